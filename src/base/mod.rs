@@ -1,0 +1,17 @@
+//! What everything else is made of: ids, exact numbers, local times, working calendars, places and findings.
+
+mod calendar;
+mod codes;
+mod finding;
+mod ids;
+mod quantity;
+mod ratio;
+mod time;
+
+pub use calendar::{Calendar, CalendarRow, DayRule};
+pub use codes::{StorageKey, fold, nearest, storage_order};
+pub use finding::{Finding, Findings, Kind, Level, Place};
+pub use ids::{CalendarId, ChangeId, DestId, FloorplanId, GroupId, LineId, NameId, OwnerId, PartId, ShopId, UnitId};
+pub use quantity::Quantity;
+pub use ratio::Ratio;
+pub use time::{Date, Moment, Seconds};

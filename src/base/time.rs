@@ -1,0 +1,232 @@
+//! Local times to the second, without a zone, and plain dates.
+
+use chrono::{DateTime, Datelike, NaiveDate, NaiveDateTime, NaiveTime, Weekday};
+use std::fmt;
+
+/// A length of time in seconds, clock or working.
+pub type Seconds = i64;
+
+const DAY: Seconds = 86_400;
+
+/// A date of the local calendar, counted in days.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Date(i32);
+
+/// A moment of local time, counted in seconds.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Moment(i64);
+
+impl Date {
+    /// The date of so many days after 1970-01-01.
+    pub const fn from_days(days: i32) -> Self {
+        Self(days)
+    }
+
+    /// Days after 1970-01-01.
+    pub const fn days(self) -> i32 {
+        self.0
+    }
+
+    /// From the calendar library's date.
+    pub fn from_chrono(date: NaiveDate) -> Self {
+        Self(date.num_days_from_ce() - 719_163)
+    }
+
+    /// As the calendar library's date.
+    pub fn to_chrono(self) -> NaiveDate {
+        Moment::at(self, 0).to_chrono().date()
+    }
+
+    /// `YYYY-MM-DD` between the years 1900 and 2199, or `None`.
+    pub fn parse(text: &str) -> Option<Self> {
+        let shape = text.len() == 10
+            && text.bytes().enumerate().all(|(i, b)| if i == 4 || i == 7 { b == b'-' } else { b.is_ascii_digit() });
+        let date = NaiveDate::parse_from_str(text, "%Y-%m-%d").ok().filter(|_| shape)?;
+        (1900..2200).contains(&date.year()).then(|| Self::from_chrono(date))
+    }
+
+    /// Days since Monday: 0 to 6.
+    pub fn weekday(self) -> usize {
+        self.to_chrono().weekday().num_days_from_monday() as usize
+    }
+
+    /// So many days later (or earlier).
+    pub const fn plus(self, days: i32) -> Self {
+        Self(self.0.saturating_add(days))
+    }
+
+    /// Its 00:00.
+    pub const fn midnight(self) -> Moment {
+        Moment::at(self, 0)
+    }
+
+    /// `Tue 14 Sep`.
+    pub fn short(self) -> String {
+        self.to_chrono().format("%a %-d %b").to_string()
+    }
+
+    /// `Tuesday 14 September 2027`.
+    pub fn long(self) -> String {
+        self.to_chrono().format("%A %-d %B %Y").to_string()
+    }
+}
+
+impl fmt::Display for Date {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(&self.to_chrono().format("%Y-%m-%d").to_string())
+    }
+}
+
+impl Moment {
+    /// Stands for a time that a calendar without further working time never reaches.
+    pub const NEVER: Self = Self(i64::MAX / 4);
+    /// Stands for a time before a calendar's first working time.
+    pub const BEFORE_ALL: Self = Self(i64::MIN / 4);
+
+    /// The moment of so many seconds after 1970-01-01 00:00.
+    pub const fn from_seconds(seconds: i64) -> Self {
+        Self(seconds)
+    }
+
+    /// Seconds after 1970-01-01 00:00.
+    pub const fn seconds(self) -> i64 {
+        self.0
+    }
+
+    /// So many seconds after 00:00 of a date.
+    pub const fn at(date: Date, seconds: Seconds) -> Self {
+        Self(date.0 as i64 * DAY + seconds)
+    }
+
+    /// So many clock seconds later.
+    pub const fn plus(self, seconds: Seconds) -> Self {
+        Self(self.0.saturating_add(seconds))
+    }
+
+    /// The date it lies on.
+    pub const fn date(self) -> Date {
+        Date(self.0.div_euclid(DAY) as i32)
+    }
+
+    /// Seconds since its 00:00.
+    pub const fn time(self) -> Seconds {
+        self.0.rem_euclid(DAY)
+    }
+
+    /// Whether it is a real time rather than a stand-in for one out of a calendar's reach.
+    pub const fn is_real(self) -> bool {
+        self.0 > Self::BEFORE_ALL.0 && self.0 < Self::NEVER.0
+    }
+
+    /// From the calendar library's date and time.
+    pub fn from_chrono(time: NaiveDateTime) -> Self {
+        Self(time.and_utc().timestamp())
+    }
+
+    /// As the calendar library's date and time.
+    pub fn to_chrono(self) -> NaiveDateTime {
+        DateTime::from_timestamp(self.0, 0).unwrap_or_default().naive_utc()
+    }
+
+    /// `YYYY-MM-DD`, alone (00:00) or followed by a space or `T` and `HH:MM` or `HH:MM:SS`; whether a time was given.
+    pub fn parse(text: &str) -> Option<(Self, bool)> {
+        let Some((day, time)) = text.split_once(['T', ' ']) else {
+            return Date::parse(text).map(|date| (date.midnight(), false));
+        };
+        Some((Self::at(Date::parse(day)?, parse_time(time.trim())?), true))
+    }
+
+    /// Whole clock minutes from `self` to `later`, rounded up; 0 where `later` is not later.
+    pub fn minutes_until(self, later: Self) -> i64 {
+        (later.0 - self.0).max(0).div_euclid(60) + i64::from((later.0 - self.0).max(0) % 60 > 0)
+    }
+
+    /// `Tue 14 Sep 06:00`, with seconds only where there are any.
+    pub fn short(self) -> String {
+        let form = if self.0 % 60 == 0 { "%a %-d %b %H:%M" } else { "%a %-d %b %H:%M:%S" };
+        self.to_chrono().format(form).to_string()
+    }
+
+    /// `06:00`, with seconds only where there are any.
+    pub fn clock(self) -> String {
+        let form = if self.0 % 60 == 0 { "%H:%M" } else { "%H:%M:%S" };
+        self.to_chrono().format(form).to_string()
+    }
+}
+
+impl fmt::Display for Moment {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(&self.to_chrono().format("%Y-%m-%dT%H:%M:%S").to_string())
+    }
+}
+
+/// `HH:MM` or `HH:MM:SS` as seconds after 00:00; `24:00` is the end of the day.
+pub(crate) fn parse_time(text: &str) -> Option<Seconds> {
+    if matches!(text, "24:00" | "24:00:00") {
+        return Some(DAY);
+    }
+    let padded = if text.find(':') == Some(1) { format!("0{text}") } else { text.to_owned() };
+    let digits = padded.bytes().enumerate().all(|(i, b)| if i % 3 == 2 { b == b':' } else { b.is_ascii_digit() });
+    if !digits || !matches!(padded.len(), 5 | 8) {
+        return None;
+    }
+    let form = if padded.len() == 5 { "%H:%M" } else { "%H:%M:%S" };
+    let time = NaiveTime::parse_from_str(&padded, form).ok()?;
+    Some(i64::from(chrono::Timelike::num_seconds_from_midnight(&time)))
+}
+
+/// `Mon`, `monday`: days since Monday.
+pub(crate) fn parse_weekday(text: &str) -> Option<usize> {
+    text.parse::<Weekday>().ok().map(|day| day.num_days_from_monday() as usize)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn reads_the_forms_of_the_contract() {
+        let noon = Moment::at(Date::parse("2027-09-13").unwrap(), 12 * 3600);
+        assert_eq!(Moment::parse("2027-09-13 12:00"), Some((noon, true)));
+        assert_eq!(Moment::parse("2027-09-13T12:00:00"), Some((noon, true)));
+        assert_eq!(Moment::parse("2027-09-13"), Some((noon.plus(-12 * 3600), false)));
+        for wrong in [
+            "13.09.2027",
+            "2027-9-13",
+            "2027-02-30",
+            "2027-09-13 25:00",
+            "2027-09-13 12",
+            "0027-09-13",
+            "2027-09-13 12:0",
+            "tomorrow",
+        ] {
+            assert_eq!(Moment::parse(wrong), None, "{wrong}");
+        }
+    }
+
+    #[test]
+    fn prints_dates_and_times() {
+        let (moment, _) = Moment::parse("2027-09-14 06:00").unwrap();
+        assert_eq!(moment.to_string(), "2027-09-14T06:00:00");
+        assert_eq!(moment.short(), "Tue 14 Sep 06:00");
+        assert_eq!(moment.date().to_string(), "2027-09-14");
+        assert_eq!(moment.date().weekday(), 1);
+        assert_eq!(Moment::from_seconds(-1).date().to_string(), "1969-12-31");
+    }
+
+    #[test]
+    fn minutes_round_up() {
+        let start = Moment::from_seconds(0);
+        assert_eq!(start.minutes_until(Moment::from_seconds(61)), 2);
+        assert_eq!(start.minutes_until(Moment::from_seconds(60)), 1);
+        assert_eq!(start.minutes_until(Moment::from_seconds(-60)), 0);
+    }
+
+    /// Source: ISO 8601 week examples (seen): 2008-12-29 is 2009-W01-1, 2010-01-03 is 2009-W53-7, 2005-01-01 is 2004-W53-6.
+    #[test]
+    fn weekdays_agree_with_iso_8601() {
+        for (date, weekday) in [("2008-12-29", 1), ("2010-01-03", 7), ("2005-01-01", 6)] {
+            assert_eq!(Date::parse(date).unwrap().weekday() + 1, weekday);
+        }
+    }
+}

@@ -1,0 +1,3 @@
+//! Lineward: what leaves the stores, what each shop builds and what will be short, from a plant's own data.
+
+pub mod base;
