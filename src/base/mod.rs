@@ -15,3 +15,4 @@ pub use ids::{CalendarId, ChangeId, DestId, FloorplanId, GroupId, LineId, NameId
 pub use quantity::Quantity;
 pub use ratio::Ratio;
 pub use time::{Date, Moment, Seconds};
+pub(crate) use time::{parse_time, parse_weekday};

@@ -1,0 +1,283 @@
+//! Cells into values: each read reports, at its cell, what can't be read and what was expected there.
+
+use super::raw::{RawRow, RawTable};
+use crate::base::parse_time;
+use crate::base::{Date, Finding, Findings, Kind, Level, Moment, Place, Quantity, Ratio, Seconds, fold, nearest};
+
+macro_rules! kinds {
+    ($($name:ident $text:literal $about:literal;)*) => {$(
+        static $name: Kind = Kind { name: $text, level: Level::Error, about: $about };
+    )*};
+}
+
+kinds! {
+    MISSING_VALUE "missing-value" "A cell that must not be blank is blank.";
+    NOT_A_NUMBER "not-a-number" "A cell that holds a number holds something else. Write a plain decimal such as 12.5, without thousands separators.";
+    OUT_OF_RANGE "out-of-range" "A number is negative, not whole, or larger than it can sensibly be.";
+    NOT_A_DATE "not-a-date" "A cell that holds a date (or a date and time) holds something else. Write 2027-09-14 or 2027-09-14 06:00.";
+    NOT_A_TIME "not-a-time" "A cell that holds a time of day holds something else. Write 06:00.";
+    NOT_IN_LIST "not-in-list" "A cell that takes one of a few words holds another.";
+    TOO_LONG "too-long" "A code is longer than a code can sensibly be.";
+}
+
+/// The longest code.
+const CODE_LETTERS: usize = 120;
+
+/// A column of a table: its name in the contract, and where it stands in the file, if it does.
+#[derive(Clone, Copy, Debug)]
+pub struct Column {
+    name: &'static str,
+    at: Option<usize>,
+}
+
+impl RawTable {
+    /// The columns of these names; a name the table's spec lacks is a mistake in the program and reads as blank.
+    pub fn columns<const N: usize>(&self, names: [&'static str; N]) -> [Column; N] {
+        names.map(|name| {
+            let index = self.shape.spec.columns().position(|known| known == name);
+            Column { name, at: index.and_then(|i| self.shape.columns[i].as_ref()).map(|(at, _)| *at) }
+        })
+    }
+
+    /// Walks the rows.
+    pub fn each(&self, findings: &mut Findings, mut visit: impl FnMut(&mut Cells<'_>)) {
+        for row in &self.rows {
+            visit(&mut Cells { table: self, row, findings });
+        }
+    }
+}
+
+/// A row being read.
+pub struct Cells<'a> {
+    table: &'a RawTable,
+    row: &'a RawRow,
+    /// What is wrong is added here.
+    pub findings: &'a mut Findings,
+}
+
+impl<'a> Cells<'a> {
+    /// The row as the spreadsheet numbers it.
+    pub fn number(&self) -> u32 {
+        self.row.number
+    }
+
+    /// The place of a cell.
+    pub fn place(&self, column: Column) -> Place {
+        self.table.shape.place(self.row.number, column.name)
+    }
+
+    /// The place of the row.
+    pub fn row_place(&self) -> Place {
+        self.table.shape.place(self.row.number, "")
+    }
+
+    /// A cell's text, trimmed; blank where the column is absent.
+    pub fn text(&self, column: Column) -> &'a str {
+        column.at.and_then(|at| self.row.cells.get(at)).unwrap_or("").trim()
+    }
+
+    /// Reports something about a cell.
+    pub fn report(&mut self, kind: &'static Kind, column: Column, message: impl Into<String>) {
+        self.report_near(kind, column, message, None);
+    }
+
+    /// Reports something about a cell, with the value that was probably meant.
+    pub fn report_near(&mut self, kind: &'static Kind, column: Column, message: impl Into<String>, near: Option<&str>) {
+        let finding = Finding::new(kind, self.place(column), shown(self.text(column)), message).near(near);
+        self.findings.add(finding);
+    }
+
+    /// A code that must be there.
+    pub fn code(&mut self, column: Column) -> Option<&'a str> {
+        let text = self.text(column);
+        if text.is_empty() {
+            self.report(&MISSING_VALUE, column, format!("{} must not be blank", column.name));
+            return None;
+        }
+        if text.chars().count() > CODE_LETTERS {
+            self.report(&TOO_LONG, column, format!("a code has at most {CODE_LETTERS} letters"));
+            return None;
+        }
+        Some(text)
+    }
+
+    fn read<T>(
+        &mut self,
+        column: Column,
+        expected: &str,
+        kind: &'static Kind,
+        parse: impl Fn(&str) -> Option<T>,
+    ) -> Option<T> {
+        let text = self.text(column);
+        if text.is_empty() {
+            return None;
+        }
+        let value = parse(text);
+        if value.is_none() {
+            self.report(kind, column, format!("expected {expected}"));
+        }
+        value
+    }
+
+    fn needed<T>(&mut self, column: Column, value: Option<T>) -> Option<T> {
+        if self.text(column).is_empty() {
+            self.report(&MISSING_VALUE, column, format!("{} must not be blank", column.name));
+        }
+        value
+    }
+
+    /// A number of either sign, exact; `None` where blank or reported.
+    pub fn signed(&mut self, column: Column) -> Option<Ratio> {
+        let ratio = self.read(column, "a number such as 12.5", &NOT_A_NUMBER, Ratio::decimal)?;
+        if Quantity::cut(ratio).is_none() {
+            self.report(&OUT_OF_RANGE, column, "the number is too large");
+            return None;
+        }
+        Some(ratio)
+    }
+
+    /// A number of either sign that must be there.
+    pub fn signed_needed(&mut self, column: Column) -> Option<Ratio> {
+        let value = self.signed(column);
+        self.needed(column, value)
+    }
+
+    /// A number that is not negative; `None` where blank or reported.
+    pub fn number_of(&mut self, column: Column) -> Option<Ratio> {
+        let ratio = self.signed(column)?;
+        if ratio.is_negative() {
+            self.report(&OUT_OF_RANGE, column, format!("{} must not be negative", column.name));
+            return None;
+        }
+        Some(ratio)
+    }
+
+    /// A number that is not negative and must be there.
+    pub fn number_needed(&mut self, column: Column) -> Option<Ratio> {
+        let value = self.number_of(column);
+        self.needed(column, value)
+    }
+
+    /// A number above zero; `None` where blank or reported.
+    pub fn positive(&mut self, column: Column) -> Option<Ratio> {
+        let ratio = self.number_of(column)?;
+        if ratio.is_zero() {
+            self.report(&OUT_OF_RANGE, column, format!("{} must be above zero", column.name));
+            return None;
+        }
+        Some(ratio)
+    }
+
+    /// An amount that is not negative, cut at the sixth place.
+    pub fn amount(&mut self, column: Column) -> Option<Quantity> {
+        self.number_of(column).and_then(Quantity::cut)
+    }
+
+    /// Minutes as whole seconds, halves up; `None` where blank or reported.
+    pub fn minutes(&mut self, column: Column) -> Option<Seconds> {
+        let minutes = self.number_of(column)?;
+        let seconds = minutes.times(Ratio::whole(60)).and_then(Ratio::rounded).filter(|s| *s < 1_000_000_000);
+        if seconds.is_none() {
+            self.report(&OUT_OF_RANGE, column, "so many minutes can't be meant");
+        }
+        seconds
+    }
+
+    /// A whole number from `least` on; `None` where blank or reported.
+    pub fn whole(&mut self, column: Column, least: i64) -> Option<u32> {
+        let number = self.signed(column)?;
+        let whole = number.as_whole().filter(|n| (least..=1_000_000).contains(n)).and_then(|n| u32::try_from(n).ok());
+        if whole.is_none() {
+            self.report(&OUT_OF_RANGE, column, format!("expected a whole number, {least} or more"));
+        }
+        whole
+    }
+
+    /// A date; `None` where blank or reported. A time of day behind it is a mistake.
+    pub fn date(&mut self, column: Column) -> Option<Date> {
+        self.read(column, "a date such as 2027-09-14", &NOT_A_DATE, |text| {
+            Moment::parse(text).filter(|(moment, _)| moment.time() == 0).map(|(moment, _)| moment.date())
+        })
+    }
+
+    /// A date that must be there.
+    pub fn date_needed(&mut self, column: Column) -> Option<Date> {
+        let value = self.date(column);
+        self.needed(column, value)
+    }
+
+    /// A date and time, and whether a time was given; `None` where blank or reported.
+    pub fn moment(&mut self, column: Column) -> Option<(Moment, bool)> {
+        self.read(column, "a date, or a date and time such as 2027-09-14 06:00", &NOT_A_DATE, Moment::parse)
+    }
+
+    /// A date and time that must be there, and whether a time was given.
+    pub fn moment_needed(&mut self, column: Column) -> Option<(Moment, bool)> {
+        let value = self.moment(column);
+        self.needed(column, value)
+    }
+
+    /// A time of day as seconds after 00:00; `None` where blank or reported.
+    pub fn time(&mut self, column: Column) -> Option<Seconds> {
+        self.read(column, "a time of day such as 06:00", &NOT_A_TIME, parse_time)
+    }
+
+    /// A time of day that must be there.
+    pub fn time_needed(&mut self, column: Column) -> Option<Seconds> {
+        let value = self.time(column);
+        self.needed(column, value)
+    }
+
+    /// One of a few words; `None` where blank or reported.
+    pub fn choice<T: Copy>(&mut self, column: Column, words: &[(&str, T)]) -> Option<T> {
+        let text = self.text(column);
+        if text.is_empty() {
+            return None;
+        }
+        let plain = |word: &str| fold(word).replace([' ', '-', '_'], "");
+        if let Some((_, value)) = words.iter().find(|(word, _)| plain(word) == plain(text)) {
+            return Some(*value);
+        }
+        let list: Vec<&str> = words.iter().map(|(word, _)| *word).filter(|word| word.len() > 1).collect();
+        let near = nearest(text, list.iter().copied());
+        self.report_near(&NOT_IN_LIST, column, format!("expected one of: {}", list.join(", ")), near);
+        None
+    }
+
+    /// One of a few words that must be there.
+    pub fn choice_needed<T: Copy>(&mut self, column: Column, words: &[(&str, T)]) -> Option<T> {
+        let value = self.choice(column, words);
+        self.needed(column, value)
+    }
+
+    /// `yes` or `no`; `None` where blank or reported.
+    pub fn yes_no(&mut self, column: Column) -> Option<bool> {
+        self.choice(
+            column,
+            &[
+                ("yes", true),
+                ("no", false),
+                ("y", true),
+                ("n", false),
+                ("true", true),
+                ("false", false),
+                ("1", true),
+                ("0", false),
+            ],
+        )
+    }
+
+    /// A reason to hold something back; `None` where it is blank or says no.
+    pub fn hold(&self, column: Column) -> Option<&'a str> {
+        let text = self.text(column);
+        (!matches!(fold(text).as_str(), "" | "no" | "n" | "false" | "0")).then_some(text)
+    }
+}
+
+/// A cell's text as a message shows it: not a page of it.
+fn shown(text: &str) -> String {
+    match text.char_indices().nth(60) {
+        Some((end, _)) => format!("{}…", &text[..end]),
+        None => text.to_owned(),
+    }
+}

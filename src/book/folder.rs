@@ -1,0 +1,31 @@
+//! A folder as a book: a `.csv`, `.tsv` or `.parquet` file for each table.
+
+use super::{Book, ReadError, extension, file_name, parquet, text};
+use std::path::Path;
+
+/// Opens the folder's files in order of their names.
+#[expect(clippy::disallowed_methods, reason = "listing the folder of a book is this file's job")]
+pub fn open(folder: &Path) -> Result<Book, ReadError> {
+    let listing = std::fs::read_dir(folder).map_err(|why| ReadError::new(folder, why))?;
+    let mut paths = Vec::new();
+    for entry in listing {
+        let path = entry.map_err(|why| ReadError::new(folder, why))?.path();
+        if path.is_file() && matches!(extension(&path).as_str(), "csv" | "tsv" | "parquet") {
+            paths.push(path);
+        }
+    }
+    paths.sort();
+    let mut book = Book::new(file_name(folder));
+    for path in paths {
+        let file = file_name(&path);
+        let stem = path.file_stem().map(|stem| stem.to_string_lossy().into_owned()).unwrap_or_default();
+        let Some(spec) = book.claim(&stem, &file, None) else { continue };
+        let rows = match extension(&path).as_str() {
+            "parquet" => parquet::rows(&path)?,
+            "tsv" => text::rows(&path, b'\t', spec, &mut book.findings)?,
+            _ => text::rows(&path, b',', spec, &mut book.findings)?,
+        };
+        book.add(spec, file, None, rows);
+    }
+    Ok(book)
+}

@@ -1,0 +1,67 @@
+//! Opening a book: a workbook or a folder of files becomes one raw table of text cells for each table of the book.
+
+mod cells;
+mod folder;
+mod parquet;
+mod raw;
+mod spec;
+mod text;
+mod workbook;
+
+pub use cells::{Cells, Column};
+pub use raw::{Book, RawRow, RawTable, Shape};
+pub use spec::{Table, TableSpec};
+
+use std::path::{Path, PathBuf};
+
+/// A file that could not be opened or understood at all.
+#[derive(Debug)]
+pub struct ReadError {
+    /// Which file.
+    pub path: PathBuf,
+    /// Why, in the words of whoever knows.
+    pub why: String,
+}
+
+impl ReadError {
+    fn new(path: &Path, why: impl ToString) -> Self {
+        Self { path: path.to_path_buf(), why: why.to_string() }
+    }
+}
+
+impl std::fmt::Display for ReadError {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "can't read {}: {}", self.path.display(), self.why)
+    }
+}
+
+impl std::error::Error for ReadError {}
+
+/// Opens a book: a workbook file, or a folder with a file for each table.
+///
+/// # Errors
+/// Where the path or one of its files can't be read or is not of the kind its name says.
+pub fn open(path: &Path) -> Result<Book, ReadError> {
+    if path.is_dir() {
+        return folder::open(path);
+    }
+    match extension(path).as_str() {
+        "xlsx" | "xlsm" | "xlsb" | "ods" | "xls" => workbook::open(path),
+        "" if !path.exists() => Err(ReadError::new(path, "there is no such file or folder")),
+        _ if !path.exists() => Err(ReadError::new(path, "there is no such file")),
+        _ => Err(ReadError::new(
+            path,
+            "a book is a workbook (.xlsx, .xlsm, .xlsb, .ods) or a folder of .csv, .tsv or .parquet files",
+        )),
+    }
+}
+
+/// The end of a file's name, in lower case.
+fn extension(path: &Path) -> String {
+    path.extension().map(|e| e.to_string_lossy().to_lowercase()).unwrap_or_default()
+}
+
+/// The last piece of a path, for messages.
+fn file_name(path: &Path) -> std::sync::Arc<str> {
+    path.file_name().map_or_else(|| path.to_string_lossy(), |name| name.to_string_lossy()).into()
+}

@@ -1,0 +1,165 @@
+//! Raw tables: rows of text cells that know the row and heading they stand under.
+
+use super::spec::{Table, TableSpec, plain_name};
+use crate::base::{Finding, Findings, Kind, Level, Place, nearest};
+use csv::StringRecord;
+use std::sync::Arc;
+
+static COLUMN_TWICE: Kind = Kind {
+    name: "column-twice",
+    level: Level::Error,
+    about: "Two columns of a table have the same heading. Rename or remove one, so that it is clear which one counts.",
+};
+static MISSING_COLUMN: Kind = Kind {
+    name: "missing-column",
+    level: Level::Error,
+    about: "A table lacks a column it can't do without. Add the heading, or correct its spelling.",
+};
+static UNKNOWN_COLUMN: Kind = Kind {
+    name: "unknown-column",
+    level: Level::Note,
+    about: "A column that this table does not have is ignored. If it is a mistyped heading, its values are not read.",
+};
+static UNKNOWN_TABLE: Kind = Kind {
+    name: "unknown-table",
+    level: Level::Note,
+    about: "A sheet or file that is no table of the book is ignored. If it is a mistyped name, it is not read.",
+};
+static TABLE_TWICE: Kind = Kind {
+    name: "table-twice",
+    level: Level::Error,
+    about: "The book has a table twice. Keep one, so that it is clear which one counts.",
+};
+
+/// A row's cells as text, and its number.
+#[derive(Debug)]
+pub struct RawRow {
+    /// The row as the spreadsheet numbers it.
+    pub number: u32,
+    /// The cells, from the first column on.
+    pub cells: StringRecord,
+}
+
+/// Where a table stands and what its headings are: what it takes to name the place of a cell.
+#[derive(Clone, Debug)]
+pub struct Shape {
+    /// Which table.
+    pub spec: &'static TableSpec,
+    /// The file.
+    pub file: Arc<str>,
+    /// The sheet, where the file has sheets.
+    pub sheet: Option<Arc<str>>,
+    /// For each column of the spec: where it stands, and its heading as the file has it.
+    pub columns: Vec<Option<(usize, Arc<str>)>>,
+}
+
+impl Shape {
+    /// The place of a cell, by the spec's name of its column.
+    pub fn place(&self, row: u32, column: &str) -> Place {
+        let heading = self.spec.columns().position(|name| name == column).and_then(|i| self.columns[i].as_ref());
+        let column = heading.map_or_else(|| column.into(), |(_, heading)| Arc::clone(heading));
+        Place { table: self.spec.name, file: Arc::clone(&self.file), sheet: self.sheet.clone(), row, column }
+    }
+}
+
+/// One table of the book as it was found.
+#[derive(Debug)]
+pub struct RawTable {
+    /// Where it stands.
+    pub shape: Shape,
+    /// Its rows, blank ones left out.
+    pub rows: Vec<RawRow>,
+}
+
+impl RawTable {
+    /// Takes rows, the first of which holds the headings, as a table; reports what is wrong with the headings.
+    pub fn new(
+        spec: &'static TableSpec,
+        file: Arc<str>,
+        sheet: Option<Arc<str>>,
+        rows: Vec<RawRow>,
+        findings: &mut Findings,
+    ) -> Self {
+        let mut rows = rows.into_iter().filter(|row| row.cells.iter().any(|cell| !cell.trim().is_empty()));
+        let headings = rows.next();
+        let heading_row = headings.as_ref().map_or(0, |row| row.number);
+        let mut shape = Shape { spec, file, sheet, columns: vec![None; spec.columns().count()] };
+        for (at, heading) in headings.iter().flat_map(|row| row.cells.iter().enumerate()) {
+            shape.take_heading(at, heading.trim(), heading_row, findings);
+        }
+        for (i, name) in spec.needed_columns.iter().enumerate() {
+            if shape.columns[i].is_none() {
+                let message = format!("the table {} has no column '{name}'", spec.name);
+                findings.add(Finding::new(&MISSING_COLUMN, shape.place(heading_row, ""), "", message));
+            }
+        }
+        Self { rows: rows.collect(), shape }
+    }
+}
+
+impl Shape {
+    fn take_heading(&mut self, at: usize, heading: &str, row: u32, findings: &mut Findings) {
+        if heading.is_empty() {
+            return;
+        }
+        let place = Place { column: heading.into(), ..self.place(row, "") };
+        let plain = plain_name(heading);
+        let Some(i) = self.spec.columns().position(|name| plain_name(name) == plain) else {
+            let free =
+                self.spec.columns().enumerate().filter(|(i, _)| self.columns[*i].is_none()).map(|(_, name)| name);
+            let message = format!("{} has no such column; it is ignored", self.spec.name);
+            findings.add(Finding::new(&UNKNOWN_COLUMN, place, heading, message).near(nearest(heading, free)));
+            return;
+        };
+        if self.columns[i].is_some() {
+            findings.add(Finding::new(&COLUMN_TWICE, place, heading, "this heading stands twice in the table"));
+        } else {
+            self.columns[i] = Some((at, heading.into()));
+        }
+    }
+}
+
+/// A book as it was found: its tables, and what was wrong with their sheets and headings.
+#[derive(Debug)]
+pub struct Book {
+    /// The path's last piece, for messages and the first sheet of every report.
+    pub name: Arc<str>,
+    tables: Vec<RawTable>,
+    /// What is wrong so far.
+    pub findings: Findings,
+}
+
+impl Book {
+    /// An empty book.
+    pub fn new(name: Arc<str>) -> Self {
+        Self { name, tables: Vec::new(), findings: Findings::default() }
+    }
+
+    /// A table, where the book has it.
+    pub fn table(&self, table: Table) -> Option<&RawTable> {
+        self.tables.iter().find(|raw| raw.shape.spec.table == table)
+    }
+
+    /// Which table a sheet or file holds; notes one that is none, reports one that is there already.
+    pub fn claim(&mut self, name: &str, file: &Arc<str>, sheet: Option<&Arc<str>>) -> Option<&'static TableSpec> {
+        let place = Place { file: Arc::clone(file), sheet: sheet.cloned(), ..Place::default() };
+        let Some(spec) = Table::named(name) else {
+            let near = nearest(name, Table::all().map(|spec| spec.name).filter(|n| n.len() > 3));
+            self.findings
+                .add(Finding::new(&UNKNOWN_TABLE, place, name, "no table of the book; it is ignored").near(near));
+            return None;
+        };
+        if let Some(first) = self.table(spec.table) {
+            let message = format!("{} is in {} already", spec.name, first.shape.place(0, ""));
+            self.findings.add(Finding::new(&TABLE_TWICE, place, name, message));
+            return None;
+        }
+        Some(spec)
+    }
+
+    /// Adds a table.
+    pub fn add(&mut self, spec: &'static TableSpec, file: Arc<str>, sheet: Option<Arc<str>>, rows: Vec<RawRow>) {
+        let table = RawTable::new(spec, file, sheet, rows, &mut self.findings);
+        self.tables.push(table);
+    }
+}

@@ -1,0 +1,123 @@
+//! A workbook as a book: a sheet for each table, walked with absolute positions.
+
+use super::{Book, RawRow, ReadError, file_name};
+use calamine::{Data, ExcelDateTime, Range, Reader, open_workbook_auto};
+use chrono::{NaiveDate, NaiveDateTime, NaiveTime, TimeDelta};
+use csv::StringRecord;
+use std::path::Path;
+use std::sync::Arc;
+
+/// Opens a workbook and reads the sheets that are tables of the book.
+pub fn open(path: &Path) -> Result<Book, ReadError> {
+    let mut workbook = open_workbook_auto(path).map_err(|why| ReadError::new(path, why))?;
+    let file = file_name(path);
+    let mut book = Book::new(Arc::clone(&file));
+    for name in workbook.sheet_names() {
+        let sheet: Arc<str> = name.as_str().into();
+        let Some(spec) = book.claim(&name, &file, Some(&sheet)) else { continue };
+        let range = workbook.worksheet_range(&name).map_err(|why| ReadError::new(path, why))?;
+        book.add(spec, Arc::clone(&file), Some(sheet), rows(&range));
+    }
+    Ok(book)
+}
+
+fn rows(range: &Range<Data>) -> Vec<RawRow> {
+    let (first_row, first_column) = range.start().unwrap_or_default();
+    let mut rows = Vec::new();
+    for (offset, cells) in range.rows().enumerate() {
+        let mut record = StringRecord::new();
+        (0..first_column).for_each(|_| record.push_field(""));
+        cells.iter().for_each(|cell| record.push_field(&as_text(cell)));
+        rows.push(RawRow { number: first_row + 1 + offset as u32, cells: record });
+    }
+    rows
+}
+
+/// A cell as the text that a CSV file would hold.
+fn as_text(cell: &Data) -> String {
+    match cell {
+        Data::Empty => String::new(),
+        Data::String(text) | Data::DateTimeIso(text) | Data::DurationIso(text) => text.clone(),
+        Data::Int(number) => number.to_string(),
+        Data::Float(number) => decimal(*number),
+        Data::Bool(truth) => if *truth { "yes" } else { "no" }.to_owned(),
+        Data::DateTime(time) => date_or_time(time),
+        Data::Error(error) => error.to_string(),
+        other => other.to_string(),
+    }
+}
+
+/// The decimal of at most 15 significant digits that is nearest to a spreadsheet's number, without an exponent.
+#[expect(clippy::float_arithmetic, reason = "the first step after a spreadsheet cell")]
+pub fn decimal(number: f64) -> String {
+    if !number.is_finite() {
+        return number.to_string();
+    }
+    let scientific = format!("{:.14e}", number.abs());
+    let (mantissa, exponent) = scientific.split_once('e').unwrap_or((&scientific, "0"));
+    let exponent: i32 = exponent.parse().unwrap_or_default();
+    let digits: String = mantissa.chars().filter(char::is_ascii_digit).collect();
+    let digits = digits.trim_end_matches('0');
+    let sign = if number < 0.0 && !digits.is_empty() { "-" } else { "" };
+    let point = exponent + 1;
+    let plain = match usize::try_from(point) {
+        _ if digits.is_empty() => "0".to_owned(),
+        Ok(whole) if whole >= digits.len() => format!("{digits}{}", "0".repeat(whole - digits.len())),
+        Ok(whole) if whole > 0 => format!("{}.{}", &digits[..whole], &digits[whole..]),
+        _ => format!("0.{}{digits}", "0".repeat(point.unsigned_abs() as usize)),
+    };
+    format!("{sign}{plain}")
+}
+
+/// `YYYY-MM-DD`, with a time where there is one, or a time of day alone.
+fn date_or_time(time: &ExcelDateTime) -> String {
+    let value = time.as_f64();
+    if time.is_duration() || (0.0..1.0).contains(&value) {
+        return clock(value);
+    }
+    let Some(moment) = whole_second(time) else { return decimal(value) };
+    let form = if moment.time() == NaiveTime::MIN { "%Y-%m-%d" } else { "%Y-%m-%dT%H:%M:%S" };
+    moment.format(form).to_string()
+}
+
+/// Spreadsheets hold a second as a binary fraction of a day: take the nearest whole second.
+fn whole_second(time: &ExcelDateTime) -> Option<NaiveDateTime> {
+    let (year, month, day, hour, minute, second, milli) = time.to_ymd_hms_milli();
+    let date = NaiveDate::from_ymd_opt(year.into(), month.into(), day.into())?;
+    let moment = date.and_hms_opt(hour.into(), minute.into(), second.into())?;
+    moment.checked_add_signed(TimeDelta::seconds(i64::from(milli >= 500)))
+}
+
+#[expect(
+    clippy::float_arithmetic,
+    clippy::cast_possible_truncation,
+    reason = "a spreadsheet holds times as fractions of a day"
+)]
+fn clock(value: f64) -> String {
+    let seconds = (value * 86_400.0).round() as i64;
+    format!("{:02}:{:02}:{:02}", seconds / 3600, seconds / 60 % 60, seconds % 60)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_are_the_nearest_decimal_of_fifteen_digits() {
+        let cases = [
+            (8001.0, "8001"),
+            (0.1 + 0.2, "0.3"),
+            (-31.5, "-31.5"),
+            (1e15, "1000000000000000"),
+            (0.000123, "0.000123"),
+            (0.0, "0"),
+            (123_456_789.123_456_7, "123456789.123457"),
+            (1.005, "1.005"),
+            (1e-7, "0.0000001"),
+            (9.999_999_999_999_999_9, "10"),
+        ];
+        for (number, text) in cases {
+            assert_eq!(decimal(number), text);
+        }
+    }
+}
