@@ -1,0 +1,126 @@
+//! Calendars: weekday and dated rows into working time.
+
+use super::kinds::{HALF_HOURS, IDLE_CALENDAR, NOT_A_DAY, OPEN_AND_CLOSED};
+use super::{Draft, each};
+use crate::base::{Calendar, CalendarRow, Date, DayRule, Finding, Findings, Place, Seconds, parse_weekday};
+use crate::book::{Book, Cells, Column, Table};
+
+/// A calendar's rows, and where its name stands first.
+struct Sheet {
+    rows: Vec<(CalendarRow, Place)>,
+    spoiled: bool,
+    first: Place,
+}
+
+impl Draft {
+    pub(super) fn read_calendars(&mut self, book: &Book, findings: &mut Findings) {
+        let mut sheets: Vec<Sheet> = Vec::new();
+        each(book, Table::Calendar, ["calendar", "day", "start", "end", "open"], findings, |cells, columns| {
+            let [name, ..] = columns;
+            let Some(code) = cells.code(name) else { return };
+            let id = self.calendars.add(code) as usize;
+            if id == sheets.len() {
+                sheets.push(Sheet { rows: Vec::new(), spoiled: false, first: cells.place(name) });
+            }
+            match read_row(cells, columns) {
+                Some(row) => sheets[id].rows.push((row, cells.place(columns[1]))),
+                None => sheets[id].spoiled = true,
+            }
+        });
+        for (sheet, code) in sheets.iter().zip(&self.calendars.shown) {
+            report_contradictions(&sheet.rows, findings);
+            let rows: Vec<CalendarRow> = sheet.rows.iter().map(|(row, _)| *row).collect();
+            let calendar = Calendar::new(&rows);
+            if !calendar.works() && !sheet.spoiled {
+                let message = "this calendar has no working time at all";
+                findings.add(Finding::new(&IDLE_CALENDAR, sheet.first.clone(), code, message));
+            }
+            self.plant.calendars.push(calendar);
+        }
+    }
+}
+
+fn read_row(cells: &mut Cells<'_>, [_, day, start, end, open]: [Column; 5]) -> Option<CalendarRow> {
+    let text = cells.code(day)?;
+    let days = parse_days(text);
+    if days.is_none() {
+        cells.report(&NOT_A_DAY, day, "expected Mon, Mon-Fri, 2027-12-24 or 2027-12-24 to 2028-01-02");
+    }
+    let blank = cells.text(start).is_empty() && cells.text(end).is_empty();
+    let (from, until) = (cells.time(start), cells.time(end));
+    let says_open = cells.yes_no(open);
+    let hours = match (from, until) {
+        (Some(from), Some(until)) => Some(after_midnight(from, until)),
+        _ if blank && says_open != Some(true) => None,
+        _ if blank => {
+            cells.report(&HALF_HOURS, open, "an open day needs a start and an end");
+            return None;
+        }
+        _ => {
+            let (found, other) = if cells.text(start).is_empty() { (end, "a start") } else { (start, "an end") };
+            if cells.text(start).is_empty() || cells.text(end).is_empty() {
+                cells.report(&HALF_HOURS, found, format!("this row has no {}", &other[2..].trim_start()));
+            }
+            return None;
+        }
+    };
+    Some(CalendarRow { days: days?, hours, open: hours.is_some() && says_open != Some(false) })
+}
+
+/// An end at or before its start falls on the next day.
+fn after_midnight(start: Seconds, end: Seconds) -> (Seconds, Seconds) {
+    if end > start { (start, end) } else { (start, end + 86_400) }
+}
+
+fn parse_days(text: &str) -> Option<DayRule> {
+    if let Some(date) = Date::parse(text) {
+        return Some(DayRule::Dates(date, date));
+    }
+    let lower = text.to_lowercase();
+    if let Some((first, last)) = lower.split_once(" to ") {
+        if let (Some(first), Some(last)) = (Date::parse(first.trim()), Date::parse(last.trim())) {
+            return (first <= last).then_some(DayRule::Dates(first, last));
+        }
+    }
+    let (first, last) = lower.split_once('-').unwrap_or((&lower, &lower));
+    let (first, last) = (parse_weekday(first.trim())?, parse_weekday(last.trim())?);
+    let days = (0..7).map(|offset| (first + offset) % 7);
+    let until = (last + 7 - first) % 7 + 1;
+    Some(DayRule::Weekdays(days.take(until).fold(0, |bits, day| bits | 1 << day)))
+}
+
+/// A date, or a weekday, with both hours and a row that closes it.
+fn report_contradictions(rows: &[(CalendarRow, Place)], findings: &mut Findings) {
+    for (closing, place) in rows.iter().filter(|(row, _)| row.hours.is_none()) {
+        let clash = rows.iter().find(|(row, _)| row.open && overlap(row.days, closing.days));
+        if let Some((_, opening)) = clash {
+            let message = format!("this row closes a day for which {opening} gives hours");
+            findings.add(Finding::new(&OPEN_AND_CLOSED, place.clone(), "", message));
+        }
+    }
+}
+
+fn overlap(a: DayRule, b: DayRule) -> bool {
+    match (a, b) {
+        (DayRule::Weekdays(a), DayRule::Weekdays(b)) => a & b != 0,
+        (DayRule::Dates(a, b), DayRule::Dates(c, d)) => a <= d && c <= b,
+        _ => false,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn days_are_read_in_all_their_forms() {
+        assert_eq!(parse_days("Mon"), Some(DayRule::Weekdays(1)));
+        assert_eq!(parse_days("mon-FRI"), Some(DayRule::Weekdays(0b1_1111)));
+        assert_eq!(parse_days("Sat - Mon"), Some(DayRule::Weekdays(0b110_0001)));
+        let day = |text| Date::parse(text).unwrap();
+        assert_eq!(parse_days("2027-12-24 to 2028-01-02"), Some(DayRule::Dates(day("2027-12-24"), day("2028-01-02"))));
+        for wrong in ["", "Monn", "2027-12-24 to 2027-12-23", "2027-13-01", "daily"] {
+            assert_eq!(parse_days(wrong), None, "{wrong}");
+        }
+    }
+}

@@ -1,0 +1,128 @@
+//! Lists of codes: what is defined where, so that a second definition and an unknown code are told at their cells.
+
+use super::kinds::{CODE_TWICE, NAME_CLASH};
+use crate::base::{Kind, NameId, Place, fold, nearest};
+use crate::book::{Cells, Column};
+use std::collections::HashMap;
+
+/// Codes of one kind of thing, numbered in order of definition.
+#[derive(Debug, Default)]
+pub struct Codes {
+    index: HashMap<String, u32>,
+    /// The codes as first defined.
+    pub shown: Vec<String>,
+    /// Set where the table itself is missing: then nothing is reported as unknown.
+    pub table_missing: bool,
+}
+
+impl Codes {
+    /// A list whose table may be missing.
+    pub fn new(table_missing: bool) -> Self {
+        Self { table_missing, ..Self::default() }
+    }
+
+    /// Adds a code; its number, new or as before.
+    pub fn add(&mut self, code: &str) -> u32 {
+        let next = self.shown.len() as u32;
+        let id = *self.index.entry(fold(code)).or_insert(next);
+        if id == next {
+            self.shown.push(code.to_owned());
+        }
+        id
+    }
+
+    /// The number of a code.
+    pub fn find(&self, code: &str) -> Option<u32> {
+        self.index.get(&fold(code)).copied()
+    }
+
+    /// The number of the code in a cell; reports one that is not there. `None` where blank or unknown.
+    pub fn refer(&self, cells: &mut Cells<'_>, column: Column, kind: &'static Kind, what: &str) -> Option<u32> {
+        let text = cells.text(column);
+        if text.is_empty() {
+            return None;
+        }
+        let found = self.find(text);
+        if found.is_none() && !self.table_missing {
+            cells.report_near(kind, column, format!("no such {what}"), self.near(text));
+        }
+        found
+    }
+
+    /// The same for a cell that must not be blank.
+    pub fn refer_needed(&self, cells: &mut Cells<'_>, column: Column, kind: &'static Kind, what: &str) -> Option<u32> {
+        cells.code(column)?;
+        self.refer(cells, column, kind, what)
+    }
+
+    /// The code that was probably meant.
+    pub fn near(&self, text: &str) -> Option<&str> {
+        nearest(text, self.shown.iter().map(String::as_str))
+    }
+
+    /// Renumbers the codes in order of their lower-case form; gives the new number of each old one.
+    pub fn sort(&mut self) -> Vec<u32> {
+        let mut order: Vec<usize> = (0..self.shown.len()).collect();
+        order.sort_by_cached_key(|&i| fold(&self.shown[i]));
+        let mut renumbered = vec![0; order.len()];
+        order.iter().enumerate().for_each(|(new, &old)| renumbered[old] = new as u32);
+        self.shown = order.iter().map(|&old| std::mem::take(&mut self.shown[old])).collect();
+        self.index.values_mut().for_each(|id| *id = renumbered[*id as usize]);
+        renumbered
+    }
+}
+
+/// What is defined so far in a list of codes that may be shared by several tables.
+#[derive(Debug, Default)]
+pub struct Defined(HashMap<String, Place>);
+
+impl Defined {
+    /// Takes a definition; reports a second one and gives `false`.
+    pub fn take(&mut self, cells: &mut Cells<'_>, column: Column, key: &str) -> bool {
+        let place = cells.place(column);
+        if let Some(first) = self.0.get(key) {
+            cells.report(&CODE_TWICE, column, format!("defined already in {first}"));
+            return false;
+        }
+        self.0.insert(key.to_owned(), place);
+        true
+    }
+}
+
+/// Options, floorplans, series and lines: the names a condition can speak of.
+#[derive(Debug, Default)]
+pub struct Names {
+    codes: Codes,
+    kinds: Vec<&'static str>,
+}
+
+impl Names {
+    /// Takes a name of a kind of thing; reports a clash with another kind and then gives the other's id.
+    pub fn take(&mut self, cells: &mut Cells<'_>, column: Column, what: &'static str) -> NameId {
+        let text = cells.text(column);
+        let id = self.codes.add(text);
+        match self.kinds.get(id as usize) {
+            None => self.kinds.push(what),
+            Some(first) if *first != what => {
+                cells.report(&NAME_CLASH, column, format!("a {what} can't have the name of a{} {first}", if *first == "option" { "n" } else { "" }));
+            }
+            Some(_) => {}
+        }
+        NameId(id)
+    }
+
+    /// The id of a name.
+    pub fn find(&self, name: &str) -> Option<NameId> {
+        self.codes.find(name).map(NameId)
+    }
+
+    /// The name that was probably meant.
+    pub fn near(&self, text: &str) -> Option<&str> {
+        self.codes.near(text)
+    }
+
+    /// How many there are.
+    pub fn len(&self) -> usize {
+        self.kinds.len()
+    }
+}

@@ -1,0 +1,148 @@
+//! Raw tables become a plant, or findings: every value is read, every reference resolved, every structure proved sound.
+
+mod bills;
+mod calendars;
+mod codes;
+mod extras;
+pub mod kinds;
+mod options;
+mod parts;
+mod places;
+mod plant;
+mod sequence;
+mod settings;
+mod shop_order;
+mod structure;
+mod supplies;
+mod units_of_measure;
+
+pub use plant::{
+    BillLine, Change, Choice, Choose, Dest, DestKind, Extra, ExtraFor, Floorplan, Group, Issue, Line, Part, Plant, Receipt,
+    Rule, Shop, Source, Started, Stock, Unit, Wave,
+};
+
+use crate::base::{Finding, Findings, Moment};
+use crate::book::{Book, Cells, Column, Table};
+use crate::expression::Expression;
+use codes::{Codes, Defined, Names};
+use std::collections::HashMap;
+use std::sync::Arc;
+use units_of_measure::Uoms;
+
+/// A plant in the making, and the lists of codes its tables refer to.
+#[derive(Default)]
+struct Draft {
+    plant: Plant,
+    calendars: Codes,
+    lines: Codes,
+    dests: Codes,
+    shops: Codes,
+    parts: Codes,
+    floorplans: Codes,
+    names: Names,
+    groups: Codes,
+    changes: Codes,
+    units: Codes,
+    conditions: HashMap<String, u32>,
+    parts_and_floorplans: Defined,
+    uoms: Uoms,
+}
+
+/// Checks a book. The plant is complete and sound where the findings hold no error; `as_of` counts before the book's own
+/// moment, and `now` after it.
+pub fn plant(book: &Book, as_of: Option<Moment>, now: Moment) -> (Plant, Findings) {
+    let mut findings = book.findings.clone();
+    report_missing_tables(book, &mut findings);
+    let mut draft = Draft::new(book);
+    draft.read_calendars(book, &mut findings);
+    draft.read_settings(book, as_of, now, &mut findings);
+    draft.read_options(book, &mut findings);
+    draft.read_places(book, &mut findings);
+    draft.read_uoms(book, &mut findings);
+    draft.read_parts(book, &mut findings);
+    draft.read_conversions(book, &mut findings);
+    draft.read_choices(book, &mut findings);
+    draft.read_sequence(book, &mut findings);
+    draft.read_bills(book, &mut findings);
+    draft.plant.names = draft.names.len();
+    draft.check_structure(&mut findings);
+    draft.read_supplies(book, &mut findings);
+    draft.read_extras(book, &mut findings);
+    (draft.plant, findings)
+}
+
+fn report_missing_tables(book: &Book, findings: &mut Findings) {
+    for spec in Table::all().filter(|spec| spec.needed && book.table(spec.table).is_none()) {
+        let place = crate::base::Place { table: spec.name, file: Arc::clone(&book.name), ..Default::default() };
+        findings.add(Finding::new(&kinds::MISSING_TABLE, place, "", format!("the book has no table {}", spec.name)));
+    }
+}
+
+impl Draft {
+    fn new(book: &Book) -> Self {
+        let missing = |table| Codes::new(book.table(table).is_none());
+        let mut draft = Self {
+            calendars: missing(Table::Calendar),
+            lines: missing(Table::Lines),
+            dests: missing(Table::Stations),
+            parts: missing(Table::Parts),
+            floorplans: missing(Table::Floorplans),
+            units: missing(Table::Sequence),
+            ..Self::default()
+        };
+        draft.plant.book = Arc::clone(&book.name);
+        draft.plant.shapes = Table::all().filter_map(|s| book.table(s.table)).map(|raw| raw.shape.clone()).collect();
+        draft.plant.conditions.push(Expression::default());
+        draft
+    }
+
+    /// The index of the condition in a cell; 0, which always holds, where it is blank or can't be read.
+    fn condition(&mut self, cells: &mut Cells<'_>, column: Column) -> u32 {
+        let text = cells.text(column);
+        if text.is_empty() {
+            return 0;
+        }
+        if let Some(known) = self.conditions.get(text) {
+            return *known;
+        }
+        let mistakes = match Expression::parse(text, |name| self.names.find(name)) {
+            Ok(expression) => {
+                let id = self.plant.conditions.len() as u32;
+                self.plant.conditions.push(expression);
+                self.conditions.insert(text.to_owned(), id);
+                return id;
+            }
+            Err(mistakes) => mistakes,
+        };
+        for mistake in mistakes {
+            if mistake.unknown_name {
+                let message = format!("'{}' is no option, floorplan, series or line", mistake.message);
+                cells.report_near(&kinds::UNKNOWN_NAME, column, message, self.names.near(&mistake.message));
+            } else {
+                let (start, _) = mistake.span;
+                let at = text[..start].chars().count() + 1;
+                cells.report(&kinds::BAD_EXPRESSION, column, format!("{} at letter {at}", mistake.message));
+            }
+        }
+        0
+    }
+}
+
+/// Walks the rows of a table that may be missing.
+fn each<const N: usize>(
+    book: &Book,
+    table: Table,
+    names: [&'static str; N],
+    findings: &mut Findings,
+    mut visit: impl FnMut(&mut Cells<'_>, [Column; N]),
+) {
+    if let Some(raw) = book.table(table) {
+        let columns = raw.columns(names);
+        raw.each(findings, |cells| visit(cells, columns));
+    }
+}
+
+/// A name, or the code where there is none.
+fn or_code(name: &str, code: &str) -> String {
+    if name.is_empty() { code } else { name }.to_owned()
+}

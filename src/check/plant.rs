@@ -1,0 +1,485 @@
+//! The plant: a checked book, interned and complete, with nothing left in it that could fail.
+
+use crate::base::{
+    Calendar, CalendarId, ChangeId, Date, DestId, FloorplanId, GroupId, LineId, Moment, NameId, PartId, Place, Quantity,
+    Ratio, Seconds, ShopId, UnitId,
+};
+use crate::book::{Shape, Table};
+use crate::expression::Expression;
+use std::ops::Range;
+use std::sync::Arc;
+
+/// Everything a plan is computed from.
+#[derive(Debug, Default)]
+pub struct Plant {
+    /// The book's file or folder name.
+    pub book: Arc<str>,
+    /// The plant's name.
+    pub name: String,
+    /// The moment the plan is made for.
+    pub as_of: Moment,
+    /// The calendar of the stores.
+    pub stores: CalendarId,
+    /// When receipts with only a date are there, in seconds after 00:00.
+    pub receipts_at: Seconds,
+    /// On which open day after the as-of date an overdue receipt is taken to come.
+    pub overdue_receipts: u32,
+    /// Up to which run, that one included, material has left the stores.
+    pub delivered_to: Option<Moment>,
+    /// The plant's own limit for one person, in kg.
+    pub one_person_lifts: Option<Quantity>,
+    /// Working calendars.
+    pub calendars: Vec<Calendar>,
+    /// Paced lines, in sheet order.
+    pub lines: Vec<Line>,
+    /// Stations and shops, in code order.
+    pub dests: Vec<Dest>,
+    /// Feeder shops, in sheet order.
+    pub shops: Vec<Shop>,
+    /// The shops so that each comes after every shop it supplies and every shop whose by-product it uses.
+    pub shop_order: Vec<ShopId>,
+    /// Floorplans, in sheet order.
+    pub floorplans: Vec<Floorplan>,
+    /// Parts, in code order.
+    pub parts: Vec<Part>,
+    /// Bill lines, those of one parent side by side, in sheet order.
+    pub bills: Vec<BillLine>,
+    /// The distinct conditions of bills and rules; the first is always true.
+    pub conditions: Vec<Expression>,
+    /// How many names there are: options, then floorplans, series and lines.
+    pub names: usize,
+    /// Options, in sheet order; their name ids are their indices.
+    pub options: Vec<Choice>,
+    /// Option groups, in sheet order.
+    pub groups: Vec<Group>,
+    /// Rules, in sheet order.
+    pub rules: Vec<Rule>,
+    /// Engineering changes, in sheet order.
+    pub changes: Vec<Change>,
+    /// The build sequence, in sheet order.
+    pub units: Vec<Unit>,
+    /// Stock of known parts that counts for something or is on hold.
+    pub stock: Vec<Stock>,
+    /// Receipts of bought parts.
+    pub receipts: Vec<Receipt>,
+    /// What no bill asks for.
+    pub extras: Vec<Extra>,
+    /// Jobs already begun, in sheet order.
+    pub started: Vec<Started>,
+    /// Delivery runs, in order of time.
+    pub waves: Vec<Wave>,
+    /// Where each table stands, to name places.
+    pub shapes: Vec<Shape>,
+}
+
+/// A paced line.
+#[derive(Debug)]
+pub struct Line {
+    /// Its code.
+    pub code: String,
+    /// Its name, or the code.
+    pub name: String,
+    /// Its calendar.
+    pub calendar: CalendarId,
+    /// When the last move was made.
+    pub last_move: Option<Moment>,
+    /// Takt from a date on, in order of date; never empty.
+    pub takt: Vec<(Date, Seconds)>,
+    /// The last position.
+    pub positions: u32,
+    /// It as a name in expressions.
+    pub as_name: NameId,
+}
+
+/// A station or a shop.
+#[derive(Debug)]
+pub struct Dest {
+    /// Its code.
+    pub code: String,
+    /// Its name, or the code.
+    pub name: String,
+    /// Which of the two it is.
+    pub what: DestKind,
+}
+
+/// A place material is delivered to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum DestKind {
+    /// A station of a line.
+    Station {
+        /// The line.
+        line: LineId,
+        /// The position on it, from 1.
+        position: u32,
+        /// How long before the unit arrives its material is wanted.
+        ahead: Seconds,
+    },
+    /// A feeder shop.
+    Shop(ShopId),
+}
+
+/// A feeder shop.
+#[derive(Debug)]
+pub struct Shop {
+    /// It as a place of delivery.
+    pub dest: DestId,
+    /// Its calendar.
+    pub calendar: CalendarId,
+    /// How many jobs it works on at a time.
+    pub crews: u32,
+    /// From finish to the line, in its working seconds.
+    pub transit: Seconds,
+    /// How long before a job starts its material is wanted.
+    pub ahead: Seconds,
+}
+
+/// A floorplan.
+#[derive(Debug)]
+pub struct Floorplan {
+    /// Its code.
+    pub code: String,
+    /// Its name, or the code.
+    pub name: String,
+    /// It as a name in expressions.
+    pub as_name: NameId,
+    /// Its series as a name.
+    pub series: Option<NameId>,
+    /// Its bill lines.
+    pub bill: Range<usize>,
+    /// For each option, whether it is offered.
+    pub offers: Vec<bool>,
+    /// Its standard options: those with packages first, then in the order of the offers.
+    pub standards: Vec<NameId>,
+}
+
+/// Where a part comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Source {
+    /// Bought.
+    Buy,
+    /// Made in a feeder shop.
+    Make(ShopId),
+    /// No part one can hold: its lines stand in its place.
+    Phantom,
+    /// Comes off while something else is built.
+    ByProduct,
+}
+
+/// How material is issued.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Issue {
+    /// Collected for one unit and station.
+    Kit,
+    /// Brought in line order.
+    Sequence,
+    /// Brought in whole packs.
+    Bulk,
+}
+
+/// A part.
+#[derive(Debug)]
+pub struct Part {
+    /// Its code.
+    pub code: String,
+    /// What it is.
+    pub description: String,
+    /// Its unit of measure.
+    pub uom: String,
+    /// Decimal places of that unit.
+    pub decimals: u8,
+    /// Where it comes from.
+    pub source: Source,
+    /// Minutes to set up a job.
+    pub setup: Ratio,
+    /// Minutes for each.
+    pub minutes: Ratio,
+    /// Where it is stored.
+    pub location: String,
+    /// How it is issued.
+    pub issue: Issue,
+    /// What is in a pack.
+    pub pack: Option<Quantity>,
+    /// Who sells it.
+    pub supplier: String,
+    /// Calendar days from order to receipt.
+    pub lead_days: u32,
+    /// The smallest order.
+    pub minimum_buy: Quantity,
+    /// Orders are whole multiples of this.
+    pub buy_multiple: Option<Quantity>,
+    /// Calendar days an order covers.
+    pub cover_days: u32,
+    /// What should never be gone below.
+    pub safety_stock: Quantity,
+    /// Price of one.
+    pub cost: Option<Quantity>,
+    /// Kilograms of one.
+    pub weight: Option<Quantity>,
+    /// Its bill lines; none for bought parts and by-products.
+    pub bill: Range<usize>,
+    /// Whether what is below it depends on options or changes: no loose stock covers it then.
+    pub configured: bool,
+    /// The row it stands on.
+    pub row: u32,
+}
+
+/// A line of a bill.
+#[derive(Clone, Debug)]
+pub struct BillLine {
+    /// The component.
+    pub part: PartId,
+    /// How much of it one parent takes (or gives), in its own unit of measure, scrap included; never negative.
+    pub factor: Ratio,
+    /// Whether it comes off instead of going in.
+    pub gives: bool,
+    /// The station, where the line names one.
+    pub station: Option<DestId>,
+    /// Index of its condition.
+    pub when: u32,
+    /// The change from which on it holds.
+    pub from: Option<ChangeId>,
+    /// The change from which on it no longer holds.
+    pub until: Option<ChangeId>,
+    /// The row it stands on.
+    pub row: u32,
+}
+
+/// An option.
+#[derive(Debug)]
+pub struct Choice {
+    /// Its code.
+    pub code: String,
+    /// Its name, or the code.
+    pub name: String,
+    /// The group it belongs to.
+    pub group: Option<GroupId>,
+    /// The options it includes.
+    pub includes: Vec<NameId>,
+}
+
+/// How many options of a group a unit has.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Choose {
+    /// Exactly one.
+    One,
+    /// One or none.
+    AtMostOne,
+    /// Any number.
+    Any,
+}
+
+/// An option group.
+#[derive(Debug)]
+pub struct Group {
+    /// Its code.
+    pub code: String,
+    /// How many of it a unit has.
+    pub choose: Choose,
+}
+
+/// A rule among options.
+#[derive(Debug)]
+pub struct Rule {
+    /// Index of its condition.
+    pub when: u32,
+    /// What it adds.
+    pub adds: Vec<NameId>,
+    /// Index of what must then be true.
+    pub must: Option<u32>,
+    /// What to tell people.
+    pub message: String,
+    /// The row it stands on.
+    pub row: u32,
+}
+
+/// An engineering change.
+#[derive(Debug)]
+pub struct Change {
+    /// Its code.
+    pub code: String,
+    /// What changes.
+    pub description: String,
+    /// From which start date on.
+    pub from_date: Option<Date>,
+    /// From which unit on.
+    pub from_unit: Option<UnitId>,
+}
+
+/// A row of the build sequence.
+#[derive(Debug)]
+pub struct Unit {
+    /// Its code.
+    pub code: String,
+    /// Its line.
+    pub line: LineId,
+    /// Its place in the line's order.
+    pub seq: Quantity,
+    /// Its floorplan; `Err` holds the text of one that is not there.
+    pub floorplan: Result<FloorplanId, String>,
+    /// Ordered options; `true` for one taken away.
+    pub ordered: Vec<(NameId, bool)>,
+    /// Ordered options that are not there.
+    pub unknown_options: Vec<String>,
+    /// Not before this date.
+    pub start: Option<Date>,
+    /// Empty places before it.
+    pub gap: u32,
+    /// The position it stands at.
+    pub at: Option<u32>,
+    /// Up to this position its material is issued; 0 for none.
+    pub issued: u32,
+    /// Why it is held back.
+    pub hold: Option<String>,
+    /// Whether it has left the line.
+    pub done: bool,
+    /// The row it stands on.
+    pub row: u32,
+}
+
+/// A row of stock.
+#[derive(Debug)]
+pub struct Stock {
+    /// The part.
+    pub part: PartId,
+    /// How much, in the part's own unit of measure.
+    pub qty: Quantity,
+    /// Where it lies.
+    pub location: String,
+    /// The station or shop it lies at, where it serves no other.
+    pub lineside: Option<DestId>,
+    /// The unit it is reserved for.
+    pub reserved: Option<UnitId>,
+    /// Why it can't be used.
+    pub hold: Option<String>,
+    /// The row it stands on.
+    pub row: u32,
+}
+
+/// An open receipt of a bought part.
+#[derive(Debug)]
+pub struct Receipt {
+    /// The purchase order.
+    pub order: String,
+    /// The part.
+    pub part: PartId,
+    /// What is still open, in the part's own unit of measure.
+    pub qty: Quantity,
+    /// What the order says.
+    pub due: Moment,
+    /// Whether it says a time.
+    pub timed: bool,
+    /// When it is taken to be there.
+    pub available: Moment,
+    /// Whether it should have been there already.
+    pub overdue: bool,
+    /// Who sends it.
+    pub supplier: String,
+    /// The row it stands on.
+    pub row: u32,
+}
+
+/// Whom an extra is for.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum ExtraFor {
+    /// A unit of the sequence.
+    Unit(UnitId),
+    /// A unit that is not in the sequence.
+    Code(String),
+    /// Nobody in particular.
+    Nobody,
+}
+
+/// What no bill asks for.
+#[derive(Debug)]
+pub struct Extra {
+    /// The part.
+    pub part: PartId,
+    /// How much, in the part's own unit of measure.
+    pub qty: Quantity,
+    /// Where to.
+    pub to: DestId,
+    /// When; blank: at the unit's need at that station.
+    pub needed: Option<Moment>,
+    /// Whom it is for.
+    pub owner: ExtraFor,
+    /// Why.
+    pub reason: String,
+    /// The row it stands on.
+    pub row: u32,
+}
+
+/// A job already begun.
+#[derive(Debug)]
+pub struct Started {
+    /// The unit, in the form codes are compared.
+    pub unit: String,
+    /// What is being made.
+    pub part: PartId,
+    /// What is left of it.
+    pub left: Seconds,
+    /// The row it stands on.
+    pub row: u32,
+}
+
+/// A delivery run.
+#[derive(Debug)]
+pub struct Wave {
+    /// Its code.
+    pub code: String,
+    /// When it leaves, in seconds after 00:00.
+    pub time: Seconds,
+    /// How long before that picking starts, in stores working time.
+    pub pick: Seconds,
+}
+
+impl Plant {
+    /// A calendar.
+    pub fn calendar(&self, id: CalendarId) -> &Calendar {
+        &self.calendars[id.at()]
+    }
+
+    /// The calendar of the stores.
+    pub fn stores_calendar(&self) -> &Calendar {
+        self.calendar(self.stores)
+    }
+
+    /// A part.
+    pub fn part(&self, id: PartId) -> &Part {
+        &self.parts[id.at()]
+    }
+
+    /// A station or shop.
+    pub fn dest(&self, id: DestId) -> &Dest {
+        &self.dests[id.at()]
+    }
+
+    /// A shop.
+    pub fn shop(&self, id: ShopId) -> &Shop {
+        &self.shops[id.at()]
+    }
+
+    /// A shop as a place of delivery.
+    pub fn shop_dest(&self, id: ShopId) -> &Dest {
+        self.dest(self.shop(id).dest)
+    }
+
+    /// Whether a condition is one that always holds.
+    pub fn always(&self, condition: u32) -> bool {
+        condition == 0
+    }
+
+    /// The place of a cell of a table; of the table as a whole where the book lacks it.
+    pub fn place(&self, table: Table, row: u32, column: &str) -> Place {
+        match self.shapes.iter().find(|shape| shape.spec.table == table) {
+            Some(shape) => shape.place(row, column),
+            None => Place { table: table.spec().name, file: Arc::clone(&self.book), ..Place::default() },
+        }
+    }
+}
+
+impl Part {
+    /// Whether it is bought.
+    pub fn bought(&self) -> bool {
+        self.source == Source::Buy
+    }
+}

@@ -1,0 +1,53 @@
+//! Settings: the plant's name, the moment of the plan, and how the stores and the receiving dock work.
+
+use super::kinds::{CODE_TWICE, UNKNOWN_CALENDAR, UNKNOWN_SETTING};
+use super::{Draft, each};
+use crate::base::{CalendarId, Findings, Moment, fold, nearest};
+use crate::book::{Book, Cells, Column, Table};
+use std::collections::HashSet;
+
+const KEYS: [&str; 7] =
+    ["plant", "as of", "stores calendar", "receipts at", "overdue receipts", "delivered to", "one person lifts"];
+
+impl Draft {
+    pub(super) fn read_settings(&mut self, book: &Book, as_of: Option<Moment>, now: Moment, findings: &mut Findings) {
+        self.plant.receipts_at = 86_400;
+        self.plant.overdue_receipts = 1;
+        self.plant.as_of = now;
+        let mut stores = None;
+        let mut seen = HashSet::new();
+        each(book, Table::Settings, ["key", "value"], findings, |cells, [key, value]| {
+            let Some(text) = cells.code(key) else { return };
+            let plain = |text: &str| fold(text).replace([' ', '-', '_'], "");
+            let Some(name) = KEYS.iter().find(|known| plain(known) == plain(text)) else {
+                return cells.report_near(&UNKNOWN_SETTING, key, "no such setting; it is ignored", nearest(text, KEYS));
+            };
+            if !seen.insert(*name) {
+                return cells.report(&CODE_TWICE, key, "this setting stands twice");
+            }
+            match *name {
+                "stores calendar" => {
+                    stores = self.calendars.refer(cells, value, &UNKNOWN_CALENDAR, "calendar");
+                }
+                _ => self.take_setting(name, cells, value),
+            }
+        });
+        if let Some(as_of) = as_of {
+            self.plant.as_of = as_of;
+        }
+        // The default, the first line's calendar, is filled in when lines are known.
+        self.plant.stores = CalendarId(stores.unwrap_or(u32::MAX));
+    }
+
+    fn take_setting(&mut self, name: &str, cells: &mut Cells<'_>, value: Column) {
+        let plant = &mut self.plant;
+        match name {
+            "plant" => cells.text(value).clone_into(&mut plant.name),
+            "as of" => plant.as_of = cells.moment(value).map_or(plant.as_of, |(moment, _)| moment),
+            "receipts at" => plant.receipts_at = cells.time(value).unwrap_or(plant.receipts_at),
+            "overdue receipts" => plant.overdue_receipts = cells.whole(value, 0).unwrap_or(plant.overdue_receipts).min(3660),
+            "delivered to" => plant.delivered_to = cells.moment(value).map(|(moment, _)| moment),
+            _ => plant.one_person_lifts = cells.positive(value).and_then(crate::base::Quantity::cut),
+        }
+    }
+}
