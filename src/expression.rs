@@ -138,7 +138,9 @@ fn tokens(text: &str) -> Result<Vec<Spanned>, Mistake> {
             }
             '(' => (Token::Open, 1),
             ')' => (Token::Close, 1),
-            '"' | '\'' => quoted(rest, first).ok_or_else(|| mistake((at, text.len()), "this quotation mark is not closed"))?,
+            '"' | '\'' => {
+                quoted(rest, first).ok_or_else(|| mistake((at, text.len()), "this quotation mark is not closed"))?
+            }
             _ => {
                 let end = rest.find(|c: char| c.is_whitespace() || matches!(c, '(' | ')' | '"')).unwrap_or(rest.len());
                 (word(&rest[..end]), end)
@@ -263,7 +265,8 @@ mod tests {
     fn not_binds_tightest_then_and() {
         for bits in 0..8_u32 {
             let (a, b, c) = (bits & 1 > 0, bits & 2 > 0, bits & 4 > 0);
-            let names = format!("{} {} {}", if a { "A" } else { "" }, if b { "B" } else { "" }, if c { "C" } else { "" });
+            let names =
+                format!("{} {} {}", if a { "A" } else { "" }, if b { "B" } else { "" }, if c { "C" } else { "" });
             assert_eq!(holds("a or b and not c", &names), a || (b && !c));
             assert_eq!(holds("not (a or b) AND c", &names), !(a || b) && c);
             assert_eq!(holds("not not a and (b or c) or not a", &names), (a && (b || c)) || !a);
@@ -282,7 +285,10 @@ mod tests {
     #[test]
     fn mistakes_are_told_with_their_span() {
         let told = |text: &str| Expression::parse(text, id).unwrap_err();
-        assert_eq!(told("A and X or Y").iter().map(|m| (m.span, m.unknown_name)).collect::<Vec<_>>(), [((6, 7), true), ((11, 12), true)]);
+        assert_eq!(
+            told("A and X or Y").iter().map(|m| (m.span, m.unknown_name)).collect::<Vec<_>>(),
+            [((6, 7), true), ((11, 12), true)]
+        );
         assert_eq!(told("A B")[0].span, (2, 3));
         assert_eq!(told("A and")[0].span, (5, 5));
         assert_eq!(told("(A")[0].message, "expected ')'");

@@ -2,3 +2,5 @@
 
 pub mod base;
 pub mod book;
+pub mod check;
+pub mod expression;

@@ -169,6 +169,11 @@ impl Findings {
         self.0.iter().any(|finding| finding.kind.level == Level::Error)
     }
 
+    /// Whether any of them is of a kind.
+    pub fn any_of(&self, kind: &Kind) -> bool {
+        self.0.iter().any(|finding| finding.kind.name == kind.name)
+    }
+
     /// Errors first, then by place, each once.
     pub fn sort(&mut self) {
         self.0.sort_by(|a, b| {

@@ -37,14 +37,22 @@ fn rows(range: &Range<Data>) -> Vec<RawRow> {
 fn as_text(cell: &Data) -> String {
     match cell {
         Data::Empty => String::new(),
-        Data::String(text) | Data::DateTimeIso(text) | Data::DurationIso(text) => text.clone(),
+        Data::String(text) | Data::DateTimeIso(text) => text.clone(),
+        Data::DurationIso(text) => iso_duration(text).unwrap_or_else(|| text.clone()),
         Data::Int(number) => number.to_string(),
         Data::Float(number) => decimal(*number),
         Data::Bool(truth) => if *truth { "yes" } else { "no" }.to_owned(),
         Data::DateTime(time) => date_or_time(time),
         Data::Error(error) => error.to_string(),
-        other => other.to_string(),
     }
+}
+
+/// `PT06H30M00S` as `06:30:00`.
+fn iso_duration(text: &str) -> Option<String> {
+    let (hours, rest) = text.strip_prefix("PT")?.split_once('H')?;
+    let (minutes, rest) = rest.split_once('M')?;
+    let seconds = rest.strip_suffix('S')?.split('.').next()?;
+    Some(format!("{hours:0>2}:{minutes:0>2}:{seconds:0>2}"))
 }
 
 /// The decimal of at most 15 significant digits that is nearest to a spreadsheet's number, without an exponent.

@@ -104,7 +104,11 @@ impl Names {
         match self.kinds.get(id as usize) {
             None => self.kinds.push(what),
             Some(first) if *first != what => {
-                cells.report(&NAME_CLASH, column, format!("a {what} can't have the name of a{} {first}", if *first == "option" { "n" } else { "" }));
+                cells.report(
+                    &NAME_CLASH,
+                    column,
+                    format!("a {what} can't have the name of a{} {first}", if *first == "option" { "n" } else { "" }),
+                );
             }
             Some(_) => {}
         }

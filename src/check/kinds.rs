@@ -42,6 +42,7 @@ kinds! {
         NO_CONVERSION "no-conversion" "There is no way from one unit of measure to the other.";
         TOO_LARGE "too-large" "A quantity, multiplied out, is larger than it can sensibly be.";
         BILL_CYCLE "bill-cycle" "A part is, through its bill, a component of itself.";
+        TOO_DEEP "too-deep" "Bills nest deeper than any real product does.";
         NO_STATION "no-station" "A bill line of a floorplan has no station, and no phantom above it has one.";
         SHOP_CIRCLE "shop-circle" "Shops feed each other in a circle, so that none can be planned first. Enter the benches as two shops.";
         TWO_STANDARDS "two-standards" "A floorplan has two standard options of a group of which a unit has one at most.";

@@ -17,8 +17,8 @@ mod supplies;
 mod units_of_measure;
 
 pub use plant::{
-    BillLine, Change, Choice, Choose, Dest, DestKind, Extra, ExtraFor, Floorplan, Group, Issue, Line, Part, Plant, Receipt,
-    Rule, Shop, Source, Started, Stock, Unit, Wave,
+    BillLine, Change, Choice, Choose, Dest, DestKind, Extra, ExtraFor, Floorplan, Group, Issue, Line, Part, Plant,
+    Receipt, Rule, Shop, Source, Started, Stock, Unit, Wave,
 };
 
 use crate::base::{Finding, Findings, Moment};

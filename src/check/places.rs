@@ -48,29 +48,39 @@ impl Draft {
     fn read_lines(&mut self, book: &Book, findings: &mut Findings) -> Vec<Place> {
         let mut defined = Defined::default();
         let mut places = Vec::new();
-        each(book, Table::Lines, ["line", "name", "calendar", "last move"], findings, |cells, [code, name, calendar, last]| {
-            let Some(text) = cells.code(code) else { return };
-            let works = self.calendars.refer_needed(cells, calendar, &UNKNOWN_CALENDAR, "calendar");
-            let last_move = cells.moment(last).map(|(moment, _)| moment);
-            if last_move.is_some_and(|moment| moment > self.plant.as_of) {
-                cells.report(&LAST_MOVE_AHEAD, last, format!("this is after the as-of moment, {}", self.plant.as_of));
-            }
-            if !defined.take(cells, code, &fold(text)) {
-                return;
-            }
-            let as_name = self.names.take(cells, code, "line");
-            self.lines.add(text);
-            places.push(cells.place(code));
-            self.plant.lines.push(Line {
-                code: text.to_owned(),
-                name: or_code(cells.text(name), text),
-                calendar: CalendarId(works.unwrap_or_default()),
-                last_move,
-                takt: Vec::new(),
-                positions: 0,
-                as_name,
-            });
-        });
+        each(
+            book,
+            Table::Lines,
+            ["line", "name", "calendar", "last move"],
+            findings,
+            |cells, [code, name, calendar, last]| {
+                let Some(text) = cells.code(code) else { return };
+                let works = self.calendars.refer_needed(cells, calendar, &UNKNOWN_CALENDAR, "calendar");
+                let last_move = cells.moment(last).map(|(moment, _)| moment);
+                if last_move.is_some_and(|moment| moment > self.plant.as_of) {
+                    cells.report(
+                        &LAST_MOVE_AHEAD,
+                        last,
+                        format!("this is after the as-of moment, {}", self.plant.as_of),
+                    );
+                }
+                if !defined.take(cells, code, &fold(text)) {
+                    return;
+                }
+                let as_name = self.names.take(cells, code, "line");
+                self.lines.add(text);
+                places.push(cells.place(code));
+                self.plant.lines.push(Line {
+                    code: text.to_owned(),
+                    name: or_code(cells.text(name), text),
+                    calendar: CalendarId(works.unwrap_or_default()),
+                    last_move,
+                    takt: Vec::new(),
+                    positions: 0,
+                    as_name,
+                });
+            },
+        );
         places
     }
 
@@ -117,7 +127,8 @@ impl Draft {
         each(book, Table::Shops, columns, findings, |cells, [code, name, calendar, crews, transit, ahead]| {
             let works = self.calendars.refer_needed(cells, calendar, &UNKNOWN_CALENDAR, "calendar");
             let crews = cells.whole(crews, 1).unwrap_or(1);
-            let (transit, ahead) = (cells.minutes(transit).unwrap_or_default(), cells.minutes(ahead).unwrap_or_default());
+            let (transit, ahead) =
+                (cells.minutes(transit).unwrap_or_default(), cells.minutes(ahead).unwrap_or_default());
             let Some(text) = cells.code(code) else { return };
             if !defined.take(cells, code, &fold(text)) {
                 return;
@@ -144,10 +155,20 @@ impl Draft {
     fn report_bare_lines(&self, book: &Book, places: &[Place], findings: &mut Findings) {
         for (line, place) in self.plant.lines.iter().zip(places) {
             if line.takt.is_empty() && book.table(Table::Takt).is_some() {
-                findings.add(Finding::new(&LINE_WITHOUT_TAKT, place.clone(), &line.code, "this line has no row in Takt"));
+                findings.add(Finding::new(
+                    &LINE_WITHOUT_TAKT,
+                    place.clone(),
+                    &line.code,
+                    "this line has no row in Takt",
+                ));
             }
             if line.positions == 0 && book.table(Table::Stations).is_some() {
-                findings.add(Finding::new(&LINE_WITHOUT_STATION, place.clone(), &line.code, "this line has no station"));
+                findings.add(Finding::new(
+                    &LINE_WITHOUT_STATION,
+                    place.clone(),
+                    &line.code,
+                    "this line has no station",
+                ));
             }
         }
     }

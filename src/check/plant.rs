@@ -1,8 +1,8 @@
 //! The plant: a checked book, interned and complete, with nothing left in it that could fail.
 
 use crate::base::{
-    Calendar, CalendarId, ChangeId, Date, DestId, FloorplanId, GroupId, LineId, Moment, NameId, PartId, Place, Quantity,
-    Ratio, Seconds, ShopId, UnitId,
+    Calendar, CalendarId, ChangeId, Date, DestId, FloorplanId, GroupId, LineId, Moment, NameId, PartId, Place,
+    Quantity, Ratio, Seconds, ShopId, UnitId,
 };
 use crate::book::{Shape, Table};
 use crate::expression::Expression;

@@ -45,7 +45,9 @@ impl Draft {
             "plant" => cells.text(value).clone_into(&mut plant.name),
             "as of" => plant.as_of = cells.moment(value).map_or(plant.as_of, |(moment, _)| moment),
             "receipts at" => plant.receipts_at = cells.time(value).unwrap_or(plant.receipts_at),
-            "overdue receipts" => plant.overdue_receipts = cells.whole(value, 0).unwrap_or(plant.overdue_receipts).min(3660),
+            "overdue receipts" => {
+                plant.overdue_receipts = cells.whole(value, 0).unwrap_or(plant.overdue_receipts).min(3660)
+            }
             "delivered to" => plant.delivered_to = cells.moment(value).map(|(moment, _)| moment),
             _ => plant.one_person_lifts = cells.positive(value).and_then(crate::base::Quantity::cut),
         }

@@ -106,18 +106,25 @@ impl Draft {
 
     pub(super) fn read_conversions(&mut self, book: &Book, findings: &mut Findings) {
         let mut defined = Defined::default();
-        each(book, Table::Conversions, ["part", "from", "to", "factor"], findings, |cells, [part, from, to, factor]| {
-            let blank = cells.text(part).is_empty();
-            let id = self.parts.refer(cells, part, &UNKNOWN_PART, "part");
-            let (Some(a), Some(b)) = (cells.code(from), cells.code(to)) else { return };
-            let size = if cells.text(factor).is_empty() { cells.number_needed(factor) } else { cells.positive(factor) };
-            let mut ends = [fold(a), fold(b)];
-            ends.sort();
-            if defined.take(cells, from, &format!("{id:?} {ends:?}")) && (blank || id.is_some()) {
-                let Some(factor) = size else { return };
-                self.uoms.rows.push(Row { part: id, from: fold(a), to: fold(b), factor });
-            }
-        });
+        each(
+            book,
+            Table::Conversions,
+            ["part", "from", "to", "factor"],
+            findings,
+            |cells, [part, from, to, factor]| {
+                let blank = cells.text(part).is_empty();
+                let id = self.parts.refer(cells, part, &UNKNOWN_PART, "part");
+                let (Some(a), Some(b)) = (cells.code(from), cells.code(to)) else { return };
+                let size =
+                    if cells.text(factor).is_empty() { cells.number_needed(factor) } else { cells.positive(factor) };
+                let mut ends = [fold(a), fold(b)];
+                ends.sort();
+                if defined.take(cells, from, &format!("{id:?} {ends:?}")) && (blank || id.is_some()) {
+                    let Some(factor) = size else { return };
+                    self.uoms.rows.push(Row { part: id, from: fold(a), to: fold(b), factor });
+                }
+            },
+        );
     }
 
     /// How many of the part's own unit one of the cell's is; 1 where the cell is blank; reports where there is no way.
@@ -146,11 +153,24 @@ mod tests {
     /// Source: NIST Handbook 44 appendix C and GNU Units (seen): exact legal definitions.
     #[test]
     fn legal_conversions_are_exact() {
-        let cases = [("in", "mm", "25.4"), ("ft", "m", "0.3048"), ("lb", "kg", "0.45359237"), ("yd", "ft", "3"), ("cuft", "cuin", "1728")];
+        let cases = [
+            ("in", "mm", "25.4"),
+            ("ft", "m", "0.3048"),
+            ("lb", "kg", "0.45359237"),
+            ("yd", "ft", "3"),
+            ("cuft", "cuin", "1728"),
+        ];
         for (from, to, factor) in cases {
             assert_eq!(legal(from, to), Some(ratio(factor)), "{from} to {to}");
         }
-        let equal = [("gal", "qt", 4), ("qt", "pt", 2), ("pt", "floz", 16), ("lb", "oz", 16), ("sqft", "sqin", 144), ("sqyd", "sqft", 9)];
+        let equal = [
+            ("gal", "qt", 4),
+            ("qt", "pt", 2),
+            ("pt", "floz", 16),
+            ("lb", "oz", 16),
+            ("sqft", "sqin", 144),
+            ("sqyd", "sqft", 9),
+        ];
         for (from, to, whole) in equal {
             assert_eq!(legal(from, to), Some(Ratio::whole(whole)), "{from} to {to}");
         }
@@ -167,8 +187,16 @@ mod tests {
 
     #[test]
     fn one_row_of_the_book_joins_two_kinds_its_own_rows_first() {
-        let row = |part, from: &str, to: &str, factor: &str| Row { part, from: from.into(), to: to.into(), factor: ratio(factor) };
-        let uoms = Uoms { rows: vec![row(None, "sheet", "sqft", "32"), row(Some(7), "sheet", "sqft", "40")], ..Uoms::default() };
+        let row = |part, from: &str, to: &str, factor: &str| Row {
+            part,
+            from: from.into(),
+            to: to.into(),
+            factor: ratio(factor),
+        };
+        let uoms = Uoms {
+            rows: vec![row(None, "sheet", "sqft", "32"), row(Some(7), "sheet", "sqft", "40")],
+            ..Uoms::default()
+        };
         assert_eq!(uoms.factor(1, "sheet", "sqft"), Some(ratio("32")));
         assert_eq!(uoms.factor(7, "Sheet", "sqin"), Some(ratio("5760")));
         assert_eq!(uoms.factor(1, "sqft", "sheet"), Ratio::new(1, 32));

@@ -1,0 +1,145 @@
+//! Bills: each line with its exact factor, its station, its condition and its changes.
+
+use super::kinds::{
+    BILLS_OF_UNKNOWN_PARENTS, BOUGHT_WITH_BILL, FRACTION_OF_A_PIECE, NOT_A_BY_PRODUCT, SCRAP_LEFT_OUT, SCRAP_TOO_LARGE,
+    TOO_LARGE, UNKNOWN_CHANGE, UNKNOWN_PART, UNKNOWN_STATION,
+};
+use super::plant::{BillLine, DestKind, Issue, Source};
+use super::{Draft, each};
+use crate::base::{ChangeId, DestId, Finding, Findings, PartId, Ratio};
+use crate::book::{Book, Cells, Column, Table};
+
+const COLUMNS: [&str; 9] = ["parent", "part", "qty", "uom", "station", "when", "scrap", "from change", "until change"];
+
+/// A parent: floorplans first, then parts.
+type Parent = usize;
+
+impl Draft {
+    pub(super) fn read_bills(&mut self, book: &Book, findings: &mut Findings) {
+        let mut lines: Vec<(Parent, BillLine)> = Vec::new();
+        let mut unknown: Option<(crate::base::Place, String, usize)> = None;
+        let known_parents = !self.parts.table_missing && !self.floorplans.table_missing;
+        each(book, Table::Bills, COLUMNS, findings, |cells, columns| {
+            let Some(code) = cells.code(columns[0]) else { return };
+            let Some(parent) = self.parent(code) else {
+                let first = unknown.get_or_insert_with(|| (cells.place(columns[0]), code.to_owned(), 0));
+                first.2 += 1;
+                return;
+            };
+            if let Some(line) = self.read_line(cells, columns) {
+                lines.push((parent, line));
+            }
+        });
+        if let Some((place, code, count)) = unknown.filter(|_| known_parents) {
+            let message = format!("neither a floorplan nor a part; bill lines of such parents left out: {count}");
+            findings.add(Finding::new(&BILLS_OF_UNKNOWN_PARENTS, place, code, message));
+        }
+        self.store_bills(lines, findings);
+    }
+
+    fn parent(&self, code: &str) -> Option<Parent> {
+        let floorplan = self.floorplans.find(code).map(|id| id as usize);
+        floorplan.or_else(|| self.parts.find(code).map(|id| self.plant.floorplans.len() + id as usize))
+    }
+
+    /// Puts the lines of each parent side by side.
+    fn store_bills(&mut self, mut lines: Vec<(Parent, BillLine)>, findings: &mut Findings) {
+        lines.sort_by_key(|(parent, _)| *parent);
+        let floorplans = self.plant.floorplans.len();
+        let mut from = 0;
+        for group in lines.chunk_by(|a, b| a.0 == b.0) {
+            let (parent, range) = (group[0].0, from..from + group.len());
+            from = range.end;
+            if let Some(floorplan) = self.plant.floorplans.get_mut(parent) {
+                floorplan.bill = range;
+                continue;
+            }
+            let part = &mut self.plant.parts[parent - floorplans];
+            if matches!(part.source, Source::Make(_) | Source::Phantom) {
+                part.bill = range;
+            } else {
+                let (code, row) = (part.code.clone(), group[0].1.row);
+                let message = if part.bought() {
+                    "is bought: its bill is ignored"
+                } else {
+                    "is a by-product: its bill is ignored"
+                };
+                let place = self.plant.place(Table::Bills, row, "parent");
+                findings.add(Finding::new(&BOUGHT_WITH_BILL, place, &code, format!("{code} {message}")));
+            }
+        }
+        self.plant.bills = lines.into_iter().map(|(_, line)| line).collect();
+    }
+
+    fn read_line(&mut self, cells: &mut Cells<'_>, columns: [Column; 9]) -> Option<BillLine> {
+        let [_, part, qty, uom, station, when, scrap, from, until] = columns;
+        let id = self.parts.refer_needed(cells, part, &UNKNOWN_PART, "part");
+        let amount = cells.signed_needed(qty);
+        let station = self.station(cells, station);
+        let when = self.condition(cells, when);
+        let yield_lost = read_scrap(cells, scrap);
+        let from = self.changes.refer(cells, from, &UNKNOWN_CHANGE, "change").map(ChangeId);
+        let until = self.changes.refer(cells, until, &UNKNOWN_CHANGE, "change").map(ChangeId);
+        let (id, amount) = (id?, amount?);
+        let conversion = self.conversion(cells, uom, id)?;
+        let gives = amount.is_negative();
+        let known = &self.plant.parts[id as usize];
+        if gives && known.source != Source::ByProduct {
+            cells.report(
+                &NOT_A_BY_PRODUCT,
+                qty,
+                format!("{} is no by-product, so its quantity can't be negative", known.code),
+            );
+        }
+        let counted = known.decimals == 0 && known.issue != Issue::Bulk;
+        let mut lost = yield_lost?;
+        if counted && !lost.is_zero() {
+            cells.report(&SCRAP_LEFT_OUT, scrap, format!("{} is counted in pieces: the scrap is left out", known.code));
+            lost = Ratio::ZERO;
+        }
+        let factor = factor(amount.abs(), conversion, lost, gives);
+        if factor.is_none() {
+            cells.report(&TOO_LARGE, qty, "this quantity can't be multiplied out exactly");
+        }
+        let factor = factor?;
+        if counted && matches!(known.issue, Issue::Kit | Issue::Sequence) && factor.denominator() != 1 {
+            cells.report(&FRACTION_OF_A_PIECE, qty, format!("{} is counted in whole pieces", known.code));
+        }
+        Some(BillLine { part: PartId(id), factor, gives, station, when, from, until, row: cells.number() })
+    }
+
+    fn station(&self, cells: &mut Cells<'_>, column: Column) -> Option<DestId> {
+        let id = DestId(self.dests.refer(cells, column, &UNKNOWN_STATION, "station")?);
+        if matches!(self.plant.dest(id).what, DestKind::Shop(_)) {
+            cells.report(&UNKNOWN_STATION, column, "this is a shop, not a station");
+            return None;
+        }
+        Some(id)
+    }
+}
+
+/// `qty × conversion ÷ (1 − scrap)`, or for a by-product `qty × conversion × (1 − scrap)`.
+fn factor(qty: Ratio, conversion: Ratio, scrap: Ratio, gives: bool) -> Option<Ratio> {
+    let whole = qty.times(conversion)?;
+    let good = Ratio::ONE.minus(scrap)?;
+    if gives { whole.times(good) } else { whole.over(good) }
+}
+
+/// `0.05` or `5%`; 0 where blank.
+fn read_scrap(cells: &mut Cells<'_>, column: Column) -> Option<Ratio> {
+    let text = cells.text(column);
+    if text.is_empty() {
+        return Some(Ratio::ZERO);
+    }
+    let percent = text.strip_suffix('%').and_then(|percent| Ratio::decimal(percent.trim()));
+    let scrap = match percent.and_then(|percent| percent.over(Ratio::whole(100))) {
+        Some(scrap) => scrap,
+        None => cells.signed(column)?,
+    };
+    if scrap.is_negative() || !Ratio::ONE.minus(scrap)?.is_positive() {
+        let near = (!text.ends_with('%')).then(|| format!("{text}%"));
+        cells.report_near(&SCRAP_TOO_LARGE, column, "a scrap lies between 0 and 1, or 0% and 100%", near.as_deref());
+        return None;
+    }
+    Some(scrap)
+}

@@ -1,0 +1,106 @@
+//! Parts: what each is, where it comes from, how it is issued and bought.
+
+use super::kinds::{NO_SHOP, UNKNOWN_SHOP};
+use super::plant::{Issue, Part, Source};
+use super::{Draft, each};
+use crate::base::{Findings, Quantity, Ratio, ShopId, fold};
+use crate::book::{Book, Cells, Column, Table};
+
+const COLUMNS: [&str; 18] = [
+    "part",
+    "description",
+    "uom",
+    "source",
+    "shop",
+    "setup",
+    "minutes",
+    "location",
+    "issue",
+    "pack quantity",
+    "supplier",
+    "lead days",
+    "minimum buy",
+    "buy multiple",
+    "cover days",
+    "safety stock",
+    "cost",
+    "weight",
+];
+
+/// The words of the column `source`.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Word {
+    Buy,
+    Make,
+    Phantom,
+    ByProduct,
+}
+
+const SOURCES: [(&str, Word); 4] =
+    [("buy", Word::Buy), ("make", Word::Make), ("phantom", Word::Phantom), ("by-product", Word::ByProduct)];
+const ISSUES: [(&str, Issue); 3] = [("kit", Issue::Kit), ("sequence", Issue::Sequence), ("bulk", Issue::Bulk)];
+
+impl Draft {
+    pub(super) fn read_parts(&mut self, book: &Book, findings: &mut Findings) {
+        let mut parts = Vec::new();
+        each(book, Table::Parts, COLUMNS, findings, |cells, columns| {
+            let part = self.read_part(cells, columns);
+            let Some(text) = cells.code(columns[0]) else { return };
+            if self.parts_and_floorplans.take(cells, columns[0], &fold(text)) {
+                self.parts.add(text);
+                parts.push(Part { code: text.to_owned(), ..part });
+            }
+        });
+        // Numbered in code order, so that sorting by id is sorting by code.
+        self.parts.sort();
+        parts.sort_by_cached_key(|part| fold(&part.code));
+        self.plant.parts = parts;
+    }
+
+    fn read_part(&mut self, cells: &mut Cells<'_>, columns: [Column; 18]) -> Part {
+        let [_, description, uom, source, shop, setup, minutes, location, issue, pack, supplier, rest @ ..] = columns;
+        let [lead, minimum, multiple, cover, safety, cost, weight] = rest;
+        let (uom, decimals) = cells.code(uom).map(|uom| self.uoms.known(uom)).unwrap_or_default();
+        Part {
+            code: String::new(),
+            description: cells.text(description).to_owned(),
+            uom,
+            decimals,
+            source: self.source(cells, source, shop),
+            setup: cells.number_of(setup).unwrap_or(Ratio::ZERO),
+            minutes: cells.number_of(minutes).unwrap_or(Ratio::ZERO),
+            location: cells.text(location).to_owned(),
+            issue: cells.choice(issue, &ISSUES).unwrap_or(Issue::Kit),
+            pack: cells.positive(pack).and_then(Quantity::cut).filter(|pack| pack.is_positive()),
+            supplier: cells.text(supplier).to_owned(),
+            lead_days: cells.whole(lead, 0).unwrap_or_default(),
+            minimum_buy: cells.amount(minimum).unwrap_or_default(),
+            buy_multiple: cells.amount(multiple).filter(|multiple| multiple.is_positive()),
+            cover_days: cells.whole(cover, 0).unwrap_or(1).max(1),
+            safety_stock: cells.amount(safety).unwrap_or_default(),
+            cost: cells.amount(cost),
+            weight: cells.amount(weight).filter(|weight| weight.is_positive()),
+            bill: 0..0,
+            configured: false,
+            row: cells.number(),
+        }
+    }
+
+    /// Where a part comes from: `buy`, or `make` where a shop is given, unless the cell says otherwise.
+    fn source(&self, cells: &mut Cells<'_>, source: Column, shop: Column) -> Source {
+        let named = !cells.text(shop).is_empty();
+        let made_in = self.shops.refer(cells, shop, &UNKNOWN_SHOP, "shop").map(ShopId);
+        let word = cells.choice(source, &SOURCES).unwrap_or(if named { Word::Make } else { Word::Buy });
+        match word {
+            Word::Buy => Source::Buy,
+            Word::Phantom => Source::Phantom,
+            Word::ByProduct => Source::ByProduct,
+            Word::Make => {
+                if !named {
+                    cells.report(&NO_SHOP, shop, "a part that is made needs its shop");
+                }
+                Source::Make(made_in.unwrap_or_default())
+            }
+        }
+    }
+}

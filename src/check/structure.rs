@@ -1,0 +1,131 @@
+//! What bills must be as a whole: without cycles, with a station for everything, and which parts are configured.
+
+use super::Draft;
+use super::kinds::{BILL_CYCLE, MADE_WITHOUT_BILL, NO_STATION, TOO_DEEP};
+use super::plant::{BillLine, Plant, Source};
+use crate::base::{Finding, Findings, PartId};
+use crate::book::Table;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// How deep bills may nest.
+const DEPTH: usize = 100;
+
+impl Draft {
+    pub(super) fn check_structure(&mut self, findings: &mut Findings) {
+        let plant = &mut self.plant;
+        let mut walk =
+            Walk { plant, state: vec![State::New; plant.parts.len()], path: Vec::new(), order: Vec::new(), findings };
+        (0..plant.parts.len()).for_each(|part| walk.visit(PartId::of(part)));
+        let order = walk.order;
+        if findings.any_of(&BILL_CYCLE) || findings.any_of(&TOO_DEEP) {
+            return;
+        }
+        mark_configured(plant, &order);
+        report_missing_stations(plant, &order, findings);
+        for part in plant.parts.iter().filter(|p| matches!(p.source, Source::Make(_)) && p.bill.is_empty()) {
+            let place = plant.place(Table::Parts, part.row, "part");
+            findings.add(Finding::new(&MADE_WITHOUT_BILL, place, &part.code, "is made, but has no bill"));
+        }
+        self.order_shops(findings);
+    }
+}
+
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum State {
+    New,
+    Open,
+    Done,
+}
+
+struct Walk<'a> {
+    plant: &'a Plant,
+    state: Vec<State>,
+    /// The parts from the first down to here, and the lines that lead down from each.
+    path: Vec<(PartId, std::slice::Iter<'a, BillLine>)>,
+    /// Components before parents.
+    order: Vec<PartId>,
+    findings: &'a mut Findings,
+}
+
+impl Walk<'_> {
+    /// Depth first, with the stack in the heap: bills may be deeper than the machine's own stack.
+    fn visit(&mut self, part: PartId) {
+        self.enter(part);
+        while let Some((parent, lines)) = self.path.last_mut() {
+            let parent = *parent;
+            let Some(line) = lines.next() else {
+                self.state[parent.at()] = State::Done;
+                self.order.push(parent);
+                self.path.pop();
+                continue;
+            };
+            match self.state[line.part.at()] {
+                State::New => self.enter(line.part),
+                State::Open => self.report_cycle(line),
+                State::Done => {}
+            }
+            if self.path.len() == DEPTH + 1 {
+                let place = self.plant.place(Table::Bills, line.row, "part");
+                let message = format!("bills nest more than {DEPTH} levels deep here");
+                self.findings.add(Finding::new(&TOO_DEEP, place, &self.plant.part(line.part).code, message));
+            }
+        }
+    }
+
+    fn enter(&mut self, part: PartId) {
+        if self.state[part.at()] == State::New {
+            self.state[part.at()] = State::Open;
+            self.path.push((part, self.plant.bills[self.plant.part(part).bill.clone()].iter()));
+        }
+    }
+
+    fn report_cycle(&mut self, line: &BillLine) {
+        let from = self.path.iter().position(|(part, _)| *part == line.part).unwrap_or_default();
+        let around = self.path[from..].iter().map(|(part, _)| *part).chain([line.part]);
+        let path: Vec<&str> = around.map(|part| self.plant.part(part).code.as_str()).collect();
+        let place = self.plant.place(Table::Bills, line.row, "part");
+        let message = format!("a part can't be a component of itself: {}", path.join(" > "));
+        self.findings.add(Finding::new(&BILL_CYCLE, place, &self.plant.part(line.part).code, message));
+    }
+}
+
+/// A make part (or phantom) is configured when any line below it, followed down, has a condition or a change.
+fn mark_configured(plant: &mut Plant, order: &[PartId]) {
+    for &id in order {
+        let lines = &plant.bills[plant.part(id).bill.clone()];
+        let depends = |line: &BillLine| {
+            line.when != 0 || line.from.is_some() || line.until.is_some() || plant.part(line.part).configured
+        };
+        plant.parts[id.at()].configured = lines.iter().any(depends);
+    }
+}
+
+/// Every line of a floorplan stands at a station: its own, or that of a phantom above it.
+fn report_missing_stations(plant: &Plant, order: &[PartId], findings: &mut Findings) {
+    // For each phantom: the lines below it, phantoms followed down, that have no station of their own.
+    let mut bare: BTreeMap<PartId, BTreeSet<u32>> = BTreeMap::new();
+    let missing = |lines: &[BillLine], bare: &BTreeMap<PartId, BTreeSet<u32>>| -> BTreeSet<u32> {
+        let without = lines.iter().filter(|line| line.station.is_none() && !line.factor.is_zero());
+        without
+            .flat_map(|line| match plant.part(line.part).source {
+                Source::Phantom => bare.get(&line.part).cloned().unwrap_or_default(),
+                _ => BTreeSet::from([line.row]),
+            })
+            .collect()
+    };
+    for &id in order.iter().filter(|id| plant.part(**id).source == Source::Phantom) {
+        let rows = missing(&plant.bills[plant.part(id).bill.clone()], &bare);
+        bare.insert(id, rows);
+    }
+    let rows: BTreeSet<u32> =
+        plant.floorplans.iter().flat_map(|f| missing(&plant.bills[f.bill.clone()], &bare)).collect();
+    for row in rows {
+        let place = plant.place(Table::Bills, row, "station");
+        findings.add(Finding::new(
+            &NO_STATION,
+            place,
+            "",
+            "this line needs a station: it has none, nor a phantom above it",
+        ));
+    }
+}
