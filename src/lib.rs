@@ -3,4 +3,15 @@
 pub mod base;
 pub mod book;
 pub mod check;
+pub mod cli;
+pub mod configure;
+pub mod explode;
 pub mod expression;
+pub mod line;
+pub mod netting;
+pub mod plan;
+pub mod pulls;
+pub mod report;
+pub mod shops;
+pub mod supply;
+pub mod waves;

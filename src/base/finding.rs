@@ -184,7 +184,7 @@ impl Findings {
     }
 
     /// The findings, in order of addition or, after [`Findings::sort`], of level and place.
-    pub fn iter(&self) -> impl Iterator<Item = &Finding> {
+    pub fn iter(&self) -> std::slice::Iter<'_, Finding> {
         self.0.iter()
     }
 

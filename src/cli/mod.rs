@@ -1,0 +1,91 @@
+//! The command line: one file per command, and the exit status of each outcome.
+
+mod check;
+mod output;
+mod plan;
+
+use crate::base::{Date, Finding, Level, Moment};
+use crate::book::ReadError;
+use clap::{Parser, Subcommand};
+use std::io::Write;
+use std::process::ExitCode;
+
+/// Feeds a paced assembly line: what leaves the stores when, what each shop builds, what will be short.
+#[derive(Debug, Parser)]
+#[command(version, max_term_width = 100)]
+pub struct Args {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    Check(check::Args),
+    Plan(plan::Args),
+}
+
+/// How a command ended other than well.
+#[derive(Debug)]
+pub enum Failure {
+    /// The book has errors; they have been told, and nothing was written.
+    Book,
+    /// A file could not be read or written.
+    File(String),
+}
+
+impl From<ReadError> for Failure {
+    fn from(error: ReadError) -> Self {
+        Self::File(error.to_string())
+    }
+}
+
+/// Runs a command; the exit status is 0 when it is done, 1 where the book has errors, 3 where a file could not be read or
+/// written. (A command line that can't be understood ends with 2 before it comes here.)
+pub fn run(args: Args) -> ExitCode {
+    let outcome = match args.command {
+        Command::Check(args) => check::run(&args),
+        Command::Plan(args) => plan::run(&args),
+    };
+    match outcome {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(Failure::Book) => ExitCode::from(1),
+        Err(Failure::File(why)) => {
+            tell(&mut std::io::stderr(), &format!("lineward: {why}\n"));
+            ExitCode::from(3)
+        }
+    }
+}
+
+/// Prints text; a reader that has gone away is no failure.
+fn tell(out: &mut dyn Write, text: &str) {
+    if out.write_all(text.as_bytes()).and_then(|()| out.flush()).is_err() {
+        // Nobody is listening any more.
+    }
+}
+
+/// The moment now, to the minute.
+#[expect(clippy::disallowed_methods, reason = "the one place that looks at the clock")]
+fn now() -> Moment {
+    let now = Moment::from_chrono(chrono::Local::now().naive_local());
+    now.plus(-(now.time() % 60))
+}
+
+fn parse_moment(text: &str) -> Result<Moment, String> {
+    let moment = Moment::parse(text.trim()).map(|(moment, _)| moment);
+    moment.ok_or_else(|| "expected a date, or a date and time such as '2027-09-14 06:00'".to_owned())
+}
+
+fn parse_date(text: &str) -> Result<Date, String> {
+    Date::parse(text.trim()).ok_or_else(|| "expected a date such as 2027-09-14".to_owned())
+}
+
+/// `2 errors, 1 warning, 3 notes`; without those there are none of.
+fn counts<'f>(findings: impl Iterator<Item = &'f Finding> + Clone) -> String {
+    let count = |level: Level, word: &str| {
+        let n = findings.clone().filter(|finding| finding.kind.level == level).count();
+        (n > 0).then(|| format!("{n} {word}{}", if n == 1 { "" } else { "s" }))
+    };
+    let parts = [count(Level::Error, "error"), count(Level::Warning, "warning"), count(Level::Note, "note")];
+    let parts: Vec<String> = parts.into_iter().flatten().collect();
+    if parts.is_empty() { "nothing to report".to_owned() } else { parts.join(", ") }
+}

@@ -1,0 +1,117 @@
+//! `lineward plan`: the whole plan, as workbooks for people and tables for programs.
+
+use super::output::Output;
+use super::{Failure, counts, now, parse_date, parse_moment, tell};
+use crate::base::{Date, Findings, Level, Moment};
+use crate::report::{self, table::TABLES};
+use crate::{book, check, plan};
+use clap::ValueEnum;
+use std::fmt::Write;
+use std::path::{Path, PathBuf};
+
+/// Plan a book: pull list, shop orders and shortages as workbooks, and the plan's tables.
+///
+/// Writes pull-list.xlsx, shop-orders.xlsx and shortages.xlsx to the output folder, and one file per table under tables/.
+/// Where the book has errors it tells them all, writes nothing and ends with status 1.
+#[derive(Debug, clap::Args)]
+pub struct Args {
+    /// The book: a workbook, or a folder with a file for each table
+    book: PathBuf,
+    /// The moment to plan for, such as '2027-09-14 06:00'; by default the book's own, or now
+    #[arg(long, value_parser = parse_moment)]
+    as_of: Option<Moment>,
+    /// The day of the pull list; by default the first whose first run is not being picked yet
+    #[arg(long, value_parser = parse_date)]
+    day: Option<Date>,
+    /// The folder to write to
+    #[arg(long, default_value = "reports")]
+    out: PathBuf,
+    /// How to write the tables
+    #[arg(long, value_enum, default_value_t = Tables::Csv)]
+    tables: Tables,
+    /// Keep units whose order is wrong on the line, without material, instead of stopping
+    #[arg(long)]
+    set_aside: bool,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+enum Tables {
+    Csv,
+    Parquet,
+    None,
+}
+
+/// Runs the command.
+pub fn run(args: &Args) -> Result<(), Failure> {
+    let book = book::open(&args.book)?;
+    let (plant, mut findings) = check::plant(&book, args.as_of, now());
+    if findings.any_error() {
+        return Err(refuse(&book.name, findings));
+    }
+    drop(book);
+    let request = plan::Request { day: args.day, set_aside: args.set_aside };
+    let (plan, more) = plan::plan(&plant, &request);
+    findings.extend(more);
+    let Some(plan) = plan else { return Err(refuse(&plant.book, findings)) };
+    write(&plan, args)?;
+    let set_aside = findings.iter().filter(|finding| finding.kind.level == Level::Error);
+    let told: String = set_aside.map(|finding| format!("set aside: {finding}\n")).collect();
+    tell(&mut std::io::stderr(), &told);
+    tell(&mut std::io::stdout(), &summary(&plan, &findings, &args.out));
+    Ok(())
+}
+
+/// Tells the errors of a book that can't be planned.
+fn refuse(name: &str, mut findings: Findings) -> Failure {
+    findings.sort();
+    let mut text = String::new();
+    for finding in findings.iter().filter(|finding| finding.kind.level == Level::Error) {
+        let _ = writeln!(text, "{finding}");
+    }
+    let units = findings.iter().all(|f| f.kind.level != Level::Error || f.unit.is_some());
+    let hint = if units { "; --set-aside plans without the units whose order is wrong" } else { "" };
+    let _ = writeln!(text, "{name}: {}; nothing was written{hint}", counts(findings.iter()));
+    tell(&mut std::io::stderr(), &text);
+    Failure::Book
+}
+
+fn write(plan: &plan::Plan<'_>, args: &Args) -> Result<(), Failure> {
+    let mut output = Output::to(&args.out)?;
+    for table in &TABLES {
+        let (csv, parquet) = (format!("tables/{}.csv", table.name), format!("tables/{}.parquet", table.name));
+        match args.tables {
+            Tables::Csv => output.add(&csv, |out| report::to_csv(table, plan, out))?,
+            Tables::Parquet => output.add(&parquet, |out| report::to_parquet(table, plan, out))?,
+            Tables::None => {}
+        }
+        if args.tables != Tables::Csv {
+            output.remove(&csv);
+        }
+        if args.tables != Tables::Parquet {
+            output.remove(&parquet);
+        }
+    }
+    output.finish()
+}
+
+/// What was planned, what is wrong, where the files are: ten lines at most.
+fn summary(plan: &plan::Plan<'_>, findings: &Findings, out: &Path) -> String {
+    let count = |word: &str| plan.units.iter().filter(|unit| report::unit_status(unit.state) == word).count();
+    let mut text = String::new();
+    let name = if plan.plant.name.is_empty() { &*plan.plant.book } else { &plan.plant.name };
+    let _ = writeln!(text, "{name}, as of {}", plan.plant.as_of.short());
+    let _ = write!(text, "{} units: {} clear to build", plan.units.len(), count("clear"));
+    for word in ["late", "short", "hold", "set aside"].into_iter().filter(|word| count(word) > 0) {
+        let _ = write!(text, ", {} {word}", count(word));
+    }
+    let _ = writeln!(text);
+    let late = plan.jobs.iter().filter(|job| job.available > job.need).count();
+    let _ = writeln!(text, "{} jobs, {late} late", plan.jobs.len());
+    let today = plan.pulls.iter().filter(|pull| pull.run.leaves.date() == plan.day).count();
+    let _ = writeln!(text, "{today} pulls on {}", plan.day.long());
+    if !findings.is_empty() {
+        let _ = writeln!(text, "the book: {} ('lineward check' tells them)", counts(findings.iter()));
+    }
+    let _ = writeln!(text, "written to {}", out.display());
+    text
+}

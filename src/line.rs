@@ -1,0 +1,224 @@
+//! The line: moves at every takt, when each unit stands where, its rank, and which changes it has reached.
+
+use crate::base::{ChangeId, Date, DestId, LineId, Moment, OwnerId, Quantity, Seconds, UnitId, fold};
+use crate::check::{DestKind, ExtraFor, Line, Plant, Unit};
+use itertools::Itertools;
+use std::collections::HashMap;
+
+/// The moves of one line in its working seconds; move 0 is the last one made.
+#[derive(Debug)]
+struct Moves {
+    made: Vec<Seconds>,
+    /// Working seconds between earlier moves.
+    before: Seconds,
+}
+
+impl Moves {
+    fn new(plant: &Plant, line: &Line) -> Self {
+        let last = line.last_move.unwrap_or(plant.as_of);
+        Self { made: vec![plant.calendar(line.calendar).worked(last)], before: takt(line, last.date()) }
+    }
+
+    /// `s(j)`, worked out as far as it is asked for.
+    fn at(&mut self, plant: &Plant, line: &Line, number: i64) -> Seconds {
+        let calendar = plant.calendar(line.calendar);
+        while number >= self.made.len() as i64 {
+            let last = self.made[self.made.len() - 1];
+            let next = last + takt(line, calendar.starts(last).date());
+            // A line that stands still moves now at the earliest.
+            let next = if self.made.len() == 1 { next.max(calendar.worked(plant.as_of)) } else { next };
+            self.made.push(next);
+        }
+        self.known(number)
+    }
+
+    fn known(&self, number: i64) -> Seconds {
+        if number < 0 { self.made[0] + number * self.before } else { self.made[number as usize] }
+    }
+}
+
+/// The takt of a date: the latest row not after it, before the earliest that one.
+fn takt(line: &Line, date: Date) -> Seconds {
+    let after = line.takt.partition_point(|(from, _)| *from <= date);
+    line.takt[after.saturating_sub(1)].1
+}
+
+/// Whom material is needed for.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Owner {
+    /// The code printed; blank for nobody.
+    pub code: String,
+    /// The row of the sequence, where it has one.
+    pub unit: Option<UnitId>,
+    /// Whether it is a unit on the plan, rather than one that only extras name.
+    pub planned: bool,
+}
+
+/// When units stand where.
+#[derive(Debug)]
+pub struct Pace {
+    moves: Vec<Moves>,
+    /// For each unit the move at which it entered or enters; `None` for held and done ones.
+    entry: Vec<Option<i64>>,
+    /// Who needs material, in order of rank.
+    pub owners: Vec<Owner>,
+    /// The owner of each extra.
+    pub extra_owners: Vec<OwnerId>,
+}
+
+/// Works out the pace of all lines.
+pub fn pace(plant: &Plant) -> Pace {
+    let mut pace = Pace {
+        moves: plant.lines.iter().map(|line| Moves::new(plant, line)).collect(),
+        entry: vec![None; plant.units.len()],
+        owners: Vec::new(),
+        extra_owners: Vec::new(),
+    };
+    (0..plant.lines.len()).for_each(|line| pace.enter_units(plant, LineId::of(line)));
+    pace.rank(plant);
+    pace.rank_extras(plant);
+    pace
+}
+
+impl Pace {
+    fn enter_units(&mut self, plant: &Plant, id: LineId) {
+        let line = &plant.lines[id.at()];
+        let on_line = |unit: &&(usize, &Unit)| unit.1.line == id && unit.1.hold.is_none() && !unit.1.done;
+        let units = plant.units.iter().enumerate().collect_vec();
+        let units = units.iter().filter(on_line).sorted_by_key(|(_, unit)| unit.seq).copied().collect_vec();
+        let just_moved = line.last_move.is_none_or(|last| last == plant.as_of);
+        let first_taken = units.iter().any(|(_, unit)| unit.at == Some(1));
+        let first_free = i64::from(!just_moved || first_taken);
+        let mut last: Option<i64> = None;
+        for (i, unit) in units {
+            let entry = match unit.at {
+                Some(position) => 1 - i64::from(position),
+                None => {
+                    let next = last.map_or(first_free, |last| (last + 1).max(first_free));
+                    self.not_before(plant, id, next + i64::from(unit.gap), unit.start)
+                }
+            };
+            self.entry[i] = Some(entry);
+            // Its last move off the line must be known, too.
+            self.moves[id.at()].at(plant, line, entry + i64::from(line.positions));
+            last = Some(entry);
+        }
+    }
+
+    /// The first move from `number` on that starts on or after 00:00 of a date.
+    fn not_before(&mut self, plant: &Plant, id: LineId, mut number: i64, start: Option<Date>) -> i64 {
+        let Some(start) = start else { return number };
+        let line = &plant.lines[id.at()];
+        let calendar = plant.calendar(line.calendar);
+        while calendar.starts(self.moves[id.at()].at(plant, line, number)) < start.midnight() {
+            number += 1;
+        }
+        number
+    }
+
+    fn rank(&mut self, plant: &Plant) {
+        let entered = (0..plant.units.len()).map(UnitId::of).filter_map(|id| Some((self.enters(plant, id)?, id)));
+        let key = |(enters, id): &(Moment, UnitId)| -> (Moment, String, Quantity) {
+            let unit = &plant.units[id.at()];
+            (*enters, fold(&plant.lines[unit.line.at()].code), unit.seq)
+        };
+        let ranked = entered.sorted_by_cached_key(key);
+        self.owners.extend(ranked.map(|(_, id)| Owner {
+            code: plant.units[id.at()].code.clone(),
+            unit: Some(id),
+            planned: true,
+        }));
+    }
+
+    /// Held, done and unknown units that extras name rank after all others, in order of first appearance.
+    fn rank_extras(&mut self, plant: &Plant) {
+        let planned: HashMap<UnitId, OwnerId> =
+            self.owners.iter().enumerate().filter_map(|(i, owner)| Some((owner.unit?, OwnerId::of(i)))).collect();
+        let mut others: HashMap<String, OwnerId> = HashMap::new();
+        for extra in &plant.extras {
+            let (code, unit) = match &extra.owner {
+                ExtraFor::Unit(unit) => (plant.units[unit.at()].code.as_str(), Some(*unit)),
+                ExtraFor::Code(code) => (code.as_str(), None),
+                ExtraFor::Nobody => ("", None),
+            };
+            let owner = unit.and_then(|unit| planned.get(&unit)).copied().unwrap_or_else(|| {
+                *others.entry(fold(code)).or_insert_with(|| {
+                    self.owners.push(Owner { code: code.to_owned(), unit, planned: false });
+                    OwnerId::of(self.owners.len() - 1)
+                })
+            });
+            self.extra_owners.push(owner);
+        }
+    }
+
+    /// When a unit arrives at a position of its line, in the line's working seconds.
+    fn arrives_work(&self, plant: &Plant, unit: UnitId, position: u32) -> Option<Seconds> {
+        let entry = self.entry[unit.at()]?;
+        Some(self.moves[plant.units[unit.at()].line.at()].known(entry + i64::from(position) - 1))
+    }
+
+    /// When a unit enters its line.
+    pub fn enters(&self, plant: &Plant, unit: UnitId) -> Option<Moment> {
+        self.arrives(plant, unit, 1)
+    }
+
+    /// When a unit arrives at a position.
+    pub fn arrives(&self, plant: &Plant, unit: UnitId, position: u32) -> Option<Moment> {
+        let calendar = plant.calendar(plant.lines[plant.units[unit.at()].line.at()].calendar);
+        Some(calendar.starts(self.arrives_work(plant, unit, position)?))
+    }
+
+    /// When a unit leaves a position.
+    pub fn leaves(&self, plant: &Plant, unit: UnitId, position: u32) -> Option<Moment> {
+        let calendar = plant.calendar(plant.lines[plant.units[unit.at()].line.at()].calendar);
+        Some(calendar.ends(self.arrives_work(plant, unit, position + 1)?))
+    }
+
+    /// When a unit leaves its line.
+    pub fn leaves_line(&self, plant: &Plant, unit: UnitId) -> Option<Moment> {
+        self.leaves(plant, unit, plant.lines[plant.units[unit.at()].line.at()].positions)
+    }
+
+    /// When a unit's material must be at a station of its line.
+    pub fn need(&self, plant: &Plant, unit: UnitId, station: DestId) -> Option<Moment> {
+        let DestKind::Station { line, position, ahead } = plant.dest(station).what else { return None };
+        let calendar = plant.calendar(plant.lines[line.at()].calendar);
+        Some(calendar.starts(self.arrives_work(plant, unit, position)? - ahead))
+    }
+
+    /// Whether a unit on the plan is inside a change.
+    pub fn reached(&self, plant: &Plant, id: UnitId, change: ChangeId) -> bool {
+        let change = &plant.changes[change.at()];
+        let unit = &plant.units[id.at()];
+        let enters = self.enters(plant, id);
+        let entered = enters.map(Moment::date);
+        let start = if unit.at.is_some() { unit.start.or(entered) } else { entered };
+        let by_date = change.from_date.is_some_and(|from| start.is_some_and(|start| start >= from));
+        by_date || change.from_unit.is_some_and(|first| self.behind(plant, id, first, enters))
+    }
+
+    /// Whether a unit is `first` or behind it on its line, or enters another line no earlier.
+    fn behind(&self, plant: &Plant, id: UnitId, first: UnitId, enters: Option<Moment>) -> bool {
+        let (unit, leader) = (&plant.units[id.at()], &plant.units[first.at()]);
+        if unit.line == leader.line {
+            return unit.seq >= leader.seq;
+        }
+        // A held unit has no entry time and is not waited for; a done one's lies before all.
+        match self.enters(plant, first) {
+            Some(leads) => enters.is_some_and(|enters| enters >= leads),
+            None => true,
+        }
+    }
+
+    /// Whether all times that units on the lines have lie within the calendars.
+    pub fn within_calendars(&self, plant: &Plant) -> Result<(), LineId> {
+        for (i, unit) in plant.units.iter().enumerate() {
+            let id = UnitId::of(i);
+            let times = [self.enters(plant, id), self.leaves_line(plant, id)];
+            if times.into_iter().flatten().any(|time| !time.is_real()) {
+                return Err(unit.line);
+            }
+        }
+        Ok(())
+    }
+}

@@ -1,0 +1,166 @@
+//! Demands of one part against its stock and receipts, piece by piece: the one place where something is taken.
+
+use crate::base::{DestId, Moment, OwnerId, PartId, Quantity, UnitId};
+use crate::check::{Plant, Receipt};
+use crate::line::Owner;
+use std::collections::HashMap;
+
+/// What one owner needs of one part at one place by one moment.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Demand {
+    /// The part.
+    pub part: PartId,
+    /// By when.
+    pub need: Moment,
+    /// For whom, in order of rank.
+    pub owner: OwnerId,
+    /// Where to.
+    pub to: DestId,
+    /// How much.
+    pub qty: Quantity,
+}
+
+/// What covers a piece of a demand.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Cover {
+    /// What comes off the unit itself.
+    ByProduct,
+    /// Stock reserved for the unit.
+    Reserved,
+    /// Stock that lies at the station or shop.
+    Lineside,
+    /// Stock in the stores.
+    Stock,
+    /// An open receipt, by its index in the plant.
+    Receipt(u32),
+    /// A job, by its index in the plan.
+    Job(u32),
+    /// Nothing: it is short.
+    None,
+}
+
+/// A piece of a demand and what covers it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Peg {
+    /// The demand, by its index among those of the part.
+    pub demand: u32,
+    /// How much.
+    pub qty: Quantity,
+    /// What covers it.
+    pub cover: Cover,
+    /// When that is there, where it is not there already.
+    pub available: Option<Moment>,
+}
+
+/// A quantity that becomes free at a moment.
+pub type Lot = (Moment, Quantity);
+
+/// By-products by who gives and takes them.
+pub type Lots = HashMap<(OwnerId, PartId), Vec<Lot>>;
+
+/// Sorts demands by need, rank and destination and adds up equals: the order in which they are served.
+pub fn in_order(demands: &mut Vec<Demand>) {
+    demands.sort_unstable_by_key(|demand| (demand.need, demand.owner, demand.to));
+    demands.dedup_by(|later, first| {
+        let same = (later.need, later.owner, later.to) == (first.need, first.owner, first.to);
+        if same {
+            first.qty += later.qty;
+        }
+        same
+    });
+}
+
+/// The usable stock of one part.
+#[derive(Debug, Default)]
+pub struct Stocks {
+    reserved: HashMap<UnitId, Quantity>,
+    lineside: HashMap<DestId, Quantity>,
+    stores: Quantity,
+}
+
+impl Stocks {
+    /// All parts' usable stock, by part. Configured parts have no loose stock.
+    pub fn of_all(plant: &Plant) -> Vec<Self> {
+        let mut all: Vec<Self> = plant.parts.iter().map(|_| Self::default()).collect();
+        for row in plant.stock.iter().filter(|row| row.hold.is_none()) {
+            let stocks = &mut all[row.part.at()];
+            match (row.reserved, row.lineside) {
+                (Some(unit), _) => *stocks.reserved.entry(unit).or_default() += row.qty,
+                _ if plant.part(row.part).configured => {}
+                (None, Some(dest)) => *stocks.lineside.entry(dest).or_default() += row.qty,
+                (None, None) => stocks.stores += row.qty,
+            }
+        }
+        all
+    }
+
+    /// All of it together.
+    pub fn usable(&self) -> Quantity {
+        let amounts = self.reserved.values().chain(self.lineside.values());
+        amounts.copied().sum::<Quantity>() + self.stores
+    }
+}
+
+/// What one part's demands are served from.
+pub struct Netting<'a> {
+    stocks: Stocks,
+    owners: &'a [Owner],
+    lots: HashMap<OwnerId, Vec<Lot>>,
+    receipts: Vec<(u32, Moment, Quantity)>,
+    next_receipt: usize,
+}
+
+impl<'a> Netting<'a> {
+    /// A part's stock alone.
+    pub fn new(stocks: Stocks, owners: &'a [Owner]) -> Self {
+        Self { stocks, owners, lots: HashMap::new(), receipts: Vec::new(), next_receipt: 0 }
+    }
+
+    /// With receipts, given by their index, in the order in which they are taken.
+    #[must_use]
+    pub fn with_receipts<'r>(mut self, receipts: impl Iterator<Item = (u32, &'r Receipt)>) -> Self {
+        self.receipts = receipts.map(|(i, receipt)| (i, receipt.available, receipt.qty)).collect();
+        self
+    }
+
+    /// With the by-products of each owner, soonest first.
+    #[must_use]
+    pub fn with_lots(mut self, lots: HashMap<OwnerId, Vec<Lot>>) -> Self {
+        self.lots = lots;
+        self
+    }
+
+    /// Serves a demand; gives what nothing covers. Demands come in the order of [`in_order`].
+    pub fn serve(&mut self, number: u32, demand: &Demand, pegs: &mut Vec<Peg>) -> Quantity {
+        let mut left = demand.qty;
+        let mut add = |qty: Quantity, cover: Cover, available: Option<Moment>| {
+            if qty.is_positive() {
+                pegs.push(Peg { demand: number, qty, cover, available });
+            }
+        };
+        for (free, stock) in self.lots.get_mut(&demand.owner).into_iter().flatten() {
+            add(take(&mut left, stock), Cover::ByProduct, Some(*free));
+        }
+        let unit = self.owners[demand.owner.at()].unit;
+        if let Some(stock) = unit.and_then(|unit| self.stocks.reserved.get_mut(&unit)) {
+            add(take(&mut left, stock), Cover::Reserved, None);
+        }
+        if let Some(stock) = self.stocks.lineside.get_mut(&demand.to) {
+            add(take(&mut left, stock), Cover::Lineside, None);
+        }
+        add(take(&mut left, &mut self.stocks.stores), Cover::Stock, None);
+        while let (true, Some((i, available, stock))) = (left.is_positive(), self.receipts.get_mut(self.next_receipt)) {
+            add(take(&mut left, stock), Cover::Receipt(*i), Some(*available));
+            self.next_receipt += usize::from(stock.is_zero());
+        }
+        left
+    }
+}
+
+/// Takes as much of `left` as there is.
+fn take(left: &mut Quantity, stock: &mut Quantity) -> Quantity {
+    let taken = (*left).min(*stock);
+    *left -= taken;
+    *stock -= taken;
+    taken
+}

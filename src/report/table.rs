@@ -1,0 +1,303 @@
+//! The six tables of a plan: their columns, and a walk over their rows that holds none of them.
+
+use super::names::{cover_word, dest_code, issue_word, job_name, pull_status, unit_status};
+use crate::base::{Date, Moment, OwnerId, Quantity};
+use crate::netting::Cover;
+use crate::plan::{Material, Plan, UnitState};
+use crate::supply::Supply;
+use itertools::Itertools;
+use std::borrow::Cow;
+
+/// What a column holds.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Kind {
+    /// Codes and words.
+    Text,
+    /// Decimals with six places.
+    Quantity,
+    /// Local dates and times.
+    Moment,
+    /// Dates.
+    Date,
+    /// Whole numbers.
+    Whole,
+}
+
+/// A value of a row.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Value<'a> {
+    /// Nothing.
+    Blank,
+    /// Text.
+    Text(Cow<'a, str>),
+    /// An amount.
+    Quantity(Quantity),
+    /// A local date and time.
+    Moment(Moment),
+    /// A date.
+    Date(Date),
+    /// A whole number.
+    Whole(i64),
+}
+
+impl<'a> From<&'a str> for Value<'a> {
+    fn from(text: &'a str) -> Self {
+        if text.is_empty() { Self::Blank } else { Self::Text(Cow::Borrowed(text)) }
+    }
+}
+
+impl From<String> for Value<'_> {
+    fn from(text: String) -> Self {
+        if text.is_empty() { Self::Blank } else { Self::Text(Cow::Owned(text)) }
+    }
+}
+
+impl From<Quantity> for Value<'_> {
+    fn from(quantity: Quantity) -> Self {
+        Self::Quantity(quantity)
+    }
+}
+
+impl From<Moment> for Value<'_> {
+    fn from(moment: Moment) -> Self {
+        Self::Moment(moment)
+    }
+}
+
+impl From<Date> for Value<'_> {
+    fn from(date: Date) -> Self {
+        Self::Date(date)
+    }
+}
+
+impl From<i64> for Value<'_> {
+    fn from(number: i64) -> Self {
+        Self::Whole(number)
+    }
+}
+
+impl<'a, T: Into<Value<'a>>> From<Option<T>> for Value<'a> {
+    fn from(value: Option<T>) -> Self {
+        value.map_or(Self::Blank, Into::into)
+    }
+}
+
+/// What a row is handed to.
+pub type Visit<'v> = dyn FnMut(&[Value<'_>]) + 'v;
+
+/// A table of the plan.
+pub struct Table {
+    /// Its name, and that of its file.
+    pub name: &'static str,
+    /// Its columns: name and what they hold.
+    pub columns: &'static [(&'static str, Kind)],
+    walk: fn(&Plan<'_>, &mut Visit<'_>),
+}
+
+impl Table {
+    /// Hands each row over, in order.
+    pub fn each_row(&self, plan: &Plan<'_>, visit: &mut Visit<'_>) {
+        (self.walk)(plan, visit);
+    }
+}
+
+macro_rules! row {
+    ($visit:expr; $($value:expr),* $(,)?) => { $visit(&[$(Value::from($value)),*]) };
+}
+
+/// All tables of a plan.
+pub static TABLES: [Table; 6] = [
+    Table {
+        name: "units",
+        columns: &[
+            ("unit", Kind::Text),
+            ("line", Kind::Text),
+            ("seq", Kind::Quantity),
+            ("floorplan", Kind::Text),
+            ("options", Kind::Text),
+            ("enters", Kind::Moment),
+            ("leaves", Kind::Moment),
+            ("status", Kind::Text),
+            ("first_part", Kind::Text),
+            ("clear_at", Kind::Moment),
+        ],
+        walk: units,
+    },
+    Table {
+        name: "demands",
+        columns: &[
+            ("unit", Kind::Text),
+            ("part", Kind::Text),
+            ("to", Kind::Text),
+            ("need", Kind::Moment),
+            ("qty", Kind::Quantity),
+            ("uom", Kind::Text),
+        ],
+        walk: demands,
+    },
+    Table {
+        name: "pegs",
+        columns: &[
+            ("unit", Kind::Text),
+            ("part", Kind::Text),
+            ("to", Kind::Text),
+            ("need", Kind::Moment),
+            ("qty", Kind::Quantity),
+            ("cover", Kind::Text),
+            ("source", Kind::Text),
+            ("available", Kind::Moment),
+            ("late_minutes", Kind::Whole),
+        ],
+        walk: pegs,
+    },
+    Table {
+        name: "jobs",
+        columns: &[
+            ("job", Kind::Text),
+            ("shop", Kind::Text),
+            ("crew", Kind::Whole),
+            ("unit", Kind::Text),
+            ("part", Kind::Text),
+            ("to", Kind::Text),
+            ("qty", Kind::Quantity),
+            ("release", Kind::Moment),
+            ("due", Kind::Moment),
+            ("earliest", Kind::Moment),
+            ("start", Kind::Moment),
+            ("finish", Kind::Moment),
+            ("late_minutes", Kind::Whole),
+            ("material", Kind::Text),
+            ("material_at", Kind::Moment),
+        ],
+        walk: jobs,
+    },
+    Table {
+        name: "pulls",
+        columns: &[
+            ("wave", Kind::Moment),
+            ("pick_start", Kind::Moment),
+            ("location", Kind::Text),
+            ("part", Kind::Text),
+            ("description", Kind::Text),
+            ("qty", Kind::Quantity),
+            ("uom", Kind::Text),
+            ("to", Kind::Text),
+            ("unit", Kind::Text),
+            ("issue", Kind::Text),
+            ("need", Kind::Moment),
+            ("status", Kind::Text),
+        ],
+        walk: pulls,
+    },
+    Table {
+        name: "balances",
+        columns: &[
+            ("part", Kind::Text),
+            ("date", Kind::Date),
+            ("gross", Kind::Quantity),
+            ("receipts", Kind::Quantity),
+            ("available", Kind::Quantity),
+            ("planned_receipt", Kind::Quantity),
+            ("planned_release", Kind::Date),
+        ],
+        walk: balances,
+    },
+];
+
+fn owner_code<'p>(plan: &'p Plan<'_>, owner: OwnerId) -> &'p str {
+    &plan.pace.owners[owner.at()].code
+}
+
+fn units(plan: &Plan<'_>, visit: &mut Visit<'_>) {
+    let plant = plan.plant;
+    for planned in &plan.units {
+        let unit = &plant.units[planned.unit.at()];
+        let floorplan = match &unit.floorplan {
+            Ok(id) => &plant.floorplans[id.at()].code,
+            Err(text) => text,
+        };
+        let options = planned.options.iter().map(|option| plant.options[option.at()].code.as_str()).join(" ");
+        let (first, clear_at) = match planned.state {
+            UnitState::Late(part, at) => (Some(part), Some(at)),
+            UnitState::Short(part) => (Some(part), None),
+            _ => (None, None),
+        };
+        row!(visit;
+            unit.code.as_str(), plant.lines[unit.line.at()].code.as_str(), unit.seq, floorplan.as_str(), options,
+            planned.times.map(|times| times.0), planned.times.map(|times| times.1), unit_status(planned.state),
+            first.map(|part| plant.part(part).code.as_str()), clear_at,
+        );
+    }
+}
+
+fn demands(plan: &Plan<'_>, visit: &mut Visit<'_>) {
+    for demand in plan.supplies.iter().flat_map(|supply| &supply.demands) {
+        let part = plan.plant.part(demand.part);
+        row!(visit;
+            owner_code(plan, demand.owner), part.code.as_str(), dest_code(plan, demand.to), demand.need, demand.qty,
+            part.uom.as_str(),
+        );
+    }
+}
+
+fn pegs(plan: &Plan<'_>, visit: &mut Visit<'_>) {
+    for supply in &plan.supplies {
+        pegs_of(plan, supply, visit);
+    }
+}
+
+fn pegs_of(plan: &Plan<'_>, supply: &Supply, visit: &mut Visit<'_>) {
+    for peg in &supply.pegs {
+        let demand = &supply.demands[peg.demand as usize];
+        let source: Value<'_> = match peg.cover {
+            Cover::Receipt(i) => plan.plant.receipts[i as usize].order.as_str().into(),
+            Cover::Job(i) => job_name(plan, &plan.jobs[i as usize]).into(),
+            _ => Value::Blank,
+        };
+        row!(visit;
+            owner_code(plan, demand.owner), plan.plant.part(demand.part).code.as_str(), dest_code(plan, demand.to),
+            demand.need, peg.qty, cover_word(peg.cover), source, peg.available, peg.late_minutes(demand.need),
+        );
+    }
+}
+
+fn jobs(plan: &Plan<'_>, visit: &mut Visit<'_>) {
+    let plant = plan.plant;
+    for &i in &plan.job_order {
+        let job = &plan.jobs[i as usize];
+        let calendar = plant.calendar(plant.shop(job.shop).calendar);
+        let (material, at) = match plan.materials[i as usize] {
+            Material::Ready => ("ready", None),
+            Material::Late(at) => ("late", Some(at)),
+            Material::Short => ("short", None),
+            Material::Issued => ("issued", None),
+        };
+        row!(visit;
+            job_name(plan, job), plant.shop_dest(job.shop).code.as_str(), i64::from(job.slot.crew) + 1,
+            owner_code(plan, job.owner), plant.part(job.part).code.as_str(), dest_code(plan, job.to), job.qty,
+            calendar.starts(job.times.release), calendar.starts(job.times.due), calendar.starts(job.slot.earliest),
+            calendar.starts(job.slot.start), calendar.ends(job.slot.finish), job.need.minutes_until(job.available),
+            material, at,
+        );
+    }
+}
+
+fn pulls(plan: &Plan<'_>, visit: &mut Visit<'_>) {
+    for pull in &plan.pulls {
+        let part = plan.plant.part(pull.part);
+        row!(visit;
+            pull.run.leaves, pull.run.picked, part.location.as_str(), part.code.as_str(), part.description.as_str(),
+            pull.qty, part.uom.as_str(), dest_code(plan, pull.to), pull.owner.map(|owner| owner_code(plan, owner)),
+            issue_word(part.issue), pull.need, pull_status(pull.status),
+        );
+    }
+}
+
+fn balances(plan: &Plan<'_>, visit: &mut Visit<'_>) {
+    for day in plan.supplies.iter().flat_map(|supply| &supply.balances) {
+        row!(visit;
+            plan.plant.part(day.part).code.as_str(), day.date, day.gross, day.receipts, day.available, day.planned,
+            day.release,
+        );
+    }
+}

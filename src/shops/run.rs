@@ -1,0 +1,276 @@
+//! One run of all shops: each after those it supplies, so that all that is asked of it is known.
+
+use super::crews::{Slot, Times, schedule};
+use super::{Asked, Wanted};
+use crate::base::{DestId, Moment, OwnerId, PartId, Quantity, Seconds, ShopId, fold};
+use crate::check::{Plant, Source};
+use crate::explode::{Explosions, TooLarge};
+use crate::line::Pace;
+use crate::netting::{Cover, Demand, Lots, Netting, Peg, Stocks, in_order};
+use itertools::Itertools;
+use std::collections::{BTreeMap, HashMap};
+use std::sync::Arc;
+
+pub use crate::explode::Below;
+
+/// A job of a feeder shop.
+#[derive(Clone, Debug)]
+pub struct Job {
+    /// Its shop.
+    pub shop: ShopId,
+    /// What it builds.
+    pub part: PartId,
+    /// For whom.
+    pub owner: OwnerId,
+    /// Where to.
+    pub to: DestId,
+    /// When that is needed.
+    pub need: Moment,
+    /// How much.
+    pub qty: Quantity,
+    /// Whether it has begun.
+    pub started: bool,
+    /// Length, release and due in the shop's working seconds.
+    pub times: Times,
+    /// Where it is placed.
+    pub slot: Slot,
+    /// How many jobs of the part its owner has before it, by need and destination.
+    pub number: u32,
+    /// What it needs, gives and takes in time.
+    pub below: Arc<Below>,
+    /// When what it builds is there.
+    pub available: Moment,
+}
+
+/// What a job needs.
+#[derive(Clone, Copy, Debug)]
+pub struct ShopNeed {
+    /// The job, by its index.
+    pub job: u32,
+    /// The demand it makes.
+    pub demand: Demand,
+}
+
+/// What a run of the shops gives.
+#[derive(Debug, Default)]
+pub struct Run {
+    /// All jobs, by shop in planning order.
+    pub jobs: Vec<Job>,
+    /// The demands for each make part, in the order they are served, and what covers them.
+    pub makes: BTreeMap<PartId, (Vec<Demand>, Vec<Peg>)>,
+    /// What jobs need that no shop makes.
+    pub needs: Vec<ShopNeed>,
+    /// By-products, soonest first.
+    pub lots: Lots,
+    /// Indices of the rows of `Started` that no job fits.
+    pub no_such_job: Vec<usize>,
+}
+
+struct Shops<'a, 'p> {
+    plant: &'p Plant,
+    pace: &'a Pace,
+    explosions: &'a mut Explosions<'p>,
+    wanted: &'a Wanted,
+    stocks: Vec<Stocks>,
+    /// Demands for make parts whose shop's turn has not come.
+    pending: HashMap<PartId, Vec<Demand>>,
+    by_code: HashMap<String, OwnerId>,
+    found: Run,
+}
+
+/// Runs the shops once.
+pub fn run<'p>(
+    plant: &'p Plant,
+    pace: &Pace,
+    explosions: &mut Explosions<'p>,
+    asked: &Asked,
+    wanted: &Wanted,
+) -> Result<Run, TooLarge> {
+    let mut pending: HashMap<PartId, Vec<Demand>> = HashMap::new();
+    asked.makes.iter().for_each(|demand| pending.entry(demand.part).or_default().push(*demand));
+    let owners = pace.owners.iter().enumerate().filter(|(_, owner)| !owner.code.is_empty());
+    let by_code = owners.map(|(i, owner)| (fold(&owner.code), OwnerId::of(i))).collect();
+    let found = Run { lots: asked.lots.clone(), no_such_job: (0..plant.started.len()).collect(), ..Run::default() };
+    let stocks = Stocks::of_all(plant);
+    let mut shops = Shops { plant, pace, explosions, wanted, stocks, pending, by_code, found };
+    for &shop in &plant.shop_order {
+        shops.run_shop(shop)?;
+    }
+    shops.number_jobs();
+    shops.found.lots.values_mut().for_each(|lots| lots.sort_unstable());
+    Ok(shops.found)
+}
+
+impl Shops<'_, '_> {
+    fn run_shop(&mut self, shop: ShopId) -> Result<(), TooLarge> {
+        let parts = self.pending.keys().copied().filter(|part| self.plant.part(*part).source == Source::Make(shop));
+        let parts: Vec<PartId> = parts.sorted().collect();
+        let first_job = self.found.jobs.len();
+        for part in parts {
+            self.net(shop, part)?;
+        }
+        self.place(shop, first_job);
+        self.take_and_give(shop, first_job)
+    }
+
+    /// Covers the demands for a part from stock; what is left of each becomes a job.
+    fn net(&mut self, shop: ShopId, part: PartId) -> Result<(), TooLarge> {
+        let mut demands = self.pending.remove(&part).unwrap_or_default();
+        in_order(&mut demands);
+        let mut pegs = Vec::new();
+        let mut netting = Netting::new(std::mem::take(&mut self.stocks[part.at()]), &self.pace.owners);
+        for (i, demand) in demands.iter().enumerate() {
+            let left = netting.serve(i as u32, demand, &mut pegs);
+            self.give_at_once(demand.owner, part, demand.qty - left)?;
+            if !left.is_positive() {
+                continue;
+            }
+            let job = self.found.jobs.len() as u32;
+            pegs.push(Peg { demand: i as u32, qty: left, cover: Cover::Job(job), available: None });
+            let job = self.new_job(shop, demand, left)?;
+            self.found.jobs.push(job);
+        }
+        self.found.makes.insert(part, (demands, pegs));
+        Ok(())
+    }
+
+    /// By-products below what is there already are free at the as-of moment.
+    fn give_at_once(&mut self, owner: OwnerId, part: PartId, qty: Quantity) -> Result<(), TooLarge> {
+        let configuration = configuration_of(self.explosions, self.pace, owner);
+        let mut gives = Vec::new();
+        self.explosions.all_gives(configuration, part, qty, &mut gives)?;
+        for (part, qty) in gives {
+            give(&mut self.found.lots, self.pace, owner, part, (self.plant.as_of, qty));
+        }
+        Ok(())
+    }
+
+    fn new_job(&mut self, shop: ShopId, demand: &Demand, qty: Quantity) -> Result<Job, TooLarge> {
+        let configuration = configuration_of(self.explosions, self.pace, demand.owner);
+        let below = self.explosions.below(configuration, demand.part, qty)?;
+        let known = self.plant.shop(shop);
+        let calendar = self.plant.calendar(known.calendar);
+        let now = calendar.worked(self.plant.as_of);
+        let before_line = |at: Moment| calendar.worked(at) - known.transit;
+        let wanted = below.gives.iter().filter_map(|(part, _)| self.wanted.get(&(demand.owner, *part)));
+        let due = wanted.map(|at| before_line(*at)).fold(before_line(demand.need), Seconds::min);
+        let lots = below.needs.iter().filter_map(|(part, _)| self.found.lots.get(&(demand.owner, *part)));
+        let there = lots.flatten().map(|(free, _)| calendar.worked(*free) + known.ahead);
+        let release = there.fold(now, Seconds::max);
+        Ok(Job {
+            shop,
+            part: demand.part,
+            owner: demand.owner,
+            to: demand.to,
+            need: demand.need,
+            qty,
+            started: false,
+            times: Times { length: below.length, release, due },
+            slot: Slot::default(),
+            number: 0,
+            below,
+            available: Moment::NEVER,
+        })
+    }
+
+    /// Places the shop's jobs on its crews.
+    fn place(&mut self, shop: ShopId, first_job: usize) {
+        let started = self.begin(first_job);
+        let known = self.plant.shop(shop);
+        let calendar = self.plant.calendar(known.calendar);
+        let jobs = &mut self.found.jobs[first_job..];
+        let rest = (0..jobs.len()).filter(|i| !started.contains(i));
+        let in_turn = rest.sorted_by_key(|i| (jobs[*i].owner, jobs[*i].part, jobs[*i].to, jobs[*i].need));
+        let order = started.iter().copied().chain(in_turn).collect_vec();
+        let times = order.iter().map(|i| jobs[*i].times).collect_vec();
+        let now = calendar.worked(self.plant.as_of);
+        let slots = schedule(&times, started.len(), known.crews, now);
+        for (i, slot) in order.into_iter().zip(slots) {
+            jobs[i].slot = slot;
+            jobs[i].available = calendar.ends(slot.finish + known.transit);
+        }
+    }
+
+    /// Finds the jobs that have begun, in the order of their rows, and gives them what is left of their length.
+    fn begin(&mut self, first_job: usize) -> Vec<usize> {
+        let mut begun = Vec::new();
+        for (row, started) in self.plant.started.iter().enumerate() {
+            let Some(owner) = self.by_code.get(&started.unit) else { continue };
+            let jobs = self.found.jobs[first_job..].iter().enumerate();
+            let fits = jobs.filter(|(_, job)| job.owner == *owner && job.part == started.part);
+            let Some((i, _)) = fits.min_by_key(|(_, job)| (job.need, job.to)) else { continue };
+            let job = &mut self.found.jobs[first_job + i];
+            let shop = self.plant.shop(job.shop);
+            job.started = true;
+            job.times.length = started.left;
+            job.times.release = self.plant.calendar(shop.calendar).worked(self.plant.as_of);
+            self.found.no_such_job.retain(|open| *open != row);
+            begun.push(i);
+        }
+        begun
+    }
+
+    /// What the shop's jobs need at their start, and what comes off when they are finished.
+    fn take_and_give(&mut self, shop: ShopId, first_job: usize) -> Result<(), TooLarge> {
+        let known = self.plant.shop(shop);
+        let calendar = self.plant.calendar(known.calendar);
+        for i in first_job..self.found.jobs.len() {
+            let job = self.found.jobs[i].clone();
+            for &(part, qty) in &job.below.gives {
+                give(&mut self.found.lots, self.pace, job.owner, part, (job.available, qty));
+            }
+            let need = calendar.starts(job.slot.start - known.ahead);
+            for &(part, qty) in &job.below.needs {
+                let made = matches!(self.plant.part(part).source, Source::Make(_));
+                if job.started {
+                    // Its material is issued: what other shops made for it is there already.
+                    if made {
+                        self.give_at_once(job.owner, part, qty)?;
+                    }
+                    continue;
+                }
+                let demand = Demand { part, need, owner: job.owner, to: known.dest, qty };
+                if made {
+                    self.pending.entry(part).or_default().push(demand);
+                } else {
+                    self.found.needs.push(ShopNeed { job: i as u32, demand });
+                }
+            }
+        }
+        Ok(())
+    }
+
+    /// Numbers each owner's jobs of a part by need and destination, and tells their pegs when they are there.
+    fn number_jobs(&mut self) {
+        let jobs = &mut self.found.jobs;
+        let order = (0..jobs.len())
+            .sorted_by_key(|i| (jobs[*i].owner, jobs[*i].part, jobs[*i].need, jobs[*i].to))
+            .collect_vec();
+        let mut before: HashMap<(OwnerId, PartId), u32> = HashMap::new();
+        for i in order {
+            let count = before.entry((jobs[i].owner, jobs[i].part)).or_default();
+            jobs[i].number = *count;
+            *count += 1;
+        }
+        for (_, pegs) in self.found.makes.values_mut() {
+            for peg in pegs.iter_mut() {
+                if let Cover::Job(job) = peg.cover {
+                    peg.available = Some(jobs[job as usize].available);
+                }
+            }
+        }
+    }
+}
+
+/// The configuration of an owner; that of no unit for those that only extras name.
+pub fn configuration_of(explosions: &Explosions<'_>, pace: &Pace, owner: OwnerId) -> usize {
+    let owner = &pace.owners[owner.at()];
+    owner.unit.filter(|_| owner.planned).and_then(|unit| explosions.of_unit[unit.at()]).unwrap_or_default()
+}
+
+/// Adds a by-product; what comes off for nobody in particular goes nowhere.
+pub fn give(lots: &mut Lots, pace: &Pace, owner: OwnerId, part: PartId, lot: (Moment, Quantity)) {
+    if !pace.owners[owner.at()].code.is_empty() && lot.1.is_positive() {
+        lots.entry((owner, part)).or_default().push(lot);
+    }
+}

@@ -1,0 +1,180 @@
+//! Supply: every demand part by part against what there is, the balance by day, and which units are clear to build.
+
+use crate::base::OwnerId;
+use crate::base::{Date, Moment, PartId, Quantity, fold};
+use crate::check::{Part, Plant, Receipt, Source};
+use crate::line::Owner;
+use crate::netting::{Cover, Demand, Lot, Netting, Peg, Stocks, in_order};
+use std::collections::{BTreeMap, HashMap};
+
+/// One day of a bought part's balance.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Balance {
+    /// The part.
+    pub part: PartId,
+    /// The day.
+    pub date: Date,
+    /// What is needed on it.
+    pub gross: Quantity,
+    /// What open receipts bring on it.
+    pub receipts: Quantity,
+    /// What is left at its end, the planned order included.
+    pub available: Quantity,
+    /// The order planned for it.
+    pub planned: Quantity,
+    /// When that order is to be released.
+    pub release: Option<Date>,
+}
+
+/// One part's demands, what covers them, and its balance.
+#[derive(Debug, Default)]
+pub struct Supply {
+    /// The demands in the order they are served.
+    pub demands: Vec<Demand>,
+    /// What covers them, in the order it is taken.
+    pub pegs: Vec<Peg>,
+    /// The balance, for bought parts.
+    pub balances: Vec<Balance>,
+}
+
+/// How well something is covered; the worst counts.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Covered {
+    /// In time.
+    #[default]
+    InTime,
+    /// There after it is needed.
+    Late,
+    /// Never there.
+    Short,
+}
+
+impl Peg {
+    /// How well this piece is covered.
+    pub fn covered(&self, need: Moment) -> Covered {
+        match (self.cover, self.available) {
+            (Cover::None, _) => Covered::Short,
+            (_, Some(available)) if available > need => Covered::Late,
+            _ => Covered::InTime,
+        }
+    }
+
+    /// By how many minutes it is late, rounded up; 0 where it is not.
+    pub fn late_minutes(&self, need: Moment) -> i64 {
+        self.available.map_or(0, |available| need.minutes_until(available))
+    }
+}
+
+/// The receipts of each part, in the order in which they are taken, by their index.
+pub fn receipts_by_part(plant: &Plant) -> HashMap<PartId, Vec<u32>> {
+    let mut by_part: HashMap<PartId, Vec<u32>> = HashMap::new();
+    for (i, receipt) in plant.receipts.iter().enumerate() {
+        by_part.entry(receipt.part).or_default().push(i as u32);
+    }
+    for list in by_part.values_mut() {
+        list.sort_by_cached_key(|i| {
+            let receipt = &plant.receipts[*i as usize];
+            (receipt.available, fold(&receipt.order), receipt.row)
+        });
+    }
+    by_part
+}
+
+/// Covers the demands of a part that is not made.
+pub fn supply(
+    plant: &Plant,
+    owners: &[Owner],
+    part: PartId,
+    mut demands: Vec<Demand>,
+    stocks: Stocks,
+    receipts: &[u32],
+    lots: HashMap<OwnerId, Vec<Lot>>,
+) -> Supply {
+    in_order(&mut demands);
+    let open: Vec<(u32, &Receipt)> = receipts.iter().map(|i| (*i, &plant.receipts[*i as usize])).collect();
+    let on_hand = stocks.usable();
+    let mut netting = Netting::new(stocks, owners).with_receipts(open.iter().copied()).with_lots(lots);
+    let mut pegs = Vec::with_capacity(demands.len());
+    for (i, demand) in demands.iter().enumerate() {
+        let short = netting.serve(i as u32, demand, &mut pegs);
+        if short.is_positive() {
+            pegs.push(Peg { demand: i as u32, qty: short, cover: Cover::None, available: None });
+        }
+    }
+    merge_alike(&mut pegs, plant);
+    let known = plant.part(part);
+    let balances = if known.source == Source::Buy {
+        let open = open.iter().map(|(_, receipt)| (receipt.available.date(), receipt.qty));
+        balances(part, known, plant.as_of.date(), on_hand, &demands, open)
+    } else {
+        Vec::new()
+    };
+    Supply { demands, pegs, balances }
+}
+
+/// Pegs of one demand alike in all but quantity are one, in the place of the first.
+pub fn merge_alike(pegs: &mut Vec<Peg>, plant: &Plant) {
+    let source = |cover: Cover| match cover {
+        Cover::Receipt(i) => fold(&plant.receipts[i as usize].order),
+        _ => String::new(),
+    };
+    let mut kept: Vec<Peg> = Vec::with_capacity(pegs.len());
+    for peg in pegs.drain(..) {
+        let of_demand = kept.iter_mut().rev().take_while(|other| other.demand == peg.demand);
+        let alike = |other: &&mut Peg| match (other.cover, peg.cover) {
+            (Cover::Receipt(_), Cover::Receipt(_)) => {
+                other.available == peg.available && source(other.cover) == source(peg.cover)
+            }
+            (a, b) => a == b && other.available == peg.available,
+        };
+        match of_demand.into_iter().find(alike) {
+            Some(other) => other.qty += peg.qty,
+            None => kept.push(peg),
+        }
+    }
+    *pegs = kept;
+}
+
+/// A bought part's balance by day, with orders planned where it would fall below the safety stock.
+fn balances(
+    id: PartId,
+    part: &Part,
+    today: Date,
+    on_hand: Quantity,
+    demands: &[Demand],
+    receipts: impl Iterator<Item = (Date, Quantity)>,
+) -> Vec<Balance> {
+    let mut days: BTreeMap<Date, (Quantity, Quantity)> = BTreeMap::from([(today, Default::default())]);
+    for demand in demands {
+        days.entry(demand.need.date().max(today)).or_default().0 += demand.qty;
+    }
+    let mut later = Quantity::ZERO;
+    for (date, qty) in receipts {
+        days.entry(date.max(today)).or_default().1 += qty;
+        later += qty;
+    }
+    let mut balance = on_hand;
+    let mut out = Vec::new();
+    for (&date, &(gross, arriving)) in &days {
+        later -= arriving;
+        balance = balance + arriving - gross;
+        let lack = part.safety_stock - balance - later;
+        let mut planned = Quantity::ZERO;
+        if lack.is_positive() {
+            let until = date.plus(i32::try_from(part.cover_days).unwrap_or(i32::MAX) - 1);
+            let covered: Quantity =
+                days.range(date.plus(1)..).take_while(|(day, _)| **day <= until).map(|(_, (gross, _))| *gross).sum();
+            let least = (lack + covered).max(part.minimum_buy);
+            planned = match part.buy_multiple {
+                Some(multiple) => least.up_to_multiple(multiple),
+                None => least.round_up(part.decimals),
+            };
+            balance += planned;
+        }
+        if gross.is_positive() || arriving.is_positive() || planned.is_positive() {
+            let release = planned.is_positive().then(|| date.plus(-(part.lead_days as i32)));
+            out.push(Balance { part: id, date, gross, receipts: arriving, available: balance, planned, release });
+        }
+    }
+    out
+}
