@@ -6,15 +6,7 @@ use crate::model::{BillLine, Book, PLANS, Part};
 use fastrand::Rng;
 
 /// Set, cabinet, minutes (before loads are tuned), doors, drawers, first floorplan that has it, when.
-type Cabinet = (
-    &'static str,
-    &'static str,
-    f64,
-    u32,
-    u32,
-    usize,
-    &'static str,
-);
+type Cabinet = (&'static str, &'static str, f64, u32, u32, usize, &'static str);
 
 #[rustfmt::skip]
 const CABINETS: [Cabinet; 17] = [
@@ -41,8 +33,7 @@ const CABINETS: [Cabinet; 17] = [
 pub fn build(book: &mut Book, rng: &mut Rng) {
     for plan in 0..4 {
         let here = CABINETS.iter().filter(|cabinet| cabinet.5 <= plan);
-        here.enumerate()
-            .for_each(|(n, cabinet)| add(book, cabinet, plan, n + 1, rng));
+        here.enumerate().for_each(|(n, cabinet)| add(book, cabinet, plan, n + 1, rng));
     }
 }
 

@@ -52,17 +52,12 @@ pub const CHANGES: [Change; 4] = [
 impl Change {
     /// The unit the change begins with, if it names one.
     pub fn unit(&self, book: &Book) -> Option<usize> {
-        let first = book
-            .units
-            .iter()
-            .position(|unit| unit.entry == 1 && !unit.done)?;
+        let first = book.units.iter().position(|unit| unit.entry == 1 && !unit.done)?;
         (self.ahead > 0).then_some(first + self.ahead - 1)
     }
 
     fn reached(&self, book: &Book, unit: &Unit) -> bool {
-        let by_unit = self
-            .unit(book)
-            .is_some_and(|n| unit.seq >= book.units[n].seq);
+        let by_unit = self.unit(book).is_some_and(|n| unit.seq >= book.units[n].seq);
         by_unit || (!self.date.is_empty() && entry_date(unit).as_str() >= self.date)
     }
 }
@@ -88,10 +83,6 @@ pub fn build(book: &mut Book) {
 
 /// Whether a unit is inside a line's changes.
 pub fn inside(book: &Book, unit: &Unit, from: &str, until: &str) -> bool {
-    let reached = |code: &str| {
-        CHANGES
-            .iter()
-            .any(|c| c.code == code && c.reached(book, unit))
-    };
+    let reached = |code: &str| CHANGES.iter().any(|c| c.code == code && c.reached(book, unit));
     (from.is_empty() || reached(from)) && (until.is_empty() || !reached(until))
 }

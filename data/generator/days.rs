@@ -28,11 +28,7 @@ pub fn working_days() -> Vec<NaiveDate> {
 
 /// The line's working minutes of a day, by its place in `working_days`; the evacuation drill takes some of one.
 fn minutes_of(day: usize) -> f64 {
-    if day == DRILL_DAY {
-        DAY_MINUTES - DRILL_MINUTES
-    } else {
-        DAY_MINUTES
-    }
+    if day == DRILL_DAY { DAY_MINUTES - DRILL_MINUTES } else { DAY_MINUTES }
 }
 
 /// The place in `working_days` of a minute of line time counted from the as-of moment, which is a day's end.

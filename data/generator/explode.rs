@@ -51,12 +51,7 @@ pub fn explode(book: &Book) -> Explosion {
     let mut out = Explosion::default();
     for (number, unit) in book.units.iter().enumerate() {
         if !unit.done && unit.hold.is_empty() {
-            let mut walk = Walk {
-                book,
-                number,
-                unit,
-                out,
-            };
+            let mut walk = Walk { book, number, unit, out };
             walk.at_stations(crate::model::PLANS[unit.plan].0, 1.0, "");
             walk.remakes();
             out = walk.out;
@@ -75,18 +70,12 @@ impl<'a> Walk<'a> {
         let below = self.book.below.get(parent).map_or(&[][..], Vec::as_slice);
         let lines = below.iter().map(|n| &self.book.bills[*n]);
         let lines = lines.filter(|line| holds(&line.when, &self.unit.names));
-        lines
-            .filter(|line| inside(self.book, self.unit, &line.from, &line.until))
-            .collect()
+        lines.filter(|line| inside(self.book, self.unit, &line.from, &line.until)).collect()
     }
 
     fn at_stations(&mut self, parent: &str, qty: f64, above: &str) {
         for line in self.active(parent) {
-            let code = if line.station.is_empty() {
-                above
-            } else {
-                &line.station
-            };
+            let code = if line.station.is_empty() { above } else { &line.station };
             if self.book.part(&line.part).source == "phantom" {
                 self.at_stations(&line.part, qty * line.qty, code);
                 continue;
@@ -94,44 +83,22 @@ impl<'a> Walk<'a> {
             let (position, ahead) = station(code).expect("a station of the layout");
             if position > self.issued() {
                 let arrives = TAKT * (self.unit.entry + position - 1) as f64 - SINCE_LAST_MOVE;
-                self.need(
-                    line,
-                    qty,
-                    Spot {
-                        to: code,
-                        minute: arrives - ahead,
-                    },
-                );
+                self.need(line, qty, Spot { to: code, minute: arrives - ahead });
             }
         }
     }
 
     fn issued(&self) -> i64 {
-        let code = if self.unit.issued.is_empty() {
-            self.unit.at
-        } else {
-            self.unit.issued
-        };
+        let code = if self.unit.issued.is_empty() { self.unit.at } else { self.unit.issued };
         station(code).map_or(0, |row| row.0)
     }
 
     fn remakes(&mut self) {
         let made = |extra: &&Extra| self.book.part(&extra.part).source == "make";
-        let mine = self
-            .book
-            .extras
-            .iter()
-            .filter(|extra| extra.unit == self.unit.code);
+        let mine = self.book.extras.iter().filter(|extra| extra.unit == self.unit.code);
         for extra in mine.filter(made).collect::<Vec<_>>() {
             let minute = morning_of(&extra.needed[..10]);
-            self.job(
-                &extra.part,
-                extra.qty,
-                Spot {
-                    to: extra.to,
-                    minute,
-                },
-            );
+            self.job(&extra.part, extra.qty, Spot { to: extra.to, minute });
         }
     }
 
@@ -139,12 +106,9 @@ impl<'a> Walk<'a> {
         let part = self.book.part(&line.part);
         let qty = parent_qty * units_of_measure::factor(self.book, line);
         match part.source {
-            "buy" => self.out.uses.push(Use {
-                part: part.code.clone(),
-                to: spot.to.to_string(),
-                minute: spot.minute,
-                qty,
-            }),
+            "buy" => {
+                self.out.uses.push(Use { part: part.code.clone(), to: spot.to.to_string(), minute: spot.minute, qty })
+            }
             "make" => self.job(&line.part, qty, spot),
             _ => {}
         }
@@ -155,14 +119,7 @@ impl<'a> Walk<'a> {
         let tune = shop_tune(shop);
         let (length, ready) = (self.length(code, qty), spot.minute <= tune.ready);
         let due = spot.minute - tune.transit;
-        self.out.jobs.push(Job {
-            part: code.to_string(),
-            shop,
-            unit: self.number,
-            due,
-            length,
-            ready,
-        });
+        self.out.jobs.push(Job { part: code.to_string(), shop, unit: self.number, due, length, ready });
         if !ready {
             let minute = (due - length - tune.ahead).max(0.0);
             self.in_shop(code, qty, Spot { to: shop, minute });
@@ -183,12 +140,8 @@ impl<'a> Walk<'a> {
     fn length(&self, code: &str, qty: f64) -> f64 {
         let part = self.book.part(code);
         let lines = self.active(code);
-        let inner = lines
-            .iter()
-            .filter(|line| self.book.part(&line.part).shop == part.shop);
-        let inner: f64 = inner
-            .map(|line| self.length(&line.part, qty * line.qty))
-            .sum();
+        let inner = lines.iter().filter(|line| self.book.part(&line.part).shop == part.shop);
+        let inner: f64 = inner.map(|line| self.length(&line.part, qty * line.qty)).sum();
         part.setup + part.minutes * qty + inner
     }
 }

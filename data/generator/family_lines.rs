@@ -7,14 +7,7 @@ use crate::model::{BillLine, Book, PLANS, Part, is_counted, round_to};
 use fastrand::Rng;
 
 /// Adds the lines of one part; whether anything uses it.
-pub fn add(
-    book: &mut Book,
-    family: &Family,
-    place: &Place,
-    part: &Part,
-    n: usize,
-    rng: &mut Rng,
-) -> bool {
+pub fn add(book: &mut Book, family: &Family, place: &Place, part: &Part, n: usize, rng: &mut Rng) -> bool {
     if family.get("in") == "cab" {
         return true;
     }
@@ -25,10 +18,7 @@ pub fn add(
             if !skipped && can_hold(&place.when, plan) && makes::exists(stem, plan) {
                 used = true;
                 let line = line(family, place, part, plan, rng);
-                book.add_line(BillLine {
-                    parent: makes::code(stem, plan),
-                    ..line
-                });
+                book.add_line(BillLine { parent: makes::code(stem, plan), ..line });
             }
         }
     }
@@ -70,18 +60,11 @@ fn quantity(family: &Family, plan: usize, uom: &str, rng: &mut Rng) -> (f64, Str
     let mut pieces = text.trim_end_matches('*').split(' ');
     let amount = pieces.next().unwrap_or("1");
     let line_uom = pieces.next().unwrap_or("");
-    let amount = amount
-        .split('/')
-        .nth(plan)
-        .or_else(|| amount.split('/').next());
+    let amount = amount.split('/').nth(plan).or_else(|| amount.split('/').next());
     let ends = span(amount.unwrap_or("1"));
     let size = if grows { PLANS[plan].4 } else { 1.0 };
     let whole = is_counted(uom) && line_uom.is_empty() && !amount.unwrap_or("").contains('.');
     let value = draw(rng, ends, 2) * size;
-    let value = if whole {
-        value.round().max(1.0)
-    } else {
-        round_to(value, 2).max(0.01)
-    };
+    let value = if whole { value.round().max(1.0) } else { round_to(value, 2).max(0.01) };
     (value, line_uom.to_string())
 }

@@ -47,27 +47,14 @@ fn places(spread: &str) -> Vec<Place> {
     } else {
         vec![(when.to_string(), String::new())]
     };
-    let plans: Vec<Option<usize>> = if kind.ends_with("each") {
-        (0..4).map(Some).collect()
-    } else {
-        vec![None]
-    };
+    let plans: Vec<Option<usize>> = if kind.ends_with("each") { (0..4).map(Some).collect() } else { vec![None] };
     let mut out = Vec::new();
     for plan in plans {
         for (when, word) in &choices {
             if plan.is_none_or(|p| can_hold(when, p)) {
                 let long = plan.map_or(String::new(), |p| format!("-{}", PLANS[p].3));
-                let short = if word.is_empty() {
-                    String::new()
-                } else {
-                    format!("-{}", &when[..2])
-                };
-                out.push(Place {
-                    middle: long + &short,
-                    when: when.clone(),
-                    plan,
-                    word: word.clone(),
-                });
+                let short = if word.is_empty() { String::new() } else { format!("-{}", &when[..2]) };
+                out.push(Place { middle: long + &short, when: when.clone(), plan, word: word.clone() });
             }
         }
     }
@@ -89,35 +76,16 @@ pub fn draw(rng: &mut Rng, ends: Option<(f64, f64)>, decimals: i32) -> f64 {
     round_to(low + (high - low) * rng.f64(), decimals)
 }
 
-fn part(
-    family: &Family,
-    place: &Place,
-    n: usize,
-    which: usize,
-    bins: &mut [usize; 26],
-    rng: &mut Rng,
-) -> Part {
+fn part(family: &Family, place: &Place, n: usize, which: usize, bins: &mut [usize; 26], rng: &mut Rng) -> Part {
     let word = family.get("words").split(',').nth(n).unwrap_or("");
-    let long = place
-        .plan
-        .map_or(String::new(), |p| format!("for {}", PLANS[p].3));
-    let tail = [word, &place.word, &long]
-        .into_iter()
-        .filter(|t| !t.is_empty());
+    let long = place.plan.map_or(String::new(), |p| format!("for {}", PLANS[p].3));
+    let tail = [word, &place.word, &long].into_iter().filter(|t| !t.is_empty());
     let tail: Vec<&str> = tail.collect();
     let name = family.get("name");
-    let description = if tail.is_empty() {
-        name.to_string()
-    } else {
-        format!("{name}, {}", tail.join(", "))
-    };
+    let description = if tail.is_empty() { name.to_string() } else { format!("{name}, {}", tail.join(", ")) };
     let trade = family.get("trade");
     let (short, long) = suppliers::lead_days(trade);
-    let supplier = if rng.u32(0..100) < 85 {
-        which
-    } else {
-        rng.usize(0..3)
-    };
+    let supplier = if rng.u32(0..100) < 85 { which } else { rng.usize(0..3) };
     let small = family.span("cost").is_some_and(|c| c.1 < 1.0);
     let cost = draw(rng, family.span("cost"), if small { 3 } else { 2 });
     Part {
@@ -140,9 +108,5 @@ fn part(
 fn bin(zone: &str, bins: &mut [usize; 26]) -> String {
     let counter = &mut bins[usize::from(zone.as_bytes()[0] - b'A')];
     *counter += 1;
-    format!(
-        "{zone}-{:02}-{}",
-        1 + (*counter - 1) / 5,
-        1 + (*counter - 1) % 5
-    )
+    format!("{zone}-{:02}-{}", 1 + (*counter - 1) / 5, 1 + (*counter - 1) % 5)
 }

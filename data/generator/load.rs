@@ -16,12 +16,7 @@ pub fn fit(book: &mut Book) {
 
 /// The crew time a shop's jobs take against the crew time it has until the last is due.
 pub fn load(found: &Explosion, shop: &str) -> f64 {
-    let jobs = || {
-        found
-            .jobs
-            .iter()
-            .filter(|job| job.shop == shop && !job.ready)
-    };
+    let jobs = || found.jobs.iter().filter(|job| job.shop == shop && !job.ready);
     let work: f64 = jobs().map(|job| job.length).sum();
     let last = jobs().map(|job| job.due).fold(0.0, f64::max);
     work / (crate::explode::shop_tune(shop).crews * last)

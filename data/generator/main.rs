@@ -38,11 +38,7 @@ use std::error::Error;
 use std::path::PathBuf;
 
 fn main() -> Result<(), Box<dyn Error>> {
-    let out = PathBuf::from(
-        std::env::args()
-            .nth(1)
-            .unwrap_or_else(|| "data".to_string()),
-    );
+    let out = PathBuf::from(std::env::args().nth(1).unwrap_or_else(|| "data".to_string()));
     let tables = tables::all(&plant());
     write::csv_folder(&tables, &out.join("alder-fen"))?;
     write::workbook(&tables, &out.join("alder-fen.xlsx"))?;

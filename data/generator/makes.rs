@@ -3,16 +3,7 @@
 use crate::model::{BillLine, Book, PLANS, Part};
 
 /// Stem, name, shop, setup, minutes (before loads are tuned), station, floorplans, when.
-type Make = (
-    &'static str,
-    &'static str,
-    &'static str,
-    f64,
-    f64,
-    &'static str,
-    &'static [usize],
-    &'static str,
-);
+type Make = (&'static str, &'static str, &'static str, f64, f64, &'static str, &'static [usize], &'static str);
 
 const ALL: &[usize] = &[0, 1, 2, 3];
 const WITH_SLIDE: &[usize] = &[1, 2, 3];
@@ -33,15 +24,7 @@ pub const MAKES: [Make; 11] = [
 ];
 
 /// Cut-outs: stem, name, the wall that gives it, what takes it (a make, or `-` the floorplan), station, floorplans, when.
-type Cut = (
-    &'static str,
-    &'static str,
-    &'static str,
-    &'static str,
-    &'static str,
-    &'static [usize],
-    &'static str,
-);
+type Cut = (&'static str, &'static str, &'static str, &'static str, &'static str, &'static [usize], &'static str);
 
 #[rustfmt::skip]
 const CUTS: [Cut; 3] = [
@@ -78,108 +61,46 @@ pub fn code(stem: &str, plan: usize) -> String {
 /// Adds made parts, cut-outs and kits, and their lines.
 pub fn build(book: &mut Book) {
     for plan in 0..4 {
-        MAKES
-            .iter()
-            .filter(|make| make.6.contains(&plan))
-            .for_each(|make| add_make(book, make, plan));
+        MAKES.iter().filter(|make| make.6.contains(&plan)).for_each(|make| add_make(book, make, plan));
         KITS.iter().for_each(|kit| add_kit(book, kit, plan));
-        CUTS.iter()
-            .filter(|cut| cut.5.contains(&plan))
-            .for_each(|cut| add_cut(book, cut, plan));
+        CUTS.iter().filter(|cut| cut.5.contains(&plan)).for_each(|cut| add_cut(book, cut, plan));
     }
     for plan in WITH_SLIDE {
-        let line = BillLine {
-            qty: 1.0,
-            ..line("SLBOX-L", "DINETTE", *plan)
-        };
-        book.add_line(BillLine {
-            note: "built into the slide box".to_string(),
-            ..line
-        });
+        let line = BillLine { qty: 1.0, ..line("SLBOX-L", "DINETTE", *plan) };
+        book.add_line(BillLine { note: "built into the slide box".to_string(), ..line });
     }
 }
 
 fn line(parent: &str, part: &str, plan: usize) -> BillLine {
-    BillLine {
-        parent: code(parent, plan),
-        part: code(part, plan),
-        qty: 1.0,
-        ..BillLine::default()
-    }
+    BillLine { parent: code(parent, plan), part: code(part, plan), qty: 1.0, ..BillLine::default() }
 }
 
 fn part(stem: &str, name: &str, plan: usize) -> Part {
     let shared = stem.ends_with('!');
-    let tail = if shared {
-        String::new()
-    } else {
-        format!(", for {}", PLANS[plan].3)
-    };
-    Part {
-        code: code(stem, plan),
-        description: format!("{name}{tail}"),
-        uom: "ea".to_string(),
-        ..Part::default()
-    }
+    let tail = if shared { String::new() } else { format!(", for {}", PLANS[plan].3) };
+    Part { code: code(stem, plan), description: format!("{name}{tail}"), uom: "ea".to_string(), ..Part::default() }
 }
 
 fn add_make(book: &mut Book, make: &Make, plan: usize) {
     let size = PLANS[plan].4;
     let minutes = (make.4 * (0.4 + 0.6 * size) * 4.0).round() / 4.0;
     let issue = "sequence".to_string();
-    let part = Part {
-        source: "make",
-        shop: make.2,
-        setup: make.3,
-        minutes,
-        issue,
-        ..part(make.0, make.1, plan)
-    };
+    let part = Part { source: "make", shop: make.2, setup: make.3, minutes, issue, ..part(make.0, make.1, plan) };
     book.add_part(part);
-    let (station, when) = (
-        make.5.to_string(),
-        if plan == 0 && make.0 == "DINETTE" {
-            ""
-        } else {
-            make.7
-        },
-    );
-    book.add_line(BillLine {
-        station,
-        when: when.to_string(),
-        ..line("-", make.0, plan)
-    });
+    let (station, when) = (make.5.to_string(), if plan == 0 && make.0 == "DINETTE" { "" } else { make.7 });
+    book.add_line(BillLine { station, when: when.to_string(), ..line("-", make.0, plan) });
 }
 
 fn add_kit(book: &mut Book, kit: &(&str, &str, &str, &str), plan: usize) {
-    book.add_part(Part {
-        source: "phantom",
-        ..part(kit.0, kit.1, plan)
-    });
+    book.add_part(Part { source: "phantom", ..part(kit.0, kit.1, plan) });
     let (station, when) = (kit.2.to_string(), kit.3.to_string());
-    book.add_line(BillLine {
-        station,
-        when,
-        ..line("-", kit.0, plan)
-    });
+    book.add_line(BillLine { station, when, ..line("-", kit.0, plan) });
 }
 
 fn add_cut(book: &mut Book, cut: &Cut, plan: usize) {
-    book.add_part(Part {
-        source: "by-product",
-        issue: "sequence".to_string(),
-        ..part(cut.0, cut.1, plan)
-    });
+    book.add_part(Part { source: "by-product", issue: "sequence".to_string(), ..part(cut.0, cut.1, plan) });
     let when = cut.6.to_string();
-    book.add_line(BillLine {
-        qty: -1.0,
-        when: when.clone(),
-        ..line(cut.2, cut.0, plan)
-    });
+    book.add_line(BillLine { qty: -1.0, when: when.clone(), ..line(cut.2, cut.0, plan) });
     let when = if cut.3 == "-" { when } else { String::new() };
-    book.add_line(BillLine {
-        station: cut.4.to_string(),
-        when,
-        ..line(cut.3, cut.0, plan)
-    });
+    book.add_line(BillLine { station: cut.4.to_string(), when, ..line(cut.3, cut.0, plan) });
 }

@@ -128,8 +128,7 @@ impl Book {
     /// Leaves out the bought parts that no bill line uses.
     pub fn drop_unused(&mut self) {
         let used: BTreeSet<&str> = self.bills.iter().map(|line| line.part.as_str()).collect();
-        self.parts
-            .retain(|part| part.source != "buy" || used.contains(part.code.as_str()));
+        self.parts.retain(|part| part.source != "buy" || used.contains(part.code.as_str()));
         let codes = self.parts.iter().map(|part| part.code.clone());
         self.place_of = codes.zip(0..).collect();
     }

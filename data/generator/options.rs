@@ -88,64 +88,19 @@ const OFFERS: [(&str, &str, &str); 30] = [
 ];
 
 /// Option, what it includes.
-pub const PACKAGES: [(&str, &str); 5] = [
-    ("COLD", "TANKH"),
-    ("COLD", "FLOORI"),
-    ("TOUR", "AWN"),
-    ("TOUR", "SOL1"),
-    ("TOUR", "OUTSH"),
-];
+pub const PACKAGES: [(&str, &str); 5] =
+    [("COLD", "TANKH"), ("COLD", "FLOORI"), ("TOUR", "AWN"), ("TOUR", "SOL1"), ("TOUR", "OUTSH")];
 
 /// When, adds, must, message.
 pub const RULES: [[&str; 4]; 8] = [
-    [
-        "SOL2",
-        "BATTLI",
-        "",
-        "Two large panels need the lithium battery",
-    ],
-    [
-        "JACKE",
-        "BATTLI",
-        "",
-        "Power jacks need the lithium battery",
-    ],
-    [
-        "OVEN",
-        "HOB4",
-        "",
-        "The oven comes with the four-burner hob",
-    ],
-    [
-        "AWNE",
-        "",
-        "BATTLI or SOL1 or SOL2",
-        "An electric awning needs a lithium battery or a solar panel",
-    ],
-    [
-        "BIKE",
-        "",
-        "not SLIDER",
-        "The rear slide box leaves no room for a bike rack",
-    ],
-    [
-        "SLIDER",
-        "",
-        "SLIDE",
-        "A rear slide box is built only with the side slide box",
-    ],
-    [
-        "FR190",
-        "",
-        "not MIC or \"CURLEW 25\"",
-        "The tall fridge stands where the microwave goes, except on CURLEW 25",
-    ],
-    [
-        "FAMILY and COLD",
-        "",
-        "AC or ACHEAT",
-        "Cold weather package on a family floorplan: order a roof air unit",
-    ],
+    ["SOL2", "BATTLI", "", "Two large panels need the lithium battery"],
+    ["JACKE", "BATTLI", "", "Power jacks need the lithium battery"],
+    ["OVEN", "HOB4", "", "The oven comes with the four-burner hob"],
+    ["AWNE", "", "BATTLI or SOL1 or SOL2", "An electric awning needs a lithium battery or a solar panel"],
+    ["BIKE", "", "not SLIDER", "The rear slide box leaves no room for a bike rack"],
+    ["SLIDER", "", "SLIDE", "A rear slide box is built only with the side slide box"],
+    ["FR190", "", "not MIC or \"CURLEW 25\"", "The tall fridge stands where the microwave goes, except on CURLEW 25"],
+    ["FAMILY and COLD", "", "AC or ACHEAT", "Cold weather package on a family floorplan: order a roof air unit"],
 ];
 
 /// All offers in sheet order: the rows above, then `*` optional for every option without a `*` row.
@@ -160,9 +115,7 @@ pub fn offers() -> Vec<(&'static str, &'static str, &'static str)> {
 pub fn offer(plan: &str, option: &str) -> &'static str {
     let rows = offers();
     let on = |place: &str| rows.iter().find(|row| row.0 == place && row.1 == option);
-    on(plan)
-        .or_else(|| on("*"))
-        .map_or("not offered", |row| row.2)
+    on(plan).or_else(|| on("*")).map_or("not offered", |row| row.2)
 }
 
 /// The single-choice group of an option, if it stands in one.

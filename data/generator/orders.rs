@@ -10,8 +10,7 @@ type Names = BTreeSet<String>;
 /// The names true for a unit of this floorplan with these ordered options, or nothing where the order breaks a rule.
 pub fn resolve(plan: usize, ordered: &[String], line: &str) -> Option<Names> {
     let (code, _, series, _, _) = PLANS[plan];
-    let (away, wanted): (Vec<&String>, Vec<&String>) =
-        ordered.iter().partition(|o| o.starts_with('-'));
+    let (away, wanted): (Vec<&String>, Vec<&String>) = ordered.iter().partition(|o| o.starts_with('-'));
     let away: Names = away.iter().map(|o| o[1..].to_string()).collect();
     if wanted.iter().any(|o| offer(code, o) == "not offered") {
         return None;
@@ -43,13 +42,10 @@ fn unfold(option: &str, into: &mut Names) {
 /// Whether a row of `Offers` makes its option standard on the floorplan.
 pub fn is_standard(plan: &str, row: &(&str, &str, &str)) -> bool {
     let own = |option: &str| {
-        offers()
-            .iter()
-            .any(|r| r.0 == plan && r.2 == "standard" && single_group(r.1) == single_group(option))
+        offers().iter().any(|r| r.0 == plan && r.2 == "standard" && single_group(r.1) == single_group(option))
     };
     let pushed_out = row.0 == "*" && single_group(row.1).is_some() && own(row.1);
-    let counts =
-        row.0 == plan || (row.0 == "*" && !offers().iter().any(|r| r.0 == plan && r.1 == row.1));
+    let counts = row.0 == plan || (row.0 == "*" && !offers().iter().any(|r| r.0 == plan && r.1 == row.1));
     row.2 == "standard" && counts && !pushed_out
 }
 
@@ -68,28 +64,13 @@ fn with_standards(plan: &str, chosen: &Names, away: &Names) -> Names {
 }
 
 fn rule_that_adds(names: &Names) -> Option<usize> {
-    RULES
-        .iter()
-        .position(|rule| !rule[1].is_empty() && !names.contains(rule[1]) && holds(rule[0], names))
+    RULES.iter().position(|rule| !rule[1].is_empty() && !names.contains(rule[1]) && holds(rule[0], names))
 }
 
 fn is_right(plan: &str, names: &Names, away: &Names, used: &[usize]) -> bool {
-    let count = |group: &str| {
-        names
-            .iter()
-            .filter(|o| single_group(o) == Some(group))
-            .count()
-    };
-    let offered = |group: &str| {
-        OPTIONS
-            .iter()
-            .any(|o| o.2 == group && offer(plan, o.0) != "not offered")
-    };
-    let groups = GROUPS
-        .iter()
-        .all(|g| count(g.0) <= 1 && (g.1 != "one" || !offered(g.0) || count(g.0) == 1));
-    let musts = RULES
-        .iter()
-        .all(|rule| rule[2].is_empty() || !holds(rule[0], names) || holds(rule[2], names));
+    let count = |group: &str| names.iter().filter(|o| single_group(o) == Some(group)).count();
+    let offered = |group: &str| OPTIONS.iter().any(|o| o.2 == group && offer(plan, o.0) != "not offered");
+    let groups = GROUPS.iter().all(|g| count(g.0) <= 1 && (g.1 != "one" || !offered(g.0) || count(g.0) == 1));
+    let musts = RULES.iter().all(|rule| rule[2].is_empty() || !holds(rule[0], names) || holds(rule[2], names));
     groups && musts && away.is_disjoint(names) && used.iter().all(|r| holds(RULES[*r][0], names))
 }

@@ -67,14 +67,8 @@ pub fn draw(book: &mut Book, rng: &mut Rng) {
     for (n, plan) in plans.into_iter().enumerate() {
         let (ordered, names) = order(plan, rng);
         let number = 3410 + n as i64;
-        let mut unit = Unit {
-            code: format!("AF{number}"),
-            seq: 10 * (n as i64 + 1),
-            plan,
-            ordered,
-            names,
-            ..Unit::default()
-        };
+        let mut unit =
+            Unit { code: format!("AF{number}"), seq: 10 * (n as i64 + 1), plan, ordered, names, ..Unit::default() };
         if n < UNITS_DONE {
             unit.done = true;
         } else if n < UNITS_DONE + on_line {
@@ -97,11 +91,7 @@ fn stand(unit: &mut Unit, position: i64) {
         return;
     }
     unit.at = station_at(position);
-    unit.start = if position <= MOVES_TODAY {
-        "2027-09-13"
-    } else {
-        "2027-09-10"
-    };
+    unit.start = if position <= MOVES_TODAY { "2027-09-13" } else { "2027-09-10" };
     if ISSUED_ONE_ON.contains(&position) {
         unit.issued = station_at(position + 1);
     }
@@ -133,24 +123,14 @@ fn wish(plan: usize, rng: &mut Rng) -> Vec<String> {
     for (text, percent) in CHANCES {
         let hit = rng.u32(0..100) < percent;
         let option = text.trim_start_matches('-');
-        let standard = offers()
-            .iter()
-            .any(|row| row.1 == option && is_standard(code, row));
-        let wanted = if text.starts_with('-') {
-            standard
-        } else {
-            !standard && offer(code, text) != "not offered"
-        };
+        let standard = offers().iter().any(|row| row.1 == option && is_standard(code, row));
+        let wanted = if text.starts_with('-') { standard } else { !standard && offer(code, text) != "not offered" };
         let group = single_group(option);
         let taken = group.is_some() && ordered.iter().any(|o| single_group(o) == group);
         if hit && wanted && !taken {
             ordered.push(text.to_string());
         }
     }
-    debug_assert!(
-        ordered
-            .iter()
-            .all(|o| OPTIONS.iter().any(|row| row.0 == o.trim_start_matches('-')))
-    );
+    debug_assert!(ordered.iter().all(|o| OPTIONS.iter().any(|row| row.0 == o.trim_start_matches('-'))));
     ordered
 }

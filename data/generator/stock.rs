@@ -13,35 +13,21 @@ pub type Consumption = BTreeMap<String, Vec<(f64, f64)>>;
 pub fn ready(book: &mut Book, found: &Explosion) {
     let racks = ["CAB-RACK", "WALL-RACK", "SLIDE-BAY"];
     for job in found.jobs.iter().filter(|job| job.ready) {
-        let shop = SHOPS
-            .iter()
-            .position(|tune| tune.shop == job.shop)
-            .unwrap_or(0);
+        let shop = SHOPS.iter().position(|tune| tune.shop == job.shop).unwrap_or(0);
         let unit = book.units[job.unit].code.clone();
         let location = racks[shop].to_string();
-        book.stock.push(Stock {
-            part: job.part.clone(),
-            qty: 1.0,
-            location,
-            unit,
-            ..Stock::default()
-        });
+        book.stock.push(Stock { part: job.part.clone(), qty: 1.0, location, unit, ..Stock::default() });
     }
 }
 
 /// The next jobs of each shop are on the benches already.
 pub fn started(book: &mut Book, found: &Explosion, rng: &mut Rng) {
     for (tune, count) in SHOPS.iter().zip(STARTED) {
-        let mut jobs: Vec<&Job> = found
-            .jobs
-            .iter()
-            .filter(|job| job.shop == tune.shop && !job.ready)
-            .collect();
+        let mut jobs: Vec<&Job> = found.jobs.iter().filter(|job| job.shop == tune.shop && !job.ready).collect();
         jobs.sort_by(|a, b| a.due.total_cmp(&b.due));
         for job in jobs.into_iter().take(count) {
             let left = round_to(job.length * (0.2 + 0.5 * rng.f64()), 0).max(3.0);
-            book.started
-                .push((book.units[job.unit].code.clone(), job.part.clone(), left));
+            book.started.push((book.units[job.unit].code.clone(), job.part.clone(), left));
         }
     }
 }
@@ -62,32 +48,19 @@ pub fn consumption(book: &mut Book, found: &Explosion, rng: &mut Rng) -> Consump
         }
         out.entry(part.to_string()).or_default().extend(uses);
     }
-    for extra in book
-        .extras
-        .iter()
-        .filter(|extra| book.part(&extra.part).source == "buy")
-    {
+    for extra in book.extras.iter().filter(|extra| book.part(&extra.part).source == "buy") {
         let uses = out.entry(extra.part.clone()).or_default();
         uses.push((0.0, extra.qty));
     }
-    out.values_mut()
-        .for_each(|uses| uses.sort_by(|a, b| a.0.total_cmp(&b.0)));
+    out.values_mut().for_each(|uses| uses.sort_by(|a, b| a.0.total_cmp(&b.0)));
     out
 }
 
 fn lineside(book: &mut Book, part: &str, to: &str, rng: &mut Rng) -> f64 {
     let (pack, counted) = (book.part(part).pack, is_counted(&book.part(part).uom));
-    let qty = round_up(
-        pack * (0.1 + LINESIDE_PACKS * rng.f64()),
-        if counted { 0 } else { 2 },
-    );
+    let qty = round_up(pack * (0.1 + LINESIDE_PACKS * rng.f64()), if counted { 0 } else { 2 });
     let (part, station) = (part.to_string(), to.to_string());
-    book.stock.push(Stock {
-        part,
-        qty,
-        station,
-        ..Stock::default()
-    });
+    book.stock.push(Stock { part, qty, station, ..Stock::default() });
     qty
 }
 

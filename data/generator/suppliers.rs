@@ -148,14 +148,5 @@ fn row_of(trade: &str) -> usize {
 /// The weekdays (1 Monday) on which a supplier delivers, told by its name so that it never changes.
 pub fn delivery_days(supplier: &str) -> &'static [u32] {
     let sum: usize = supplier.bytes().map(usize::from).sum();
-    [
-        &[2, 4][..],
-        &[1],
-        &[3],
-        &[1, 4],
-        &[2, 5],
-        &[2],
-        &[4],
-        &[3, 5],
-    ][sum % 8]
+    [&[2, 4][..], &[1], &[3], &[1, 4], &[2, 5], &[2], &[4], &[3, 5]][sum % 8]
 }

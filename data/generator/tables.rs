@@ -13,25 +13,13 @@ pub struct Table {
 }
 
 /// A table of rows under headings written with commas.
-pub fn table(
-    name: &'static str,
-    head: &'static str,
-    rows: impl Iterator<Item = Vec<String>>,
-) -> Table {
-    Table {
-        name,
-        head: head.split(',').collect(),
-        rows: rows.collect(),
-    }
+pub fn table(name: &'static str, head: &'static str, rows: impl Iterator<Item = Vec<String>>) -> Table {
+    Table { name, head: head.split(',').collect(), rows: rows.collect() }
 }
 
 /// A number as a person would write it; nothing where it is zero.
 pub fn number(value: f64) -> String {
-    if value == 0.0 {
-        String::new()
-    } else {
-        crate::model::round_to(value, 6).to_string()
-    }
+    if value == 0.0 { String::new() } else { crate::model::round_to(value, 6).to_string() }
 }
 
 pub fn texts<const N: usize>(cells: [&str; N]) -> Vec<String> {
@@ -43,29 +31,11 @@ pub fn all(book: &Book) -> Vec<Table> {
     let mut out = fixed_tables::layout();
     out.extend([parts(book), bills(book)]);
     out.extend(fixed_tables::ordering());
-    out.extend([
-        changes(book),
-        sequence(book),
-        stock(book),
-        receipts(book),
-        extras(book),
-        started(book),
-    ]);
-    out.push(table(
-        "Waves",
-        "wave,time,pick minutes",
-        WAVES.iter().map(|w| texts([w.0, w.1, w.2])),
-    ));
-    let rows = book
-        .conversions
-        .iter()
-        .map(|c| texts([&c.0, c.1, c.2, &number(c.3)]));
+    out.extend([changes(book), sequence(book), stock(book), receipts(book), extras(book), started(book)]);
+    out.push(table("Waves", "wave,time,pick minutes", WAVES.iter().map(|w| texts([w.0, w.1, w.2]))));
+    let rows = book.conversions.iter().map(|c| texts([&c.0, c.1, c.2, &number(c.3)]));
     out.push(table("Conversions", "part,from,to,factor", rows));
-    out.push(table(
-        "Uoms",
-        "uom,decimals",
-        UOMS.iter().map(|u| texts([u.0, u.1])),
-    ));
+    out.push(table("Uoms", "uom,decimals", UOMS.iter().map(|u| texts([u.0, u.1]))));
     out
 }
 
@@ -75,18 +45,8 @@ fn parts(book: &Book) -> Table {
     let rows = book.parts.iter().map(|p| {
         let mut row = texts([&p.code, &p.description, &p.uom, p.source, p.shop]);
         row.extend([number(p.setup), number(p.minutes)]);
-        row.extend([
-            p.location.clone(),
-            p.issue.clone(),
-            number(p.pack),
-            p.supplier.clone(),
-        ]);
-        row.extend([
-            number(p.lead as f64),
-            number(p.minimum),
-            number(p.multiple),
-            number(p.cover as f64),
-        ]);
+        row.extend([p.location.clone(), p.issue.clone(), number(p.pack), p.supplier.clone()]);
+        row.extend([number(p.lead as f64), number(p.minimum), number(p.multiple), number(p.cover as f64)]);
         row.extend([number(p.safety), number(p.cost), number(p.weight)]);
         row
     });
@@ -97,10 +57,7 @@ fn bills(book: &Book) -> Table {
     let head = "parent,part,qty,uom,station,when,scrap,from change,until change,note";
     let rows = book.bills.iter().map(|b| {
         let (qty, scrap) = (number(b.qty), number(b.scrap));
-        texts([
-            &b.parent, &b.part, &qty, &b.uom, &b.station, &b.when, &scrap, &b.from, &b.until,
-            &b.note,
-        ])
+        texts([&b.parent, &b.part, &qty, &b.uom, &b.station, &b.when, &scrap, &b.from, &b.until, &b.note])
     });
     table("Bills", head, rows)
 }
@@ -115,81 +72,30 @@ fn changes(book: &Book) -> Table {
 
 fn sequence(book: &Book) -> Table {
     let rows = book.units.iter().map(|u| {
-        let (seq, gap, done) = (
-            u.seq.to_string(),
-            number(u.gap as f64),
-            if u.done { "yes" } else { "" },
-        );
+        let (seq, gap, done) = (u.seq.to_string(), number(u.gap as f64), if u.done { "yes" } else { "" });
         let ordered = u.ordered.join(" ");
-        texts([
-            LINE,
-            &seq,
-            &u.code,
-            PLANS[u.plan].0,
-            &ordered,
-            u.start,
-            &gap,
-            u.at,
-            u.issued,
-            u.hold,
-            done,
-        ])
+        texts([LINE, &seq, &u.code, PLANS[u.plan].0, &ordered, u.start, &gap, u.at, u.issued, u.hold, done])
     });
-    table(
-        "Sequence",
-        "line,seq,unit,floorplan,options,start,gap,at,issued through,hold,done",
-        rows,
-    )
+    table("Sequence", "line,seq,unit,floorplan,options,start,gap,at,issued through,hold,done", rows)
 }
 
 fn stock(book: &Book) -> Table {
-    let rows = book.stock.iter().map(|s| {
-        texts([
-            &s.part,
-            &number(s.qty),
-            &s.uom,
-            &s.location,
-            &s.station,
-            &s.unit,
-            &s.hold,
-        ])
-    });
+    let rows =
+        book.stock.iter().map(|s| texts([&s.part, &number(s.qty), &s.uom, &s.location, &s.station, &s.unit, &s.hold]));
     table("Stock", "part,qty,uom,location,station,unit,hold", rows)
 }
 
 fn receipts(book: &Book) -> Table {
-    let rows = book.receipts.iter().map(|r| {
-        texts([
-            &r.order,
-            &r.part,
-            &number(r.qty),
-            &r.uom,
-            &r.due,
-            &r.supplier,
-        ])
-    });
+    let rows = book.receipts.iter().map(|r| texts([&r.order, &r.part, &number(r.qty), &r.uom, &r.due, &r.supplier]));
     table("Receipts", "purchase order,part,qty,uom,due,supplier", rows)
 }
 
 fn extras(book: &Book) -> Table {
-    let rows = book.extras.iter().map(|e| {
-        texts([
-            &e.part,
-            &number(e.qty),
-            e.uom,
-            e.to,
-            e.needed,
-            &e.unit,
-            e.reason,
-        ])
-    });
+    let rows = book.extras.iter().map(|e| texts([&e.part, &number(e.qty), e.uom, e.to, e.needed, &e.unit, e.reason]));
     table("Extras", "part,qty,uom,to,needed,unit,reason", rows)
 }
 
 fn started(book: &Book) -> Table {
-    let rows = book
-        .started
-        .iter()
-        .map(|s| texts([&s.0, &s.1, &number(s.2)]));
+    let rows = book.started.iter().map(|s| texts([&s.0, &s.1, &number(s.2)]));
     table("Started", "unit,part,minutes left", rows)
 }

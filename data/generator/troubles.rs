@@ -18,39 +18,13 @@ struct Late<'a> {
 
 /// Plants all troubles of supply.
 pub fn plant(book: &mut Book, drawn: &Consumption) {
-    let day = |part, day, hits| Late {
-        part,
-        day,
-        time: "",
-        minute: 230.0,
-        hits,
-    };
+    let day = |part, day, hits| Late { part, day, time: "", minute: 230.0, hits };
     late(book, drawn, &day("RAC-01", 3, LATE_HITS));
     late(book, drawn, &day("WIN-21-03", 4, LATE_HITS - 1));
     late(book, drawn, &day("CTP-18-MO-01", 2, 2));
     late(book, drawn, &day("HB4-01", 4, HOLD_HITS));
-    late(
-        book,
-        drawn,
-        &Late {
-            part: "MCW-01",
-            day: 2,
-            time: " 11:45",
-            minute: 305.0,
-            hits: 0,
-        },
-    );
-    late(
-        book,
-        drawn,
-        &Late {
-            part: "F19-01",
-            day: 1,
-            time: " 09:00",
-            minute: 170.0,
-            hits: 0,
-        },
-    );
+    late(book, drawn, &Late { part: "MCW-01", day: 2, time: " 11:45", minute: 305.0, hits: 0 });
+    late(book, drawn, &Late { part: "F19-01", day: 1, time: " 09:00", minute: 170.0, hits: 0 });
     overdue(book, drawn, &day("F14-01", 1, OVERDUE_HITS), "2027-09-10");
     overdue(book, drawn, &day("LMF-18-04", 1, 0), "2027-09-09");
     short(book, drawn, "OSH-01", SHORT_HITS);
@@ -66,8 +40,7 @@ pub fn plant(book: &mut Book, drawn: &Consumption) {
 }
 
 fn clear(book: &mut Book, part: &str) {
-    book.stock
-        .retain(|row| row.part != part || !row.station.is_empty());
+    book.stock.retain(|row| row.part != part || !row.station.is_empty());
     book.receipts.retain(|row| row.part != part);
 }
 
@@ -78,12 +51,7 @@ fn uses<'a>(drawn: &'a Consumption, part: &str) -> &'a [(f64, f64)] {
 fn stand(book: &mut Book, part: &str, qty: f64) {
     let location = book.part(part).location.clone();
     if qty > 0.0 {
-        book.stock.push(Stock {
-            part: part.to_string(),
-            qty,
-            location,
-            ..Stock::default()
-        });
+        book.stock.push(Stock { part: part.to_string(), qty, location, ..Stock::default() });
     }
 }
 
@@ -91,11 +59,7 @@ fn late(book: &mut Book, drawn: &Consumption, what: &Late) {
     let uses = uses(drawn, what.part);
     let comes = minute_of(what.day) + what.minute;
     let before = uses.iter().filter(|one| one.0 < comes).count();
-    let kept: f64 = uses
-        .iter()
-        .take(before.saturating_sub(what.hits))
-        .map(|one| one.1)
-        .sum();
+    let kept: f64 = uses.iter().take(before.saturating_sub(what.hits)).map(|one| one.1).sum();
     let total: f64 = uses.iter().map(|one| one.1).sum();
     clear(book, what.part);
     stand(book, what.part, kept);
@@ -122,16 +86,8 @@ fn overdue(book: &mut Book, drawn: &Consumption, what: &Late, due: &str) {
 /// The part's supply ends so many pieces before its need does.
 fn short(book: &mut Book, drawn: &Consumption, part: &str, hits: usize) {
     let uses = uses(drawn, part);
-    let kept: f64 = uses
-        .iter()
-        .take(uses.len().saturating_sub(hits))
-        .map(|one| one.1)
-        .sum();
-    let by_friday: f64 = uses
-        .iter()
-        .filter(|one| one.0 < minute_of(5))
-        .map(|one| one.1)
-        .sum();
+    let kept: f64 = uses.iter().take(uses.len().saturating_sub(hits)).map(|one| one.1).sum();
+    let by_friday: f64 = uses.iter().filter(|one| one.0 < minute_of(5)).map(|one| one.1).sum();
     let now = kept.min(by_friday);
     clear(book, part);
     stand(book, part, now);
@@ -143,25 +99,13 @@ fn short(book: &mut Book, drawn: &Consumption, part: &str, hits: usize) {
 }
 
 fn on_hold(book: &mut Book, part: &str, qty: f64, why: &str) {
-    let row = Stock {
-        part: part.to_string(),
-        qty,
-        location: "Q-01-1".to_string(),
-        ..Stock::default()
-    };
-    book.stock.push(Stock {
-        hold: why.to_string(),
-        ..row
-    });
+    let row = Stock { part: part.to_string(), qty, location: "Q-01-1".to_string(), ..Stock::default() };
+    book.stock.push(Stock { hold: why.to_string(), ..row });
 }
 
 /// Receipts that nothing in this sequence needs.
 fn surplus(book: &mut Book) {
-    for (part, qty, day) in [
-        ("AWM-15-01", 6.0, 13),
-        ("EDR-25-GR-01", 4.0, 15),
-        ("VNY-25-HE-01", 600.0, 14),
-    ] {
+    for (part, qty, day) in [("AWM-15-01", 6.0, 13), ("EDR-25-GR-01", 4.0, 15), ("VNY-25-HE-01", 600.0, 14)] {
         let row = receipt(&book.part(part).clone(), qty, day);
         book.receipts.push(row);
     }
@@ -177,7 +121,6 @@ fn oversights(book: &mut Book) {
         ..Stock::default()
     };
     book.stock.push(row("GHW-18-05", -2.0, "Z-03-1", ""));
-    book.stock
-        .push(row("WASHROOM-18", 1.0, "CAB-RACK", "AF3388"));
+    book.stock.push(row("WASHROOM-18", 1.0, "CAB-RACK", "AF3388"));
     book.stock.push(row("OLD-7731", 14.0, "Z-11-1", ""));
 }

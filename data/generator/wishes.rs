@@ -11,25 +11,11 @@ pub fn extras(book: &mut Book) {
     let done = book.units.iter().rposition(|unit| unit.done).unwrap_or(0);
     let long = |n: usize| PLANS[book.units[n].plan].3;
     let code = |n: usize| book.units[n].code.clone();
-    let row = |part: String, to, needed, unit, reason| Extra {
-        part,
-        qty: 1.0,
-        uom: "",
-        to,
-        needed,
-        unit,
-        reason,
-    };
+    let row = |part: String, to, needed, unit, reason| Extra { part, qty: 1.0, uom: "", to, needed, unit, reason };
     let blind = format!("BLN-{}-02", long(trimmed));
     let set = format!("WASHROOM-{}", long(washed));
     let rows = vec![
-        row(
-            blind,
-            "TRM",
-            "2027-09-14 06:30",
-            code(trimmed),
-            "owed: blind came with a torn cloth",
-        ),
+        row(blind, "TRM", "2027-09-14 06:30", code(trimmed), "owed: blind came with a torn cloth"),
         Extra {
             qty: 2.0,
             ..row(
@@ -40,34 +26,10 @@ pub fn extras(book: &mut Book) {
                 "owed: two catches missing",
             )
         },
-        row(
-            set,
-            "WSH",
-            "2027-09-15 06:00",
-            code(washed),
-            "remake: vanity cracked by a trolley",
-        ),
-        row(
-            "CDR-21-MO-12".into(),
-            "INS",
-            "2027-09-16",
-            String::new(),
-            "sample for the audit room",
-        ),
-        row(
-            "TAP-01".into(),
-            "INS",
-            "2027-09-14 09:00",
-            code(done),
-            "tap drips on a finished unit",
-        ),
-        row(
-            "AWF-05".into(),
-            "AWG",
-            "2027-09-14 10:00",
-            code(glazed),
-            "owed: crank missing from the awning box",
-        ),
+        row(set, "WSH", "2027-09-15 06:00", code(washed), "remake: vanity cracked by a trolley"),
+        row("CDR-21-MO-12".into(), "INS", "2027-09-16", String::new(), "sample for the audit room"),
+        row("TAP-01".into(), "INS", "2027-09-14 09:00", code(done), "tap drips on a finished unit"),
+        row("AWF-05".into(), "AWG", "2027-09-14 10:00", code(glazed), "owed: crank missing from the awning box"),
     ];
     book.extras = rows;
 }

@@ -23,10 +23,7 @@ MAIN,Mon-Fri,10:00,10:30,no
 STORES,Mon-Fri,04:30,14:30,
 ",
     ),
-    (
-        "Lines",
-        "line,name,calendar,last move\nL1,Alder line,MAIN,2027-09-13 14:30\n",
-    ),
+    ("Lines", "line,name,calendar,last move\nL1,Alder line,MAIN,2027-09-13 14:30\n"),
     ("Takt", "line,from,minutes\nL1,2027-09-01,60\n"),
     (
         "Stations",
@@ -106,10 +103,7 @@ DUNLIN 15,SLIDER,not offered
 *,BIKE,optional
 ",
     ),
-    (
-        "Rules",
-        "when,adds,must,message\nBIKE,,not SLIDER,The rear slide box leaves no room for a bike rack\n",
-    ),
+    ("Rules", "when,adds,must,message\nBIKE,,not SLIDER,The rear slide box leaves no room for a bike rack\n"),
     (
         "Sequence",
         "line,seq,unit,floorplan,options,at
@@ -138,14 +132,8 @@ SCR-01,1000,C-01-1,
 SCR-01,120,,EXT
 ",
     ),
-    (
-        "Receipts",
-        "purchase order,part,qty,due,supplier\n61001,AXL-01,4,2027-09-16,Withy Axles\n",
-    ),
-    (
-        "Waves",
-        "wave,time,pick minutes\nfirst,05:30,60\nsecond,08:00,60\nthird,11:00,60\n",
-    ),
+    ("Receipts", "purchase order,part,qty,due,supplier\n61001,AXL-01,4,2027-09-16,Withy Axles\n"),
+    ("Waves", "wave,time,pick minutes\nfirst,05:30,60\nsecond,08:00,60\nthird,11:00,60\n"),
 ];
 
 /// Writes the small book into a folder.

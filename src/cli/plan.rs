@@ -91,6 +91,11 @@ fn write(plan: &plan::Plan<'_>, args: &Args) -> Result<(), Failure> {
             output.remove(&parquet);
         }
     }
+    for workbook in report::workbooks(plan) {
+        let bytes =
+            report::to_xlsx(&workbook).map_err(|why| Failure::File(format!("can't make {}: {why}", workbook.file)))?;
+        output.add(workbook.file, |out| out.write_all(&bytes))?;
+    }
     output.finish()
 }
 

@@ -1,0 +1,350 @@
+//! Sheets as people hold them: titles, facts and tables one below the other, with page breaks where a page must end.
+
+use super::table::Value;
+
+/// How a cell's value is shown.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Show {
+    /// Text as it is, on one line.
+    Text,
+    /// Text that may run over several lines.
+    Wrapped,
+    /// A quantity with as many decimals as it has.
+    Quantity,
+    /// A whole number.
+    Whole,
+    /// An amount of money, two decimals.
+    Money,
+    /// Kilograms, one decimal.
+    Weight,
+    /// `Tue 14 Sep 06:00`.
+    Moment,
+    /// `06:00`.
+    Clock,
+    /// `Tue 14 Sep`.
+    Date,
+    /// An empty box to tick or to write in.
+    Box,
+}
+
+/// What a cell is on the page; shading only helps, words carry the state.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum Look {
+    /// A line of a table or of text.
+    #[default]
+    Plain,
+    /// The same, bold.
+    Strong,
+    /// Something that needs attention: light shading, bold.
+    Wrong,
+    /// Something of lesser importance.
+    Faint,
+    /// A table's heading.
+    Heading,
+    /// A sheet's title.
+    Title,
+    /// A section's title.
+    Section,
+    /// Large, to be read from two metres.
+    Large,
+}
+
+/// A cell.
+#[derive(Clone, Debug)]
+pub struct Cell<'p> {
+    /// Its column, from 0.
+    pub column: u16,
+    /// How many columns it spans; text may do so to be read in full.
+    pub span: u16,
+    /// What it holds.
+    pub value: Value<'p>,
+    /// How the value is shown.
+    pub show: Show,
+    /// What it is on the page.
+    pub look: Look,
+    /// Whether it has a thin line around it.
+    pub ruled: bool,
+}
+
+/// A row of cells.
+#[derive(Clone, Debug, Default)]
+pub struct Row<'p> {
+    /// The cells, by column.
+    pub cells: Vec<Cell<'p>>,
+    /// Its height in points, where it is not the usual one.
+    pub height: Option<u16>,
+}
+
+/// A column of a table on a sheet.
+#[derive(Clone, Copy, Debug)]
+pub struct Column {
+    /// Its heading, unique in its table.
+    pub heading: &'static str,
+    /// How its values are shown.
+    pub show: Show,
+}
+
+/// A row of a table on a sheet: a value for each column, and what the row is on the page.
+pub type Line<'p> = (Look, Vec<Value<'p>>);
+
+/// Where a real table stands: one that a spreadsheet program can sort and filter.
+#[derive(Clone, Debug)]
+pub struct TableSpan {
+    /// Its name, unique in the workbook.
+    pub name: String,
+    /// The row of its headings, from 0.
+    pub heading: u32,
+    /// Its last row.
+    pub last: u32,
+    /// Its headings.
+    pub headings: Vec<&'static str>,
+}
+
+/// A small line of numbers in one cell.
+#[derive(Clone, Debug)]
+pub struct Spark {
+    /// The cell's row, from 0.
+    pub row: u32,
+    /// The cell's column, from 0.
+    pub column: u16,
+    /// First and last column of the numbers, in the same row.
+    pub from: (u16, u16),
+}
+
+/// A chart of columns, from cells of the same sheet.
+#[derive(Clone, Debug)]
+pub struct Chart {
+    /// What it shows.
+    pub title: String,
+    /// Where its upper left corner stands: row and column, from 0.
+    pub at: (u32, u16),
+    /// First and last row of the numbers.
+    pub rows: (u32, u32),
+    /// The column of the categories.
+    pub categories: u16,
+    /// The columns of the series, with their names.
+    pub series: Vec<(String, u16)>,
+    /// The name of the value axis, with its unit.
+    pub unit: String,
+}
+
+/// How a sheet is put on paper.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Paper {
+    /// As wide as the page; pages end where they are full.
+    FitWidth,
+    /// At a fixed scale in percent, so that the sheet's own page breaks count.
+    Scale(u16),
+}
+
+/// A sheet.
+#[derive(Clone, Debug)]
+pub struct Sheet<'p> {
+    /// The name on its tab, 31 letters at most.
+    pub name: String,
+    /// Widths of its columns in characters.
+    pub widths: Vec<u16>,
+    /// Its rows.
+    pub rows: Vec<Row<'p>>,
+    /// Real tables.
+    pub tables: Vec<TableSpan>,
+    /// Rows before which a page ends.
+    pub breaks: Vec<u32>,
+    /// Rows repeated on each printed page.
+    pub repeat: Option<(u32, u32)>,
+    /// Rows above this one stay when scrolling.
+    pub freeze: Option<u32>,
+    /// Small lines of numbers.
+    pub sparks: Vec<Spark>,
+    /// Charts.
+    pub charts: Vec<Chart>,
+    /// How it is put on paper.
+    pub paper: Paper,
+}
+
+/// A workbook.
+#[derive(Clone, Debug)]
+pub struct Workbook<'p> {
+    /// Its file's name.
+    pub file: &'static str,
+    /// What it is, for the head of each page.
+    pub title: String,
+    /// Plant, day and as-of moment, for the foot of each page.
+    pub foot: String,
+    /// Its sheets.
+    pub sheets: Vec<Sheet<'p>>,
+}
+
+impl<'p> Sheet<'p> {
+    /// An empty sheet.
+    pub fn new(name: impl Into<String>, widths: &[u16]) -> Self {
+        Self {
+            name: name.into(),
+            widths: widths.to_vec(),
+            rows: Vec::new(),
+            tables: Vec::new(),
+            breaks: Vec::new(),
+            repeat: None,
+            freeze: None,
+            sparks: Vec::new(),
+            charts: Vec::new(),
+            paper: Paper::FitWidth,
+        }
+    }
+
+    /// The number of the next row, from 0.
+    pub fn next_row(&self) -> u32 {
+        self.rows.len() as u32
+    }
+
+    /// An empty row.
+    pub fn gap(&mut self) -> &mut Self {
+        self.rows.push(Row::default());
+        self
+    }
+
+    /// A line of text over the whole width.
+    pub fn text(&mut self, look: Look, text: impl Into<String>) -> &mut Self {
+        let span = self.widths.len().max(1) as u16;
+        let value = Value::from(text.into());
+        let cell = Cell { column: 0, span, value, show: Show::Text, look, ruled: false };
+        let height = match look {
+            Look::Title => Some(26),
+            Look::Large => Some(32),
+            Look::Section => Some(20),
+            _ => None,
+        };
+        self.rows.push(Row { cells: vec![cell], height });
+        self
+    }
+
+    /// A paragraph over the whole width, as high as its text needs.
+    pub fn paragraph(&mut self, look: Look, text: impl Into<String>) -> &mut Self {
+        let text = text.into();
+        let width: usize = self.widths.iter().map(|width| usize::from(*width)).sum();
+        let lines = text.chars().count().div_ceil(width.max(1) * 9 / 10).max(1) as u16;
+        let span = self.widths.len().max(1) as u16;
+        let cell = Cell { column: 0, span, value: Value::from(text), show: Show::Wrapped, look, ruled: false };
+        self.rows.push(Row { cells: vec![cell], height: Some(15 * lines + 2) });
+        self
+    }
+
+    /// A fact: what it is in the first columns, its value behind.
+    pub fn fact(
+        &mut self,
+        look: Look,
+        label_span: u16,
+        label: &'static str,
+        value: impl Into<Value<'p>>,
+        show: Show,
+    ) -> &mut Self {
+        let rest = (self.widths.len() as u16).saturating_sub(label_span).max(1);
+        let text = matches!(show, Show::Text | Show::Wrapped);
+        let label = Cell { column: 0, span: label_span, value: label.into(), show: Show::Text, look, ruled: false };
+        let span = if text { rest } else { 1 };
+        let value = Cell { column: label_span, span, value: value.into(), show, look, ruled: false };
+        self.rows.push(Row { cells: vec![label, value], height: None });
+        self
+    }
+
+    /// A table from the first column on. With a name it is a real one, of which a sheet can have several; its heading is
+    /// repeated on each page and stays when scrolling where it is the sheet's first.
+    pub fn table(&mut self, name: Option<String>, columns: &[Column], lines: Vec<Line<'p>>) -> &mut Self {
+        let heading = self.next_row();
+        let head = columns.iter().enumerate().map(|(i, column)| Cell {
+            column: i as u16,
+            span: 1,
+            value: column.heading.into(),
+            show: Show::Wrapped,
+            look: Look::Heading,
+            ruled: true,
+        });
+        let words = columns.iter().zip(&self.widths);
+        let tall = words.map(|(column, width)| lines_of(column.heading, usize::from(*width))).max().unwrap_or(1);
+        self.rows.push(Row { cells: head.collect(), height: Some(15 * tall + 3) });
+        for (look, values) in lines {
+            let cells = values.into_iter().zip(columns).enumerate().map(|(i, (value, column))| Cell {
+                column: i as u16,
+                span: 1,
+                value,
+                show: column.show,
+                look,
+                ruled: true,
+            });
+            let cells: Vec<Cell<'p>> = cells.collect();
+            let height = self.height_of(&cells);
+            self.rows.push(Row { cells, height });
+        }
+        let last = self.next_row() - 1;
+        if let Some(name) = name.filter(|_| last > heading) {
+            if self.tables.is_empty() {
+                self.repeat = Some((heading, heading));
+                self.freeze = Some(heading + 1);
+            }
+            let headings = columns.iter().map(|column| column.heading).collect();
+            self.tables.push(TableSpan { name, heading, last, headings });
+        }
+        self
+    }
+
+    /// A page ends here.
+    pub fn page_break(&mut self) -> &mut Self {
+        self.breaks.push(self.next_row());
+        self
+    }
+
+    /// The height that wrapped text needs; `None` for a single line.
+    fn height_of(&self, cells: &[Cell<'_>]) -> Option<u16> {
+        let wrapped = cells.iter().filter(|cell| cell.show == Show::Wrapped);
+        let lines = wrapped.map(|cell| match &cell.value {
+            Value::Text(text) => {
+                lines_of(text, self.widths.get(usize::from(cell.column)).map_or(10, |width| usize::from(*width)))
+            }
+            _ => 1,
+        });
+        lines.max().filter(|lines| *lines > 1).map(|lines| 15 * lines)
+    }
+}
+
+/// How many lines a text takes in a column so many characters wide, broken between words.
+fn lines_of(text: &str, width: usize) -> u16 {
+    let width = width.max(2) - 1;
+    let mut lines = 1_u16;
+    let mut used = 0;
+    for word in text.split_whitespace() {
+        let letters = word.chars().count();
+        if used > 0 && used + 1 + letters > width {
+            lines += 1;
+            used = letters;
+        } else {
+            used += letters + usize::from(used > 0);
+        }
+        lines += (used.saturating_sub(1) / width) as u16;
+        used = if used > width { used % width } else { used };
+    }
+    lines
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn wrapped_text_is_as_high_as_its_words_need() {
+        assert_eq!(lines_of("one two", 20), 1);
+        assert_eq!(lines_of("one two three four", 10), 2);
+        assert_eq!(lines_of("extraordinarily", 9), 2);
+    }
+
+    #[test]
+    fn the_first_real_table_of_a_sheet_repeats_and_stays() {
+        let mut sheet = Sheet::new("x", &[10, 10]);
+        let columns = [Column { heading: "part", show: Show::Text }, Column { heading: "qty", show: Show::Whole }];
+        sheet.text(Look::Title, "t").table(
+            Some("x".into()),
+            &columns,
+            vec![(Look::Plain, vec!["A".into(), 1_i64.into()])],
+        );
+        assert_eq!((sheet.repeat, sheet.freeze, sheet.tables[0].last), (Some((1, 1)), Some(2), 2));
+    }
+}

@@ -1,0 +1,146 @@
+//! The sheet model as an `.xlsx` workbook; the one place that knows the spreadsheet writer.
+
+use super::sheet::{Cell, Look, Paper, Sheet, Show, Workbook};
+use super::table::Value;
+use rust_xlsxwriter as xl;
+use std::collections::HashMap;
+
+/// Formats, each made once.
+#[derive(Default)]
+struct Formats(HashMap<(Show, Look, bool), xl::Format>);
+
+/// The bytes of a workbook; the same model gives the same bytes.
+///
+/// # Errors
+/// Where the spreadsheet writer refuses a name or a range.
+pub fn to_xlsx(workbook: &Workbook<'_>) -> Result<Vec<u8>, xl::XlsxError> {
+    let mut book = xl::Workbook::new();
+    // A fixed time: two runs give the same file.
+    let made = xl::ExcelDateTime::from_ymd(2000, 1, 1)?;
+    book.set_properties(&xl::DocProperties::new().set_title(&workbook.title).set_creation_datetime(&made));
+    let mut formats = Formats::default();
+    for sheet in &workbook.sheets {
+        let page = book.add_worksheet();
+        page.set_name(&sheet.name)?;
+        set_up_page(page, workbook, sheet)?;
+        for (i, row) in sheet.rows.iter().enumerate() {
+            let number = i as u32;
+            if let Some(height) = row.height {
+                page.set_row_height(number, height)?;
+            }
+            for cell in &row.cells {
+                write_cell(page, &mut formats, number, cell)?;
+            }
+        }
+        add_tables(page, sheet)?;
+        add_pictures(page, sheet)?;
+    }
+    book.save_to_buffer()
+}
+
+fn set_up_page(page: &mut xl::Worksheet, workbook: &Workbook<'_>, sheet: &Sheet<'_>) -> Result<(), xl::XlsxError> {
+    for (i, width) in sheet.widths.iter().enumerate() {
+        page.set_column_width(i as u16, *width)?;
+    }
+    let plain = |text: &str| text.replace('&', "&&");
+    page.set_landscape().set_paper_size(9).set_margins(0.4, 0.4, 0.6, 0.6, 0.3, 0.3);
+    page.set_header(format!("&L{}&R{}", plain(&workbook.title), plain(&sheet.name)));
+    page.set_footer(format!("&L{}&Rpage &P of &N", plain(&workbook.foot)));
+    match sheet.paper {
+        Paper::FitWidth => page.set_print_fit_to_pages(1, 0),
+        Paper::Scale(percent) => page.set_print_scale(percent),
+    };
+    if let Some((first, last)) = sheet.repeat {
+        page.set_repeat_rows(first, last)?;
+    }
+    if let Some(row) = sheet.freeze {
+        page.set_freeze_panes(row, 0)?;
+    }
+    if !sheet.breaks.is_empty() {
+        page.set_page_breaks(&sheet.breaks)?;
+    }
+    Ok(())
+}
+
+fn write_cell(page: &mut xl::Worksheet, formats: &mut Formats, row: u32, cell: &Cell<'_>) -> Result<(), xl::XlsxError> {
+    let format = formats.of(cell);
+    if cell.span > 1 {
+        page.merge_range(row, cell.column, row, cell.column + cell.span - 1, "", format)?;
+    }
+    match &cell.value {
+        Value::Blank => page.write_blank(row, cell.column, format)?,
+        // Always text, whatever it starts with; never a formula.
+        Value::Text(text) => page.write_string_with_format(row, cell.column, text.as_ref(), format)?,
+        Value::Quantity(quantity) => page.write_number_with_format(row, cell.column, quantity.to_cell(), format)?,
+        Value::Whole(number) => page.write_number_with_format(row, cell.column, *number as f64, format)?,
+        Value::Moment(moment) => page.write_datetime_with_format(row, cell.column, moment.to_chrono(), format)?,
+        Value::Date(date) => page.write_datetime_with_format(row, cell.column, date.to_chrono(), format)?,
+    };
+    Ok(())
+}
+
+impl Formats {
+    fn of(&mut self, cell: &Cell<'_>) -> &xl::Format {
+        let key = (cell.show, cell.look, cell.ruled);
+        self.0.entry(key).or_insert_with(|| format(key))
+    }
+}
+
+fn format((show, look, ruled): (Show, Look, bool)) -> xl::Format {
+    let base = xl::Format::new().set_font_name("Arial").set_font_size(10).set_align(xl::FormatAlign::Top);
+    let shown = match show {
+        Show::Text => base,
+        Show::Wrapped => base.set_text_wrap(),
+        Show::Quantity => base.set_num_format("General"),
+        Show::Whole => base.set_num_format("0"),
+        Show::Money => base.set_num_format("#,##0.00"),
+        Show::Weight => base.set_num_format("0.0"),
+        Show::Moment => base.set_num_format("ddd d mmm hh:mm"),
+        Show::Clock => base.set_num_format("hh:mm"),
+        Show::Date => base.set_num_format("ddd d mmm"),
+        Show::Box => base.set_align(xl::FormatAlign::Center),
+    };
+    let looked = match look {
+        Look::Plain => shown,
+        Look::Strong => shown.set_bold(),
+        Look::Wrong => shown.set_bold().set_background_color(xl::Color::RGB(0xE4_E4_E4)),
+        Look::Faint => shown.set_font_color(xl::Color::RGB(0x59_59_59)).set_italic(),
+        Look::Heading => shown.set_bold().set_background_color(xl::Color::RGB(0xD0_D0_D0)),
+        Look::Title => shown.set_bold().set_font_size(18),
+        Look::Section => shown.set_bold().set_font_size(12),
+        Look::Large => shown.set_bold().set_font_size(24),
+    };
+    if ruled { looked.set_border(xl::FormatBorder::Hair) } else { looked }
+}
+
+fn add_tables(page: &mut xl::Worksheet, sheet: &Sheet<'_>) -> Result<(), xl::XlsxError> {
+    for span in &sheet.tables {
+        let columns: Vec<xl::TableColumn> =
+            span.headings.iter().map(|heading| xl::TableColumn::new().set_header(*heading)).collect();
+        let table = xl::Table::new().set_name(&span.name).set_columns(&columns).set_style(xl::TableStyle::None);
+        page.add_table(span.heading, 0, span.last, span.headings.len() as u16 - 1, &table)?;
+    }
+    Ok(())
+}
+
+fn add_pictures(page: &mut xl::Worksheet, sheet: &Sheet<'_>) -> Result<(), xl::XlsxError> {
+    for spark in &sheet.sparks {
+        let range = (sheet.name.as_str(), spark.row, spark.from.0, spark.row, spark.from.1);
+        page.add_sparkline(spark.row, spark.column, &xl::Sparkline::new().set_range(range).show_low_point(true))?;
+    }
+    for chart in &sheet.charts {
+        let mut picture = xl::Chart::new(xl::ChartType::Column);
+        picture.title().set_name(&chart.title);
+        picture.y_axis().set_name(&chart.unit);
+        for (name, column) in &chart.series {
+            let rows = chart.rows;
+            picture
+                .add_series()
+                .set_name(name)
+                .set_categories((sheet.name.as_str(), rows.0, chart.categories, rows.1, chart.categories))
+                .set_values((sheet.name.as_str(), rows.0, *column, rows.1, *column));
+        }
+        page.insert_chart(chart.at.0, chart.at.1, &picture)?;
+    }
+    Ok(())
+}
