@@ -1,0 +1,12 @@
+//! All integration tests in one binary.
+#![allow(clippy::disallowed_methods, reason = "tests read and write files of their own")]
+
+mod commands;
+mod examples;
+mod findings;
+mod oracle;
+mod properties;
+mod published;
+mod random;
+mod random_books;
+mod support;
