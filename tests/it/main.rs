@@ -4,6 +4,7 @@
 mod commands;
 mod examples;
 mod findings;
+mod nasty;
 mod oracle;
 mod properties;
 mod published;

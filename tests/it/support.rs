@@ -93,6 +93,11 @@ impl Sheets {
     }
 }
 
+/// How many random books a test takes: so many, or times as many as the variable `HUNT` says, to hunt longer.
+pub fn rounds(usual: u64) -> u64 {
+    usual * std::env::var("HUNT").ok().and_then(|times| times.parse().ok()).unwrap_or(1)
+}
+
 /// A table as CSV text.
 pub fn table_text(table: &lineward::report::table::Table, plan: &plan::Plan<'_>) -> String {
     let mut bytes = Vec::new();
