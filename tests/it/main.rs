@@ -10,4 +10,5 @@ mod properties;
 mod published;
 mod random;
 mod random_books;
+mod shapes;
 mod support;
