@@ -53,9 +53,11 @@ impl DateForm {
 impl Forms {
     /// A number, exactly.
     pub fn number(&self, text: &str) -> Option<Ratio> {
-        if *self == Self::default() {
-            return Ratio::decimal(text);
-        }
+        if *self == Self::default() { Ratio::decimal(text) } else { Ratio::decimal(&self.plain_number(text)?) }
+    }
+
+    /// A number as a plain decimal with a point.
+    pub fn plain_number(&self, text: &str) -> Option<String> {
         let (whole, decimals) = text.split_once(self.decimal).map_or((text, None), |(whole, rest)| (whole, Some(rest)));
         let whole = match self.thousands {
             Some(mark) if whole.contains(mark) => ungrouped(whole, mark)?,
@@ -65,7 +67,8 @@ impl Forms {
         if foreign(&whole) || decimals.is_some_and(foreign) {
             return None;
         }
-        Ratio::decimal(&decimals.map_or(whole.clone(), |decimals| format!("{whole}.{decimals}")))
+        let plain = decimals.map_or(whole.clone(), |decimals| format!("{whole}.{decimals}"));
+        Ratio::decimal(&plain).map(|_| plain)
     }
 
     /// A date, alone or with a time, and whether a time was given.

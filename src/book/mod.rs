@@ -1,6 +1,7 @@
 //! Opening a book: a workbook or a folder of files becomes one raw table of text cells for each table of the book.
 
 mod cells;
+mod clean;
 mod folder;
 mod forms;
 mod layout;
@@ -13,8 +14,9 @@ mod text;
 mod workbook;
 
 pub use cells::{Cells, Column};
+pub use clean::Clean;
 pub use raw::{Book, RawRow, RawTable, Shape};
-pub use spec::{Table, TableSpec};
+pub use spec::{ColumnSpec, Holds, Table, TableSpec};
 
 use std::path::{Path, PathBuf};
 

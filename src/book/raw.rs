@@ -99,9 +99,11 @@ impl RawTable {
             let message = format!("the manifest names a heading '{heading}' that is not there");
             findings.add(Finding::new(&MISSING_COLUMN, shape.place(heading_row, ""), heading, message).near(near));
         }
-        for (i, name) in spec.needed_columns.iter().enumerate() {
+        for (i, name) in
+            spec.all.iter().enumerate().filter(|(_, column)| column.needed).map(|(i, column)| (i, column.name))
+        {
             // One that the manifest names and the file lacks has been told.
-            if shape.columns[i].is_none() && layout.names.iter().all(|(known, _)| known != name) {
+            if shape.columns[i].is_none() && layout.names.iter().all(|(known, _)| *known != name) {
                 let message = format!("the table {} has no column '{name}'", spec.name);
                 findings.add(Finding::new(&MISSING_COLUMN, shape.place(heading_row, ""), "", message));
             }

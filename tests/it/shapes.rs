@@ -262,3 +262,30 @@ fn mistakes_in_a_manifest_are_told_at_their_line() {
     assert_eq!(told("decimal = \"-\"\n"), ["bad-manifest 1 decimal"]);
     assert_eq!(told("[Parts\n").len(), 1);
 }
+
+#[test]
+fn a_book_written_in_clean_form_is_the_same_book() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let new = |name: &str, from: Option<&Path>| {
+        let mut command = std::process::Command::new(env!("CARGO_BIN_EXE_lineward"));
+        command.arg("new").arg(folder.path().join(name));
+        from.into_iter().for_each(|from| {
+            command.arg("--from").arg(from);
+        });
+        command.output().expect("the command runs").status.code()
+    };
+    assert_eq!(new("clean.xlsx", Some(&demo())), Some(0));
+    assert!(tables(&book::open(&folder.path().join("clean.xlsx")).expect("a book")) == demo_tables());
+    assert_eq!(new("clean", Some(&folder.path().join("clean.xlsx"))), Some(0));
+    assert!(tables(&book::open(&folder.path().join("clean")).expect("a book")) == demo_tables());
+    // What exists is not written over.
+    assert_eq!(new("clean", Some(&demo())), Some(3));
+    assert_eq!(new("clean.xlsx", None), Some(3));
+    // A blank book has every table with every heading, and nothing is wrong with it but that it is empty.
+    for name in ["blank.xlsx", "blank"] {
+        assert_eq!(new(name, None), Some(0));
+        let blank = book::open(&folder.path().join(name)).expect("a book");
+        assert!(blank.findings.is_empty(), "{:?}", blank.findings);
+        assert!(lineward::book::Table::all().all(|spec| blank.table(spec.table).is_some()));
+    }
+}
