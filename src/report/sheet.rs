@@ -17,6 +17,8 @@ pub enum Show {
     Money,
     /// Kilograms, one decimal.
     Weight,
+    /// Minutes, one decimal.
+    Minutes,
     /// `Tue 14 Sep 06:00`.
     Moment,
     /// `06:00`.

@@ -95,6 +95,7 @@ fn format((show, look, ruled): (Show, Look, bool)) -> xl::Format {
         Show::Whole => base.set_num_format("0"),
         Show::Money => base.set_num_format("#,##0.00"),
         Show::Weight => base.set_num_format("0.0"),
+        Show::Minutes => base.set_num_format("#,##0.0"),
         Show::Moment => base.set_num_format("ddd d mmm hh:mm"),
         Show::Clock => base.set_num_format("hh:mm"),
         Show::Date => base.set_num_format("ddd d mmm"),
