@@ -41,6 +41,7 @@ pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: impl FnOnce() ->
     let told = "Free at: when the piece is there, the way from the shop included. Must be there by: when its taker needs it. \
                 Slack: this shop's working minutes between the two, rounded down. What nobody takes is not listed.";
     sheet.paragraph(Look::Plain, told);
+    sheet.gap();
     sheet.table(Some(table), &COLUMNS, rows.into_iter().map(|(_, line)| line).collect());
     Some(sheet)
 }

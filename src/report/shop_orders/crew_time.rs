@@ -2,6 +2,7 @@
 
 use super::facts::{Facts, ShopFacts, minutes, minutes_up, whole_minutes};
 use super::load::{self, ByDay, ByDue};
+use super::pages::keep_together;
 use super::spare::Spare;
 use super::words;
 use crate::base::Date;
@@ -9,7 +10,8 @@ use crate::report::sheet::{Chart, Column, Line, Look, Sheet, Show};
 use crate::report::table::Value;
 use itertools::Itertools;
 
-const WIDTHS: [u16; 9] = [18, 10, 13, 13, 13, 13, 13, 13, 13];
+const SCALE: u16 = 75;
+const WIDTHS: [u16; 9] = [20, 12, 18, 18, 18, 18, 18, 18, 18];
 const BY_DAY: [Column; 9] = [
     Column { heading: "day", show: Show::Date },
     Column { heading: "jobs due", show: Show::Whole },
@@ -19,7 +21,7 @@ const BY_DAY: [Column; 9] = [
     Column { heading: "crew time so far, min", show: Show::Minutes },
     Column { heading: "left so far, min", show: Show::Minutes },
     Column { heading: "extra needed by its end, min", show: Show::Whole },
-    Column { heading: "its tightest job can lose, min", show: Show::Whole },
+    Column { heading: "tightest job can lose, min", show: Show::Whole },
 ];
 const BY_DUE: [Column; 7] = [
     Column { heading: "due", show: Show::Moment },
@@ -31,7 +33,7 @@ const BY_DUE: [Column; 7] = [
     Column { heading: "extra needed before, min", show: Show::Whole },
 ];
 /// Rows that the chart covers.
-const CHART_ROWS: usize = 18;
+const CHART_ROWS: u32 = 16;
 
 /// The sheet.
 pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String, table: &str) -> Sheet<'p> {
@@ -45,15 +47,19 @@ pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String, table: &
     sheet.paragraph(Look::Strong, words::crew_time(shop, &by_due));
     sheet.paragraph(Look::Faint, words::LIMITS);
     days(shop, &load::by_day(shop, &jobs, facts.plan.plant.as_of.date()), &mut sheet, table);
+    let chart = sheet.charts.last().map_or(sheet.next_row(), |chart| chart.at.0);
+    let definitions = sheet.next_row();
     sheet.paragraph(Look::Faint, words::SPARE);
     sheet.paragraph(Look::Faint, words::CREW_TIME);
+    let section = sheet.next_row();
     sheet.text(Look::Section, "By due");
-    let before = (sheet.repeat, sheet.freeze);
     sheet.table(Some(format!("{table}_by_due")), &BY_DUE, by_due.iter().map(|row| due_line(shop, row)).collect());
-    (sheet.repeat, sheet.freeze) = before;
-    let heading = sheet.tables.last().map(|span| span.heading).filter(|_| !by_due.is_empty());
-    sheet.repeat = heading.map(|row| (row, row));
+    // The longer table is the one that runs over pages.
+    sheet.repeat = sheet.tables.last().map(|span| (span.heading, span.heading));
     sheet.freeze = None;
+    let rows = section + 3..sheet.next_row();
+    let starts = [chart, definitions, section].into_iter().chain(rows).dedup().collect_vec();
+    keep_together(&mut sheet, SCALE, &starts, &[section]);
     sheet
 }
 
@@ -86,6 +92,7 @@ fn days<'p>(
         categories: 0,
         series: vec![("load".to_owned(), 2), ("crew time".to_owned(), 3)],
         unit: "crew-minutes".to_owned(),
+        size: (1100, CHART_ROWS * 20),
     });
     (0..CHART_ROWS).for_each(|_| {
         sheet.gap();

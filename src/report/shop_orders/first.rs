@@ -35,6 +35,8 @@ const WRONG: [Column; 7] = [
     Column { heading: "what", show: Show::Text },
     Column { heading: "why", show: Show::Wrapped },
 ];
+/// Over how many of the sheet's columns each of them reaches.
+const WRONG_SPANS: [u16; 7] = [1, 1, 1, 1, 1, 2, 4];
 /// Jobs listed on this page before the rest is only counted.
 const LISTED: usize = 60;
 
@@ -59,6 +61,7 @@ pub fn sheet<'p>(facts: &Facts<'p>, name: String) -> Sheet<'p> {
     sheet.fact(Look::Plain, 1, "the book", plan.plant.book.to_string(), Show::Text);
     sheet.fact(Look::Plain, 1, "the sequence ends", sequence_end(facts), Show::Text);
     sheet.fact(Look::Plain, 1, "in all", totals(facts, &shops), Show::Text);
+    sheet.gap();
     sheet.text(Look::Section, "Shops");
     sheet.table(Some("shops".to_owned()), &SHOPS, shops.iter().map(|shop| shop_line(facts, shop)).collect());
     sheet.repeat = None;
@@ -175,8 +178,7 @@ fn what_is_wrong<'p>(facts: &Facts<'p>, wrong: &[Wrong], sheet: &mut Sheet<'p>) 
     }
     let from = sheet.next_row();
     sheet.table(None, &WRONG, lines);
-    let width = WIDTHS.len() as u16;
-    super::widen_last(sheet, from, width);
+    super::spread(sheet, from, &WRONG_SPANS);
     if rest > 0 {
         sheet.text(Look::Strong, format!("and {rest} more jobs: see the sheets of the shops"));
     }

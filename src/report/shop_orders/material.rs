@@ -47,6 +47,7 @@ pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String, table: S
     sheet.text(Look::Plain, told);
     let groups = jobs.iter().map(|job| lines(facts, shop, job)).collect_vec();
     let sizes = groups.iter().map(Vec::len).collect_vec();
+    sheet.gap();
     sheet.table(Some(table), &COLUMNS, groups.into_iter().flatten().collect());
     let mut row = sheet.next_row() - sizes.iter().sum::<usize>() as u32;
     let mut starts = Vec::new();

@@ -18,7 +18,8 @@ mod tabs;
 mod words;
 
 use super::foot;
-use super::sheet::{Look, Sheet, Workbook};
+use super::sheet::{Look, Sheet, Show, Workbook, lines_of};
+use super::table::Value;
 use crate::base::ShopId;
 use crate::plan::Plan;
 use facts::Facts;
@@ -57,11 +58,21 @@ fn plant_name(plan: &Plan<'_>) -> String {
     if plan.plant.name.is_empty() { plan.plant.book.to_string() } else { plan.plant.name.clone() }
 }
 
-/// Lets the last cell of each row of a table reach to the sheet's last column.
-fn widen_last(sheet: &mut Sheet<'_>, from: u32, columns: u16) {
+/// Spreads the cells of a table's rows over the sheet's columns: each over so many. Rows become as high as their text
+/// needs then.
+fn spread(sheet: &mut Sheet<'_>, from: u32, spans: &[u16]) {
+    let widths = sheet.widths.clone();
     for row in &mut sheet.rows[from as usize..] {
-        if let Some(cell) = row.cells.last_mut() {
-            cell.span = columns - cell.column;
+        let mut column = 0;
+        let mut lines = 1;
+        for (cell, span) in row.cells.iter_mut().zip(spans) {
+            (cell.column, cell.span) = (column, *span);
+            let width = widths.iter().skip(usize::from(column)).take(usize::from(*span)).map(|w| usize::from(*w)).sum();
+            if let (Show::Wrapped, Value::Text(text)) = (cell.show, &cell.value) {
+                lines = lines.max(lines_of(text, width));
+            }
+            column += span;
         }
+        row.height = Some(15 * lines + 1);
     }
 }

@@ -13,8 +13,8 @@ use crate::report::table::Value;
 use crate::shops::Job;
 use itertools::Itertools;
 
-const SCALE: u16 = 69;
-const WIDTHS: [u16; 16] = [5, 15, 15, 15, 15, 9, 12, 14, 26, 5, 10, 18, 14, 6, 26, 5];
+const SCALE: u16 = 66;
+const WIDTHS: [u16; 16] = [5, 15, 15, 15, 15, 9, 11, 13, 22, 5, 10, 16, 13, 5, 24, 5];
 const COLUMNS: [Column; 16] = [
     Column { heading: "crew", show: Show::Whole },
     Column { heading: "latest start", show: Show::Moment },
@@ -43,6 +43,7 @@ pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String, table: S
     let standings = shop.jobs.iter().map(|at| Standing::of(facts, shop, *at)).collect_vec();
     top(facts, shop, &jobs, &standings, &mut sheet);
     let lines = shop.jobs.iter().zip(&standings).map(|(at, standing)| line(facts, shop, *at, standing)).collect();
+    sheet.gap();
     sheet.table(Some(table), &COLUMNS, lines);
     let first = sheet.next_row() - jobs.len() as u32;
     let starts = (first..sheet.next_row()).collect_vec();

@@ -4,17 +4,18 @@ use crate::report::sheet::{Paper, Sheet};
 
 /// Points between the margins of an A4 page on its side, at full scale, with a little kept back.
 const PAGE: u32 = 490;
-/// Points of a row without a height of its own.
-const ROW: u32 = 15;
+/// Points of a row without a height of its own: it gets this one, so that all programs end pages at the same rows.
+const ROW: u16 = 15;
 
 /// Ends pages so that groups stay whole; each group begins at one of the rows and ends where the next begins. The groups
 /// in `fresh` begin a page.
 pub fn keep_together(sheet: &mut Sheet<'_>, percent: u16, starts: &[u32], fresh: &[u32]) {
     sheet.paper = Paper::Scale(percent);
+    sheet.rows.iter_mut().for_each(|row| row.height = row.height.or(Some(ROW)));
     let page = PAGE * 100 / u32::from(percent.max(1));
     let height = |from: u32, until: u32| -> u32 {
         let rows = &sheet.rows[from as usize..until as usize];
-        rows.iter().map(|row| row.height.map_or(ROW, u32::from)).sum()
+        rows.iter().map(|row| u32::from(row.height.unwrap_or(ROW))).sum()
     };
     let heading = sheet.repeat.map_or(0, |(first, last)| height(first, last + 1));
     let Some(&first) = starts.first() else { return };

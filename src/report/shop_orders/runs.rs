@@ -49,6 +49,7 @@ pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String, table: &
     sheet.text(Look::Title, format!("{}: material by run, {}", shop.dest.name, plan.day.long()));
     sheet.text(Look::Plain, super::foot(plan));
     sheet.text(Look::Plain, format!("{} on the day's runs.", count(together.len(), "line")));
+    sheet.gap();
     sheet.table(Some(format!("{table}_by_run")), &BY_RUN, together.iter().map(|pulls| line(facts, pulls)).collect());
     let first = sheet.next_row() - together.len() as u32;
     let mut starts = (first..sheet.next_row()).collect_vec();

@@ -13,7 +13,7 @@ use itertools::Itertools;
 use std::collections::BTreeMap;
 
 const SCALE: u16 = 74;
-const WIDTHS: [u16; 14] = [10, 10, 12, 7, 15, 15, 16, 7, 14, 28, 5, 14, 15, 6];
+const WIDTHS: [u16; 14] = [12, 10, 12, 7, 15, 15, 16, 6, 14, 28, 5, 15, 15, 7];
 const COLUMNS: [Column; 14] = [
     Column { heading: "to", show: Show::Text },
     Column { heading: "unit", show: Show::Text },
@@ -44,6 +44,7 @@ pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String, table: S
                 included; pieces from stock are there already.";
     sheet.text(Look::Plain, format!("{}. {told}", count(sets.len(), "set")));
     let lines = sets.iter().flat_map(|set| lines(facts, shop, set)).collect();
+    sheet.gap();
     sheet.table(Some(table), &COLUMNS, lines);
     let pieces: usize = sets.iter().map(Vec::len).sum();
     let mut row = sheet.next_row() - pieces as u32;
