@@ -54,9 +54,10 @@ fn changed(changes: &[(&str, &str, &str)], added: &[(&str, &str)]) -> Written {
 fn text(cell: &Data) -> String {
     match cell {
         Data::DateTime(time) => {
-            let time = time.as_datetime().expect("a date");
-            let form = if time.format("%H:%M").to_string() == "00:00" { "%a %-d %b" } else { "%a %-d %b %H:%M" };
-            time.format(form).to_string()
+            // Days after 1899-12-30, as spreadsheets count.
+            let seconds = (time.as_f64() * 86_400.0).round() as i64 - 25_569 * 86_400;
+            let moment = Moment::from_seconds(seconds);
+            if moment.time() == 0 { moment.date().short() } else { moment.short() }
         }
         other => other.to_string(),
     }
@@ -98,18 +99,14 @@ impl Written {
 /// Each shop has its own sheets; only those that give or take by-products have one for them.
 #[test]
 fn the_sheets_are_named_after_the_shops() {
-    let names: Vec<String> = written(&example()).0.into_iter().map(|(name, _)| name).collect();
-    let mut expected = vec!["all shops"];
-    expected.extend(["", " sets", " by run", " material", " crew time"].map(|what| match what {
-        "" => "Cabinet shop",
-        " sets" => "Cabinet shop sets",
-        " by run" => "Cabinet shop by run",
-        " material" => "Cabinet shop material",
-        _ => "Cabinet shop crew time",
-    }));
-    assert_eq!(names[..6], expected[..]);
+    let written = written(&example());
+    let names = written.names();
+    let cabinets = ["Cabinet shop", "Cabinet shop sets", "Cabinet shop by run", "Cabinet shop material"];
+    assert_eq!(names[0], "all shops");
+    assert_eq!(names[1..5], cabinets);
+    assert_eq!(names[5], "Cabinet shop crew time");
     for name in ["Wall shop by-products", "Slide-box shop by-products"] {
-        assert!(names.iter().any(|sheet| sheet == name), "{name}: {names:?}");
+        assert!(names.contains(&name), "{name}: {names:?}");
     }
 }
 
