@@ -310,23 +310,22 @@ impl<'p> Sheet<'p> {
     }
 }
 
-/// How many lines a text takes in a column so many digits wide, broken between words.
+/// How many lines a text takes in a column so many digits wide, broken between words, and within words that are wider.
 pub(super) fn lines_of(text: &str, width: usize) -> u16 {
     let width = (width * DIGIT).max(2 * DIGIT);
-    let mut lines = 1_u16;
+    let mut lines = 1;
     let mut used = 0;
     for word in text.split_whitespace() {
         let letters: usize = word.chars().map(letter_width).sum();
-        if used > 0 && used + letter_width(' ') + letters > width {
-            lines += 1;
-            used = letters;
-        } else {
-            used += letters + if used > 0 { letter_width(' ') } else { 0 };
+        let space = if used > 0 { letter_width(' ') } else { 0 };
+        if used + space + letters <= width {
+            used += space + letters;
+            continue;
         }
-        lines += (used.saturating_sub(1) / width) as u16;
-        used = if used > width { used % width } else { used };
+        lines += usize::from(used > 0) + (letters.max(1) - 1) / width;
+        used = (letters.max(1) - 1) % width + 1;
     }
-    lines
+    u16::try_from(lines).unwrap_or(u16::MAX)
 }
 
 /// The width of a digit in hundredths of the letters' size.
@@ -352,6 +351,7 @@ mod tests {
     fn wrapped_text_is_as_high_as_its_words_need() {
         assert_eq!(lines_of("one two", 20), 1);
         assert_eq!(lines_of("one two three four", 10), 2);
+        assert_eq!(lines_of("one two three four", 9), 3);
         assert_eq!(lines_of("extraordinarily", 9), 2);
     }
 
