@@ -1,4 +1,5 @@
 //! All integration tests in one binary.
+
 #![allow(clippy::disallowed_methods, reason = "tests read and write files of their own")]
 
 mod commands;
@@ -11,4 +12,5 @@ mod published;
 mod random;
 mod random_books;
 mod shapes;
+mod shop_orders_sheets;
 mod support;
