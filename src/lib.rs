@@ -7,6 +7,7 @@ pub mod cli;
 pub mod configure;
 pub mod explode;
 pub mod expression;
+pub mod held;
 pub mod line;
 pub mod netting;
 pub mod plan;

@@ -53,8 +53,8 @@ fn set_up_page(page: &mut xl::Worksheet, workbook: &Workbook<'_>, sheet: &Sheet<
     if let Some((first, last)) = sheet.repeat {
         page.set_repeat_rows(first, last)?;
     }
-    if let Some(row) = sheet.freeze {
-        page.set_freeze_panes(row, 0)?;
+    if sheet.freeze.is_some() || sheet.freeze_columns > 0 {
+        page.set_freeze_panes(sheet.freeze.unwrap_or(0), sheet.freeze_columns)?;
     }
     if !sheet.breaks.is_empty() {
         page.set_page_breaks(&sheet.breaks)?;
@@ -116,7 +116,7 @@ fn format((show, look, ruled): (Show, Look, bool)) -> xl::Format {
 fn add_tables(page: &mut xl::Worksheet, sheet: &Sheet<'_>) -> Result<(), xl::XlsxError> {
     for span in &sheet.tables {
         let columns: Vec<xl::TableColumn> =
-            span.headings.iter().map(|heading| xl::TableColumn::new().set_header(*heading)).collect();
+            span.headings.iter().map(|heading| xl::TableColumn::new().set_header(heading)).collect();
         let table = xl::Table::new().set_name(&span.name).set_columns(&columns).set_style(xl::TableStyle::None);
         page.add_table(span.heading, 0, span.last, span.headings.len() as u16 - 1, &table)?;
     }
