@@ -13,18 +13,18 @@ use std::collections::BTreeSet;
 const DAYS: usize = 10;
 /// The columns before the days.
 const BEFORE: [(&str, Show, u16); 6] = [
-    ("part", Show::Text, 15),
-    ("description", Show::Wrapped, 22),
-    ("on hand", Show::Quantity, 8),
+    ("part", Show::Text, 14),
+    ("description", Show::Wrapped, 18),
+    ("on hand", Show::Quantity, 7),
     ("safety stock", Show::Quantity, 7),
     ("first waits", Show::Moment, 17),
-    ("who waits", Show::Wrapped, 26),
+    ("who waits", Show::Wrapped, 21),
 ];
 /// The columns behind them.
 const BEHIND: [(&str, Show, u16); 4] = [
-    ("line", Show::Text, 14),
-    ("at the end", Show::Quantity, 8),
-    ("orders planned", Show::Wrapped, 20),
+    ("small line", Show::Text, 12),
+    ("at the end", Show::Quantity, 7),
+    ("orders planned", Show::Wrapped, 14),
     ("held units would need", Show::Quantity, 8),
 ];
 
@@ -49,7 +49,7 @@ pub fn all<'p>(facts: &Facts<'p>) -> Sheet<'p> {
 
 fn balances<'p>(facts: &Facts<'p>, name: &'static str, title: &str, parts: &[PartId]) -> Sheet<'p> {
     let days = days(facts);
-    let day_widths = days.iter().map(|_| 8);
+    let day_widths = days.iter().map(|_| 7);
     let widths: Vec<u16> =
         BEFORE.iter().map(|column| column.2).chain(day_widths).chain(BEHIND.iter().map(|column| column.2)).collect();
     let mut sheet = Sheet::new(name, &widths);

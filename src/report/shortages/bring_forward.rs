@@ -6,7 +6,7 @@ use super::text::{at_once, due, few, supplier_name, who};
 use crate::report::sheet::{Column, Line, Look, Sheet, Show};
 use crate::report::table::Value;
 
-const WIDTHS: [u16; 12] = [11, 15, 22, 20, 17, 8, 9, 5, 17, 28, 21, 16];
+const WIDTHS: [u16; 12] = [10, 14, 22, 20, 17, 8, 8, 5, 17, 24, 18, 14];
 
 const COLUMNS: [Column; 12] = [
     Column { heading: "purchase order", show: Show::Wrapped },

@@ -10,7 +10,7 @@ use crate::report::table::Value;
 use itertools::Itertools;
 use std::collections::BTreeMap;
 
-const WIDTHS: [u16; 12] = [22, 14, 11, 15, 22, 9, 5, 17, 17, 22, 30, 18];
+const WIDTHS: [u16; 12] = [20, 13, 10, 14, 20, 8, 5, 17, 17, 20, 26, 16];
 
 const COLUMNS: [Column; 12] = [
     Column { heading: "supplier", show: Show::Wrapped },
@@ -33,7 +33,7 @@ struct Ask<'p> {
     order: &'p str,
     part: PartId,
     qty: Quantity,
-    by: Option<Moment>,
+    by: Value<'p>,
     now_due: Value<'p>,
     whom: String,
     note: String,
@@ -60,8 +60,14 @@ impl Call<'_> {
             .replace("; ", ", ")
     }
 
-    /// When the call is due.
-    pub fn urgent(&self) -> Moment {
+    /// When the call is due: a run's picking, or the day to order by.
+    pub fn due(&self) -> Value<'static> {
+        let urgent = self.urgent();
+        if urgent.time() == 0 { urgent.date().into() } else { urgent.into() }
+    }
+
+    /// The moment the call is due, to sort by.
+    fn urgent(&self) -> Moment {
         self.asks.iter().map(|ask| ask.urgent).min().unwrap_or(Moment::NEVER)
     }
 }
@@ -109,7 +115,7 @@ pub fn calls<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>) -> Vec<Call<'p>> {
                 order: delivery.order,
                 part: delivery.part,
                 qty: step.qty,
-                by: Some(step.by),
+                by: step.by.into(),
                 now_due: due(delivery),
                 whom: few(step.takers.iter().map(|demand| who(facts, demand)), 3),
                 note: at_once(facts, step.by).unwrap_or_default().to_owned(),
@@ -141,7 +147,7 @@ fn chase<'p>(facts: &Facts<'p>, delivery: &Delivery<'p>) -> Ask<'p> {
         order: delivery.order,
         part: delivery.part,
         qty: delivery.open,
-        by,
+        by: by.into(),
         now_due: due(delivery),
         whom: first.map(|step| few(step.takers.iter().map(|demand| who(facts, demand)), 3)).unwrap_or_default(),
         note,
@@ -160,7 +166,7 @@ fn new_order<'p>(facts: &Facts<'p>, order: &super::acts::Order<'_>) -> Ask<'p> {
         order: "",
         part: order.part,
         qty: order.qty,
-        by: Some(order.first.map_or(order.day.midnight(), |piece| piece.picked)),
+        by: order.first.map_or(order.day.into(), |piece| piece.picked.into()),
         now_due: Value::Blank,
         whom: order.first.map_or("safety stock".to_owned(), |piece| who(facts, &piece.demand)),
         note: if more.is_empty() { note } else { format!("{note}; {more}") },
@@ -178,7 +184,7 @@ fn line<'p>(facts: &Facts<'p>, call: &Call<'p>, ask: &Ask<'p>) -> Line<'p> {
         part.description.as_str().into(),
         ask.qty.into(),
         part.uom.as_str().into(),
-        ask.by.into(),
+        ask.by.clone(),
         ask.now_due.clone(),
         ask.whom.clone().into(),
         ask.note.clone().into(),

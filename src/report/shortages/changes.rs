@@ -10,7 +10,7 @@ use crate::report::table::Value;
 use crate::supply::{Covered, Supply};
 use itertools::Itertools;
 
-const WIDTHS: [u16; 13] = [11, 24, 20, 10, 15, 22, 9, 5, 18, 12, 12, 11, 34];
+const WIDTHS: [u16; 13] = [10, 20, 18, 9, 14, 20, 8, 5, 16, 11, 11, 10, 28];
 
 const COLUMNS: [Column; 13] = [
     Column { heading: "change", show: Show::Text },

@@ -6,7 +6,7 @@ use super::text::{due, few, supplier_name, who};
 use crate::report::sheet::{Column, Line, Look, Sheet, Show};
 use crate::report::table::Value;
 
-const WIDTHS: [u16; 12] = [11, 15, 22, 20, 8, 5, 17, 8, 17, 9, 42, 16];
+const WIDTHS: [u16; 12] = [10, 14, 20, 19, 8, 5, 17, 8, 17, 8, 38, 14];
 
 const COLUMNS: [Column; 12] = [
     Column { heading: "purchase order", show: Show::Wrapped },

@@ -103,8 +103,8 @@ impl<'p> Facts<'p> {
         let plant = self.plan.plant;
         let mut row_of = vec![0; plant.receipts.len()];
         let by_part = supply::receipts_by_part(plant);
-        for (part, list) in (0..plant.parts.len()).map(PartId::of).filter_map(|part| Some((part, by_part.get(&part)?)))
-        {
+        for (i, list) in by_part.iter().enumerate() {
+            let part = PartId::of(i);
             for &i in list {
                 let receipt = &plant.receipts[i as usize];
                 let last = self.deliveries.last_mut();

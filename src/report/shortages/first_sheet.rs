@@ -12,7 +12,7 @@ use itertools::Itertools;
 
 const WIDTHS: [u16; 7] = [22, 26, 22, 17, 9, 7, 50];
 /// So many shortages and calls stand on this sheet; all of them on their own.
-const MOST: usize = 10;
+const MOST: usize = 8;
 
 const SHORTAGES: [Column; 7] = [
     Column { heading: "part", show: Show::Text },
@@ -200,13 +200,15 @@ fn totals<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>, acts: &Acts<'_, 'p>) {
     let forward = count(acts.bring_forward.len(), "receipt, in part or whole", "receipts, in part or whole");
     sheet.fact(Look::Plain, 1, "2. bring forward", forward, Show::Text);
     sheet.fact(Look::Plain, 1, "3. order", order::total(facts, acts), Show::Text);
-    let left = not_needed::left(facts);
+    let (whole, rest) = not_needed::left(facts);
     let words = format!(
-        "{}, {}; no reason to cancel",
-        count(left.len(), "receipt", "receipts"),
-        amount(not_needed::cost(facts, &left))
+        "{} ({}), and some of {} more ({}); no reason to cancel",
+        count(whole.len(), "whole receipt", "whole receipts"),
+        amount(not_needed::cost(facts, &whole)),
+        rest.len(),
+        amount(not_needed::cost(facts, &rest))
     );
-    sheet.fact(Look::Plain, 1, "not needed so far", words, Show::Text);
+    sheet.fact(Look::Plain, 1, "not needed here", words, Show::Text);
 }
 
 fn whom_to_call<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>, acts: &Acts<'_, 'p>) {
@@ -230,7 +232,7 @@ fn call_line<'p>(facts: &Facts<'p>, call: &Call<'p>) -> Line<'p> {
         supplier_name(call.supplier).into(),
         asks.collect::<Vec<_>>().join(", ").into(),
         call.parts(facts).into(),
-        call.urgent().into(),
+        call.due(),
     ];
     (Look::Plain, values)
 }

@@ -4,6 +4,7 @@ use super::facts::{Delivery, Facts};
 use super::text::{amount, due, money, sum_of, supplier_name};
 use crate::base::{PartId, Quantity};
 use crate::report::sheet::{Column, Line, Look, Sheet, Show};
+use std::cmp::Reverse;
 
 const WIDTHS: [u16; 11] = [11, 15, 26, 22, 17, 9, 9, 9, 5, 12, 10];
 
@@ -37,22 +38,31 @@ pub fn sheet<'p>(facts: &Facts<'p>) -> Sheet<'p> {
         "Receipts, or what is left of them, that no unit of this sequence needs and that the safety stock does not need \
          either. That is no reason to cancel: what is built after this sequence is not in it.",
     );
-    let left = left(facts);
-    if left.is_empty() {
+    let (whole, rest) = left(facts);
+    if whole.is_empty() && rest.is_empty() {
         sheet.gap().text(Look::Plain, "Every open receipt is needed by this sequence.");
-        return sheet;
     }
-    sheet.text(Look::Strong, format!("Together {}", amount(cost(facts, &left))));
-    sheet.gap();
-    let lines = left.iter().map(|left| line(facts, left)).collect();
-    sheet.table(Some("not_needed".to_owned()), &COLUMNS, lines);
+    part(&mut sheet, facts, "Whole receipts, by when they are due", "not_needed", &whole);
+    part(&mut sheet, facts, "What is left of others, the dearest first", "left_of_receipts", &rest);
     sheet
 }
 
-/// What is left, by part, then as it comes.
-pub fn left<'f, 'p>(facts: &'f Facts<'p>) -> Vec<Left<'f, 'p>> {
+fn part<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>, title: &str, name: &str, left: &[Left<'_, 'p>]) {
+    if !left.is_empty() {
+        sheet.gap().text(Look::Section, format!("{title}: together {}", amount(cost(facts, left))));
+        let lines = left.iter().map(|left| line(facts, left)).collect();
+        sheet.table(Some(name.to_owned()), &COLUMNS, lines);
+    }
+}
+
+/// Receipts that are not needed at all, by due; then those of which something is left, the dearest first.
+pub fn left<'f, 'p>(facts: &'f Facts<'p>) -> (Vec<Left<'f, 'p>>, Vec<Left<'f, 'p>>) {
     let of_part = facts.deliveries.chunk_by(|a, b| a.part == b.part);
-    of_part.flat_map(|deliveries| left_of_part(facts, deliveries[0].part, deliveries)).collect()
+    let all = of_part.flat_map(|deliveries| left_of_part(facts, deliveries[0].part, deliveries));
+    let (mut whole, mut rest): (Vec<_>, Vec<_>) = all.partition(|left| left.qty == left.delivery.open);
+    whole.sort_by_key(|left| (left.delivery.due, left.delivery.part));
+    rest.sort_by_key(|left| (Reverse(facts.cost(left.delivery.part, left.qty)), left.delivery.part));
+    (whole, rest)
 }
 
 /// What is not taken, after the safety stock has been filled from the stock and the soonest of it.

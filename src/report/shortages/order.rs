@@ -6,7 +6,7 @@ use super::text::{count, money, sum_of, supplier_name, who};
 use crate::base::PartId;
 use crate::report::sheet::{Column, Line, Look, Sheet, Show};
 
-const WIDTHS: [u16; 14] = [15, 22, 20, 8, 5, 12, 11, 12, 17, 19, 10, 11, 9, 22];
+const WIDTHS: [u16; 14] = [14, 20, 19, 8, 5, 11, 10, 11, 17, 16, 9, 10, 8, 20];
 
 const COLUMNS: [Column; 14] = [
     Column { heading: "part", show: Show::Text },

@@ -7,7 +7,7 @@ use crate::report::sheet::{Column, Line, Look, Sheet, Show};
 use itertools::Itertools;
 use std::collections::BTreeMap;
 
-const WIDTHS: [u16; 13] = [9, 15, 22, 18, 17, 9, 8, 5, 6, 30, 28, 22, 10];
+const WIDTHS: [u16; 13] = [9, 14, 20, 19, 17, 7, 7, 5, 5, 26, 24, 18, 8];
 
 const COLUMNS: [Column; 13] = [
     Column { heading: "stops", show: Show::Text },

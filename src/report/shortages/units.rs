@@ -10,7 +10,7 @@ use crate::report::sheet::{Column, Line, Look, Sheet, Show};
 use crate::report::table::Value;
 use crate::supply::Covered;
 
-const WIDTHS: [u16; 14] = [12, 8, 16, 17, 17, 10, 16, 17, 7, 10, 16, 17, 7, 17];
+const WIDTHS: [u16; 14] = [10, 6, 14, 17, 17, 9, 14, 17, 7, 9, 14, 17, 7, 17];
 
 const COLUMNS: [Column; 14] = [
     Column { heading: "unit", show: Show::Text },

@@ -5,7 +5,7 @@ use super::text::{owner_name, place_name, supplier_name};
 use crate::report::sheet::{Column, Line, Look, Sheet, Show};
 use crate::report::table::Value;
 
-const WIDTHS: [u16; 14] = [15, 22, 20, 11, 9, 17, 8, 8, 8, 5, 7, 11, 17, 9];
+const WIDTHS: [u16; 14] = [15, 26, 26, 11, 10, 17, 7, 7, 7, 5, 7, 11, 17, 8];
 
 const COLUMNS: [Column; 14] = [
     Column { heading: "part", show: Show::Text },
