@@ -133,6 +133,8 @@ pub struct Chart {
 pub enum Paper {
     /// As wide as the page; pages end where they are full.
     FitWidth,
+    /// The whole sheet on one page.
+    OnePage,
     /// At a fixed scale in percent, so that the sheet's own page breaks count.
     Scale(u16),
 }

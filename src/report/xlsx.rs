@@ -56,6 +56,7 @@ fn set_up_page(page: &mut xl::Worksheet, workbook: &Workbook<'_>, sheet: &Sheet<
     page.set_footer(format!("&L{}&Rpage &P of &N", plain(&workbook.foot)));
     match sheet.paper {
         Paper::FitWidth => page.set_print_fit_to_pages(1, 0),
+        Paper::OnePage => page.set_print_fit_to_pages(1, 1),
         Paper::Scale(percent) => page.set_print_scale(percent),
     };
     if let Some((first, last)) = sheet.repeat {

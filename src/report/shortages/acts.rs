@@ -1,6 +1,7 @@
 //! What to do, in this order: chase what is overdue, bring forward what comes too late, order what never comes.
 
-use super::facts::{Delivery, Facts, Taker, Waiting};
+use super::facts::Facts;
+use super::waiting::{Delivery, Taker, Waiting};
 use crate::base::{Date, Moment, PartId, Quantity};
 use crate::netting::Demand;
 
@@ -16,13 +17,17 @@ pub struct Step {
 
 /// Some of a delivery that must come before it is due.
 pub struct BringForward<'f, 'p> {
+    /// What comes too late.
     pub delivery: &'f Delivery<'p>,
+    /// How many by when.
     pub steps: Vec<Step>,
 }
 
 /// An order that the balance asks for.
 pub struct Order<'f> {
+    /// The part.
     pub part: PartId,
+    /// How much.
     pub qty: Quantity,
     /// The day on which the balance needs it.
     pub day: Date,

@@ -1,8 +1,9 @@
 //! The sheets of balances: each part by day as numbers and a small line, and beside it the first moment something waits.
 
 use super::acts::Acts;
-use super::facts::{Facts, Waiting};
+use super::facts::Facts;
 use super::text::{few, mark, owner_name};
+use super::waiting::Waiting;
 use crate::base::{Date, PartId, Quantity};
 use crate::report::sheet::{Look, Sheet, Show, Spark};
 use crate::report::table::Value;
@@ -17,7 +18,7 @@ const BEFORE: [(&str, Show, u16); 6] = [
     ("description", Show::Wrapped, 18),
     ("on hand", Show::Quantity, 7),
     ("safety stock", Show::Quantity, 7),
-    ("first waits", Show::Moment, 17),
+    ("first wait", Show::Moment, 17),
     ("who waits", Show::Wrapped, 21),
 ];
 /// The columns behind them.
@@ -112,7 +113,9 @@ fn line<'p>(facts: &Facts<'p>, id: PartId, days: &[Date]) -> Vec<Value<'p>> {
         who_waits(facts, waiting).into(),
     ];
     values.extend(left(facts, id, days).into_iter().map(Value::from));
-    let end = balances.last().map(|day| day.available);
+    let end = facts.end.map_or(facts.plan.day, |(_, leaves)| leaves.date());
+    let end = left(facts, id, &[end]);
+    let end = end.first().copied();
     values.extend([Value::Blank, end.into(), planned.into(), facts.would_need(id).into()]);
     values
 }

@@ -6,7 +6,7 @@ use super::text::{at_once, due, few, supplier_name, who};
 use crate::report::sheet::{Column, Line, Look, Sheet, Show};
 use crate::report::table::Value;
 
-const WIDTHS: [u16; 12] = [10, 14, 22, 20, 17, 8, 8, 5, 17, 24, 18, 14];
+const WIDTHS: [u16; 12] = [10, 14, 25, 21, 17, 8, 8, 5, 17, 24, 18, 14];
 
 const COLUMNS: [Column; 12] = [
     Column { heading: "purchase order", show: Show::Wrapped },
@@ -30,7 +30,7 @@ pub fn sheet<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>) -> Sheet<'p> {
     sheet.paragraph(
         Look::Plain,
         "'How many' is all told: 1 by Wednesday and 5 by Thursday are 5 pieces. 'By when' is the picking of the run \
-         they are for; what comes after it may still come with a special run, until it is needed.",
+         they are for; pieces that come after that picking, but before the need, take a special run.",
     );
     sheet.gap();
     if acts.bring_forward.is_empty() {

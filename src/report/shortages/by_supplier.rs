@@ -1,9 +1,10 @@
 //! The sheet `by supplier`: all there is to say to each supplier, side by side, so that one call settles it.
 
 use super::acts::{Acts, steps};
-use super::facts::{Delivery, Facts};
+use super::facts::Facts;
 use super::order;
 use super::text::{at_once, due, few, mark, supplier_name, who};
+use super::waiting::Delivery;
 use crate::base::{Moment, PartId, Quantity, fold};
 use crate::report::sheet::{Column, Line, Look, Sheet, Show};
 use crate::report::table::Value;

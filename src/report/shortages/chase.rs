@@ -1,8 +1,9 @@
 //! The sheet `chase`: receipts that should have been there, those that something waits for first.
 
 use super::acts::{Acts, Step, steps};
-use super::facts::{Delivery, Facts};
+use super::facts::Facts;
 use super::text::{due, few, supplier_name, who};
+use super::waiting::Delivery;
 use crate::report::sheet::{Column, Line, Look, Sheet, Show};
 use crate::report::table::Value;
 

@@ -1,75 +1,26 @@
 //! What the buyer's sheets are drawn from, gathered once: deliveries and who takes them, what waits, and what is unsupplied.
 
-use super::text::sum_of;
-use crate::base::{Date, Moment, PartId, Quantity, Ratio, UnitId, fold};
+use super::waiting::{Delivery, Shortage, Taker, Waiting};
+use crate::base::{Date, Moment, PartId, Quantity, Ratio, UnitId};
 use crate::check::{DestKind, Part};
 use crate::held::{self, Unsupplied};
 use crate::netting::{Cover, Demand, Stocks};
 use crate::plan::{Plan, UnitState};
 use crate::supply::{self, Covered};
 
-/// One purchase order's open quantity of one part that comes at one time.
-pub struct Delivery<'p> {
-    pub part: PartId,
-    pub order: &'p str,
-    pub supplier: &'p str,
-    /// What the order says.
-    pub due: Moment,
-    /// Whether it says a time.
-    pub timed: bool,
-    /// When it is taken to be there.
-    pub available: Moment,
-    pub overdue: bool,
-    pub open: Quantity,
-    /// What this sequence takes of it, earliest need first.
-    pub takers: Vec<Taker>,
-}
-
-/// A piece of a demand that a delivery covers.
-pub struct Taker {
-    pub demand: Demand,
-    pub qty: Quantity,
-    /// Whether it comes after it is needed.
-    pub late: bool,
-    /// When its delivery run is picked.
-    pub picked: Moment,
-}
-
-/// A piece of a demand that comes too late or never.
-pub struct Waiting {
-    pub demand: Demand,
-    pub qty: Quantity,
-    /// What of the demand is there in time.
-    pub in_time: Quantity,
-    /// The delivery that covers it, by its index; `None` where it is short.
-    pub delivery: Option<usize>,
-    pub available: Option<Moment>,
-    /// When its delivery run is picked.
-    pub picked: Moment,
-}
-
-/// A part of which something is late or short.
-pub struct Shortage {
-    pub part: PartId,
-    /// Whether something waits in the coming week; if so, the next two speak of that week alone.
-    pub soon: bool,
-    /// Whether a station waits, not only a feeder shop.
-    pub stops_line: bool,
-    /// What waits first: at a station, where one waits.
-    pub first: Demand,
-    /// The pieces that wait, by need.
-    pub waiting: Vec<Waiting>,
-}
-
 /// Everything the buyer's sheets need beside the plan.
 pub struct Facts<'p> {
+    /// The plan.
     pub plan: &'p Plan<'p>,
     /// By part, then as they are taken.
     pub deliveries: Vec<Delivery<'p>>,
     /// Worst first: the coming week before what is later, what stops the line before the rest, then the first moment.
     pub shortages: Vec<Shortage>,
+    /// Units on hold.
     pub held: Vec<UnitId>,
+    /// Units whose order is wrong.
     pub set_aside: Vec<UnitId>,
+    /// What those would need.
     pub unsupplied: Unsupplied,
     /// The usable stock of each part.
     pub on_hand: Vec<Quantity>,
@@ -109,7 +60,12 @@ impl<'p> Facts<'p> {
                 let receipt = &plant.receipts[i as usize];
                 let last = self.deliveries.last_mut();
                 match last.filter(|last| last.part == part && last.is_of(&receipt.order, receipt.available)) {
-                    Some(last) => last.open += receipt.qty,
+                    Some(last) => {
+                        last.open += receipt.qty;
+                        if receipt.due < last.due {
+                            (last.due, last.timed) = (receipt.due, receipt.timed);
+                        }
+                    }
                     None => self.deliveries.push(Delivery {
                         part,
                         order: &receipt.order,
@@ -197,43 +153,5 @@ impl<'p> Facts<'p> {
     /// A part's shortage.
     pub fn shortage_of(&self, part: PartId) -> Option<&Shortage> {
         self.shortages.iter().find(|short| short.part == part)
-    }
-}
-
-impl Delivery<'_> {
-    fn is_of(&self, order: &str, available: Moment) -> bool {
-        self.available == available && fold(self.order) == fold(order)
-    }
-
-    /// What this sequence takes of it.
-    pub fn taken(&self) -> Quantity {
-        sum_of(self.takers.iter().map(|taker| taker.qty))
-    }
-}
-
-impl Shortage {
-    /// How much comes too late, and how much never.
-    pub fn late_and_short(&self) -> (Quantity, Quantity) {
-        let of = |late: bool| {
-            sum_of(self.waiting.iter().filter(|piece| piece.delivery.is_some() == late).map(|piece| piece.qty))
-        };
-        (of(true), of(false))
-    }
-
-    /// `late`, `short`, or both.
-    pub fn word(&self) -> &'static str {
-        match self.late_and_short() {
-            (late, short) if late.is_positive() && short.is_positive() => "late and short",
-            (late, _) if late.is_positive() => "late",
-            _ => "short",
-        }
-    }
-
-    /// How many different ones wait, whose material it is.
-    pub fn units(&self) -> usize {
-        let mut owners: Vec<_> = self.waiting.iter().map(|piece| piece.demand.owner).collect();
-        owners.sort_unstable();
-        owners.dedup();
-        owners.len()
     }
 }

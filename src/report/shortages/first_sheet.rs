@@ -2,17 +2,18 @@
 
 use super::acts::Acts;
 use super::by_supplier::{Call, calls};
-use super::facts::{Facts, Shortage};
+use super::facts::Facts;
 use super::text::{amount, count, few, mark, supplier_name};
+use super::waiting::Shortage;
 use super::{not_needed, order, units};
 use crate::base::UnitId;
 use crate::plan::UnitState;
-use crate::report::sheet::{Column, Line, Look, Sheet, Show};
+use crate::report::sheet::{Column, Line, Look, Paper, Sheet, Show};
 use itertools::Itertools;
 
-const WIDTHS: [u16; 7] = [22, 26, 22, 17, 9, 7, 50];
+const WIDTHS: [u16; 7] = [26, 26, 18, 17, 9, 7, 56];
 /// So many shortages and calls stand on this sheet; all of them on their own.
-const MOST: usize = 8;
+const MOST: usize = 6;
 
 const SHORTAGES: [Column; 7] = [
     Column { heading: "part", show: Show::Text },
@@ -45,6 +46,7 @@ pub fn sheet<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>) -> Sheet<'p> {
     );
     sheet.repeat = None;
     sheet.freeze = None;
+    sheet.paper = Paper::OnePage;
     sheet
 }
 
@@ -144,7 +146,7 @@ fn the_day(facts: &Facts<'_>) -> (bool, String) {
         return (false, format!("Nothing bought that is needed by {until} is late or short."));
     }
     let (line, shop): (Vec<_>, Vec<_>) = today.iter().partition(|piece| facts.stops_line(&piece.demand));
-    let units = |pieces: &[&&super::facts::Waiting]| pieces.iter().map(|piece| piece.demand.owner).unique().count();
+    let units = |pieces: &[&&super::waiting::Waiting]| pieces.iter().map(|piece| piece.demand.owner).unique().count();
     let parts = today.iter().map(|piece| piece.demand.part).unique().count();
     let mut words = Vec::new();
     if !line.is_empty() {
@@ -153,7 +155,7 @@ fn the_day(facts: &Facts<'_>) -> (bool, String) {
     if !shop.is_empty() {
         words.push(format!("{} in a feeder shop", count(units(&shop), "unit's parts wait", "units' parts wait")));
     }
-    (true, format!("By {until} {}, for {}.", words.join(" and "), count(parts, "bought part", "bought parts")))
+    (true, format!("Up to {until}: {}, for {}.", words.join(" and "), count(parts, "bought part", "bought parts")))
 }
 
 fn line<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>, short: &Shortage) -> Line<'p> {
@@ -192,10 +194,8 @@ fn totals<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>, acts: &Acts<'_, 'p>) {
         Show::Text,
     );
     let leaned = acts.chase.iter().filter(|delivery| !delivery.takers.is_empty()).count();
-    let chase = format!(
-        "{}, {leaned} of which something leans on",
-        count(acts.chase.len(), "overdue receipt", "overdue receipts")
-    );
+    let chase = count(acts.chase.len(), "overdue receipt", "overdue receipts");
+    let chase = format!("{chase}; this sequence leans on {leaned} of them");
     sheet.fact(Look::Plain, 1, "1. chase", chase, Show::Text);
     let forward = count(acts.bring_forward.len(), "receipt, in part or whole", "receipts, in part or whole");
     sheet.fact(Look::Plain, 1, "2. bring forward", forward, Show::Text);

@@ -14,6 +14,7 @@ mod order;
 mod short_parts;
 mod text;
 mod units;
+mod waiting;
 mod who_waits;
 
 use super::sheet::Workbook;
@@ -33,6 +34,7 @@ pub fn workbook<'p>(plan: &'p Plan<'p>) -> Workbook<'p> {
         order::sheet(&facts, &acts),
         by_supplier::sheet(&facts, &acts),
         not_needed::sheet(&facts),
+        not_needed::rest(&facts),
         changes::sheet(&facts),
         units::sheet(&facts),
         balance::watched(&facts, &acts),

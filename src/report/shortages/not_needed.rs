@@ -1,7 +1,8 @@
-//! The sheet `not needed`: open receipts, or parts of them, that this sequence does not need; never a reason to cancel.
+//! The sheets of receipts that this sequence does not need, as a whole or in part; never a reason to cancel.
 
-use super::facts::{Delivery, Facts};
-use super::text::{amount, due, money, sum_of, supplier_name};
+use super::facts::Facts;
+use super::text::{amount, count, due, money, sum_of, supplier_name};
+use super::waiting::Delivery;
 use crate::base::{PartId, Quantity};
 use crate::report::sheet::{Column, Line, Look, Sheet, Show};
 use std::cmp::Reverse;
@@ -28,31 +29,40 @@ pub struct Left<'f, 'p> {
     qty: Quantity,
 }
 
-/// The sheet.
+/// The sheet of receipts that are not needed at all.
 pub fn sheet<'p>(facts: &Facts<'p>) -> Sheet<'p> {
-    let mut sheet = Sheet::new("not needed", &WIDTHS);
     let end = facts.end.map_or(String::new(), |(_, leaves)| format!(", which ends on {}", leaves.date().short()));
-    sheet.text(Look::Title, format!("Not needed by this sequence{end}"));
-    sheet.paragraph(
-        Look::Plain,
-        "Receipts, or what is left of them, that no unit of this sequence needs and that the safety stock does not need \
-         either. That is no reason to cancel: what is built after this sequence is not in it.",
-    );
+    let title = format!("Not needed by this sequence{end}");
     let (whole, rest) = left(facts);
-    if whole.is_empty() && rest.is_empty() {
-        sheet.gap().text(Look::Plain, "Every open receipt is needed by this sequence.");
-    }
-    part(&mut sheet, facts, "Whole receipts, by when they are due", "not_needed", &whole);
-    part(&mut sheet, facts, "What is left of others, the dearest first", "left_of_receipts", &rest);
+    let mut sheet = of("not needed", title, "No receipt as a whole.", "not_needed", facts, &whole);
+    let rest = count(rest.len(), "other receipt", "other receipts");
+    sheet.gap().text(Look::Plain, format!("What is left of {rest} stands on the next sheet."));
     sheet
 }
 
-fn part<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>, title: &str, name: &str, left: &[Left<'_, 'p>]) {
-    if !left.is_empty() {
-        sheet.gap().text(Look::Section, format!("{title}: together {}", amount(cost(facts, left))));
-        let lines = left.iter().map(|left| line(facts, left)).collect();
-        sheet.table(Some(name.to_owned()), &COLUMNS, lines);
+/// The sheet of receipts of which something is left.
+pub fn rest<'p>(facts: &Facts<'p>) -> Sheet<'p> {
+    let title = "What this sequence leaves of other receipts, the dearest first".to_owned();
+    of("left of receipts", title, "No other receipt leaves anything.", "left_of_receipts", facts, &left(facts).1)
+}
+
+fn of<'p>(tab: &str, title: String, none: &str, table: &str, facts: &Facts<'p>, left: &[Left<'_, 'p>]) -> Sheet<'p> {
+    let mut sheet = Sheet::new(tab, &WIDTHS);
+    sheet.text(Look::Title, title);
+    sheet.paragraph(
+        Look::Plain,
+        "What no unit of this sequence needs and the safety stock does not need either. That is no reason to cancel: what is \
+         built after this sequence is not in it.",
+    );
+    if left.is_empty() {
+        sheet.gap().text(Look::Plain, none);
+        return sheet;
     }
+    sheet.text(Look::Strong, format!("Together {}", amount(cost(facts, left))));
+    sheet.gap();
+    let lines = left.iter().map(|left| line(facts, left)).collect();
+    sheet.table(Some(table.to_owned()), &COLUMNS, lines);
+    sheet
 }
 
 /// Receipts that are not needed at all, by due; then those of which something is left, the dearest first.

@@ -1,6 +1,7 @@
 //! The sheet `on hold`: stock that would cure a shortage if it were good; named, never released.
 
-use super::facts::{Facts, Shortage};
+use super::facts::Facts;
+use super::waiting::Shortage;
 use crate::check::Stock;
 use crate::report::sheet::{Column, Line, Look, Sheet, Show};
 

@@ -1,7 +1,8 @@
 //! The sheet `shortages`: each part that will be late or short, worst first.
 
-use super::facts::{Facts, Shortage, Waiting};
+use super::facts::Facts;
 use super::text::{due_words, few, mark, on_hold, owner_name, place_name, supplier_name};
+use super::waiting::{Shortage, Waiting};
 use crate::base::DestId;
 use crate::report::sheet::{Column, Line, Look, Sheet, Show};
 use itertools::Itertools;
@@ -19,7 +20,7 @@ const COLUMNS: [Column; 13] = [
     Column { heading: "qty that waits", show: Show::Quantity },
     Column { heading: "uom", show: Show::Text },
     Column { heading: "units hit", show: Show::Whole },
-    Column { heading: "who waits", show: Show::Wrapped },
+    Column { heading: "who waits, and for how many", show: Show::Wrapped },
     Column { heading: "receipts open", show: Show::Wrapped },
     Column { heading: "on hold: quality decides", show: Show::Wrapped },
     Column { heading: "held units would need", show: Show::Quantity },

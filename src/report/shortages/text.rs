@@ -1,6 +1,7 @@
 //! Words and small sums that the buyer's sheets share.
 
-use super::facts::{Delivery, Facts};
+use super::facts::Facts;
+use super::waiting::Delivery;
 use crate::base::{Moment, PartId, Quantity};
 use crate::netting::Demand;
 use crate::report::sheet::{Look, Sheet};

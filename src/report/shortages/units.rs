@@ -48,8 +48,11 @@ impl Lacks {
 /// How many units are clear on hand, how many as promised, and the first that is not clear on hand.
 #[derive(Default)]
 pub struct Clear {
+    /// On hand.
     pub on_hand: usize,
+    /// As promised.
     pub promised: usize,
+    /// The first, by rank, that is not clear on hand.
     pub first_not_on_hand: Option<String>,
 }
 

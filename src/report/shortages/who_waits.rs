@@ -1,7 +1,8 @@
 //! The sheet `who waits`: every unit that waits for a part, how many it waits for, and for how long.
 
-use super::facts::{Facts, Waiting};
+use super::facts::Facts;
 use super::text::{owner_name, place_name, supplier_name};
+use super::waiting::Waiting;
 use crate::report::sheet::{Column, Line, Look, Sheet, Show};
 use crate::report::table::Value;
 
@@ -64,5 +65,5 @@ fn line<'p>(facts: &Facts<'p>, piece: &Waiting) -> Line<'p> {
         piece.available.into(),
         minutes.map_or(Value::Blank, Value::from),
     ];
-    (if facts.stops_line(demand) { Look::Strong } else { Look::Plain }, values)
+    (Look::Plain, values)
 }

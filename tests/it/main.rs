@@ -1,0 +1,3 @@
+//! All integration tests in one binary.
+
+mod shortages_sheets;
