@@ -56,6 +56,23 @@ pub fn open(path: &Path) -> Result<Book, ReadError> {
     }
 }
 
+/// A book from texts that are in memory already: for each table a file name such as `Bills.csv`, and its text.
+///
+/// # Errors
+/// Where a text is no table of separated values.
+pub fn from_texts<'t>(name: &str, texts: impl IntoIterator<Item = (&'t str, &'t str)>) -> Result<Book, ReadError> {
+    let mut book = Book::new(name.into());
+    for (file, text) in texts {
+        let path = Path::new(file);
+        let stem = path.file_stem().map(|stem| stem.to_string_lossy().into_owned()).unwrap_or_default();
+        let Some(spec) = book.claim(&stem, &file_name(path), None) else { continue };
+        let separator = if extension(path) == "tsv" { b'\t' } else { b',' };
+        let rows = text::parse(text.as_bytes(), path, separator, spec, &mut book.findings)?;
+        book.add(spec, file_name(path), None, rows);
+    }
+    Ok(book)
+}
+
 /// The end of a file's name, in lower case.
 fn extension(path: &Path) -> String {
     path.extension().map(|e| e.to_string_lossy().to_lowercase()).unwrap_or_default()

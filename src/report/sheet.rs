@@ -328,23 +328,22 @@ fn shown(show: Show, value: &Value<'_>) -> Show {
     if show == Show::Moment && matches!(value, Value::Date(_)) { Show::Date } else { show }
 }
 
-/// How many lines a text takes in a column so many characters wide, broken between words.
+/// How many lines a text takes in a column so many characters wide, broken between words, and within words that are wider.
 fn lines_of(text: &str, width: usize) -> u16 {
     let width = width.max(2) - 1;
-    let mut lines = 1_u16;
+    let mut lines = 1;
     let mut used = 0;
     for word in text.split_whitespace() {
         let letters = word.chars().count();
-        if used > 0 && used + 1 + letters > width {
-            lines += 1;
-            used = letters;
-        } else {
-            used += letters + usize::from(used > 0);
+        let space = usize::from(used > 0);
+        if used + space + letters <= width {
+            used += space + letters;
+            continue;
         }
-        lines += (used.saturating_sub(1) / width) as u16;
-        used = if used > width { used % width } else { used };
+        lines += usize::from(used > 0) + (letters.max(1) - 1) / width;
+        used = (letters.max(1) - 1) % width + 1;
     }
-    lines
+    u16::try_from(lines).unwrap_or(u16::MAX)
 }
 
 #[cfg(test)]
@@ -354,7 +353,8 @@ mod tests {
     #[test]
     fn wrapped_text_is_as_high_as_its_words_need() {
         assert_eq!(lines_of("one two", 20), 1);
-        assert_eq!(lines_of("one two three four", 10), 2);
+        assert_eq!(lines_of("one two three four", 10), 3);
+        assert_eq!(lines_of("one two three four", 11), 2);
         assert_eq!(lines_of("extraordinarily", 9), 2);
     }
 

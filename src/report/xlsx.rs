@@ -137,7 +137,8 @@ fn add_tables(page: &mut xl::Worksheet, sheet: &Sheet<'_>) -> Result<(), xl::Xls
 fn add_pictures(page: &mut xl::Worksheet, sheet: &Sheet<'_>) -> Result<(), xl::XlsxError> {
     for spark in &sheet.sparks {
         let range = (sheet.name.as_str(), spark.row, spark.from.0, spark.row, spark.from.1);
-        page.add_sparkline(spark.row, spark.column, &xl::Sparkline::new().set_range(range).show_low_point(true))?;
+        let line = xl::Sparkline::new().set_range(range).set_sparkline_color(xl::Color::Black).set_line_weight(1.25);
+        page.add_sparkline(spark.row, spark.column, &line)?;
     }
     for chart in &sheet.charts {
         let mut picture = xl::Chart::new(xl::ChartType::Column);

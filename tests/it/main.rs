@@ -1,3 +1,14 @@
 //! All integration tests in one binary.
+#![allow(clippy::disallowed_methods, reason = "tests read and write files of their own")]
 
+mod commands;
+mod examples;
+mod findings;
+mod nasty;
+mod oracle;
+mod properties;
+mod published;
+mod random;
+mod random_books;
 mod shortages_sheets;
+mod support;

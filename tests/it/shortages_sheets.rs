@@ -163,11 +163,11 @@ fn the_change_says_what_is_left_and_what_comes_in() {
     let written = written();
     let columns = ["change", "first unit, and when it enters", "goes out or comes in", "part", "for units"];
     let out = written.row("changes", "part", "SNK-02", &columns);
-    assert_eq!(values(&out, &columns), ["C1", "V4, Fri 17 Sep 06:00", "goes out", "SNK-02", "V1 to V3: 3"]);
+    assert_eq!(values(&out, &columns), ["C1", "V4, Fri 17 Sep 06:00", "goes out", "SNK-02", "V1 to V3 (3 units)"]);
     assert_eq!(out["how it stands"], "2 left over in stock");
     assert_eq!(out["cost of what is left"], "124");
     let into = written.row("changes", "part", "SNK-03", &columns);
-    assert_eq!(into["for units"], "V4 to V6: 3");
+    assert_eq!(into["for units"], "V4 to V6 (3 units)");
     assert_eq!(into["how it stands"], "first covered by receipt 8004, there Thu 16 Sep 09:30: in time");
 }
 

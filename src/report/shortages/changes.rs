@@ -1,7 +1,7 @@
 //! The sheet `changes`: for each engineering change its first unit, what goes out and is left over, and what comes in.
 
 use super::facts::Facts;
-use super::text::{due_words, few, money, sum_of};
+use super::text::{count, due_words, few, money, sum_of};
 use crate::base::{ChangeId, PartId, Quantity, UnitId};
 use crate::check::{BillLine, Source};
 use crate::netting::Cover;
@@ -106,7 +106,7 @@ fn line<'p>(facts: &Facts<'p>, id: ChangeId, first: &str, word: &'static str, pa
     (Look::Plain, values)
 }
 
-/// `V1 to V3`, in the order of need.
+/// `V1 to V3 (3 units)`, in the order of need.
 fn units(facts: &Facts<'_>, supply: &Supply) -> String {
     let owners = &facts.plan.pace.owners;
     let all: Vec<&str> = supply
@@ -120,7 +120,7 @@ fn units(facts: &Facts<'_>, supply: &Supply) -> String {
     match all.as_slice() {
         [] => "none".to_owned(),
         [one] => (*one).to_owned(),
-        [first, .., last] => format!("{first} to {last}: {}", all.len()),
+        [first, .., last] => format!("{first} to {last} ({})", count(all.len(), "unit", "units")),
     }
 }
 
