@@ -3,8 +3,11 @@
 //! Expected values are the facts worked out by hand for the example `buyer`: one station, one unit a day from Tue 14, needs
 //! at 06:00, runs picked at 05:00. Windows WN-20: 4 for floorplan D, 6 for T; 9 in stock, 20 on Fri 17 at 09:30.
 
+use crate::support::Sheets;
 use calamine::{Data, Reader, Xlsx};
 use lineward::base::{Date, Moment};
+use lineward::book::Book;
+use lineward::plan::Request;
 use std::collections::BTreeMap;
 use std::io::Cursor;
 use std::path::Path;
@@ -17,20 +20,22 @@ struct Written(BTreeMap<String, Vec<Vec<String>>>);
 
 fn written() -> Written {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/examples/buyer/book");
-    let book = lineward::book::open(&folder).expect("the example book");
-    let (plant, findings) = lineward::check::plant(&book, None, Moment::from_seconds(0));
-    assert!(!findings.any_error());
-    let (plan, _) = lineward::plan::plan(&plant, &Default::default());
+    written_of(&lineward::book::open(&folder).expect("the example book"))
+}
+
+/// The buyer's workbook of a book's plan, units with a wrong order set aside.
+fn written_of(book: &Book) -> Written {
+    let (plant, findings) = lineward::check::plant(book, None, Moment::from_seconds(0));
+    assert!(!findings.any_error(), "{:?}", findings.iter().map(ToString::to_string).collect::<Vec<_>>());
+    let (plan, _) = lineward::plan::plan(&plant, &Request { day: None, set_aside: true });
     let plan = plan.expect("a plan");
     let workbooks = lineward::report::workbooks(&plan);
     let workbook = workbooks.iter().find(|workbook| workbook.file == "shortages.xlsx").expect("the buyer's workbook");
     let bytes = lineward::report::to_xlsx(workbook).expect("its bytes");
     assert_eq!(bytes, lineward::report::to_xlsx(workbook).expect("its bytes"), "the same plan gives the same file");
     let mut xlsx: Xlsx<_> = calamine::open_workbook_from_rs(Cursor::new(bytes)).expect("a workbook");
-    let sheets = xlsx
-        .worksheets()
-        .into_iter()
-        .map(|(name, range)| (name, range.rows().map(|row| row.iter().map(text).collect()).collect()));
+    let sheets = xlsx.worksheets().into_iter();
+    let sheets = sheets.map(|(name, range)| (name, range.rows().map(|row| row.iter().map(text).collect()).collect()));
     Written(sheets.collect())
 }
 
@@ -235,4 +240,42 @@ fn the_first_sheet_says_what_is_wrong_and_what_to_do() {
     ] {
         assert!(text.contains(said), "'{said}' is not in:\n{text}");
     }
+}
+
+/// U1 needs 2 bolts, and 3 boards for its box; nothing is there. U2 is held and would need as much; what U3, whose order is
+/// wrong, would need is not known.
+#[test]
+fn held_units_have_a_column_of_their_own() {
+    let mut sheets = Sheets::plant(&["S1"]);
+    sheets.set("Parts", "part,uom,source,shop\nBOLT,ea,,\nBOARD,ea,,\nBOX,ea,make,CAB");
+    sheets.set("Shops", "shop,calendar\nCAB,DAY");
+    sheets.set("Bills", "parent,part,qty,station\nTEAL,BOLT,2,S1\nTEAL,BOX,1,S1\nBOX,BOARD,3,");
+    sheets.set(
+        "Sequence",
+        "line,seq,unit,floorplan,options,hold\nL1,1,U1,TEAL,,\nL1,2,U2,TEAL,,floor damp\nL1,3,U3,TEAL,XX,",
+    );
+    let written = written_of(&sheets.book());
+    let columns = ["stops", "part", "qty that waits", "units hit", "held units would need"];
+    let rows = written.rows("shortages", &columns);
+    let rows: Vec<_> = rows.iter().map(|row| values(row, &columns)).collect();
+    assert_eq!(rows, [["the line", "BOLT", "2", "1", "2"], ["a shop", "BOARD", "3", "1", "3"]]);
+    let text = written.text("at a glance");
+    for said in ["Set aside, because their order is wrong: U3", "On hold: U2 (floor damp)", "not known for 1 unit"] {
+        assert!(text.contains(said), "'{said}' is not in:\n{text}");
+    }
+    let units = written.rows("units", &["unit", "on hand", "as promised"]);
+    let units: Vec<_> = units.iter().map(|row| values(row, &["unit", "on hand", "as promised"])).collect();
+    let expected = [["U3", "set aside", "set aside"], ["U1", "not clear", "short"], ["U2", "hold", "hold"]];
+    assert_eq!(units, expected);
+}
+
+/// Text from the book stays text, whatever it starts with.
+#[test]
+fn text_from_the_book_is_never_a_formula() {
+    let mut sheets = Sheets::plant(&["S1"]);
+    sheets.set("Parts", "part,description,uom,supplier\nBOLT,=1+1,ea,+CALL");
+    sheets.set("Bills", "parent,part,qty,station\nTEAL,BOLT,2,S1");
+    sheets.add("Sequence", "L1,1,U1,TEAL");
+    let row = written_of(&sheets.book()).row("shortages", "part", "BOLT", &["stops"]);
+    assert_eq!(values(&row, &["description", "supplier"]), ["=1+1", "+CALL"]);
 }

@@ -65,7 +65,7 @@ fn balances<'p>(facts: &Facts<'p>, name: &'static str, title: &str, parts: &[Par
     }
     let first = sheet.next_row() + 1;
     let named = |column: &(&str, Show, u16)| (column.0.to_owned(), column.1);
-    let of_days = days.iter().map(|day| (day.short(), Show::Quantity));
+    let of_days = days.iter().map(|day| (day_heading(*day, facts.plan.plant.as_of.date()), Show::Quantity));
     let columns: Vec<_> = BEFORE.iter().map(named).chain(of_days).chain(BEHIND.iter().map(named)).collect();
     let lines = parts.iter().map(|part| (Look::Plain, line(facts, *part, &days))).collect();
     sheet.table_headed(Some(name.replace([',', ' '], "_")), &columns, lines);
@@ -74,6 +74,12 @@ fn balances<'p>(facts: &Facts<'p>, name: &'static str, title: &str, parts: &[Par
         shade(&mut sheet, facts, first + i as u32, *part, &days);
     }
     sheet
+}
+
+/// `Tue 14 Sep`, with the year where it is another than today's: headings must differ.
+fn day_heading(day: Date, today: Date) -> String {
+    let year = |date: Date| date.to_string().chars().take(4).collect::<String>();
+    if year(day) == year(today) { day.short() } else { format!("{} {}", day.short(), year(day)) }
 }
 
 /// The first days on which anything happens.
