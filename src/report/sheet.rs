@@ -99,7 +99,7 @@ pub struct TableSpan {
     /// Its last row.
     pub last: u32,
     /// Its headings.
-    pub headings: Vec<&'static str>,
+    pub headings: Vec<String>,
 }
 
 /// A small line of numbers in one cell.
@@ -137,6 +137,8 @@ pub struct Chart {
 pub enum Paper {
     /// As wide as the page; pages end where they are full.
     FitWidth,
+    /// The whole sheet on one page.
+    OnePage,
     /// At a fixed scale in percent, so that the sheet's own page breaks count.
     Scale(u16),
 }
@@ -158,6 +160,8 @@ pub struct Sheet<'p> {
     pub repeat: Option<(u32, u32)>,
     /// Rows above this one stay when scrolling.
     pub freeze: Option<u32>,
+    /// So many columns at the left stay when scrolling.
+    pub freeze_columns: u16,
     /// Small lines of numbers.
     pub sparks: Vec<Spark>,
     /// Charts.
@@ -190,6 +194,7 @@ impl<'p> Sheet<'p> {
             breaks: Vec::new(),
             repeat: None,
             freeze: None,
+            freeze_columns: 0,
             sparks: Vec::new(),
             charts: Vec::new(),
             paper: Paper::FitWidth,
@@ -254,24 +259,36 @@ impl<'p> Sheet<'p> {
     /// A table from the first column on. With a name it is a real one, of which a sheet can have several; its heading is
     /// repeated on each page and stays when scrolling where it is the sheet's first.
     pub fn table(&mut self, name: Option<String>, columns: &[Column], lines: Vec<Line<'p>>) -> &mut Self {
+        let columns: Vec<(String, Show)> =
+            columns.iter().map(|column| (column.heading.to_owned(), column.show)).collect();
+        self.table_headed(name, &columns, lines)
+    }
+
+    /// A table whose headings are worked out, such as the days of a plan.
+    pub fn table_headed(
+        &mut self,
+        name: Option<String>,
+        columns: &[(String, Show)],
+        lines: Vec<Line<'p>>,
+    ) -> &mut Self {
         let heading = self.next_row();
-        let head = columns.iter().enumerate().map(|(i, column)| Cell {
+        let head = columns.iter().enumerate().map(|(i, (heading, _))| Cell {
             column: i as u16,
             span: 1,
-            value: column.heading.into(),
+            value: heading.clone().into(),
             show: Show::Wrapped,
             look: Look::Heading,
             ruled: true,
         });
         let words = columns.iter().zip(&self.widths);
-        let tall = words.map(|(column, width)| lines_of(column.heading, usize::from(*width))).max().unwrap_or(1);
+        let tall = words.map(|((heading, _), width)| lines_of(heading, usize::from(*width))).max().unwrap_or(1);
         self.rows.push(Row { cells: head.collect(), height: Some(15 * tall + 3) });
         for (look, values) in lines {
-            let cells = values.into_iter().zip(columns).enumerate().map(|(i, (value, column))| Cell {
+            let cells = values.into_iter().zip(columns).enumerate().map(|(i, (value, (_, show)))| Cell {
                 column: i as u16,
                 span: 1,
+                show: shown(*show, &value),
                 value,
-                show: column.show,
                 look,
                 ruled: true,
             });
@@ -285,7 +302,7 @@ impl<'p> Sheet<'p> {
                 self.repeat = Some((heading, heading));
                 self.freeze = Some(heading + 1);
             }
-            let headings = columns.iter().map(|column| column.heading).collect();
+            let headings = columns.iter().map(|(heading, _)| heading.clone()).collect();
             self.tables.push(TableSpan { name, heading, last, headings });
         }
         self
@@ -308,6 +325,11 @@ impl<'p> Sheet<'p> {
         });
         lines.max().filter(|lines| *lines > 1).map(|lines| 15 * lines)
     }
+}
+
+/// A date among times is shown without a time.
+fn shown(show: Show, value: &Value<'_>) -> Show {
+    if show == Show::Moment && matches!(value, Value::Date(_)) { Show::Date } else { show }
 }
 
 /// How many lines a text takes in a column so many digits wide, broken between words, and within words that are wider.

@@ -13,4 +13,5 @@ mod random;
 mod random_books;
 mod shapes;
 mod shop_orders_sheets;
+mod shortages_sheets;
 mod support;

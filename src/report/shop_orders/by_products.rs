@@ -30,7 +30,12 @@ const COLUMNS: [Column; 11] = [
 type Jobs = BTreeMap<(OwnerId, PartId), Vec<usize>>;
 
 /// The sheet; `None` for a shop that neither gives nor takes any.
-pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: impl FnOnce() -> String, table: String) -> Option<Sheet<'p>> {
+pub fn sheet<'p>(
+    facts: &Facts<'p>,
+    shop: &ShopFacts<'p>,
+    name: impl FnOnce() -> String,
+    table: String,
+) -> Option<Sheet<'p>> {
     let rows = rows(facts, shop);
     if rows.is_empty() {
         return None;

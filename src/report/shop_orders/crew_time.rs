@@ -64,12 +64,7 @@ pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String, table: &
 }
 
 /// The table by day and the chart below it.
-fn days<'p>(
-    shop: &ShopFacts<'_>,
-    days: &std::collections::BTreeMap<Date, ByDay>,
-    sheet: &mut Sheet<'p>,
-    table: &str,
-) {
+fn days<'p>(shop: &ShopFacts<'_>, days: &std::collections::BTreeMap<Date, ByDay>, sheet: &mut Sheet<'p>, table: &str) {
     let (mut load, mut time) = (0, 0);
     let lines = days.iter().map(|(date, day)| {
         load += day.load;
