@@ -1,17 +1,33 @@
 //! Lineward: what leaves the stores, what each shop builds and what will be short, from a plant's own data.
+//!
+//! The modules stand in the order of the data's path; each uses only those above it.
+
+#![deny(missing_docs, unsafe_code)]
+#![deny(
+    clippy::print_stdout,
+    clippy::print_stderr,
+    clippy::exit,
+    clippy::float_arithmetic,
+    clippy::iter_over_hash_type,
+    clippy::panic,
+    clippy::todo,
+    clippy::unimplemented,
+    clippy::dbg_macro
+)]
+#![cfg_attr(not(test), deny(clippy::unwrap_used, clippy::expect_used))]
 
 pub mod base;
 pub mod book;
-pub mod check;
-pub mod cli;
-pub mod configure;
-pub mod explode;
 pub mod expression;
+pub mod check;
+pub mod configure;
 pub mod line;
+pub mod explode;
 pub mod netting;
-pub mod plan;
-pub mod pulls;
-pub mod report;
 pub mod shops;
 pub mod supply;
 pub mod waves;
+pub mod pulls;
+pub mod plan;
+pub mod report;
+pub mod cli;

@@ -65,13 +65,13 @@ impl Peg {
     }
 }
 
-/// The receipts of each part, in the order in which they are taken, by their index.
-pub fn receipts_by_part(plant: &Plant) -> HashMap<PartId, Vec<u32>> {
-    let mut by_part: HashMap<PartId, Vec<u32>> = HashMap::new();
+/// For each part its receipts, by their index, in the order in which they are taken.
+pub fn receipts_by_part(plant: &Plant) -> Vec<Vec<u32>> {
+    let mut by_part: Vec<Vec<u32>> = vec![Vec::new(); plant.parts.len()];
     for (i, receipt) in plant.receipts.iter().enumerate() {
-        by_part.entry(receipt.part).or_default().push(i as u32);
+        by_part[receipt.part.at()].push(i as u32);
     }
-    for list in by_part.values_mut() {
+    for list in &mut by_part {
         list.sort_by_cached_key(|i| {
             let receipt = &plant.receipts[*i as usize];
             (receipt.available, fold(&receipt.order), receipt.row)

@@ -56,7 +56,6 @@ fn iso_duration(text: &str) -> Option<String> {
 }
 
 /// The decimal of at most 15 significant digits that is nearest to a spreadsheet's number, without an exponent.
-#[expect(clippy::float_arithmetic, reason = "the first step after a spreadsheet cell")]
 pub fn decimal(number: f64) -> String {
     if !number.is_finite() {
         return number.to_string();

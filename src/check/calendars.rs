@@ -78,9 +78,8 @@ fn parse_days(text: &str) -> Option<DayRule> {
     }
     let lower = text.to_lowercase();
     if let Some((first, last)) = lower.split_once(" to ") {
-        if let (Some(first), Some(last)) = (Date::parse(first.trim()), Date::parse(last.trim())) {
-            return (first <= last).then_some(DayRule::Dates(first, last));
-        }
+        let (first, last) = (Date::parse(first.trim())?, Date::parse(last.trim())?);
+        return (first <= last).then_some(DayRule::Dates(first, last));
     }
     let (first, last) = lower.split_once('-').unwrap_or((&lower, &lower));
     let (first, last) = (parse_weekday(first.trim())?, parse_weekday(last.trim())?);

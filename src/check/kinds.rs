@@ -4,7 +4,8 @@ use crate::base::{Kind, Level};
 
 macro_rules! kinds {
     ($($level:ident { $($name:ident $text:literal $about:literal;)* })*) => {
-        $($(pub static $name: Kind = Kind { name: $text, level: Level::$level, about: $about };)*)*
+        $($(#[doc = $about]
+        pub static $name: Kind = Kind { name: $text, level: Level::$level, about: $about };)*)*
     };
 }
 

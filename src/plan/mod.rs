@@ -1,0 +1,184 @@
+//! The whole path as one function: a checked plant becomes a plan. No clock, no file, no environment.
+
+mod cover;
+mod needs;
+mod standing;
+
+use crate::base::{Date, DestId, Finding, Findings, Moment, NameId, PartId, UnitId};
+use crate::book::Table;
+use crate::check::{DestKind, Plant, kinds};
+use crate::configure::{self, Configured};
+use crate::explode::{self, Explosions, TooLarge};
+use crate::line::{self, Pace};
+use crate::pulls::Pull;
+use crate::shops::{self, Job, Run};
+use crate::supply::Supply;
+use crate::waves::Runs;
+use needs::Stage;
+
+/// How a unit stands.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum UnitState {
+    /// Everything is in time.
+    Clear,
+    /// Something is late: the part that is first, and when the last is there.
+    Late(PartId, Moment),
+    /// Something is short: the part that is first.
+    Short(PartId),
+    /// Held back.
+    Hold,
+    /// On the line, but not supplied, because its order is wrong.
+    SetAside,
+}
+
+/// A unit on the plan.
+#[derive(Clone, Debug)]
+pub struct UnitPlan {
+    /// The row of the sequence.
+    pub unit: UnitId,
+    /// Its options, in code order; none for held and set-aside units.
+    pub options: Vec<NameId>,
+    /// When it enters and leaves its line; `None` for held units.
+    pub times: Option<(Moment, Moment)>,
+    /// How it stands.
+    pub state: UnitState,
+}
+
+/// How a job's material stands.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Material {
+    /// All there when it is needed.
+    Ready,
+    /// Late until.
+    Late(Moment),
+    /// Something is short.
+    Short,
+    /// It has begun.
+    Issued,
+}
+
+/// A plan: everything that the tables and workbooks show.
+pub struct Plan<'a> {
+    /// What it was computed from.
+    pub plant: &'a Plant,
+    /// When units stand where, and who needs material.
+    pub pace: Pace,
+    /// Units by rank, then held ones.
+    pub units: Vec<UnitPlan>,
+    /// Each part's demands and what covers them, by part.
+    pub supplies: Vec<Supply>,
+    /// Jobs, by shop in planning order.
+    pub jobs: Vec<Job>,
+    /// The jobs' indices in the order of their table.
+    pub job_order: Vec<u32>,
+    /// For each job how its material stands.
+    pub materials: Vec<Material>,
+    /// Pulls, in the order of their table.
+    pub pulls: Vec<Pull>,
+    /// The delivery runs that needs go with.
+    pub runs: Runs,
+    /// The day of the pull list.
+    pub day: Date,
+}
+
+/// What a plan is asked to do beyond the plant itself.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Request {
+    /// The day of the pull list; the next one by default.
+    pub day: Option<Date>,
+    /// Whether units whose order is wrong are set aside instead of stopping the plan.
+    pub set_aside: bool,
+}
+
+/// Plans a checked plant. There is no plan where the findings hold an error that can't be set aside.
+pub fn plan<'a>(plant: &'a Plant, request: &Request) -> (Option<Plan<'a>>, Findings) {
+    let (mut configured, mut findings) = configure::configure(plant);
+    let pace = line::pace(plant);
+    if let Err(line) = pace.within_calendars(plant) {
+        let message =
+            format!("the calendar of line {} does not reach as far as its units do", plant.lines[line.at()].code);
+        findings.add(short_calendar(plant, message));
+        return (None, findings);
+    }
+    let mut explosions = match explode::explode(plant, &configured, &pace) {
+        Ok(explosions) => explosions,
+        Err(large) => return (None, too_large(plant, large, findings)),
+    };
+    set_aside_foreign(plant, &mut configured, &mut explosions, &mut findings);
+    let blocks = |finding: &Finding| {
+        finding.kind.level == crate::base::Level::Error && !(request.set_aside && finding.unit.is_some())
+    };
+    if findings.iter().any(blocks) {
+        return (None, findings);
+    }
+    let mut stage = Stage { plant, pace, configured, explosions };
+    let outcome = stage.needs().and_then(|needs| {
+        let run = shops::run(plant, &stage.pace, &mut stage.explosions, &needs.asked)?;
+        Ok((needs, run))
+    });
+    match outcome {
+        Err(large) => (None, too_large(plant, large, findings)),
+        Ok((needs, run)) => {
+            report_missing_jobs(plant, &run, &mut findings);
+            match stage.finish(needs, run, request) {
+                Ok(plan) => (Some(plan), findings),
+                Err(finding) => {
+                    findings.add(*finding);
+                    (None, findings)
+                }
+            }
+        }
+    }
+}
+
+fn short_calendar(plant: &Plant, message: String) -> Finding {
+    Finding::new(&kinds::SHORT_CALENDAR, plant.place(Table::Calendar, 0, ""), "", message)
+}
+
+fn too_large(plant: &Plant, large: TooLarge, mut findings: Findings) -> Findings {
+    let part = plant.part(large.0);
+    let place = plant.place(Table::Parts, part.row, "part");
+    findings.add(Finding::new(
+        &kinds::TOO_LARGE,
+        place,
+        &part.code,
+        "a quantity of this part, multiplied out along the bills, is too large",
+    ));
+    findings
+}
+
+fn report_missing_jobs(plant: &Plant, run: &Run, findings: &mut Findings) {
+    for &row in &run.no_such_job {
+        let started = &plant.started[row];
+        let code = &plant.part(started.part).code;
+        let place = plant.place(Table::Started, started.row, "part");
+        findings.add(Finding::new(
+            &kinds::NO_SUCH_JOB,
+            place,
+            code,
+            "the plan has no such job for this unit; the row is ignored",
+        ));
+    }
+}
+
+/// Units that need something at a station of another line are set aside, too.
+fn set_aside_foreign(
+    plant: &Plant,
+    configured: &mut Configured,
+    explosions: &mut Explosions<'_>,
+    findings: &mut Findings,
+) {
+    for (i, unit) in plant.units.iter().enumerate() {
+        let Some(configuration) = explosions.of_unit[i] else { continue };
+        let stations = &explosions.configurations[configuration].stations;
+        let foreign = |station: &DestId| !matches!(plant.dest(*station).what, DestKind::Station { line, .. } if line == unit.line);
+        for (station, row) in stations.iter().filter(|(station, _)| foreign(station)) {
+            let (code, bill) = (&plant.dest(*station).code, plant.place(Table::Bills, *row, "station"));
+            let message = format!("unit {} needs material at {code}, a station of another line ({bill})", unit.code);
+            let place = plant.place(Table::Sequence, unit.row, "line");
+            findings.add(Finding::new(&kinds::OTHER_LINE, place, &unit.code, message).of_unit(&unit.code));
+            configured[i] = None;
+            explosions.of_unit[i] = None;
+        }
+    }
+}
