@@ -2,6 +2,9 @@
 
 use super::table::Value;
 
+/// The height of a row with one line of text, in points.
+pub const ROW_HEIGHT: u16 = 15;
+
 /// How a cell's value is shown.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Show {
@@ -64,6 +67,27 @@ pub struct Cell<'p> {
     pub look: Look,
     /// Whether it has a thin line around it.
     pub ruled: bool,
+}
+
+impl<'p> Cell<'p> {
+    /// A cell of one column without a line around it.
+    pub fn new(column: u16, value: impl Into<Value<'p>>, show: Show, look: Look) -> Self {
+        Self { column, span: 1, value: value.into(), show, look, ruled: false }
+    }
+
+    /// Over several columns.
+    #[must_use]
+    pub fn over(mut self, span: u16) -> Self {
+        self.span = span;
+        self
+    }
+
+    /// With a thin line around it.
+    #[must_use]
+    pub fn ruled(mut self) -> Self {
+        self.ruled = true;
+        self
+    }
 }
 
 /// A row of cells.
@@ -287,19 +311,36 @@ impl<'p> Sheet<'p> {
         self
     }
 
+    /// A row of cells, so many points high; as high as its text needs where no height is given.
+    pub fn row(&mut self, height: Option<u16>, cells: Vec<Cell<'p>>) -> &mut Self {
+        let height = height.or_else(|| self.height_of(&cells));
+        self.rows.push(Row { cells, height });
+        self
+    }
+
+    /// Gives every row a height, so that all programs end pages at the same rows.
+    pub fn fix_heights(&mut self) -> &mut Self {
+        self.rows.iter_mut().for_each(|row| row.height = row.height.or(Some(ROW_HEIGHT)));
+        self
+    }
+
     /// A page ends here.
     pub fn page_break(&mut self) -> &mut Self {
         self.breaks.push(self.next_row());
         self
     }
 
+    /// How many characters wide a cell is.
+    fn width_of(&self, cell: &Cell<'_>) -> usize {
+        let columns = self.widths.iter().skip(usize::from(cell.column)).take(usize::from(cell.span));
+        columns.map(|width| usize::from(*width)).sum()
+    }
+
     /// The height that wrapped text needs; `None` for a single line.
     fn height_of(&self, cells: &[Cell<'_>]) -> Option<u16> {
         let wrapped = cells.iter().filter(|cell| cell.show == Show::Wrapped);
         let lines = wrapped.map(|cell| match &cell.value {
-            Value::Text(text) => {
-                lines_of(text, self.widths.get(usize::from(cell.column)).map_or(10, |width| usize::from(*width)))
-            }
+            Value::Text(text) => lines_of(text, self.width_of(cell)),
             _ => 1,
         });
         lines.max().filter(|lines| *lines > 1).map(|lines| 15 * lines)
