@@ -1,6 +1,7 @@
 //! Reports: the plan as plain tables, then one file per view, then the writers.
 
 mod csv;
+mod fit;
 mod front;
 mod names;
 mod pages;

@@ -246,7 +246,7 @@ impl<'p> Sheet<'p> {
     pub fn paragraph(&mut self, look: Look, text: impl Into<String>) -> &mut Self {
         let text = text.into();
         let width: usize = self.widths.iter().map(|width| usize::from(*width)).sum();
-        let lines = text.chars().count().div_ceil(width.max(1) * 9 / 10).max(1) as u16;
+        let lines = lines_of(&text, width);
         let span = self.widths.len().max(1) as u16;
         let cell = Cell { column: 0, span, value: Value::from(text), show: Show::Wrapped, look, ruled: false };
         self.rows.push(Row { cells: vec![cell], height: Some(15 * lines + 2) });
@@ -340,30 +340,55 @@ impl<'p> Sheet<'p> {
     fn height_of(&self, cells: &[Cell<'_>]) -> Option<u16> {
         let wrapped = cells.iter().filter(|cell| cell.show == Show::Wrapped);
         let lines = wrapped.map(|cell| match &cell.value {
-            Value::Text(text) => lines_of(text, self.width_of(cell)),
+            Value::Text(text) => {
+                // The regular face is narrower than the bold one, by which letters are measured.
+                let bold = !matches!(cell.look, Look::Plain | Look::Faint);
+                let width = self.width_of(cell);
+                lines_of(text, if bold { width } else { width * 108 / 100 })
+            }
             _ => 1,
         });
         lines.max().filter(|lines| *lines > 1).map(|lines| 15 * lines)
     }
 }
 
-/// How many lines a text takes in a column so many characters wide, broken between words.
-fn lines_of(text: &str, width: usize) -> u16 {
-    let width = width.max(2) - 1;
+/// How many lines a text takes in a column so many digits wide, broken between words.
+pub(super) fn lines_of(text: &str, width: usize) -> u16 {
+    let width = (width * DIGIT).max(2 * DIGIT);
     let mut lines = 1_u16;
     let mut used = 0;
     for word in text.split_whitespace() {
-        let letters = word.chars().count();
-        if used > 0 && used + 1 + letters > width {
+        let letters: usize = word.chars().map(letter_width).sum();
+        if used > 0 && used + letter_width(' ') + letters > width {
             lines += 1;
             used = letters;
         } else {
-            used += letters + usize::from(used > 0);
+            used += letters + if used > 0 { letter_width(' ') } else { 0 };
         }
         lines += (used.saturating_sub(1) / width) as u16;
         used = if used > width { used % width } else { used };
     }
     lines
+}
+
+/// How many digits wide a text is on one line.
+pub(super) fn digits_of(text: &str) -> usize {
+    text.chars().map(letter_width).sum::<usize>().div_ceil(DIGIT)
+}
+
+/// The width of a digit in hundredths of the letters' size.
+const DIGIT: usize = 56;
+
+/// About as wide as a letter is in bold, in hundredths of its size; rather more than less.
+fn letter_width(letter: char) -> usize {
+    match letter {
+        ' ' | '.' | ',' | ':' | ';' | '\'' | 'i' | 'j' | 'l' | '|' | '!' | '(' | ')' | '-' | '/' => 34,
+        'm' | 'w' | 'M' | 'W' | '@' | '%' => 95,
+        'A'..='Z' => 74,
+        'a'..='z' | '0'..='9' => 58,
+        _ if letter.is_ascii() => 62,
+        _ => 100,
+    }
 }
 
 #[cfg(test)]

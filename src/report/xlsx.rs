@@ -5,6 +5,12 @@ use super::table::Value;
 use rust_xlsxwriter as xl;
 use std::collections::HashMap;
 
+const FONT: &str = "Arial";
+const SIZE: u32 = 10;
+/// A row and a column of that font, as a spreadsheet program makes them.
+const ROW_PIXELS: u32 = 17;
+const COLUMN_PIXELS: u32 = 64;
+
 /// Formats, each made once.
 #[derive(Default)]
 struct Formats(HashMap<(Show, Look, bool), xl::Format>);
@@ -18,6 +24,8 @@ pub fn to_xlsx(workbook: &Workbook<'_>) -> Result<Vec<u8>, xl::XlsxError> {
     // A fixed time: two runs give the same file.
     let made = xl::ExcelDateTime::from_ymd(2000, 1, 1)?;
     book.set_properties(&xl::DocProperties::new().set_title(&workbook.title).set_creation_datetime(&made));
+    // Column widths count in digits of the default font: the sheets' own, which every program has or has the like of.
+    book.set_default_format(&xl::Format::new().set_font_name(FONT).set_font_size(SIZE), ROW_PIXELS, COLUMN_PIXELS)?;
     let mut formats = Formats::default();
     for sheet in &workbook.sheets {
         let page = book.add_worksheet();
@@ -87,14 +95,15 @@ impl Formats {
 }
 
 fn format((show, look, ruled): (Show, Look, bool)) -> xl::Format {
-    let base = xl::Format::new().set_font_name("Arial").set_font_size(10).set_align(xl::FormatAlign::Top);
+    let base = xl::Format::new().set_font_name(FONT).set_font_size(SIZE).set_align(xl::FormatAlign::Top);
     let shown = match show {
         Show::Text => base,
         Show::Wrapped => base.set_text_wrap(),
         Show::Quantity => base.set_num_format("General"),
         Show::Whole => base.set_num_format("0"),
         Show::Money => base.set_num_format("#,##0.00"),
-        Show::Weight => base.set_num_format("0.0"),
+        // Never 0.0 where something weighs little.
+        Show::Weight => base.set_num_format("[<0.1]General;0.0"),
         Show::Moment => base.set_num_format("ddd d mmm hh:mm"),
         Show::Clock => base.set_num_format("hh:mm"),
         Show::Date => base.set_num_format("ddd d mmm"),
@@ -110,13 +119,27 @@ fn format((show, look, ruled): (Show, Look, bool)) -> xl::Format {
         Look::Section => shown.set_bold().set_font_size(12),
         Look::Large => shown.set_bold().set_font_size(24),
     };
-    if ruled { looked.set_border(xl::FormatBorder::Hair) } else { looked }
+    if !ruled {
+        return looked;
+    }
+    // Numbers keep off the text that may stand to their right; times stand at the left, as text does.
+    let placed = match (show, look) {
+        (_, Look::Heading) => looked,
+        (Show::Quantity | Show::Whole | Show::Money | Show::Weight, _) => {
+            looked.set_align(xl::FormatAlign::Right).set_indent(1)
+        }
+        (Show::Moment | Show::Clock | Show::Date, _) => looked.set_align(xl::FormatAlign::Left),
+        _ => looked,
+    };
+    placed.set_border(xl::FormatBorder::Hair)
 }
 
 fn add_tables(page: &mut xl::Worksheet, sheet: &Sheet<'_>) -> Result<(), xl::XlsxError> {
+    // A real table writes its headings again, so it must know how they look.
+    let look = format((Show::Wrapped, Look::Heading, true));
     for span in &sheet.tables {
-        let columns: Vec<xl::TableColumn> =
-            span.headings.iter().map(|heading| xl::TableColumn::new().set_header(*heading)).collect();
+        let heading = |text: &&'static str| xl::TableColumn::new().set_header(*text).set_header_format(&look);
+        let columns: Vec<xl::TableColumn> = span.headings.iter().map(heading).collect();
         let table = xl::Table::new().set_name(&span.name).set_columns(&columns).set_style(xl::TableStyle::None);
         page.add_table(span.heading, 0, span.last, span.headings.len() as u16 - 1, &table)?;
     }

@@ -1,10 +1,11 @@
 //! Packs of bulk parts that follow to lineside.
 
+use super::super::names::dest_code;
 use super::super::sheet::{Column, Line, Look, Sheet, Show};
 use super::super::table::Value;
 use super::day::{Day, Picked, Trip};
 use super::weight;
-use super::words::{comes, count, dest_name, dest_order, how, unit_code};
+use super::words::{comes, count, dest_order, how, unit_code};
 use crate::base::{OwnerId, Quantity};
 use crate::check::{Issue, Part};
 use itertools::Itertools;
@@ -25,7 +26,7 @@ const COLUMNS: [Column; 14] = [
     Column { heading: "kg", show: Show::Weight },
     Column { heading: "what to know", show: Show::Wrapped },
 ];
-const WIDTHS: [u16; 14] = [6, 14, 18, 10, 14, 28, 7, 9, 9, 7, 18, 24, 9, 34];
+const WIDTHS: [u16; 14] = [6, 14, 12, 10, 14, 32, 7, 9, 9, 7, 18, 30, 10, 32];
 
 /// The sheet.
 pub fn sheet<'p>(day: &Day<'p>) -> Sheet<'p> {
@@ -57,7 +58,7 @@ fn line<'p>(day: &Day<'p>, trip: &Trip, picked: &Picked) -> Line<'p> {
     let values = vec![
         "".into(),
         trip.name().into(),
-        dest_name(plan, pull.to).into(),
+        dest_code(plan, pull.to).into(),
         part.location.as_str().into(),
         part.code.as_str().into(),
         part.description.as_str().into(),

@@ -16,9 +16,9 @@ const HALF: u16 = 8;
 const HEADINGS: [&str; 7] = ["in it", "location", "part", "description", "qty", "uom", "kg"];
 const ALL: u16 = WIDTHS.len() as u16;
 /// The height of the card's large line, of its heading on later pages, and of the space below a card.
-const LARGE: u16 = 34;
+const LARGE: u16 = 32;
 const AGAIN: u16 = 20;
-const SPACE: u16 = 16;
+const SPACE: u16 = 14;
 
 /// The sheet of a trip's cards.
 pub fn sheet<'p>(day: &Day<'p>, trip: &Trip, reasons: &Reasons<'p>) -> Sheet<'p> {

@@ -1,8 +1,8 @@
 //! What comes from the feeder shops on the day, and what comes off the units themselves.
 
-use super::super::names::job_name;
+use super::super::names::{dest_code, job_name};
 use super::super::sheet::{Column, Line, Look, Sheet, Show};
-use super::words::{dest_name, dest_order, unit_code};
+use super::words::{dest_order, unit_code};
 use crate::base::Quantity;
 use crate::netting::Cover;
 use crate::plan::Plan;
@@ -35,7 +35,7 @@ const FREED: [Column; 10] = [
     Column { heading: "goes to", show: Show::Wrapped },
     Column { heading: "needed", show: Show::Moment },
 ];
-const WIDTHS: [u16; 12] = [6, 18, 26, 16, 34, 8, 7, 12, 24, 18, 13, 9];
+const WIDTHS: [u16; 12] = [6, 18, 14, 16, 40, 8, 7, 13, 14, 18, 13, 9];
 
 /// The sheet.
 pub fn sheet<'p>(plan: &'p Plan<'p>) -> Sheet<'p> {
@@ -72,13 +72,13 @@ fn line<'p>(plan: &'p Plan<'p>, job: &'p Job) -> Line<'p> {
     let values = vec![
         "".into(),
         job.available.into(),
-        dest_name(plan, plan.plant.shop(job.shop).dest).into(),
+        plan.plant.shop_dest(job.shop).code.as_str().into(),
         part.code.as_str().into(),
         part.description.as_str().into(),
         job.qty.into(),
         part.uom.as_str().into(),
         unit_code(plan, job.owner).into(),
-        dest_name(plan, job.to).into(),
+        dest_code(plan, job.to).into(),
         job.need.into(),
         if late > 0 { "late" } else { "in time" }.into(),
         Some(late).filter(|late| *late > 0).into(),
@@ -108,7 +108,7 @@ fn freed<'p>(plan: &'p Plan<'p>) -> Vec<Line<'p>> {
                 Quantity::into(peg.qty),
                 part.uom.as_str().into(),
                 if late { "late" } else { "in time" }.into(),
-                dest_name(plan, demand.to).into(),
+                dest_code(plan, demand.to).into(),
                 demand.need.into(),
             ];
             (if late { Look::Wrong } else { Look::Plain }, values)
@@ -119,5 +119,5 @@ fn freed<'p>(plan: &'p Plan<'p>) -> Vec<Line<'p>> {
 /// The job that something waits for, in words.
 pub fn job_words(plan: &Plan<'_>, job: u32) -> String {
     let job = &plan.jobs[job as usize];
-    format!("job {} of {}", job_name(plan, job), dest_name(plan, plan.plant.shop(job.shop).dest))
+    format!("job {} of {}", job_name(plan, job), plan.plant.shop_dest(job.shop).code)
 }

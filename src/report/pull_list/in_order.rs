@@ -1,5 +1,6 @@
 //! Big parts brought to each station in line order.
 
+use super::super::fit;
 use super::super::pages::Pages;
 use super::super::sheet::{Column, Line, Look, Paper, Sheet, Show};
 use super::day::{Day, Picked, Trip};
@@ -25,20 +26,14 @@ const COLUMNS: [Column; 14] = [
     Column { heading: "kg", show: Show::Weight },
     Column { heading: "what to know", show: Show::Wrapped },
 ];
-const WIDTHS: [u16; 14] = [6, 10, 8, 11, 12, 17, 13, 10, 13, 26, 6, 8, 9, 24];
+const LEAST: [u16; 14] = [6, 8, 8, 6, 9, 17, 8, 9, 6, 14, 5, 8, 8, 14];
+/// What a page takes at this sheet's scale.
+const TOTAL: u16 = 163;
 
 /// The sheet.
 pub fn sheet<'p>(day: &Day<'p>, reasons: &Reasons<'p>) -> Sheet<'p> {
     let plan = day.plan;
-    let mut sheet = Sheet::new("in line order", &WIDTHS);
-    sheet.paper = Paper::Scale(76);
-    sheet.text(Look::Title, format!("Sequenced parts in line order, {}", plan.day.long()));
-    sheet.paragraph(Look::Plain, weight::SHORT_CAUTION);
     let rows = rows(day);
-    if rows.is_empty() {
-        sheet.text(Look::Plain, "No part is brought in line order.");
-        return sheet;
-    }
     let mut lines: Vec<Line<'p>> = Vec::new();
     let mut blocks = Vec::new();
     for (_, of_station) in &rows.iter().chunk_by(|row| row.0) {
@@ -50,6 +45,15 @@ pub fn sheet<'p>(day: &Day<'p>, reasons: &Reasons<'p>) -> Sheet<'p> {
             lines.extend(of_unit.map(|(_, _, trip, picked)| line(day, reasons, trip, picked, place)));
         }
         blocks.push(first as u32..lines.len() as u32);
+    }
+    let widths = fit::widths(&COLUMNS, &LEAST, &lines, TOTAL);
+    let mut sheet = Sheet::new("in line order", &widths);
+    sheet.paper = Paper::Scale(80);
+    sheet.text(Look::Title, format!("Sequenced parts in line order, {}", plan.day.long()));
+    sheet.paragraph(Look::Plain, weight::SHORT_CAUTION);
+    if lines.is_empty() {
+        sheet.text(Look::Plain, "No part is brought in line order.");
+        return sheet;
     }
     let first = sheet.next_row() + 1;
     sheet.table(Some("in_line_order".to_owned()), &COLUMNS, lines);

@@ -82,13 +82,13 @@ fn line<'p>(plan: &'p Plan<'p>, trip: &Trip, picked: &Picked, missing: &Missing)
 
 fn why(plan: &Plan<'_>, missing: &Missing) -> String {
     let Cover::Receipt(i) = missing.cover else {
-        return "no stock is left for it, and no receipt is open for it".to_owned();
+        return "no stock left, no receipt open".to_owned();
     };
     let receipt = &plan.plant.receipts[i as usize];
     let overdue = if receipt.overdue { ", overdue" } else { "" };
     match how(missing) {
-        "late" => format!("the receipt comes after the need{overdue}"),
-        _ => format!("the receipt comes after the run is picked, before the need{overdue}"),
+        "late" => format!("comes after the need{overdue}"),
+        _ => format!("comes after picking, before the need{overdue}"),
     }
 }
 
@@ -101,7 +101,7 @@ fn help(plan: &Plan<'_>, picked: &Picked, missing: &Missing) -> String {
     if run.picked < plan.plant.as_of {
         return format!("order {order}{from}, as soon as it can be");
     }
-    format!("order {order}{from}, {} of it by {}", missing.qty, run.picked.short())
+    format!("order {order}{from}: {} by {}", missing.qty, run.picked.short())
 }
 
 /// Stock on hold of a part; named, never released.

@@ -35,7 +35,7 @@ const EXTRAS: [Column; 12] = [
     Column { heading: "where it comes from", show: Show::Wrapped },
     Column { heading: "why it is owed", show: Show::Wrapped },
 ];
-const WIDTHS: [u16; 12] = [6, 22, 15, 30, 8, 6, 12, 12, 18, 13, 34, 34];
+const WIDTHS: [u16; 12] = [6, 24, 15, 32, 8, 6, 12, 12, 18, 13, 36, 36];
 
 /// The sheet.
 pub fn sheet<'p>(day: &Day<'p>) -> Sheet<'p> {

@@ -1,5 +1,6 @@
 //! One walk per run through the stores, zone by zone and bin by bin, without walking back.
 
+use super::super::fit;
 use super::super::pages::Pages;
 use super::super::sheet::{Column, Line, Look, Paper, Sheet, Show};
 use super::day::{Day, Picked, Take, Trip};
@@ -26,7 +27,9 @@ const COLUMNS: [Column; 14] = [
     Column { heading: "kg", show: Show::Weight },
     Column { heading: "was not there", show: Show::Box },
 ];
-const WIDTHS: [u16; 14] = [5, 6, 9, 13, 26, 7, 7, 6, 7, 22, 31, 7, 8, 9];
+const LEAST: [u16; 14] = [5, 5, 9, 6, 14, 7, 6, 5, 6, 16, 16, 6, 7, 9];
+/// What a page takes at this sheet's scale.
+const TOTAL: u16 = 163;
 const TAKE: usize = 6;
 
 /// One stop of a walk: what is taken from one bin, and for whom.
@@ -38,13 +41,14 @@ struct Stop<'a> {
 
 /// The sheet of a trip.
 pub fn sheet<'p>(day: &Day<'p>, trip: &Trip, reasons: &Reasons<'p>) -> Sheet<'p> {
-    let mut sheet = Sheet::new(format!("walk {}", trip.tab()), &WIDTHS);
-    sheet.paper = Paper::Scale(80);
-    sheet.text(Look::Title, format!("Walk, {}, {}", trip.name(), day.plan.day.long()));
     let stops = stops(day, trip);
-    sheet.paragraph(Look::Plain, told(trip, &stops));
     let zones: Vec<String> = stops.iter().map(|stop| zone(stop.place)).collect();
     let lines: Vec<Line<'p>> = stops.iter().zip(&zones).map(|(stop, zone)| line(day, reasons, stop, zone)).collect();
+    let widths = fit::widths(&COLUMNS, &LEAST, &lines, TOTAL);
+    let mut sheet = Sheet::new(format!("walk {}", trip.tab()), &widths);
+    sheet.paper = Paper::Scale(80);
+    sheet.text(Look::Title, format!("Walk, {}, {}", trip.name(), day.plan.day.long()));
+    sheet.paragraph(Look::Plain, told(trip, &stops));
     let first = sheet.next_row() + 1;
     sheet.table(Some(format!("walk_{}", trip.tab())), &COLUMNS, lines);
     for row in &mut sheet.rows[first as usize..] {

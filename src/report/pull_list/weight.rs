@@ -72,14 +72,16 @@ pub fn tenths(kg: Quantity) -> Quantity {
 /// A piece is one of a counted unit, a pack of what goes out in packs, and otherwise all that is taken for one kit.
 pub fn warning(plant: &Plant, part: &Part, most: Quantity) -> Option<String> {
     let counted = part.decimals == 0;
+    let one = Quantity::whole(1);
     let (piece, words) = match (part.issue, part.pack) {
-        (Issue::Bulk, Some(pack)) => (pack.min(most), "a pack of "),
-        (Issue::Kit | Issue::Sequence, _) if counted => (Quantity::whole(1), ""),
+        (Issue::Bulk, Some(pack)) => (pack.min(most), "pack "),
+        (Issue::Kit | Issue::Sequence, _) if counted && most > one => (one, "each "),
+        (Issue::Kit | Issue::Sequence, _) if counted => (one, ""),
         _ => (most, "together "),
     };
     let Some(kg) = kilograms(part, piece) else { return Some("weight not known".to_owned()) };
     let limit = plant.one_person_lifts.filter(|limit| kg > *limit)?;
-    Some(format!("{words}{} kg: above one person's {limit} kg", tenths(kg)))
+    Some(format!("{words}above one person's {limit} kg"))
 }
 
 /// What a reader of weights must know.

@@ -166,11 +166,11 @@ fn why(plan: &Plan<'_>, trouble: &Trouble) -> String {
         (Cover::Receipt(i), what) => {
             let receipt = &plan.plant.receipts[i as usize];
             let overdue = if receipt.overdue { " (overdue)" } else { "" };
-            let when = if what == "special run" { "after its run is picked" } else { "after it is needed" };
-            format!("order {}{overdue} comes {when}", receipt.order)
+            let when = if what == "special run" { ", there after picking" } else { "" };
+            format!("waits for order {}{overdue}{when}", receipt.order)
         }
-        (Cover::Job(i), _) => format!("{} comes after it is needed", job_words(plan, i)),
-        (Cover::ByProduct, _) => "it comes off the unit after it is needed".to_owned(),
-        _ => "no stock is left for it, and no receipt is open for it".to_owned(),
+        (Cover::Job(i), _) => format!("waits for {}", job_words(plan, i)),
+        (Cover::ByProduct, _) => "comes off the unit later".to_owned(),
+        _ => "no stock left, no receipt open".to_owned(),
     }
 }
