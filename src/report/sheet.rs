@@ -341,10 +341,11 @@ impl<'p> Sheet<'p> {
         let wrapped = cells.iter().filter(|cell| cell.show == Show::Wrapped);
         let lines = wrapped.map(|cell| match &cell.value {
             Value::Text(text) => {
-                // The regular face is narrower than the bold one, by which letters are measured.
-                let bold = !matches!(cell.look, Look::Plain | Look::Faint);
+                // The regular face is narrower than the bold one, by which lines are counted.
+                let plain = matches!(cell.look, Look::Plain | Look::Faint) && !text.is_empty();
+                let bold: usize = text.chars().map(letter_width).sum();
                 let width = self.width_of(cell);
-                lines_of(text, if bold { width } else { width * 108 / 100 })
+                lines_of(text, if plain { width * bold / thousandths(text).div_ceil(10) } else { width })
             }
             _ => 1,
         });
@@ -371,9 +372,30 @@ pub(super) fn lines_of(text: &str, width: usize) -> u16 {
     lines
 }
 
-/// How many digits wide a text is on one line.
+/// How many digits wide a text is on one line of the regular face.
 pub(super) fn digits_of(text: &str) -> usize {
-    text.chars().map(letter_width).sum::<usize>().div_ceil(DIGIT)
+    thousandths(text).div_ceil(DIGIT * 10)
+}
+
+/// The width of a text in the regular face, in thousandths of its size and with two in a hundred to spare.
+fn thousandths(text: &str) -> usize {
+    let width = |letter: char| match letter {
+        'i' | 'j' | 'l' | '\'' => 222,
+        ' ' | '.' | ',' | ':' | ';' | '/' | 'f' | 't' | 'I' | '!' | '|' => 278,
+        'r' | '-' | '(' | ')' => 333,
+        'c' | 'k' | 's' | 'v' | 'x' | 'y' | 'z' | 'J' => 500,
+        'a'..='z' if !matches!(letter, 'm' | 'w') => 556,
+        '0'..='9' | 'L' | '?' | '_' => 556,
+        'F' | 'T' | 'Z' => 611,
+        'A' | 'B' | 'E' | 'K' | 'P' | 'S' | 'V' | 'X' | 'Y' => 667,
+        'C' | 'D' | 'H' | 'N' | 'R' | 'U' | 'w' => 722,
+        'G' | 'O' | 'Q' => 778,
+        'm' | 'M' => 833,
+        'W' => 944,
+        _ if letter.is_ascii() => 700,
+        _ => 1000,
+    };
+    text.chars().map(width).sum::<usize>() * 102 / 100
 }
 
 /// The width of a digit in hundredths of the letters' size.

@@ -1,7 +1,8 @@
 //! The first sheet: who reads only this one knows whether the day works.
 
 use super::super::front;
-use super::super::sheet::{Column, Line, Look, Sheet, Show};
+use super::super::pages::Pages;
+use super::super::sheet::{Column, Line, Look, Paper, Sheet, Show};
 use super::day::{Day, Trip};
 use super::kits::of_trip;
 use super::walk;
@@ -11,7 +12,7 @@ use super::wrong::{self, COLUMNS, Wrong};
 use crate::check::Issue;
 use itertools::Itertools;
 
-const WIDTHS: [u16; 10] = [15, 12, 15, 30, 12, 9, 18, 18, 10, 38];
+const WIDTHS: [u16; 10] = [15, 12, 15, 30, 12, 9, 18, 18, 10, 36];
 /// How many units with trouble on later days are listed.
 const LATER: usize = 25;
 
@@ -32,29 +33,42 @@ pub fn sheet<'p>(day: &Day<'p>) -> Sheet<'p> {
     let wrong = Wrong::of(day);
     let aside = wrong::aside_lines(plan);
     let mut sheet = Sheet::new("front", &WIDTHS);
+    sheet.paper = Paper::Scale(75);
     let what = "what leaves the stores on this day, run by run, for the materials planner and the pickers";
     front::head(&mut sheet, plan, "Pull list", what, 2);
     sheet.gap();
     let (look, verdict) = verdict(day, &wrong, aside.len());
     sheet.paragraph(look, verdict);
     first_of_all(&mut sheet, day);
-    let troubled = !aside.is_empty() || !wrong.today.is_empty();
-    if troubled {
-        sheet.text(Look::Section, format!("What is wrong up to the end of {}", plan.day.long()));
-        let today = wrong.today.iter().map(|trouble| wrong::line(plan, trouble));
-        sheet.table(Some("what_is_wrong".to_owned()), &COLUMNS, aside.into_iter().chain(today).collect());
-        // Other tables follow on the page.
-        (sheet.repeat, sheet.freeze) = (None, None);
-    }
+    let mut starts = vec![0, sheet.next_row()];
+    wrong_today(&mut sheet, day, &wrong, aside);
+    starts.push(sheet.next_row());
     sheet.gap().text(Look::Section, "The runs");
     sheet.table(None, &RUNS, runs(day));
+    starts.push(sheet.next_row());
     later(&mut sheet, day, &wrong);
+    starts.push(sheet.next_row());
     sheet.gap().text(Look::Section, "Where to look");
     for (name, what) in CONTENTS {
         sheet.fact(Look::Plain, 2, name, what, Show::Text);
     }
     sheet.gap().paragraph(Look::Plain, limit_words(day)).paragraph(Look::Plain, weight::CAUTION);
+    starts.push(sheet.next_row());
+    let mut pages = Pages::of(&mut sheet, 0);
+    starts.windows(2).for_each(|block| pages.keep(&mut sheet, block[0]..block[1]));
     sheet
+}
+
+/// The table of what is wrong up to the end of the day.
+fn wrong_today<'p>(sheet: &mut Sheet<'p>, day: &Day<'p>, wrong: &Wrong, aside: Vec<Line<'p>>) {
+    if aside.is_empty() && wrong.today.is_empty() {
+        return;
+    }
+    sheet.text(Look::Section, format!("What is wrong up to the end of {}", day.plan.day.long()));
+    let today = wrong.today.iter().map(|trouble| wrong::line(day.plan, trouble));
+    sheet.table(Some("what_is_wrong".to_owned()), &COLUMNS, aside.into_iter().chain(today).collect());
+    // Other tables follow on the sheet.
+    (sheet.repeat, sheet.freeze) = (None, None);
 }
 
 const CONTENTS: [(&str, &str); 8] = [

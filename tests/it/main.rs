@@ -1,0 +1,3 @@
+//! All integration tests in one binary.
+
+mod pull_sheets;
