@@ -2,6 +2,9 @@
 
 use super::table::Value;
 
+/// The height of a row with one line of text, in points.
+pub const ROW_HEIGHT: u16 = 15;
+
 /// How a cell's value is shown.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Show {
@@ -66,6 +69,27 @@ pub struct Cell<'p> {
     pub look: Look,
     /// Whether it has a thin line around it.
     pub ruled: bool,
+}
+
+impl<'p> Cell<'p> {
+    /// A cell of one column without a line around it.
+    pub fn new(column: u16, value: impl Into<Value<'p>>, show: Show, look: Look) -> Self {
+        Self { column, span: 1, value: value.into(), show, look, ruled: false }
+    }
+
+    /// Over several columns.
+    #[must_use]
+    pub fn over(mut self, span: u16) -> Self {
+        self.span = span;
+        self
+    }
+
+    /// With a thin line around it.
+    #[must_use]
+    pub fn ruled(mut self) -> Self {
+        self.ruled = true;
+        self
+    }
 }
 
 /// A row of cells.
@@ -308,10 +332,29 @@ impl<'p> Sheet<'p> {
         self
     }
 
+    /// A row of cells, so many points high; as high as its text needs where no height is given.
+    pub fn row(&mut self, height: Option<u16>, cells: Vec<Cell<'p>>) -> &mut Self {
+        let height = height.or_else(|| self.height_of(&cells));
+        self.rows.push(Row { cells, height });
+        self
+    }
+
+    /// Gives every row a height, so that all programs end pages at the same rows.
+    pub fn fix_heights(&mut self) -> &mut Self {
+        self.rows.iter_mut().for_each(|row| row.height = row.height.or(Some(ROW_HEIGHT)));
+        self
+    }
+
     /// A page ends here.
     pub fn page_break(&mut self) -> &mut Self {
         self.breaks.push(self.next_row());
         self
+    }
+
+    /// How many characters wide a cell is.
+    fn width_of(&self, cell: &Cell<'_>) -> usize {
+        let columns = self.widths.iter().skip(usize::from(cell.column)).take(usize::from(cell.span));
+        columns.map(|width| usize::from(*width)).sum()
     }
 
     /// The height that wrapped text needs; `None` for a single line.
@@ -319,7 +362,11 @@ impl<'p> Sheet<'p> {
         let wrapped = cells.iter().filter(|cell| cell.show == Show::Wrapped);
         let lines = wrapped.map(|cell| match &cell.value {
             Value::Text(text) => {
-                lines_of(text, self.widths.get(usize::from(cell.column)).map_or(10, |width| usize::from(*width)))
+                // The regular face is narrower than the bold one, by which lines are counted.
+                let plain = matches!(cell.look, Look::Plain | Look::Faint) && !text.is_empty();
+                let bold: usize = text.chars().map(letter_width).sum();
+                let width = self.width_of(cell);
+                lines_of(text, if plain { width * bold / thousandths(text).div_ceil(10) } else { width })
             }
             _ => 1,
         });
@@ -348,6 +395,32 @@ pub(super) fn lines_of(text: &str, width: usize) -> u16 {
         used = (letters.max(1) - 1) % width + 1;
     }
     u16::try_from(lines).unwrap_or(u16::MAX)
+}
+
+/// How many digits wide a text is on one line of the regular face.
+pub(super) fn digits_of(text: &str) -> usize {
+    thousandths(text).div_ceil(DIGIT * 10)
+}
+
+/// The width of a text in the regular face, in thousandths of its size and with two in a hundred to spare.
+fn thousandths(text: &str) -> usize {
+    let width = |letter: char| match letter {
+        'i' | 'j' | 'l' | '\'' => 222,
+        ' ' | '.' | ',' | ':' | ';' | '/' | 'f' | 't' | 'I' | '!' | '|' => 278,
+        'r' | '-' | '(' | ')' => 333,
+        'c' | 'k' | 's' | 'v' | 'x' | 'y' | 'z' | 'J' => 500,
+        'a'..='z' if !matches!(letter, 'm' | 'w') => 556,
+        '0'..='9' | 'L' | '?' | '_' => 556,
+        'F' | 'T' | 'Z' => 611,
+        'A' | 'B' | 'E' | 'K' | 'P' | 'S' | 'V' | 'X' | 'Y' => 667,
+        'C' | 'D' | 'H' | 'N' | 'R' | 'U' | 'w' => 722,
+        'G' | 'O' | 'Q' => 778,
+        'm' | 'M' => 833,
+        'W' => 944,
+        _ if letter.is_ascii() => 700,
+        _ => 1000,
+    };
+    text.chars().map(width).sum::<usize>() * 102 / 100
 }
 
 /// The width of a digit in hundredths of the letters' size.

@@ -9,6 +9,7 @@ mod nasty;
 mod oracle;
 mod properties;
 mod published;
+mod pull_sheets;
 mod random;
 mod random_books;
 mod shapes;
