@@ -141,7 +141,7 @@ fn pick_all<'p>(plan: &'p Plan<'p>, pulls: &[Pull]) -> (Vec<Vec<Bin<'p>>>, Vec<P
         let picked: Vec<(u32, Picked)> = numbers.zip(&rows).map(|(i, row)| (*i, picking.pick(row))).collect();
         (picking.bins, picked)
     };
-    let parts: Vec<(Vec<Bin<'p>>, Vec<(u32, Picked)>)> = (0..plant.parts.len()).into_par_iter().map(pick).collect();
+    let parts: Vec<_> = (0..plant.parts.len()).into_par_iter().map(pick).collect();
     let mut bins = Vec::with_capacity(parts.len());
     let mut all = Vec::with_capacity(pulls.len());
     for (of_part, picked) in parts {

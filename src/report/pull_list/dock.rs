@@ -28,12 +28,29 @@ const COLUMNS: [Column; 14] = [
 ];
 const WIDTHS: [u16; 14] = [6, 18, 12, 11, 14, 30, 8, 6, 18, 11, 24, 30, 13, 9];
 
-/// What of a receipt goes to one unit at one place with one run.
-struct Piece {
+/// What of a receipt goes to one unit (nobody for bulk) at one place with one run; sorted by all that tells it apart.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+struct Piece<'p> {
+    owner: Option<OwnerId>,
+    to: DestId,
+    part: PartId,
+    comes: Moment,
+    run: DeliveryRun,
+    order: &'p str,
+}
+
+/// How much of it, when it is needed first, and the receipt.
+struct Amount {
     need: Moment,
     qty: Quantity,
     receipt: u32,
-    run: DeliveryRun,
+}
+
+impl Piece<'_> {
+    /// Whether its run has been picked when it comes.
+    fn straight(&self) -> bool {
+        self.comes > self.run.picked
+    }
 }
 
 /// The sheet.
@@ -45,7 +62,7 @@ pub fn sheet<'p>(plan: &'p Plan<'p>) -> Sheet<'p> {
         sheet.text(Look::Plain, "No receipt up to the end of this day is waited for.");
         return sheet;
     }
-    let straight = pieces.iter().filter(|(key, piece)| key.4 > piece.run.picked).count();
+    let straight = pieces.iter().filter(|(piece, _)| piece.straight()).count();
     sheet.paragraph(
         Look::Plain,
         format!(
@@ -54,47 +71,43 @@ pub fn sheet<'p>(plan: &'p Plan<'p>) -> Sheet<'p> {
             count(straight, "line goes", "lines go")
         ),
     );
-    let lines = pieces.into_iter().map(|(key, piece)| line(plan, key, &piece)).collect();
+    let lines = pieces.iter().map(|(piece, amount)| line(plan, piece, amount)).collect();
     sheet.table(Some("receipts_of_the_day".to_owned()), &COLUMNS, lines);
     sheet
 }
 
-/// Rank, destination and part of the taker, and when it comes.
-type Key = (Moment, Option<OwnerId>, DestId, PartId, Moment);
-
-fn pieces(plan: &Plan<'_>) -> Vec<(Key, Piece)> {
-    let mut pieces: BTreeMap<(Option<OwnerId>, DestId, PartId, Moment, DeliveryRun, &str), Piece> = BTreeMap::new();
+/// What comes up to the end of the day and is waited for, soonest need first.
+fn pieces<'p>(plan: &Plan<'p>) -> Vec<(Piece<'p>, Amount)> {
+    let mut pieces: BTreeMap<Piece<'p>, Amount> = BTreeMap::new();
     for supply in &plan.supplies {
         for peg in &supply.pegs {
             let (Cover::Receipt(receipt), Some(comes)) = (peg.cover, peg.available) else { continue };
             let demand = &supply.demands[peg.demand as usize];
-            let Some(run) = plan.runs.serving(demand.need) else { continue };
-            // What comes on the day and is needed by a later day's runs is not waited for.
-            let waits = comes > run.picked || run.leaves.date() <= plan.day;
-            if comes.date() > plan.day || !waits {
-                continue;
-            }
+            let Some(run) = plan.runs.serving(demand.need).filter(|_| comes.date() <= plan.day) else { continue };
             let bulk = plan.plant.part(demand.part).issue == Issue::Bulk;
             let owner = Some(demand.owner).filter(|_| !bulk);
             let order = plan.plant.receipts[receipt as usize].order.as_str();
-            let fresh = || Piece { need: demand.need, qty: Quantity::ZERO, receipt, run };
-            let piece = pieces.entry((owner, demand.to, demand.part, comes, run, order)).or_insert_with(fresh);
-            piece.qty += peg.qty;
-            piece.need = piece.need.min(demand.need);
+            let piece = Piece { owner, to: demand.to, part: demand.part, comes, run, order };
+            // What comes in time for a later day's run is not waited for.
+            if !piece.straight() && run.leaves.date() > plan.day {
+                continue;
+            }
+            let fresh = || Amount { need: demand.need, qty: Quantity::ZERO, receipt };
+            let amount = pieces.entry(piece).or_insert_with(fresh);
+            amount.qty += peg.qty;
+            amount.need = amount.need.min(demand.need);
         }
     }
-    let keyed =
-        pieces.into_iter().map(|((owner, to, part, comes, ..), piece)| ((piece.need, owner, to, part, comes), piece));
-    let mut keyed: Vec<(Key, Piece)> = keyed.collect();
-    keyed.sort_by_key(|(key, _)| *key);
-    keyed
+    let mut sorted: Vec<(Piece<'p>, Amount)> = pieces.into_iter().collect();
+    sorted.sort_by_key(|(piece, amount)| (amount.need, *piece));
+    sorted
 }
 
-fn line<'p>(plan: &'p Plan<'p>, (need, owner, to, part, comes): Key, piece: &Piece) -> Line<'p> {
-    let receipt = &plan.plant.receipts[piece.receipt as usize];
-    let part = plan.plant.part(part);
-    let (straight, late) = (comes > piece.run.picked, need.minutes_until(comes));
-    let wher = if straight {
+fn line<'p>(plan: &'p Plan<'p>, piece: &Piece<'p>, amount: &Amount) -> Line<'p> {
+    let receipt = &plan.plant.receipts[amount.receipt as usize];
+    let part = plan.plant.part(piece.part);
+    let (straight, late) = (piece.straight(), amount.need.minutes_until(piece.comes));
+    let place = if straight {
         "straight to the station".to_owned()
     } else {
         format!("to the stores, for the {} run", piece.run.leaves.clock())
@@ -106,17 +119,17 @@ fn line<'p>(plan: &'p Plan<'p>, (need, owner, to, part, comes): Key, piece: &Pie
     };
     let values = vec![
         "".into(),
-        need.into(),
-        owner.map(|owner| unit_code(plan, owner)).into(),
-        dest_code(plan, to).into(),
+        amount.need.into(),
+        piece.owner.map(|owner| unit_code(plan, owner)).into(),
+        dest_code(plan, piece.to).into(),
         part.code.as_str().into(),
         part.description.as_str().into(),
-        piece.qty.into(),
+        amount.qty.into(),
         part.uom.as_str().into(),
-        comes.into(),
+        piece.comes.into(),
         receipt.order.as_str().into(),
         receipt.supplier.as_str().into(),
-        wher.into(),
+        place.into(),
         how.into(),
         Some(late).filter(|late| *late > 0).into(),
     ];

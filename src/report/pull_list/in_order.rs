@@ -36,15 +36,12 @@ pub fn sheet<'p>(day: &Day<'p>, reasons: &Reasons<'p>) -> Sheet<'p> {
     let rows = rows(day);
     let mut lines: Vec<Line<'p>> = Vec::new();
     let mut blocks = Vec::new();
-    for (_, of_station) in &rows.iter().chunk_by(|row| row.0) {
-        let first = lines.len();
-        let of_station: Vec<_> = of_station.collect();
-        let mut place = 0;
-        for (_, of_unit) in &of_station.iter().chunk_by(|row| row.1) {
-            place += 1;
-            lines.extend(of_unit.map(|(_, _, trip, picked)| line(day, reasons, trip, picked, place)));
+    for of_station in rows.chunk_by(|a, b| a.0 == b.0) {
+        let first = lines.len() as u32;
+        for (place, of_unit) in (1..).zip(of_station.chunk_by(|a, b| a.1 == b.1)) {
+            lines.extend(of_unit.iter().map(|(_, _, trip, picked)| line(day, reasons, trip, picked, place)));
         }
-        blocks.push(first as u32..lines.len() as u32);
+        blocks.push(first..lines.len() as u32);
     }
     let widths = fit::widths(&COLUMNS, &LEAST, &lines, TOTAL);
     let mut sheet = Sheet::new("in line order", &widths);

@@ -180,20 +180,20 @@ fn goes_to(day: &Day<'_>, stop: &Stop<'_>) -> String {
         let owners = by_dest.entry(dest_order(plan, picked.pull.to)).or_default();
         *owners.entry(picked.pull.owner).or_default() += take.qty;
     }
-    let dests = by_dest.into_iter().map(|((.., dest), owners)| {
+    let mut dests = by_dest.into_iter().map(|((.., dest), owners)| {
         let code = &plan.plant.dest(dest).code;
         let how = match issue {
             Issue::Kit => "",
             Issue::Sequence => " in line order",
             Issue::Bulk => " in bulk",
         };
-        let pieces = owners.iter().map(|(owner, qty)| match owner {
+        let mut pieces = owners.iter().map(|(owner, qty)| match owner {
             Some(owner) => format!("{} {qty}", unit_code(plan, *owner)),
             None => qty.to_string(),
         });
-        format!("{code}{how}: {}", { pieces }.join(", "))
+        format!("{code}{how}: {}", pieces.join(", "))
     });
-    { dests }.join("; ")
+    dests.join("; ")
 }
 
 #[cfg(test)]
