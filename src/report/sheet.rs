@@ -226,7 +226,7 @@ impl<'p> Sheet<'p> {
     pub fn paragraph(&mut self, look: Look, text: impl Into<String>) -> &mut Self {
         let text = text.into();
         let width: usize = self.widths.iter().map(|width| usize::from(*width)).sum();
-        let lines = lines_of(&text, width);
+        let lines = lines_of(&text, look.room(width));
         let span = self.widths.len().max(1) as u16;
         let cell = Cell { column: 0, span, value: Value::from(text), show: Show::Wrapped, look, ruled: false };
         self.rows.push(Row { cells: vec![cell], height: Some(15 * lines + 2) });
@@ -264,7 +264,10 @@ impl<'p> Sheet<'p> {
             ruled: true,
         });
         let words = columns.iter().zip(&self.widths);
-        let tall = words.map(|(column, width)| lines_of(column.heading, usize::from(*width))).max().unwrap_or(1);
+        let tall = words
+            .map(|(column, width)| lines_of(column.heading, Look::Heading.room(usize::from(*width))))
+            .max()
+            .unwrap_or(1);
         self.rows.push(Row { cells: head.collect(), height: Some(15 * tall + 3) });
         for (look, values) in lines {
             let cells = values.into_iter().zip(columns).enumerate().map(|(i, (value, column))| Cell {
@@ -302,7 +305,8 @@ impl<'p> Sheet<'p> {
         let wrapped = cells.iter().filter(|cell| cell.show == Show::Wrapped);
         let lines = wrapped.map(|cell| match &cell.value {
             Value::Text(text) => {
-                lines_of(text, self.widths.get(usize::from(cell.column)).map_or(10, |width| usize::from(*width)))
+                let width = self.widths.get(usize::from(cell.column)).map_or(10, |width| usize::from(*width));
+                lines_of(text, cell.look.room(width))
             }
             _ => 1,
         });
@@ -328,18 +332,29 @@ pub(super) fn lines_of(text: &str, width: usize) -> u16 {
     u16::try_from(lines).unwrap_or(u16::MAX)
 }
 
-/// The width of a digit in hundredths of the letters' size.
-const DIGIT: usize = 56;
+/// The width of a digit in hundredths of the letters' size, as a spreadsheet program rounds it.
+const DIGIT: usize = 53;
 
-/// About as wide as a letter is in bold, in hundredths of its size; rather more than less.
+/// About as wide as a letter is, in hundredths of its size.
 fn letter_width(letter: char) -> usize {
     match letter {
-        ' ' | '.' | ',' | ':' | ';' | '\'' | 'i' | 'j' | 'l' | '|' | '!' | '(' | ')' | '-' | '/' => 34,
-        'm' | 'w' | 'M' | 'W' | '@' | '%' => 95,
-        'A'..='Z' => 74,
-        'a'..='z' | '0'..='9' => 58,
-        _ if letter.is_ascii() => 62,
+        'i' | 'j' | 'l' | '|' | '\'' => 24,
+        ' ' | '.' | ',' | ':' | ';' | '!' | 'f' | 't' | 'r' | '(' | ')' | '-' | '/' => 32,
+        'm' | 'w' | 'M' | 'W' | '@' | '%' => 90,
+        'A'..='Z' => 70,
+        'a'..='z' | '0'..='9' => 56,
+        _ if letter.is_ascii() => 60,
         _ => 100,
+    }
+}
+
+impl Look {
+    /// How much of a width of so many digits is left for text: bold letters are wider.
+    pub(super) fn room(self, width: usize) -> usize {
+        match self {
+            Self::Plain | Self::Faint => width,
+            Self::Strong | Self::Wrong | Self::Heading | Self::Title | Self::Section | Self::Large => width * 93 / 100,
+        }
     }
 }
 

@@ -127,7 +127,8 @@ fn a_cabinet_set_is_one_job_with_what_its_options_ask_for() {
 #[test]
 fn the_cabinet_shop_reads_its_build_order() {
     let written = written(&example());
-    let rows = written.rows("Cabinet shop", &["unit", "latest start", "earliest start", "finish", "due", "crew", "late, min"]);
+    let rows =
+        written.rows("Cabinet shop", &["unit", "latest start", "earliest start", "finish", "due", "crew", "late, min"]);
     let times = |row: &Row| {
         let clock = |column: &str| row[column].strip_prefix("Tue 14 Sep ").expect("on Tuesday").to_owned();
         [row["unit"].clone(), clock("earliest start"), clock("latest start"), clock("finish"), clock("due")].join(" ")
@@ -150,14 +151,20 @@ fn the_cabinet_shop_reads_its_build_order() {
 fn the_cabinet_shop_knows_what_it_can_lose() {
     let written = written(&example());
     let text = written.text("Cabinet shop");
-    assert!(text.contains("Can lose 15 min at any time before the first job is late (U4 CABS-T, due Tue 14 Sep 07:45); 15 min"));
-    assert!(text.contains("no extra crew-minutes needed before any due; least left 15 before Tue 14 Sep 07:45"), "{text}");
+    assert!(text.contains(
+        "Can lose 15 min at any time before the first job is late (U4 CABS-T, due Tue 14 Sep 07:45); 15 min"
+    ));
+    assert!(
+        text.contains("no extra crew-minutes needed before any due; least left 15 before Tue 14 Sep 07:45"),
+        "{text}"
+    );
     assert!(text.contains("hours, rest and cure times are limits the lead checks"));
     let columns = ["load so far, min", "crew time so far, min", "left, min", "extra needed before, min"];
     let due = written.row("Cabinet shop crew time", ("due", "Tue 14 Sep 07:45"), &columns);
     assert_eq!(due, ["90", "105", "15", ""]);
     // 205 min are due on Tuesday, of 480 min of one crew.
-    let day = written.row("Cabinet shop crew time", ("day", "Tue 14 Sep"), &["jobs due", "load, min", "crew time, min"]);
+    let day =
+        written.row("Cabinet shop crew time", ("day", "Tue 14 Sep"), &["jobs due", "load, min", "crew time, min"]);
     assert_eq!(day, ["4", "205", "480"]);
     // The slide boxes take every minute from W 155 to 230; until then the shop only waits: 155 min can be lost right now.
     let columns = ["can lose at any time, min", "can lose right now, min", "late", "extra crew-minutes needed"];
@@ -170,7 +177,9 @@ fn the_cabinet_shop_knows_what_it_can_lose() {
 fn the_board_is_read_by_job_and_by_run() {
     let written = written(&example());
     let rows = written.rows("Cabinet shop material", &["job", "part", "qty", "how it comes", "how it stands"]);
-    let told = rows.iter().map(|row| format!("{} {} {} {}", row["job"], row["qty"], row["how it comes"], row["how it stands"]));
+    let told = rows
+        .iter()
+        .map(|row| format!("{} {} {} {}", row["job"], row["qty"], row["how it comes"], row["how it stands"]));
     assert_eq!(
         told.collect::<Vec<_>>(),
         ["U4 CABS-T 5 the 06:00 run ready", "U5 CABS-D 3 the 06:00 run ready", "U6 CABS-T 5 the 06:00 run ready"]
@@ -258,7 +267,10 @@ fn missing_material_is_told_with_what_it_does() {
     assert_eq!(stands("U4"), ["ready", ""]);
     assert_eq!(
         stands("U5"),
-        ["late, all there Tue 14 Sep 08:00", "material: waits for BRD-15, can start Tue 14 Sep 08:30, is then 30 min late"]
+        [
+            "late, all there Tue 14 Sep 08:00",
+            "material: waits for BRD-15, can start Tue 14 Sep 08:30, is then 30 min late"
+        ]
     );
     assert_eq!(stands("U6"), ["short of BRD-15 (5 sheet)", "material: nothing open covers what is short"]);
     let columns = ["short of material", "waiting for material", "late"];

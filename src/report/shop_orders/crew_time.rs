@@ -58,18 +58,13 @@ pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String, table: &
     sheet.repeat = sheet.tables.last().map(|span| (span.heading, span.heading));
     sheet.freeze = None;
     let rows = section + 3..sheet.next_row();
-    let starts = [chart, definitions, section].into_iter().chain(rows).dedup().collect_vec();
-    keep_together(&mut sheet, SCALE, &starts, &[section]);
+    let starts = [chart, definitions].into_iter().chain(rows).dedup().collect_vec();
+    keep_together(&mut sheet, SCALE, &starts, &[definitions]);
     sheet
 }
 
 /// The table by day and the chart below it.
-fn days<'p>(
-    shop: &ShopFacts<'_>,
-    days: &std::collections::BTreeMap<Date, ByDay>,
-    sheet: &mut Sheet<'p>,
-    table: &str,
-) {
+fn days<'p>(shop: &ShopFacts<'_>, days: &std::collections::BTreeMap<Date, ByDay>, sheet: &mut Sheet<'p>, table: &str) {
     let (mut load, mut time) = (0, 0);
     let lines = days.iter().map(|(date, day)| {
         load += day.load;

@@ -90,8 +90,7 @@ mod tests {
     }
 
     fn spare(times: &[(i64, i64, i64)]) -> (Option<i64>, Option<i64>, usize) {
-        let times: Vec<Times> =
-            times.iter().map(|&(release, length, due)| Times { release, length, due }).collect();
+        let times: Vec<Times> = times.iter().map(|&(release, length, due)| Times { release, length, due }).collect();
         let jobs = jobs(&times, 1);
         let spare = Spare::of(&jobs.iter().collect::<Vec<_>>(), 0);
         (spare.tightest.map(|(slack, _)| slack), spare.now, spare.past_due)

@@ -63,7 +63,12 @@ fn named(facts: &Facts<'_>, pieces: &[Piece<'_>], covered: Covered) -> String {
     let mut names = wrong
         .map(|piece| {
             let part = facts.plan.plant.part(piece.demand.part);
-            let missing = piece.pegs.iter().filter(|peg| peg.cover == Cover::None).map(|peg| peg.qty).sum::<crate::base::Quantity>();
+            let missing = piece
+                .pegs
+                .iter()
+                .filter(|peg| peg.cover == Cover::None)
+                .map(|peg| peg.qty)
+                .sum::<crate::base::Quantity>();
             if missing.is_positive() { format!("{} ({missing} {})", part.code, part.uom) } else { part.code.clone() }
         })
         .collect_vec();
@@ -107,7 +112,8 @@ fn by_products(facts: &Facts<'_>, job: &Job) -> String {
     let free = pieces.iter().filter(|piece| plant.part(piece.demand.part).source == Source::ByProduct);
     let waits = free.filter_map(|piece| Some((piece.available()?, piece.demand.part))).collect_vec();
     let last = waits.iter().map(|wait| wait.0).max();
-    let named = waits.iter().filter(|wait| Some(wait.0) == last).map(|wait| plant.part(wait.1).code.as_str()).join(" and ");
+    let named =
+        waits.iter().filter(|wait| Some(wait.0) == last).map(|wait| plant.part(wait.1).code.as_str()).join(" and ");
     if named.is_empty() { "a piece of the same unit".to_owned() } else { named }
 }
 

@@ -13,7 +13,10 @@ impl Tabs {
     /// A name for a sheet of something called `name`, with words on what the sheet holds behind it.
     pub fn give(&mut self, name: &str, behind: &str) -> String {
         let plain = plain(name);
-        (1..).map(|number| fitted(&plain, behind, number)).find(|tab| self.0.insert(tab.to_lowercase())).unwrap_or_default()
+        (1..)
+            .map(|number| fitted(&plain, behind, number))
+            .find(|tab| self.0.insert(tab.to_lowercase()))
+            .unwrap_or_default()
     }
 }
 
