@@ -11,5 +11,6 @@ mod properties;
 mod published;
 mod random;
 mod random_books;
+mod shapes;
 mod shop_orders_sheets;
 mod support;
