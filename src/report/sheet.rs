@@ -366,7 +366,7 @@ mod tests {
     fn wrapped_text_is_as_high_as_its_words_need() {
         assert_eq!(lines_of("one two", 20), 1);
         assert_eq!(lines_of("one two three four", 10), 2);
-        assert_eq!(lines_of("one two three four", 9), 3);
+        assert_eq!(lines_of("one two three four", 8), 3);
         assert_eq!(lines_of("extraordinarily", 9), 2);
     }
 
