@@ -127,6 +127,8 @@ fn format((show, look, ruled): (Show, Look, bool)) -> xl::Format {
     if !ruled {
         return looked;
     }
+    // A bold time would need more room than its column has.
+    let looked = if matches!(show, Show::Moment | Show::Date) { unbold(looked, look) } else { looked };
     // Numbers keep off the text that may stand to their right; times stand at the left, as text does.
     let placed = match (show, look) {
         (_, Look::Heading) => looked,
@@ -137,6 +139,11 @@ fn format((show, look, ruled): (Show, Look, bool)) -> xl::Format {
         _ => looked,
     };
     placed.set_border(xl::FormatBorder::Hair)
+}
+
+/// Not bold, where only the state of a row made it so.
+fn unbold(format: xl::Format, look: Look) -> xl::Format {
+    if matches!(look, Look::Wrong | Look::Strong) { format.unset_bold() } else { format }
 }
 
 fn add_tables(page: &mut xl::Worksheet, sheet: &Sheet<'_>) -> Result<(), xl::XlsxError> {

@@ -11,7 +11,7 @@ use crate::report::table::Value;
 use itertools::Itertools;
 use std::collections::BTreeMap;
 
-const WIDTHS: [u16; 11] = [8, 10, 14, 30, 5, 24, 15, 24, 15, 8, 12];
+const WIDTHS: [u16; 11] = [7, 10, 12, 34, 5, 20, 16, 21, 16, 7, 12];
 const COLUMNS: [Column; 11] = [
     Column { heading: "here", show: Show::Text },
     Column { heading: "unit", show: Show::Text },

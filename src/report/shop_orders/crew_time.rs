@@ -58,8 +58,8 @@ pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String, table: &
     sheet.repeat = sheet.tables.last().map(|span| (span.heading, span.heading));
     sheet.freeze = None;
     let rows = section + 3..sheet.next_row();
-    let starts = [chart, definitions, section].into_iter().chain(rows).dedup().collect_vec();
-    keep_together(&mut sheet, SCALE, &starts, &[section]);
+    let starts = [chart, definitions].into_iter().chain(rows).dedup().collect_vec();
+    keep_together(&mut sheet, SCALE, &starts, &[definitions]);
     sheet
 }
 

@@ -3,16 +3,15 @@
 use super::facts::{Facts, ShopFacts, count, minutes_up, whole_minutes};
 use super::load::{self, missing};
 use super::spare::Spare;
-use super::standing::Standing;
 use super::words;
+use super::wrong::{self, Wrong};
 use crate::base::ShopId;
 use crate::plan::{Material, UnitState};
-use crate::report::names::{dest_code, job_name};
 use crate::report::sheet::{Column, Line, Look, Sheet, Show};
 use crate::report::table::Value;
 use itertools::Itertools;
 
-const WIDTHS: [u16; 11] = [26, 12, 15, 11, 9, 11, 11, 13, 13, 14, 18];
+const WIDTHS: [u16; 11] = [24, 11, 16, 10, 12, 11, 11, 14, 14, 16, 16];
 const SHOPS: [Column; 11] = [
     Column { heading: "shop", show: Show::Wrapped },
     Column { heading: "jobs", show: Show::Whole },
@@ -26,32 +25,11 @@ const SHOPS: [Column; 11] = [
     Column { heading: "extra crew-minutes needed", show: Show::Whole },
     Column { heading: "before", show: Show::Moment },
 ];
-const WRONG: [Column; 7] = [
-    Column { heading: "how it stands", show: Show::Wrapped },
-    Column { heading: "at", show: Show::Text },
-    Column { heading: "due", show: Show::Moment },
-    Column { heading: "unit", show: Show::Text },
-    Column { heading: "to", show: Show::Text },
-    Column { heading: "what", show: Show::Text },
-    Column { heading: "why", show: Show::Wrapped },
-];
-/// Over how many of the sheet's columns each of them reaches.
-const WRONG_SPANS: [u16; 7] = [1, 1, 1, 1, 1, 2, 4];
-/// Jobs listed on this page before the rest is only counted.
-const LISTED: usize = 60;
-
-/// A job that is late, short or waiting, and its shop.
-struct Wrong {
-    shop: ShopId,
-    job: usize,
-    standing: Standing,
-}
-
 /// The sheet.
 pub fn sheet<'p>(facts: &Facts<'p>, name: String) -> Sheet<'p> {
     let plan = facts.plan;
     let shops = (0..plan.plant.shops.len()).map(|shop| facts.shop(ShopId::of(shop))).collect_vec();
-    let wrong = wrong(facts, &shops);
+    let wrong = wrong::all(facts, &shops);
     let mut sheet = Sheet::new(name, &WIDTHS);
     sheet.text(Look::Title, "Shop orders: what each feeder shop builds, and when");
     sheet.text(Look::Large, verdict(facts, &shops, &wrong));
@@ -61,37 +39,22 @@ pub fn sheet<'p>(facts: &Facts<'p>, name: String) -> Sheet<'p> {
     sheet.fact(Look::Plain, 1, "the book", plan.plant.book.to_string(), Show::Text);
     sheet.fact(Look::Plain, 1, "the sequence ends", sequence_end(facts), Show::Text);
     sheet.fact(Look::Plain, 1, "in all", totals(facts, &shops), Show::Text);
-    sheet.gap();
-    sheet.text(Look::Section, "Shops");
-    sheet.table(Some("shops".to_owned()), &SHOPS, shops.iter().map(|shop| shop_line(facts, shop)).collect());
-    sheet.repeat = None;
-    sheet.freeze = None;
-    sheet.gap();
-    what_is_wrong(facts, &wrong, &mut sheet);
-    sheet.gap();
-    sheet.paragraph(Look::Faint, words::SPARE);
-    sheet.paragraph(Look::Faint, words::CREW_TIME);
-    sheet.paragraph(Look::Faint, words::LIMITS);
-    sheet
-}
-
-/// Late jobs by how late they are, then short ones and those waiting for material, by due.
-fn wrong(facts: &Facts<'_>, shops: &[ShopFacts<'_>]) -> Vec<Wrong> {
-    let mut wrong = Vec::new();
-    for shop in shops {
-        for &job in &shop.jobs {
-            let standing = Standing::of(facts, shop, job);
-            if standing.wrong() {
-                wrong.push(Wrong { shop: shop.id, job, standing });
-            }
-        }
+    if !shops.is_empty() {
+        sheet.gap();
+        sheet.text(Look::Section, "Shops");
+        sheet.table(Some("shops".to_owned()), &SHOPS, shops.iter().map(|shop| shop_line(facts, shop)).collect());
+        sheet.repeat = None;
+        sheet.freeze = None;
     }
-    let short = |wrong: &Wrong| facts.plan.materials[wrong.job] == Material::Short;
-    wrong.sort_by_key(|wrong| {
-        let job = facts.job(wrong.job);
-        (-wrong.standing.late, !short(wrong), job.need, job.owner, job.part, job.to)
-    });
-    wrong
+    sheet.gap();
+    wrong::table(facts, &wrong, &mut sheet);
+    if !shops.is_empty() {
+        sheet.gap();
+        [words::SPARE, words::CREW_TIME, words::LIMITS].into_iter().for_each(|text| {
+            sheet.paragraph(Look::Faint, text);
+        });
+    }
+    sheet
 }
 
 /// One line for the day.
@@ -105,10 +68,15 @@ fn verdict(facts: &Facts<'_>, shops: &[ShopFacts<'_>], wrong: &[Wrong]) -> Strin
     let waits = today.iter().filter(|wrong| matches!(facts.plan.materials[wrong.job], Material::Late(_))).count();
     let day = facts.plan.day.short();
     let jobs = count(jobs, "job");
-    if today.is_empty() {
-        return format!("{day}: {jobs}, none late, all material in time");
+    let set_aside = facts.plan.units.iter().filter(|unit| unit.state == UnitState::SetAside).count();
+    let units = if set_aside > 0 { format!("; {} set aside", count(set_aside, "unit")) } else { String::new() };
+    if shops.is_empty() {
+        return format!("This book has no feeder shops{units}");
     }
-    format!("{day}: {jobs}, {late} late, {short} short of material, {waits} waiting for it")
+    if today.is_empty() {
+        return format!("{day}: {jobs}, none late, all material in time{units}");
+    }
+    format!("{day}: {jobs}, {late} late, {short} short of material, {waits} waiting for it{units}")
 }
 
 fn sequence_end(facts: &Facts<'_>) -> String {
@@ -154,63 +122,4 @@ fn shop_line<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>) -> Line<'p> {
         extra.map(|(_, before)| before).into(),
     ];
     (if late + short + waits > 0 || extra.is_some() { Look::Wrong } else { Look::Plain }, values)
-}
-
-/// Units set aside and held, then jobs: the table of what is wrong, as long as a page bears it.
-fn what_is_wrong<'p>(facts: &Facts<'p>, wrong: &[Wrong], sheet: &mut Sheet<'p>) {
-    let mut lines: Vec<Line<'p>> = Vec::new();
-    for unit in &facts.plan.units {
-        let row = &facts.plan.plant.units[unit.unit.at()];
-        let (state, why) = match unit.state {
-            UnitState::SetAside => ("set aside", "its order is wrong: it keeps its place, and nothing is built for it"),
-            UnitState::Hold => ("hold", row.hold.as_deref().unwrap_or_default()),
-            _ => continue,
-        };
-        lines.push((Look::Wrong, unit_line(facts, row, state, why)));
-    }
-    lines.sort_by_key(|line| line.1[0] == Value::from("hold"));
-    let rest = wrong.len().saturating_sub(LISTED);
-    lines.extend(wrong.iter().take(LISTED).map(|wrong| (Look::Wrong, job_line(facts, wrong))));
-    sheet.text(Look::Section, "What is wrong first");
-    if lines.is_empty() {
-        sheet.text(Look::Plain, "No unit is set aside or held, no job is late, and all material is in time.");
-        return;
-    }
-    let from = sheet.next_row();
-    sheet.table(None, &WRONG, lines);
-    super::spread(sheet, from, &WRONG_SPANS);
-    if rest > 0 {
-        sheet.text(Look::Strong, format!("and {rest} more jobs: see the sheets of the shops"));
-    }
-}
-
-fn unit_line<'p>(facts: &Facts<'p>, row: &'p crate::check::Unit, state: &'static str, why: &'p str) -> Vec<Value<'p>> {
-    vec![
-        state.into(),
-        facts.plan.plant.lines[row.line.at()].code.as_str().into(),
-        Value::Blank,
-        row.code.as_str().into(),
-        Value::Blank,
-        Value::Blank,
-        why.into(),
-    ]
-}
-
-fn job_line<'p>(facts: &Facts<'p>, wrong: &Wrong) -> Vec<Value<'p>> {
-    let job = facts.job(wrong.job);
-    let calendar = facts.plan.plant.calendar(facts.plan.plant.shop(job.shop).calendar);
-    let state = if wrong.standing.late > 0 {
-        format!("late {} min", wrong.standing.late)
-    } else {
-        wrong.standing.material.clone()
-    };
-    vec![
-        state.into(),
-        facts.plan.plant.shop_dest(job.shop).code.as_str().into(),
-        calendar.starts(job.times.due).into(),
-        facts.owner(job.owner).into(),
-        dest_code(facts.plan, job.to).into(),
-        job_name(facts.plan, job).into(),
-        wrong.standing.why.clone().into(),
-    ]
 }

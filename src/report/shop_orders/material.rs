@@ -14,7 +14,7 @@ use crate::supply::Covered;
 use itertools::Itertools;
 
 const SCALE: u16 = 74;
-const WIDTHS: [u16; 12] = [6, 15, 24, 15, 30, 13, 9, 7, 18, 15, 12, 6];
+const WIDTHS: [u16; 12] = [5, 16, 22, 15, 36, 11, 9, 6, 16, 16, 14, 5];
 const COLUMNS: [Column; 12] = [
     Column { heading: "crew", show: Show::Whole },
     Column { heading: "latest start", show: Show::Moment },

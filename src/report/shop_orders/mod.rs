@@ -5,6 +5,7 @@ mod cover;
 mod crew_time;
 mod facts;
 mod first;
+mod from_shops;
 mod load;
 mod material;
 mod matter;
@@ -16,9 +17,10 @@ mod spare;
 mod standing;
 mod tabs;
 mod words;
+mod wrong;
 
 use super::foot;
-use super::sheet::{Look, Sheet, Show, Workbook, lines_of};
+use super::sheet::{Sheet, Show, Workbook, lines_of};
 use super::table::Value;
 use crate::base::ShopId;
 use crate::plan::Plan;
@@ -33,13 +35,11 @@ pub fn workbook<'p>(plan: &'p Plan<'p>) -> Workbook<'p> {
     for shop in (0..plan.plant.shops.len()).map(ShopId::of) {
         sheets_of(&facts, shop, &mut tabs, &mut sheets);
     }
-    if sheets.len() == 1 {
-        sheets[0].text(Look::Strong, "This book has no feeder shops.");
-    }
     Workbook { file: "shop-orders.xlsx", title: "Shop orders".to_owned(), foot: foot(plan), sheets }
 }
 
-/// One shop: build order, sets, by-products where there are any, material by run and by job, crew time.
+/// One shop: build order, sets, by-products where there are any, material by run, from other
+/// shops and by job, crew time.
 fn sheets_of<'p>(facts: &Facts<'p>, id: ShopId, tabs: &mut Tabs, sheets: &mut Vec<Sheet<'p>>) {
     let shop = facts.shop(id);
     let name = shop.dest.name.as_str();
@@ -48,7 +48,9 @@ fn sheets_of<'p>(facts: &Facts<'p>, id: ShopId, tabs: &mut Tabs, sheets: &mut Ve
     sheets.push(sets::sheet(facts, &shop, tabs.give(name, "sets"), table("sets")));
     let by_products = by_products::sheet(facts, &shop, || tabs.give(name, "by-products"), table("by_products"));
     sheets.extend(by_products);
-    sheets.push(runs::sheet(facts, &shop, tabs.give(name, "by run"), &table("runs")));
+    sheets.push(runs::sheet(facts, &shop, tabs.give(name, "by run"), table("by_run")));
+    let from_shops = from_shops::sheet(facts, &shop, || tabs.give(name, "from shops"), table("from_shops"));
+    sheets.extend(from_shops);
     sheets.push(material::sheet(facts, &shop, tabs.give(name, "material"), table("material")));
     sheets.push(crew_time::sheet(facts, &shop, tabs.give(name, "crew time"), &table("time")));
 }

@@ -13,8 +13,8 @@ use crate::report::table::Value;
 use crate::shops::Job;
 use itertools::Itertools;
 
-const SCALE: u16 = 66;
-const WIDTHS: [u16; 16] = [5, 15, 15, 15, 15, 9, 11, 13, 22, 5, 10, 16, 13, 5, 24, 5];
+const SCALE: u16 = 65;
+const WIDTHS: [u16; 16] = [5, 16, 16, 16, 16, 9, 11, 14, 25, 5, 10, 16, 13, 5, 22, 5];
 const COLUMNS: [Column; 16] = [
     Column { heading: "crew", show: Show::Whole },
     Column { heading: "latest start", show: Show::Moment },

@@ -13,7 +13,7 @@ use itertools::Itertools;
 use std::collections::BTreeMap;
 
 const SCALE: u16 = 74;
-const WIDTHS: [u16; 14] = [12, 10, 12, 7, 15, 15, 16, 6, 14, 28, 5, 15, 15, 7];
+const WIDTHS: [u16; 14] = [11, 10, 12, 7, 16, 16, 16, 6, 14, 28, 5, 15, 16, 7];
 const COLUMNS: [Column; 14] = [
     Column { heading: "to", show: Show::Text },
     Column { heading: "unit", show: Show::Text },
@@ -22,7 +22,7 @@ const COLUMNS: [Column; 14] = [
     Column { heading: "set ready", show: Show::Moment },
     Column { heading: "needed", show: Show::Moment },
     Column { heading: "how it stands", show: Show::Wrapped },
-    Column { heading: "line", show: Show::Text },
+    Column { heading: "piece", show: Show::Text },
     Column { heading: "part", show: Show::Text },
     Column { heading: "description", show: Show::Wrapped },
     Column { heading: "qty", show: Show::Quantity },
