@@ -20,6 +20,19 @@ pub fn rows(path: &Path, separator: u8, spec: &TableSpec, findings: &mut Finding
     parse(&bytes, path, separator, spec, findings)
 }
 
+/// The rows of a text file in Windows-1252, in which every byte is a letter.
+#[expect(clippy::disallowed_methods, reason = "reading a file of the book is this file's job")]
+pub fn rows_1252(
+    path: &Path,
+    separator: u8,
+    spec: &TableSpec,
+    findings: &mut Findings,
+) -> Result<Vec<RawRow>, ReadError> {
+    let bytes = std::fs::read(path).map_err(|why| ReadError::new(path, why))?;
+    let (text, _, _) = encoding_rs::WINDOWS_1252.decode(&bytes);
+    parse(text.as_bytes(), path, separator, spec, findings)
+}
+
 /// The rows of a text; the path is for messages.
 pub fn parse(
     bytes: &[u8],

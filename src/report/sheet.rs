@@ -17,6 +17,8 @@ pub enum Show {
     Money,
     /// Kilograms, one decimal.
     Weight,
+    /// Minutes, one decimal.
+    Minutes,
     /// `Tue 14 Sep 06:00`.
     Moment,
     /// `06:00`.
@@ -126,6 +128,8 @@ pub struct Chart {
     pub series: Vec<(String, u16)>,
     /// The name of the value axis, with its unit.
     pub unit: String,
+    /// Its width and height in pixels.
+    pub size: (u32, u32),
 }
 
 /// How a sheet is put on paper.
@@ -227,7 +231,7 @@ impl<'p> Sheet<'p> {
     pub fn paragraph(&mut self, look: Look, text: impl Into<String>) -> &mut Self {
         let text = text.into();
         let width: usize = self.widths.iter().map(|width| usize::from(*width)).sum();
-        let lines = text.chars().count().div_ceil(width.max(1) * 9 / 10).max(1) as u16;
+        let lines = lines_of(&text, width);
         let span = self.widths.len().max(1) as u16;
         let cell = Cell { column: 0, span, value: Value::from(text), show: Show::Wrapped, look, ruled: false };
         self.rows.push(Row { cells: vec![cell], height: Some(15 * lines + 2) });
@@ -328,14 +332,14 @@ fn shown(show: Show, value: &Value<'_>) -> Show {
     if show == Show::Moment && matches!(value, Value::Date(_)) { Show::Date } else { show }
 }
 
-/// How many lines a text takes in a column so many characters wide, broken between words, and within words that are wider.
-fn lines_of(text: &str, width: usize) -> u16 {
-    let width = width.max(2) - 1;
+/// How many lines a text takes in a column so many digits wide, broken between words, and within words that are wider.
+pub(super) fn lines_of(text: &str, width: usize) -> u16 {
+    let width = (width * DIGIT).max(2 * DIGIT);
     let mut lines = 1;
     let mut used = 0;
     for word in text.split_whitespace() {
-        let letters = word.chars().count();
-        let space = usize::from(used > 0);
+        let letters: usize = word.chars().map(letter_width).sum();
+        let space = if used > 0 { letter_width(' ') } else { 0 };
         if used + space + letters <= width {
             used += space + letters;
             continue;
@@ -346,6 +350,21 @@ fn lines_of(text: &str, width: usize) -> u16 {
     u16::try_from(lines).unwrap_or(u16::MAX)
 }
 
+/// The width of a digit in hundredths of the letters' size.
+const DIGIT: usize = 56;
+
+/// About as wide as a letter is in bold, in hundredths of its size; rather more than less.
+fn letter_width(letter: char) -> usize {
+    match letter {
+        ' ' | '.' | ',' | ':' | ';' | '\'' | 'i' | 'j' | 'l' | '|' | '!' | '(' | ')' | '-' | '/' => 34,
+        'm' | 'w' | 'M' | 'W' | '@' | '%' => 95,
+        'A'..='Z' => 74,
+        'a'..='z' | '0'..='9' => 58,
+        _ if letter.is_ascii() => 62,
+        _ => 100,
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -353,8 +372,8 @@ mod tests {
     #[test]
     fn wrapped_text_is_as_high_as_its_words_need() {
         assert_eq!(lines_of("one two", 20), 1);
-        assert_eq!(lines_of("one two three four", 10), 3);
-        assert_eq!(lines_of("one two three four", 11), 2);
+        assert_eq!(lines_of("one two three four", 10), 2);
+        assert_eq!(lines_of("one two three four", 9), 3);
         assert_eq!(lines_of("extraordinarily", 9), 2);
     }
 

@@ -11,6 +11,9 @@ const SIZE: u32 = 10;
 const ROW_PIXELS: u32 = 17;
 const COLUMN_PIXELS: u32 = 64;
 
+/// Fills of a chart's series, told apart in black and white.
+const GREYS: [u32; 3] = [0x40_40_40, 0xD9_D9_D9, 0x8C_8C_8C];
+
 /// Formats, each made once.
 #[derive(Default)]
 struct Formats(HashMap<(Show, Look, bool), xl::Format>);
@@ -104,6 +107,7 @@ fn format((show, look, ruled): (Show, Look, bool)) -> xl::Format {
         Show::Whole => base.set_num_format("0"),
         Show::Money => base.set_num_format("#,##0.00"),
         Show::Weight => base.set_num_format("0.0"),
+        Show::Minutes => base.set_num_format("#,##0.0"),
         Show::Moment => base.set_num_format("ddd d mmm hh:mm").set_align(xl::FormatAlign::Left),
         Show::Clock => base.set_num_format("hh:mm").set_align(xl::FormatAlign::Left),
         Show::Date => base.set_num_format("ddd d mmm").set_align(xl::FormatAlign::Left),
@@ -119,7 +123,19 @@ fn format((show, look, ruled): (Show, Look, bool)) -> xl::Format {
         Look::Section => shown.set_bold().set_font_size(12),
         Look::Large => shown.set_bold().set_font_size(24),
     };
-    if ruled { looked.set_border(xl::FormatBorder::Hair) } else { looked }
+    if !ruled {
+        return looked;
+    }
+    // Numbers keep off the text that may stand to their right; times stand at the left, as text does.
+    let placed = match (show, look) {
+        (_, Look::Heading) => looked,
+        (Show::Quantity | Show::Whole | Show::Money | Show::Weight | Show::Minutes, _) => {
+            looked.set_align(xl::FormatAlign::Right).set_indent(1)
+        }
+        (Show::Moment | Show::Clock | Show::Date, _) => looked.set_align(xl::FormatAlign::Left),
+        _ => looked,
+    };
+    placed.set_border(xl::FormatBorder::Hair)
 }
 
 fn add_tables(page: &mut xl::Worksheet, sheet: &Sheet<'_>) -> Result<(), xl::XlsxError> {
@@ -144,13 +160,21 @@ fn add_pictures(page: &mut xl::Worksheet, sheet: &Sheet<'_>) -> Result<(), xl::X
         let mut picture = xl::Chart::new(xl::ChartType::Column);
         picture.title().set_name(&chart.title);
         picture.y_axis().set_name(&chart.unit);
-        for (name, column) in &chart.series {
+        picture.x_axis().set_num_format("ddd d mmm").set_text_axis(true);
+        picture.legend().set_position(xl::ChartLegendPosition::Bottom);
+        picture.set_width(chart.size.0).set_height(chart.size.1);
+        for ((name, column), grey) in chart.series.iter().zip(GREYS.iter().cycle()) {
             let rows = chart.rows;
             picture
                 .add_series()
                 .set_name(name)
                 .set_categories((sheet.name.as_str(), rows.0, chart.categories, rows.1, chart.categories))
-                .set_values((sheet.name.as_str(), rows.0, *column, rows.1, *column));
+                .set_values((sheet.name.as_str(), rows.0, *column, rows.1, *column))
+                .set_format(
+                    xl::ChartFormat::new()
+                        .set_solid_fill(xl::ChartSolidFill::new().set_color(xl::Color::RGB(*grey)))
+                        .set_border(xl::ChartLine::new().set_color(xl::Color::Black).set_width(0.75)),
+                );
         }
         page.insert_chart(chart.at.0, chart.at.1, &picture)?;
     }

@@ -1,4 +1,5 @@
 //! All integration tests in one binary.
+
 #![allow(clippy::disallowed_methods, reason = "tests read and write files of their own")]
 
 mod commands;
@@ -10,5 +11,7 @@ mod properties;
 mod published;
 mod random;
 mod random_books;
+mod shapes;
+mod shop_orders_sheets;
 mod shortages_sheets;
 mod support;
