@@ -13,7 +13,7 @@ mod spec;
 mod text;
 mod workbook;
 
-pub use cells::{Cells, Column};
+pub use cells::{Cells, Column, OUT_OF_RANGE};
 pub use clean::Clean;
 pub use raw::{Book, RawRow, RawTable, Shape};
 pub use spec::{ColumnSpec, Holds, Table, TableSpec};

@@ -4,6 +4,7 @@
 
 mod commands;
 mod examples;
+mod extremes;
 mod findings;
 mod nasty;
 mod oracle;
