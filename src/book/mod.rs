@@ -7,10 +7,13 @@ mod forms;
 mod layout;
 mod manifest;
 mod from_manifest;
+mod guard;
 mod parquet;
 mod raw;
 mod spec;
 mod text;
+mod sheet_rows;
+mod shield;
 mod workbook;
 
 pub use cells::{Cells, Column, OUT_OF_RANGE};

@@ -17,3 +17,6 @@ pub const MOST_WAVES: usize = 100;
 
 /// The most working intervals and breaks of a calendar from its first date to its last, each counted on each of its days.
 pub const MOST_CALENDAR_DAYS: usize = 2_000_000;
+
+/// The most bill lines below one floorplan or part, each counted wherever it is used.
+pub const MOST_PATHS: u64 = 1_000_000;

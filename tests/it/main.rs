@@ -6,6 +6,7 @@ mod commands;
 mod examples;
 mod extremes;
 mod findings;
+mod hard_files;
 mod nasty;
 mod oracle;
 mod properties;
