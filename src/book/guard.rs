@@ -65,6 +65,8 @@ pub fn workbook(path: &Path) -> Result<Vec<u8>, ReadError> {
     }
     if bytes.starts_with(b"PK") {
         unpacks(&bytes, path)?;
+    } else if says_too_many_rows(&bytes) {
+        return Err(ReadError::new(path, "a sheet says that it has more rows than such a workbook can hold"));
     }
     Ok(bytes)
 }
@@ -109,6 +111,17 @@ fn unpacks(bytes: &[u8], path: &Path) -> Result<(), ReadError> {
         }
     }
     Ok(())
+}
+
+/// Whether the record with the size of an `.xls` sheet speaks of more rows than there can be; the reader makes room for them.
+fn says_too_many_rows(bytes: &[u8]) -> bool {
+    // The record's type and length, first row, row after the last, the same of columns, and a zero.
+    let records = bytes.windows(18).filter(|record| record.starts_with(&[0, 2, 14, 0]) && record.ends_with(&[0, 0]));
+    let long = |at: &[u8]| at.iter().rev().fold(0_u32, |number, byte| number << 8 | u32::from(*byte));
+    records.into_iter().any(|record| {
+        let rows = long(&record[8..12]).wrapping_sub(long(&record[4..8]));
+        rows > 65_536 && (1..=256).contains(&long(&record[14..16]))
+    })
 }
 
 /// How many texts the start of a list of shared texts says will follow; the reader makes room for them.

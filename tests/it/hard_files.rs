@@ -238,3 +238,15 @@ fn a_million_rows() {
         assert_eq!(check(folder.path()).status.code(), Some(0));
     }
 }
+
+/// The size of a sheet of an `.xls` stands in a record of type 512 and length 14.
+#[test]
+fn an_old_workbook_that_says_it_is_huge() {
+    let mut bytes = std::fs::read(root().join("tests/files/plant.xls")).expect("a workbook");
+    let at = bytes.windows(4).position(|record| record == [0, 2, 14, 0]).expect("a record");
+    bytes[at + 8..at + 12].copy_from_slice(&u32::MAX.to_le_bytes());
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("book.xls");
+    std::fs::write(&path, bytes).expect("a file");
+    unreadable(&path, "book.xls", "rows");
+}
