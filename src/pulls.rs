@@ -2,7 +2,7 @@
 
 use crate::base::{DestId, Moment, OwnerId, PartId, Quantity};
 use crate::check::{Issue, Part};
-use crate::netting::{Cover, Peg};
+use crate::netting::{Cover, Demand, Peg};
 use crate::supply::Supply;
 use crate::waves::{DeliveryRun, Runs};
 use std::collections::BTreeMap;
@@ -56,6 +56,16 @@ fn status(peg: &Peg, need: Moment, run: DeliveryRun) -> Status {
     }
 }
 
+/// A pull and the demands behind it.
+#[derive(Clone, Debug)]
+pub struct Traced {
+    /// The pull.
+    pub pull: Pull,
+    /// The demands it serves, by their index among those of the part; `true` for those that made it follow. For bulk
+    /// the others are served from what is left of its packs.
+    pub demands: Vec<(u32, bool)>,
+}
+
 /// A demand's share that comes from the stores.
 struct Share {
     run: DeliveryRun,
@@ -65,6 +75,11 @@ struct Share {
 
 /// The pulls of one part, and nothing for demands before the stores' first run.
 pub fn pulls(id: PartId, part: &Part, supply: &Supply, runs: &Runs) -> Vec<Pull> {
+    traced(id, part, supply, runs).into_iter().map(|row| row.pull).collect()
+}
+
+/// The pulls of one part in the same order, each with the demands behind it.
+pub fn traced(id: PartId, part: &Part, supply: &Supply, runs: &Runs) -> Vec<Traced> {
     let mut shares: Vec<(usize, Share)> = Vec::new();
     for peg in supply.pegs.iter().filter(|peg| pulled(peg)) {
         let at = peg.demand as usize;
@@ -85,56 +100,53 @@ pub fn pulls(id: PartId, part: &Part, supply: &Supply, runs: &Runs) -> Vec<Pull>
     }
 }
 
-fn kits(id: PartId, part: &Part, supply: &Supply, shares: &[(usize, Share)]) -> Vec<Pull> {
-    let mut rows: BTreeMap<(DeliveryRun, DestId, OwnerId), Pull> = BTreeMap::new();
+fn kits(id: PartId, part: &Part, supply: &Supply, shares: &[(usize, Share)]) -> Vec<Traced> {
+    let mut rows: BTreeMap<(DeliveryRun, DestId, OwnerId), Traced> = BTreeMap::new();
     for (at, share) in shares {
         let demand = &supply.demands[*at];
-        let fresh = Pull {
-            run: share.run,
-            part: id,
-            qty: Quantity::ZERO,
-            to: demand.to,
-            owner: Some(demand.owner),
-            need: demand.need,
-            status: share.status,
-        };
-        let row = rows.entry((share.run, demand.to, demand.owner)).or_insert(fresh);
-        row.qty += share.qty;
-        row.need = row.need.min(demand.need);
-        row.status = row.status.max(share.status);
+        let fresh = || fresh(id, share, demand, Some(demand.owner));
+        let row = rows.entry((share.run, demand.to, demand.owner)).or_insert_with(fresh);
+        row.demands.push((*at as u32, true));
+        row.pull.qty += share.qty;
+        row.pull.need = row.pull.need.min(demand.need);
+        row.pull.status = row.pull.status.max(share.status);
     }
-    rows.into_values().map(|row| Pull { qty: row.qty.round_up(part.decimals), ..row }).collect()
+    let round = |mut row: Traced| {
+        row.pull.qty = row.pull.qty.round_up(part.decimals);
+        row
+    };
+    rows.into_values().map(round).collect()
 }
 
 /// Packs are opened in order of need and rank; a demand that what is left does not serve makes whole packs follow.
-fn bulk(id: PartId, part: &Part, supply: &Supply, shares: &[(usize, Share)]) -> Vec<Pull> {
-    let mut left: BTreeMap<DestId, Quantity> = BTreeMap::new();
-    let mut rows: BTreeMap<(DeliveryRun, DestId), Pull> = BTreeMap::new();
+fn bulk(id: PartId, part: &Part, supply: &Supply, shares: &[(usize, Share)]) -> Vec<Traced> {
+    let mut left: BTreeMap<DestId, (Quantity, DeliveryRun)> = BTreeMap::new();
+    let mut rows: BTreeMap<(DeliveryRun, DestId), Traced> = BTreeMap::new();
     for (at, share) in shares {
         let demand = &supply.demands[*at];
-        let open = left.entry(demand.to).or_default();
+        let (open, from) = left.entry(demand.to).or_insert((Quantity::ZERO, share.run));
         let missing = share.qty - *open;
         if !missing.is_positive() {
             *open -= share.qty;
+            if let Some(row) = rows.get_mut(&(*from, demand.to)) {
+                row.demands.push((*at as u32, false));
+            }
             continue;
         }
         let follows = match part.pack {
             Some(pack) => missing.up_to_multiple(pack),
             None => missing.round_up(part.decimals),
         };
-        *open = follows - missing;
-        let fresh = Pull {
-            run: share.run,
-            part: id,
-            qty: Quantity::ZERO,
-            to: demand.to,
-            owner: None,
-            need: demand.need,
-            status: share.status,
-        };
-        let row = rows.entry((share.run, demand.to)).or_insert(fresh);
-        row.qty += follows;
-        row.status = row.status.max(share.status);
+        (*open, *from) = (follows - missing, share.run);
+        let row = rows.entry((share.run, demand.to)).or_insert_with(|| fresh(id, share, demand, None));
+        row.demands.push((*at as u32, true));
+        row.pull.qty += follows;
+        row.pull.status = row.pull.status.max(share.status);
     }
     rows.into_values().collect()
+}
+
+fn fresh(part: PartId, share: &Share, demand: &Demand, owner: Option<OwnerId>) -> Traced {
+    let (run, to, need, status) = (share.run, demand.to, demand.need, share.status);
+    Traced { pull: Pull { run, part, qty: Quantity::ZERO, to, owner, need, status }, demands: Vec::new() }
 }

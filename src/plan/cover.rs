@@ -36,7 +36,19 @@ impl<'a> Stage<'a> {
         let job_order = job_order(plant, &run.jobs);
         let day = request.day.or_else(|| waves::next_pull_day(plant)).unwrap_or_else(|| plant.as_of.date());
         let Self { pace, .. } = self;
-        Ok(Plan { plant, pace, units, supplies, jobs: run.jobs, job_order, materials, pulls, runs, day })
+        Ok(Plan {
+            plant,
+            pace,
+            units,
+            supplies,
+            jobs: run.jobs,
+            job_order,
+            materials,
+            pulls,
+            runs,
+            day,
+            set_aside: Vec::new(),
+        })
     }
 
     /// Covers each part's demands; parts one beside the other, each by itself.

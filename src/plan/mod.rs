@@ -79,6 +79,8 @@ pub struct Plan<'a> {
     pub runs: Runs,
     /// The day of the pull list.
     pub day: Date,
+    /// What is wrong with the orders of units set aside, by place.
+    pub set_aside: Vec<Finding>,
 }
 
 /// What a plan is asked to do beyond the plant itself.
@@ -121,7 +123,10 @@ pub fn plan<'a>(plant: &'a Plant, request: &Request) -> (Option<Plan<'a>>, Findi
         Ok((needs, run)) => {
             report_missing_jobs(plant, &run, &mut findings);
             match stage.finish(needs, run, request) {
-                Ok(plan) => (Some(plan), findings),
+                Ok(mut plan) => {
+                    plan.set_aside = errors_of_units(&findings);
+                    (Some(plan), findings)
+                }
                 Err(finding) => {
                     findings.add(*finding);
                     (None, findings)
@@ -129,6 +134,15 @@ pub fn plan<'a>(plant: &'a Plant, request: &Request) -> (Option<Plan<'a>>, Findi
             }
         }
     }
+}
+
+/// What is wrong with single units, in order of place.
+fn errors_of_units(findings: &Findings) -> Vec<Finding> {
+    let of_unit = |f: &&Finding| f.kind.level == crate::base::Level::Error && f.unit.is_some();
+    let mut found: Vec<Finding> = findings.iter().filter(of_unit).cloned().collect();
+    found.sort_by(|a, b| (&a.place, &a.message).cmp(&(&b.place, &b.message)));
+    found.dedup();
+    found
 }
 
 fn short_calendar(plant: &Plant, message: String) -> Finding {

@@ -2,7 +2,10 @@
 
 pub mod blank_book;
 mod csv;
+mod fit;
+mod front;
 mod names;
+mod pages;
 mod parquet;
 mod pull_list;
 pub mod sheet;
@@ -26,6 +29,6 @@ pub fn workbooks<'p>(plan: &'p Plan<'p>) -> [Workbook<'p>; 3] {
 
 /// Plant, what is planned and when, for the foot of each page.
 fn foot(plan: &Plan<'_>) -> String {
-    let name = if plan.plant.name.is_empty() { &*plan.plant.book } else { &plan.plant.name };
+    let name = front::plant_name(plan);
     format!("{name}, {}, as of {}", plan.day.long(), plan.plant.as_of.short())
 }

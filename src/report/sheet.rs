@@ -2,6 +2,9 @@
 
 use super::table::Value;
 
+/// The height of a row with one line of text, in points.
+pub const ROW_HEIGHT: u16 = 15;
+
 /// How a cell's value is shown.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Show {
@@ -68,6 +71,27 @@ pub struct Cell<'p> {
     pub ruled: bool,
 }
 
+impl<'p> Cell<'p> {
+    /// A cell of one column without a line around it.
+    pub fn new(column: u16, value: impl Into<Value<'p>>, show: Show, look: Look) -> Self {
+        Self { column, span: 1, value: value.into(), show, look, ruled: false }
+    }
+
+    /// Over several columns.
+    #[must_use]
+    pub fn over(mut self, span: u16) -> Self {
+        self.span = span;
+        self
+    }
+
+    /// With a thin line around it.
+    #[must_use]
+    pub fn ruled(mut self) -> Self {
+        self.ruled = true;
+        self
+    }
+}
+
 /// A row of cells.
 #[derive(Clone, Debug, Default)]
 pub struct Row<'p> {
@@ -99,7 +123,7 @@ pub struct TableSpan {
     /// Its last row.
     pub last: u32,
     /// Its headings.
-    pub headings: Vec<&'static str>,
+    pub headings: Vec<String>,
 }
 
 /// A small line of numbers in one cell.
@@ -137,6 +161,8 @@ pub struct Chart {
 pub enum Paper {
     /// As wide as the page; pages end where they are full.
     FitWidth,
+    /// The whole sheet on one page.
+    OnePage,
     /// At a fixed scale in percent, so that the sheet's own page breaks count.
     Scale(u16),
 }
@@ -158,6 +184,8 @@ pub struct Sheet<'p> {
     pub repeat: Option<(u32, u32)>,
     /// Rows above this one stay when scrolling.
     pub freeze: Option<u32>,
+    /// So many columns at the left stay when scrolling.
+    pub freeze_columns: u16,
     /// Small lines of numbers.
     pub sparks: Vec<Spark>,
     /// Charts.
@@ -190,6 +218,7 @@ impl<'p> Sheet<'p> {
             breaks: Vec::new(),
             repeat: None,
             freeze: None,
+            freeze_columns: 0,
             sparks: Vec::new(),
             charts: Vec::new(),
             paper: Paper::FitWidth,
@@ -226,7 +255,7 @@ impl<'p> Sheet<'p> {
     pub fn paragraph(&mut self, look: Look, text: impl Into<String>) -> &mut Self {
         let text = text.into();
         let width: usize = self.widths.iter().map(|width| usize::from(*width)).sum();
-        let lines = lines_of(&text, look.room(width));
+        let lines = lines_of(&text, width);
         let span = self.widths.len().max(1) as u16;
         let cell = Cell { column: 0, span, value: Value::from(text), show: Show::Wrapped, look, ruled: false };
         self.rows.push(Row { cells: vec![cell], height: Some(15 * lines + 2) });
@@ -254,27 +283,36 @@ impl<'p> Sheet<'p> {
     /// A table from the first column on. With a name it is a real one, of which a sheet can have several; its heading is
     /// repeated on each page and stays when scrolling where it is the sheet's first.
     pub fn table(&mut self, name: Option<String>, columns: &[Column], lines: Vec<Line<'p>>) -> &mut Self {
+        let columns: Vec<(String, Show)> =
+            columns.iter().map(|column| (column.heading.to_owned(), column.show)).collect();
+        self.table_headed(name, &columns, lines)
+    }
+
+    /// A table whose headings are worked out, such as the days of a plan.
+    pub fn table_headed(
+        &mut self,
+        name: Option<String>,
+        columns: &[(String, Show)],
+        lines: Vec<Line<'p>>,
+    ) -> &mut Self {
         let heading = self.next_row();
-        let head = columns.iter().enumerate().map(|(i, column)| Cell {
+        let head = columns.iter().enumerate().map(|(i, (heading, _))| Cell {
             column: i as u16,
             span: 1,
-            value: column.heading.into(),
+            value: heading.clone().into(),
             show: Show::Wrapped,
             look: Look::Heading,
             ruled: true,
         });
         let words = columns.iter().zip(&self.widths);
-        let tall = words
-            .map(|(column, width)| lines_of(column.heading, Look::Heading.room(usize::from(*width))))
-            .max()
-            .unwrap_or(1);
+        let tall = words.map(|((heading, _), width)| lines_of(heading, usize::from(*width))).max().unwrap_or(1);
         self.rows.push(Row { cells: head.collect(), height: Some(15 * tall + 3) });
         for (look, values) in lines {
-            let cells = values.into_iter().zip(columns).enumerate().map(|(i, (value, column))| Cell {
+            let cells = values.into_iter().zip(columns).enumerate().map(|(i, (value, (_, show)))| Cell {
                 column: i as u16,
                 span: 1,
+                show: shown(*show, &value),
                 value,
-                show: column.show,
                 look,
                 ruled: true,
             });
@@ -288,9 +326,22 @@ impl<'p> Sheet<'p> {
                 self.repeat = Some((heading, heading));
                 self.freeze = Some(heading + 1);
             }
-            let headings = columns.iter().map(|column| column.heading).collect();
+            let headings = columns.iter().map(|(heading, _)| heading.clone()).collect();
             self.tables.push(TableSpan { name, heading, last, headings });
         }
+        self
+    }
+
+    /// A row of cells, so many points high; as high as its text needs where no height is given.
+    pub fn row(&mut self, height: Option<u16>, cells: Vec<Cell<'p>>) -> &mut Self {
+        let height = height.or_else(|| self.height_of(&cells));
+        self.rows.push(Row { cells, height });
+        self
+    }
+
+    /// Gives every row a height, so that all programs end pages at the same rows.
+    pub fn fix_heights(&mut self) -> &mut Self {
+        self.rows.iter_mut().for_each(|row| row.height = row.height.or(Some(ROW_HEIGHT)));
         self
     }
 
@@ -300,18 +351,32 @@ impl<'p> Sheet<'p> {
         self
     }
 
+    /// How many characters wide a cell is.
+    fn width_of(&self, cell: &Cell<'_>) -> usize {
+        let columns = self.widths.iter().skip(usize::from(cell.column)).take(usize::from(cell.span));
+        columns.map(|width| usize::from(*width)).sum()
+    }
+
     /// The height that wrapped text needs; `None` for a single line.
     fn height_of(&self, cells: &[Cell<'_>]) -> Option<u16> {
         let wrapped = cells.iter().filter(|cell| cell.show == Show::Wrapped);
         let lines = wrapped.map(|cell| match &cell.value {
             Value::Text(text) => {
-                let width = self.widths.get(usize::from(cell.column)).map_or(10, |width| usize::from(*width));
-                lines_of(text, cell.look.room(width))
+                // The regular face is narrower than the bold one, by which lines are counted.
+                let plain = matches!(cell.look, Look::Plain | Look::Faint) && !text.is_empty();
+                let bold: usize = text.chars().map(letter_width).sum();
+                let width = self.width_of(cell);
+                lines_of(text, if plain { width * bold / thousandths(text).div_ceil(10) } else { width })
             }
             _ => 1,
         });
         lines.max().filter(|lines| *lines > 1).map(|lines| 15 * lines)
     }
+}
+
+/// A date among times is shown without a time.
+fn shown(show: Show, value: &Value<'_>) -> Show {
+    if show == Show::Moment && matches!(value, Value::Date(_)) { Show::Date } else { show }
 }
 
 /// How many lines a text takes in a column so many digits wide, broken between words, and within words that are wider.
@@ -332,29 +397,44 @@ pub(super) fn lines_of(text: &str, width: usize) -> u16 {
     u16::try_from(lines).unwrap_or(u16::MAX)
 }
 
-/// The width of a digit in hundredths of the letters' size, as a spreadsheet program rounds it.
-const DIGIT: usize = 53;
-
-/// About as wide as a letter is, in hundredths of its size.
-fn letter_width(letter: char) -> usize {
-    match letter {
-        'i' | 'j' | 'l' | '|' | '\'' => 24,
-        ' ' | '.' | ',' | ':' | ';' | '!' | 'f' | 't' | 'r' | '(' | ')' | '-' | '/' => 32,
-        'm' | 'w' | 'M' | 'W' | '@' | '%' => 90,
-        'A'..='Z' => 70,
-        'a'..='z' | '0'..='9' => 56,
-        _ if letter.is_ascii() => 60,
-        _ => 100,
-    }
+/// How many digits wide a text is on one line of the regular face.
+pub(super) fn digits_of(text: &str) -> usize {
+    thousandths(text).div_ceil(DIGIT * 10)
 }
 
-impl Look {
-    /// How much of a width of so many digits is left for text: bold letters are wider.
-    pub(super) fn room(self, width: usize) -> usize {
-        match self {
-            Self::Plain | Self::Faint => width,
-            Self::Strong | Self::Wrong | Self::Heading | Self::Title | Self::Section | Self::Large => width * 93 / 100,
-        }
+/// The width of a text in the regular face, in thousandths of its size and with two in a hundred to spare.
+fn thousandths(text: &str) -> usize {
+    let width = |letter: char| match letter {
+        'i' | 'j' | 'l' | '\'' => 222,
+        ' ' | '.' | ',' | ':' | ';' | '/' | 'f' | 't' | 'I' | '!' | '|' => 278,
+        'r' | '-' | '(' | ')' => 333,
+        'c' | 'k' | 's' | 'v' | 'x' | 'y' | 'z' | 'J' => 500,
+        'a'..='z' if !matches!(letter, 'm' | 'w') => 556,
+        '0'..='9' | 'L' | '?' | '_' => 556,
+        'F' | 'T' | 'Z' => 611,
+        'A' | 'B' | 'E' | 'K' | 'P' | 'S' | 'V' | 'X' | 'Y' => 667,
+        'C' | 'D' | 'H' | 'N' | 'R' | 'U' | 'w' => 722,
+        'G' | 'O' | 'Q' => 778,
+        'm' | 'M' => 833,
+        'W' => 944,
+        _ if letter.is_ascii() => 700,
+        _ => 1000,
+    };
+    text.chars().map(width).sum::<usize>() * 102 / 100
+}
+
+/// The width of a digit in hundredths of the letters' size.
+const DIGIT: usize = 56;
+
+/// About as wide as a letter is in bold, in hundredths of its size; rather more than less.
+fn letter_width(letter: char) -> usize {
+    match letter {
+        ' ' | '.' | ',' | ':' | ';' | '\'' | 'i' | 'j' | 'l' | '|' | '!' | '(' | ')' | '-' | '/' => 34,
+        'm' | 'w' | 'M' | 'W' | '@' | '%' => 95,
+        'A'..='Z' => 74,
+        'a'..='z' | '0'..='9' => 58,
+        _ if letter.is_ascii() => 62,
+        _ => 100,
     }
 }
 
@@ -366,7 +446,7 @@ mod tests {
     fn wrapped_text_is_as_high_as_its_words_need() {
         assert_eq!(lines_of("one two", 20), 1);
         assert_eq!(lines_of("one two three four", 10), 2);
-        assert_eq!(lines_of("one two three four", 8), 3);
+        assert_eq!(lines_of("one two three four", 9), 3);
         assert_eq!(lines_of("extraordinarily", 9), 2);
     }
 

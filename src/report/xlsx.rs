@@ -59,13 +59,14 @@ fn set_up_page(page: &mut xl::Worksheet, workbook: &Workbook<'_>, sheet: &Sheet<
     page.set_footer(format!("&L{}&Rpage &P of &N", plain(&workbook.foot)));
     match sheet.paper {
         Paper::FitWidth => page.set_print_fit_to_pages(1, 0),
+        Paper::OnePage => page.set_print_fit_to_pages(1, 1),
         Paper::Scale(percent) => page.set_print_scale(percent),
     };
     if let Some((first, last)) = sheet.repeat {
         page.set_repeat_rows(first, last)?;
     }
-    if let Some(row) = sheet.freeze {
-        page.set_freeze_panes(row, 0)?;
+    if sheet.freeze.is_some() || sheet.freeze_columns > 0 {
+        page.set_freeze_panes(sheet.freeze.unwrap_or(0), sheet.freeze_columns)?;
     }
     if !sheet.breaks.is_empty() {
         page.set_page_breaks(&sheet.breaks)?;
@@ -105,11 +106,12 @@ fn format((show, look, ruled): (Show, Look, bool)) -> xl::Format {
         Show::Quantity => base.set_num_format("General"),
         Show::Whole => base.set_num_format("0"),
         Show::Money => base.set_num_format("#,##0.00"),
-        Show::Weight => base.set_num_format("0.0"),
+        // Never 0.0 where something weighs little.
+        Show::Weight => base.set_num_format("[<0.1]General;0.0"),
         Show::Minutes => base.set_num_format("#,##0.0"),
-        Show::Moment => base.set_num_format("ddd d mmm hh:mm"),
-        Show::Clock => base.set_num_format("hh:mm"),
-        Show::Date => base.set_num_format("ddd d mmm"),
+        Show::Moment => base.set_num_format("ddd d mmm hh:mm").set_align(xl::FormatAlign::Left),
+        Show::Clock => base.set_num_format("hh:mm").set_align(xl::FormatAlign::Left),
+        Show::Date => base.set_num_format("ddd d mmm").set_align(xl::FormatAlign::Left),
         Show::Box => base.set_align(xl::FormatAlign::Center),
     };
     let looked = match look {
@@ -148,7 +150,7 @@ fn add_tables(page: &mut xl::Worksheet, sheet: &Sheet<'_>) -> Result<(), xl::Xls
     // A real table writes its headings again, so it must know how they look.
     let look = format((Show::Wrapped, Look::Heading, true));
     for span in &sheet.tables {
-        let heading = |text: &&'static str| xl::TableColumn::new().set_header(*text).set_header_format(&look);
+        let heading = |text: &String| xl::TableColumn::new().set_header(text).set_header_format(&look);
         let columns: Vec<xl::TableColumn> = span.headings.iter().map(heading).collect();
         let table = xl::Table::new().set_name(&span.name).set_columns(&columns).set_style(xl::TableStyle::None);
         page.add_table(span.heading, 0, span.last, span.headings.len() as u16 - 1, &table)?;
@@ -159,7 +161,8 @@ fn add_tables(page: &mut xl::Worksheet, sheet: &Sheet<'_>) -> Result<(), xl::Xls
 fn add_pictures(page: &mut xl::Worksheet, sheet: &Sheet<'_>) -> Result<(), xl::XlsxError> {
     for spark in &sheet.sparks {
         let range = (sheet.name.as_str(), spark.row, spark.from.0, spark.row, spark.from.1);
-        page.add_sparkline(spark.row, spark.column, &xl::Sparkline::new().set_range(range).show_low_point(true))?;
+        let line = xl::Sparkline::new().set_range(range).set_sparkline_color(xl::Color::Black).set_line_weight(1.25);
+        page.add_sparkline(spark.row, spark.column, &line)?;
     }
     for chart in &sheet.charts {
         let mut picture = xl::Chart::new(xl::ChartType::Column);

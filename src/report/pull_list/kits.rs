@@ -1,0 +1,125 @@
+//! The kits of the list: what each holds, what it lacks, and the table of all of them.
+
+use super::super::names::dest_code;
+use super::super::sheet::{Column, Line, Look, Sheet, Show};
+use super::day::{Day, Missing, Picked, Trip};
+use super::weight::Load;
+use super::words::{comes, dest_order, floorplan, how, unit_code};
+use crate::base::{DestId, Moment, OwnerId};
+use crate::check::Issue;
+use crate::plan::Plan;
+use itertools::Itertools;
+use std::collections::BTreeMap;
+
+const COLUMNS: [Column; 10] = [
+    Column { heading: "all there", show: Show::Box },
+    Column { heading: "run", show: Show::Text },
+    Column { heading: "station", show: Show::Text },
+    Column { heading: "unit", show: Show::Text },
+    Column { heading: "floorplan", show: Show::Text },
+    Column { heading: "needed", show: Show::Moment },
+    Column { heading: "lines", show: Show::Whole },
+    Column { heading: "kg", show: Show::Weight },
+    Column { heading: "weight not known (lines)", show: Show::Whole },
+    Column { heading: "what is not in it", show: Show::Wrapped },
+];
+
+/// What one unit gets at one station or shop with one trip.
+pub struct Kit<'a> {
+    /// The station or shop.
+    pub to: DestId,
+    /// The unit.
+    pub owner: OwnerId,
+    /// When it is needed first.
+    pub need: Moment,
+    /// Its pulls, in walking order.
+    pub picked: Vec<&'a Picked>,
+}
+
+impl Kit<'_> {
+    /// The kilograms of what is in it.
+    pub fn load(&self, plan: &Plan<'_>) -> Load {
+        let mut load = Load::default();
+        for picked in self.lines() {
+            load.add(plan.plant.part(picked.pull.part), picked.taken);
+        }
+        load
+    }
+
+    /// The lines of which something is in it.
+    pub fn lines(&self) -> impl Iterator<Item = &Picked> {
+        self.picked.iter().copied().filter(|picked| picked.taken.is_positive())
+    }
+
+    /// What is not in it.
+    pub fn missing(&self) -> impl Iterator<Item = (&Picked, &Missing)> {
+        self.picked.iter().flat_map(|picked| picked.missing.iter().map(move |missing| (*picked, missing)))
+    }
+}
+
+/// The kits of a trip: stations in line order, then shops; at each its units in line order.
+pub fn of_trip<'a>(plan: &Plan<'_>, trip: &'a Trip) -> Vec<Kit<'a>> {
+    let mut kits = BTreeMap::new();
+    for picked in &trip.picked {
+        let (to, need) = (picked.pull.to, picked.pull.need);
+        let Some(owner) = picked.pull.owner else { continue };
+        let fresh = || Kit { to, owner, need, picked: Vec::new() };
+        let kit = kits.entry((dest_order(plan, to), owner)).or_insert_with(fresh);
+        kit.need = kit.need.min(need);
+        kit.picked.push(picked);
+    }
+    kits.into_values().collect()
+}
+
+/// Something that is not in a kit, and when it comes.
+pub fn missing_words(plan: &Plan<'_>, picked: &Picked, missing: &Missing) -> String {
+    let part = plan.plant.part(picked.pull.part);
+    let (qty, uom, code) = (missing.qty, &part.uom, &part.code);
+    format!("{qty} {uom} {code} {}: {}, {}", part.description, how(missing), comes(plan, missing))
+}
+
+/// The table of all kits.
+pub fn sheet<'p>(day: &Day<'p>) -> Sheet<'p> {
+    let plan = day.plan;
+    let mut sheet = Sheet::new("kits", &[9, 14, 11, 12, 16, 18, 8, 10, 11, 66]);
+    sheet.text(Look::Title, format!("Kits, {}", plan.day.long()));
+    let what =
+        "One line for each station and unit of a run; what is brought in line order counts. The cards have the lines.";
+    sheet.paragraph(Look::Plain, what);
+    let lines: Vec<Line<'p>> = day
+        .trips
+        .iter()
+        .flat_map(|trip| of_trip(plan, trip).into_iter().map(move |kit| line(plan, trip, &kit)))
+        .collect();
+    if lines.is_empty() {
+        sheet.text(Look::Plain, "No kits.");
+    } else {
+        sheet.table(Some("kits".to_owned()), &COLUMNS, lines);
+    }
+    sheet
+}
+
+fn line<'p>(plan: &'p Plan<'p>, trip: &Trip, kit: &Kit<'_>) -> Line<'p> {
+    let load = kit.load(plan);
+    let missing = kit.missing().map(|(picked, missing)| missing_words(plan, picked, missing)).join("; ");
+    let look = if missing.is_empty() { Look::Plain } else { Look::Wrong };
+    let unknown = Some(load.unknown as i64).filter(|lines| *lines > 0);
+    let values = vec![
+        "".into(),
+        trip.name().into(),
+        dest_code(plan, kit.to).into(),
+        unit_code(plan, kit.owner).into(),
+        floorplan(plan, kit.owner).into(),
+        kit.need.into(),
+        (kit.lines().count() as i64).into(),
+        load.cell(),
+        unknown.into(),
+        missing.into(),
+    ];
+    (look, values)
+}
+
+/// Whether a part is brought in line order rather than in a kit.
+pub fn in_line_order(plan: &Plan<'_>, picked: &Picked) -> bool {
+    plan.plant.part(picked.pull.part).issue == Issue::Sequence
+}

@@ -1,0 +1,144 @@
+//! What stands first: pulls that are overdue, and what is owed beyond the bills.
+
+use super::super::names::{dest_code, pull_status};
+use super::super::sheet::{Column, Line, Look, Sheet, Show};
+use super::day::{Day, Picked};
+use super::feeders::job_words;
+use super::words::{Owed, count, owed, unit_code};
+use crate::netting::{Cover, Peg};
+use crate::plan::Plan;
+use itertools::Itertools;
+
+const OVERDUE: [Column; 10] = [
+    Column { heading: "done", show: Show::Box },
+    Column { heading: "run that has left", show: Show::Moment },
+    Column { heading: "part", show: Show::Wrapped },
+    Column { heading: "description", show: Show::Wrapped },
+    Column { heading: "qty", show: Show::Quantity },
+    Column { heading: "uom", show: Show::Text },
+    Column { heading: "unit", show: Show::Text },
+    Column { heading: "to", show: Show::Text },
+    Column { heading: "needed", show: Show::Moment },
+    Column { heading: "how it stands", show: Show::Text },
+];
+const EXTRAS: [Column; 12] = [
+    Column { heading: "done ", show: Show::Box },
+    Column { heading: "goes with", show: Show::Wrapped },
+    Column { heading: "part", show: Show::Wrapped },
+    Column { heading: "description", show: Show::Wrapped },
+    Column { heading: "qty", show: Show::Quantity },
+    Column { heading: "uom", show: Show::Text },
+    Column { heading: "unit", show: Show::Text },
+    Column { heading: "to", show: Show::Text },
+    Column { heading: "needed", show: Show::Moment },
+    Column { heading: "how it stands", show: Show::Text },
+    Column { heading: "where it comes from", show: Show::Wrapped },
+    Column { heading: "why it is owed", show: Show::Wrapped },
+];
+const WIDTHS: [u16; 12] = [6, 24, 15, 32, 8, 6, 12, 12, 18, 13, 36, 36];
+
+/// The sheet.
+pub fn sheet<'p>(day: &Day<'p>) -> Sheet<'p> {
+    let plan = day.plan;
+    let mut sheet = Sheet::new("overdue and owed", &WIDTHS);
+    sheet.text(Look::Title, format!("Overdue and owed, {}", plan.day.long()));
+    let late = overdue(day);
+    sheet
+        .text(Look::Section, format!("Overdue: {} that have left", count(late.len(), "pull of runs", "pulls of runs")));
+    if late.is_empty() {
+        sheet.text(Look::Plain, "Nothing is overdue.");
+    } else {
+        sheet.table(Some("overdue".to_owned()), &OVERDUE, late);
+    }
+    let extras = extras(plan);
+    sheet.gap().text(Look::Section, format!("Owed beyond the bills: {}", count(extras.len(), "extra", "extras")));
+    if extras.is_empty() {
+        sheet.text(Look::Plain, "Nothing is owed.");
+    } else {
+        sheet.table(Some("owed".to_owned()), &EXTRAS, extras);
+    }
+    sheet
+}
+
+/// The overdue pulls, the first needed first.
+fn overdue<'p>(day: &Day<'p>) -> Vec<Line<'p>> {
+    let trips = day.trips.iter().filter(|trip| trip.run.is_none());
+    let picked = trips.flat_map(|trip| &trip.picked);
+    let key = |picked: &&Picked| (picked.pull.need, picked.pull.owner, picked.pull.part, picked.pull.to);
+    picked.sorted_by_key(key).map(|picked| overdue_line(day.plan, picked)).collect()
+}
+
+fn overdue_line<'p>(plan: &'p Plan<'p>, picked: &Picked) -> Line<'p> {
+    let (pull, part) = (&picked.pull, plan.plant.part(picked.pull.part));
+    let look = if picked.missing.is_empty() { Look::Plain } else { Look::Wrong };
+    let values = vec![
+        "".into(),
+        pull.run.leaves.into(),
+        part.code.as_str().into(),
+        part.description.as_str().into(),
+        pull.qty.into(),
+        part.uom.as_str().into(),
+        pull.owner.map(|owner| unit_code(plan, owner)).into(),
+        dest_code(plan, pull.to).into(),
+        pull.need.into(),
+        pull_status(pull.status).into(),
+    ];
+    (look, values)
+}
+
+/// All extras, the first needed first; those set aside with their unit at the end.
+fn extras<'p>(plan: &'p Plan<'p>) -> Vec<Line<'p>> {
+    let rows = owed(plan).into_iter().sorted_by_key(|owed| (owed.need.is_none(), owed.need, owed.extra.row));
+    rows.map(|owed| extra_line(plan, &owed)).collect()
+}
+
+fn extra_line<'p>(plan: &'p Plan<'p>, owed: &Owed<'p>) -> Line<'p> {
+    let extra = owed.extra;
+    let part = plan.plant.part(extra.part);
+    let supply = &plan.supplies[extra.part.at()];
+    let mine = |peg: &&Peg| {
+        let demand = &supply.demands[peg.demand as usize];
+        (demand.owner, demand.to, Some(demand.need)) == (owed.owner, extra.to, owed.need)
+    };
+    let pegs: Vec<&Peg> = supply.pegs.iter().filter(mine).collect();
+    let worst = owed.need.and_then(|need| pegs.iter().map(|peg| peg.covered(need)).max());
+    use crate::supply::Covered;
+    let how = match worst {
+        None => "set aside",
+        Some(Covered::InTime) => "in time",
+        Some(Covered::Late) => "late",
+        Some(Covered::Short) => "short",
+    };
+    let stores = pegs.iter().any(|peg| !matches!(peg.cover, Cover::ByProduct | Cover::Lineside | Cover::Job(_)));
+    let run = owed.need.filter(|_| stores).and_then(|need| plan.runs.serving(need));
+    let goes = run.map(|run| format!("the run {}", run.leaves.short()));
+    let values = vec![
+        "".into(),
+        goes.into(),
+        part.code.as_str().into(),
+        part.description.as_str().into(),
+        extra.qty.into(),
+        part.uom.as_str().into(),
+        unit_code(plan, owed.owner).into(),
+        dest_code(plan, extra.to).into(),
+        owed.need.into(),
+        how.into(),
+        pegs.iter().map(|peg| source(plan, peg)).unique().join("; ").into(),
+        extra.reason.as_str().into(),
+    ];
+    (if how == "in time" { Look::Plain } else { Look::Wrong }, values)
+}
+
+/// Where a piece comes from, and when.
+fn source(plan: &Plan<'_>, peg: &Peg) -> String {
+    let comes = peg.available.map(|at| format!(", {}", at.short())).unwrap_or_default();
+    match peg.cover {
+        Cover::ByProduct => format!("comes off the unit{comes}"),
+        Cover::Reserved => "reserved stock".to_owned(),
+        Cover::Lineside => "lies there already".to_owned(),
+        Cover::Stock => "stock".to_owned(),
+        Cover::Receipt(i) => format!("order {}{comes}", plan.plant.receipts[i as usize].order),
+        Cover::Job(i) => format!("{}{comes}", job_words(plan, i)),
+        Cover::None => "nothing covers it".to_owned(),
+    }
+}
