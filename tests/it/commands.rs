@@ -200,6 +200,16 @@ fn the_demo_is_what_its_generator_writes() {
     assert!(workbook(out.path()) == workbook(&root().join("data")));
 }
 
+#[test]
+fn the_reports_in_the_repository_are_what_the_program_writes() {
+    let out = tempfile::tempdir().expect("a folder");
+    assert_eq!(status(&plan_to(out.path(), &["data/alder-fen", "--tables", "none"])), 0);
+    for (name, bytes) in files(out.path()) {
+        let kept = std::fs::read(root().join("reports").join(&name)).expect("a report");
+        assert!(bytes == kept, "reports/{} is not what the program writes", name.display());
+    }
+}
+
 /// Common practice, no source: cabinets are set before the walls go up, and a unit's slide box goes in after its walls,
 /// about half-way down the line.
 #[test]
