@@ -38,6 +38,11 @@ fn of_unit(plant: &Plant, unit: &Unit, finding: Finding) -> Finding {
     Finding { kind: &kinds::HELD_ORDER, place, message, ..finding }
 }
 
+/// What a unit would have, held or not; `None` where its order is wrong.
+pub fn order(plant: &Plant, unit: &Unit) -> Option<NameSet> {
+    order_of(plant, unit).ok()
+}
+
 fn order_of(plant: &Plant, unit: &Unit) -> Result<NameSet, Vec<Finding>> {
     let options_cell = || plant.place(Table::Sequence, unit.row, "options");
     let mut wrong = Vec::new();

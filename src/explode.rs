@@ -22,6 +22,8 @@ pub struct Configuration {
     key: Key,
     /// Parts needed: part, station, quantity.
     pub needs: Vec<(PartId, DestId, Quantity)>,
+    /// Parts needed below which by-products come off, line by line: what each line's quantity gives is cut by itself.
+    pub yielding: Vec<(PartId, DestId, Quantity)>,
     /// By-products that come off when the unit leaves a station.
     pub gives: Vec<(PartId, DestId, Quantity)>,
     /// For each station that something is needed at: the first bill line that needs it.
@@ -131,7 +133,7 @@ impl<'a> Explosions<'a> {
         let mut found = Configuration { key, ..Configuration::default() };
         let bill = self.plant.floorplans[found.key.floorplan.at()].bill.clone();
         self.at_stations(&mut found, &self.plant.bills[bill], Quantity::whole(1), None)?;
-        merge(&mut found.needs, |(part, dest, _)| (*part, *dest), |item| &mut item.2);
+        merge(&mut found.needs, |(part, dest, _)| (*dest, *part), |item| &mut item.2);
         merge(&mut found.gives, |(part, dest, _)| (*part, *dest), |item| &mut item.2);
         found.stations.sort_unstable();
         found.stations.dedup_by_key(|(station, _)| *station);
@@ -164,6 +166,9 @@ impl<'a> Explosions<'a> {
             into.stations.push((station, line.row));
             let list = if line.gives { &mut into.gives } else { &mut into.needs };
             list.push((line.part, station, qty));
+            if self.yields[line.part.at()] {
+                into.yielding.push((line.part, station, qty));
+            }
         }
         Ok(())
     }
@@ -222,25 +227,33 @@ impl<'a> Explosions<'a> {
         Ok(minutes)
     }
 
-    /// All by-products below a quantity of a make part that is there already, other shops' parts followed down, too.
+    /// All by-products below a quantity of a make part that is there already, along every path: phantoms and make parts of
+    /// whichever shop are followed down.
     ///
     /// # Errors
     /// Where a quantity becomes too large.
-    pub fn all_gives(
-        &mut self,
+    pub fn gives_of(
+        &self,
         configuration: usize,
         part: PartId,
         qty: Quantity,
         into: &mut Vec<(PartId, Quantity)>,
     ) -> Result<(), TooLarge> {
-        if !self.yields[part.at()] || !qty.is_positive() {
+        if !self.yields[part.at()] {
             return Ok(());
         }
-        let below = self.below(configuration, part, qty)?;
-        into.extend(&below.gives);
-        for &(inner, qty) in &below.needs {
-            if matches!(self.plant.part(inner).source, Source::Make(_)) {
-                self.all_gives(configuration, inner, qty, into)?;
+        for line in self.lines(part) {
+            if !self.configurations[configuration].key.active(self.plant, line) {
+                continue;
+            }
+            let qty = qty.times(line.factor).ok_or(TooLarge(line.part))?;
+            if !qty.is_positive() {
+                continue;
+            }
+            if line.gives {
+                into.push((line.part, qty));
+            } else {
+                self.gives_of(configuration, line.part, qty, into)?;
             }
         }
         Ok(())

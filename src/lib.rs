@@ -23,6 +23,7 @@ pub mod check;
 pub mod configure;
 pub mod line;
 pub mod explode;
+pub mod held;
 pub mod netting;
 pub mod shops;
 pub mod supply;

@@ -49,10 +49,10 @@ fn pulled(peg: &Peg) -> bool {
 fn status(peg: &Peg, need: Moment, run: DeliveryRun) -> Status {
     match (peg.cover, peg.available) {
         (Cover::None, _) => Status::Short,
-        (_, Some(available)) if available > need => Status::Late,
-        (_, Some(available)) if available > run.picked => Status::SpecialRun,
-        (_, Some(_)) => Status::Arriving,
-        _ => Status::Ready,
+        (_, None) => Status::Ready,
+        (_, Some(available)) if available <= run.picked => Status::Arriving,
+        (_, Some(available)) if available <= need => Status::SpecialRun,
+        _ => Status::Late,
     }
 }
 

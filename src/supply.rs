@@ -104,7 +104,7 @@ pub fn supply(
     merge_alike(&mut pegs, plant);
     let known = plant.part(part);
     let balances = if known.source == Source::Buy {
-        let open = open.iter().map(|(_, receipt)| (receipt.available.date(), receipt.qty));
+        let open = open.iter().map(|(_, receipt)| (receipt.day, receipt.qty));
         balances(part, known, plant.as_of.date(), on_hand, &demands, open)
     } else {
         Vec::new()

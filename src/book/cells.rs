@@ -101,6 +101,16 @@ impl<'a> Cells<'a> {
         Some(text)
     }
 
+    /// Text as a number in the table's own form, exactly.
+    pub fn parsed(&self, text: &str) -> Option<Ratio> {
+        self.table.forms.number(text)
+    }
+
+    /// Text as a date in the table's own form.
+    pub fn parsed_date(&self, text: &str) -> Option<Date> {
+        self.table.forms.moment(text).filter(|(_, timed)| !timed).map(|(moment, _)| moment.date())
+    }
+
     fn read<T>(
         &mut self,
         column: Column,
@@ -128,7 +138,9 @@ impl<'a> Cells<'a> {
 
     /// A number of either sign, exact; `None` where blank or reported.
     pub fn signed(&mut self, column: Column) -> Option<Ratio> {
-        let ratio = self.read(column, "a number such as 12.5", &NOT_A_NUMBER, Ratio::decimal)?;
+        let forms = &self.table.forms;
+        let expected = format!("a number such as {}", forms.number_example());
+        let ratio = self.read(column, &expected, &NOT_A_NUMBER, |text| forms.number(text))?;
         if Quantity::cut(ratio).is_none() {
             self.report(&OUT_OF_RANGE, column, "the number is too large");
             return None;
@@ -195,8 +207,9 @@ impl<'a> Cells<'a> {
 
     /// A date; `None` where blank or reported. A time of day behind it is a mistake.
     pub fn date(&mut self, column: Column) -> Option<Date> {
-        self.read(column, "a date such as 2027-09-14", &NOT_A_DATE, |text| {
-            Moment::parse(text).filter(|(moment, _)| moment.time() == 0).map(|(moment, _)| moment.date())
+        let forms = &self.table.forms;
+        self.read(column, &format!("a date such as {}", forms.date_example()), &NOT_A_DATE, |text| {
+            forms.moment(text).filter(|(moment, _)| moment.time() == 0).map(|(moment, _)| moment.date())
         })
     }
 
@@ -208,7 +221,9 @@ impl<'a> Cells<'a> {
 
     /// A date and time, and whether a time was given; `None` where blank or reported.
     pub fn moment(&mut self, column: Column) -> Option<(Moment, bool)> {
-        self.read(column, "a date, or a date and time such as 2027-09-14 06:00", &NOT_A_DATE, Moment::parse)
+        let forms = &self.table.forms;
+        let expected = format!("a date, or a date and time such as {} 06:00", forms.date_example());
+        self.read(column, &expected, &NOT_A_DATE, |text| forms.moment(text))
     }
 
     /// A date and time that must be there, and whether a time was given.

@@ -1,7 +1,12 @@
 //! Opening a book: a workbook or a folder of files becomes one raw table of text cells for each table of the book.
 
 mod cells;
+mod clean;
 mod folder;
+mod forms;
+mod layout;
+mod manifest;
+mod from_manifest;
 mod parquet;
 mod raw;
 mod spec;
@@ -9,8 +14,9 @@ mod text;
 mod workbook;
 
 pub use cells::{Cells, Column};
+pub use clean::Clean;
 pub use raw::{Book, RawRow, RawTable, Shape};
-pub use spec::{Table, TableSpec};
+pub use spec::{ColumnSpec, Holds, Table, TableSpec};
 
 use std::path::{Path, PathBuf};
 
@@ -37,11 +43,18 @@ impl std::fmt::Display for ReadError {
 
 impl std::error::Error for ReadError {}
 
-/// Opens a book: a workbook file, or a folder with a file for each table.
+/// Opens a book: a workbook file, a folder with a file for each table, or a manifest that says where each table is.
 ///
 /// # Errors
 /// Where the path or one of its files can't be read or is not of the kind its name says.
 pub fn open(path: &Path) -> Result<Book, ReadError> {
+    let inside = path.join("lineward.toml");
+    let manifest = if path.is_dir() { inside.as_path() } else { path };
+    if extension(manifest) == "toml" && manifest.is_file() { from_manifest::open(manifest) } else { open_plain(path) }
+}
+
+/// Opens a book that is no manifest.
+fn open_plain(path: &Path) -> Result<Book, ReadError> {
     if path.is_dir() {
         return folder::open(path);
     }
@@ -51,9 +64,26 @@ pub fn open(path: &Path) -> Result<Book, ReadError> {
         _ if !path.exists() => Err(ReadError::new(path, "there is no such file")),
         _ => Err(ReadError::new(
             path,
-            "a book is a workbook (.xlsx, .xlsm, .xlsb, .ods) or a folder of .csv, .tsv or .parquet files",
+            "a book is a workbook (.xlsx, .xlsm, .xlsb, .ods, .xls), a folder of .csv, .tsv or .parquet files, or a manifest (lineward.toml)",
         )),
     }
+}
+
+/// A book from texts that are in memory already: for each table a file name such as `Bills.csv`, and its text.
+///
+/// # Errors
+/// Where a text is no table of separated values.
+pub fn from_texts<'t>(name: &str, texts: impl IntoIterator<Item = (&'t str, &'t str)>) -> Result<Book, ReadError> {
+    let mut book = Book::new(name.into());
+    for (file, text) in texts {
+        let path = Path::new(file);
+        let stem = path.file_stem().map(|stem| stem.to_string_lossy().into_owned()).unwrap_or_default();
+        let Some(spec) = book.claim(&stem, &file_name(path), None) else { continue };
+        let separator = if extension(path) == "tsv" { b'\t' } else { b',' };
+        let rows = text::parse(text.as_bytes(), path, separator, spec, &mut book.findings)?;
+        book.add(spec, file_name(path), None, rows);
+    }
+    Ok(book)
 }
 
 /// The end of a file's name, in lower case.
@@ -62,6 +92,6 @@ fn extension(path: &Path) -> String {
 }
 
 /// The last piece of a path, for messages.
-fn file_name(path: &Path) -> std::sync::Arc<str> {
+pub(crate) fn file_name(path: &Path) -> std::sync::Arc<str> {
     path.file_name().map_or_else(|| path.to_string_lossy(), |name| name.to_string_lossy()).into()
 }

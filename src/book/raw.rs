@@ -1,5 +1,7 @@
 //! Raw tables: rows of text cells that know the row and heading they stand under.
 
+use super::forms::Forms;
+use super::layout::{self, Layout};
 use super::spec::{Table, TableSpec, plain_name};
 use crate::base::{Finding, Findings, Kind, Level, Place, nearest};
 use csv::StringRecord;
@@ -67,6 +69,8 @@ impl Shape {
 pub struct RawTable {
     /// Where it stands.
     pub shape: Shape,
+    /// How numbers and dates are written in it.
+    pub forms: Forms,
     /// Its rows, blank ones left out.
     pub rows: Vec<RawRow>,
 }
@@ -78,33 +82,46 @@ impl RawTable {
         file: Arc<str>,
         sheet: Option<Arc<str>>,
         rows: Vec<RawRow>,
+        layout: &Layout,
         findings: &mut Findings,
     ) -> Self {
+        let rows = layout::apply(layout, rows);
         let mut rows = rows.into_iter().filter(|row| row.cells.iter().any(|cell| !cell.trim().is_empty()));
         let headings = rows.next();
         let heading_row = headings.as_ref().map_or(0, |row| row.number);
         let mut shape = Shape { spec, file, sheet, columns: vec![None; spec.columns().count()] };
         for (at, heading) in headings.iter().flat_map(|row| row.cells.iter().enumerate()) {
-            shape.take_heading(at, heading.trim(), heading_row, findings);
+            shape.take_heading(at, heading.trim(), heading_row, layout, findings);
         }
-        for (i, name) in spec.needed_columns.iter().enumerate() {
-            if shape.columns[i].is_none() {
+        let there = headings.as_ref().map(|row| &row.cells);
+        for heading in there.into_iter().flat_map(|cells| layout::missing(layout, cells)) {
+            let near = there.and_then(|cells| nearest(heading, cells.iter()));
+            let message = format!("the manifest names a heading '{heading}' that is not there");
+            findings.add(Finding::new(&MISSING_COLUMN, shape.place(heading_row, ""), heading, message).near(near));
+        }
+        for (i, name) in
+            spec.all.iter().enumerate().filter(|(_, column)| column.needed).map(|(i, column)| (i, column.name))
+        {
+            // One that the manifest names and the file lacks has been told.
+            if shape.columns[i].is_none() && layout.names.iter().all(|(known, _)| *known != name) {
                 let message = format!("the table {} has no column '{name}'", spec.name);
                 findings.add(Finding::new(&MISSING_COLUMN, shape.place(heading_row, ""), "", message));
             }
         }
-        Self { rows: rows.collect(), shape }
+        Self { rows: rows.collect(), forms: layout.forms.clone(), shape }
     }
 }
 
 impl Shape {
-    fn take_heading(&mut self, at: usize, heading: &str, row: u32, findings: &mut Findings) {
+    fn take_heading(&mut self, at: usize, heading: &str, row: u32, layout: &Layout, findings: &mut Findings) {
         if heading.is_empty() {
             return;
         }
         let place = Place { column: heading.into(), ..self.place(row, "") };
-        let plain = plain_name(heading);
-        let Some(i) = self.spec.columns().position(|name| plain_name(name) == plain) else {
+        if layout.leave_out.iter().any(|(known, _)| plain_name(known) == plain_name(heading)) {
+            return;
+        }
+        let Some(i) = layout::column_named(layout, heading, self.spec.columns()) else {
             let free =
                 self.spec.columns().enumerate().filter(|(i, _)| self.columns[*i].is_none()).map(|(_, name)| name);
             let message = format!("{} has no such column; it is ignored", self.spec.name);
@@ -159,7 +176,30 @@ impl Book {
 
     /// Adds a table.
     pub fn add(&mut self, spec: &'static TableSpec, file: Arc<str>, sheet: Option<Arc<str>>, rows: Vec<RawRow>) {
-        let table = RawTable::new(spec, file, sheet, rows, &mut self.findings);
+        self.add_laid_out(spec, file, sheet, rows, &Layout::default());
+    }
+
+    /// Adds a table that is laid out in the plant's own way.
+    pub fn add_laid_out(
+        &mut self,
+        spec: &'static TableSpec,
+        file: Arc<str>,
+        sheet: Option<Arc<str>>,
+        rows: Vec<RawRow>,
+        layout: &Layout,
+    ) {
+        let table = RawTable::new(spec, file, sheet, rows, layout, &mut self.findings);
         self.tables.push(table);
+    }
+
+    /// Takes over the tables of another book that this one does not have.
+    pub fn fill_from(&mut self, other: Self) {
+        self.findings.extend(other.findings);
+        let missing = other
+            .tables
+            .into_iter()
+            .filter(|raw| self.tables.iter().all(|own| own.shape.spec.table != raw.shape.spec.table));
+        let missing: Vec<RawTable> = missing.collect();
+        self.tables.extend(missing);
     }
 }

@@ -29,6 +29,36 @@ pub enum Table {
     Uoms,
 }
 
+/// What the cells of a column hold.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Holds {
+    /// Codes, names and other text, kept as written.
+    Text,
+    /// A number.
+    Number,
+    /// A date.
+    Date,
+    /// A date, or a date and time.
+    Moment,
+    /// A time of day.
+    Time,
+    /// One of a few words.
+    Words(&'static [&'static str]),
+}
+
+/// A column of a table.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct ColumnSpec {
+    /// Its heading.
+    pub name: &'static str,
+    /// Whether the table can't do without it.
+    pub needed: bool,
+    /// What its cells hold.
+    pub holds: Holds,
+    /// What it means, in a sentence.
+    pub about: &'static str,
+}
+
 /// What a table is called and which columns it has.
 #[derive(Debug)]
 pub struct TableSpec {
@@ -38,56 +68,213 @@ pub struct TableSpec {
     pub name: &'static str,
     /// Whether a book can't do without it.
     pub needed: bool,
-    /// Columns that must be there.
-    pub needed_columns: &'static [&'static str],
-    /// Columns that may be blank or absent.
-    pub other_columns: &'static [&'static str],
+    /// What it is about, in a sentence.
+    pub about: &'static str,
+    /// Its columns, the needed ones first.
+    pub all: &'static [ColumnSpec],
 }
 
 impl TableSpec {
-    /// All columns, the needed ones first.
+    /// The names of all columns, the needed ones first.
     pub fn columns(&self) -> impl Iterator<Item = &'static str> {
-        self.needed_columns.iter().chain(self.other_columns).copied()
+        self.all.iter().map(|column| column.name)
     }
 }
 
+const YES_NO: Holds = Holds::Words(&["yes", "no"]);
+const KEYS: Holds = Holds::Words(&[
+    "plant",
+    "as of",
+    "stores calendar",
+    "receipts at",
+    "overdue receipts",
+    "delivered to",
+    "one person lifts",
+]);
+const SOURCES: Holds = Holds::Words(&["buy", "make", "phantom", "by-product"]);
+const ISSUES: Holds = Holds::Words(&["kit", "sequence", "bulk"]);
+const CHOOSE: Holds = Holds::Words(&["one", "at most one", "any"]);
+const OFFER: Holds = Holds::Words(&["standard", "optional", "not offered"]);
+use Holds::{Date, Moment, Number, Text, Time};
+
 macro_rules! specs {
-    ($($table:ident $needed:literal [$($must:literal),*] [$($may:literal),*];)*) => {
+    ($($table:ident $needed:literal $about:literal { $($must:ident $column:literal $holds:ident $meaning:literal;)* })*) => {
         static SPECS: &[TableSpec] = &[$(TableSpec {
             table: Table::$table,
             name: stringify!($table),
             needed: $needed,
-            needed_columns: &[$($must),*],
-            other_columns: &[$($may),*],
+            about: $about,
+            all: &[$(ColumnSpec { name: $column, needed: specs!(@$must), holds: $holds, about: $meaning }),*],
         }),*];
     };
+    (@needed) => { true };
+    (@may) => { false };
 }
 
 specs! {
-    Settings false ["key", "value"] [];
-    Calendar true ["calendar", "day"] ["start", "end", "open"];
-    Lines true ["line", "calendar"] ["name", "last move"];
-    Takt true ["line", "from", "minutes"] [];
-    Stations true ["line", "station", "position"] ["name", "deliver ahead"];
-    Shops false ["shop", "calendar"] ["name", "crews", "transit", "deliver ahead"];
-    Floorplans true ["floorplan"] ["name", "series"];
-    Parts true ["part", "uom"] ["description", "source", "shop", "setup", "minutes", "location", "issue", "pack quantity",
-        "supplier", "lead days", "minimum buy", "buy multiple", "cover days", "safety stock", "cost", "weight"];
-    Bills true ["parent", "part", "qty"] ["uom", "station", "when", "scrap", "from change", "until change", "note"];
-    Options false ["option"] ["name", "group"];
-    Groups false ["group", "choose"] [];
-    Offers false ["floorplan", "option", "offer"] [];
-    Packages false ["option", "includes"] [];
-    Rules false [] ["when", "adds", "must", "message"];
-    Changes false ["change"] ["from date", "from unit", "description"];
-    Sequence true ["line", "seq", "unit", "floorplan"] ["options", "start", "gap", "at", "issued through", "hold", "done"];
-    Stock false ["part", "qty"] ["uom", "location", "station", "unit", "hold"];
-    Receipts false ["purchase order", "part", "qty", "due"] ["uom", "supplier"];
-    Extras false ["part", "qty", "to"] ["uom", "needed", "unit", "reason"];
-    Started false ["unit", "part", "minutes left"] [];
-    Waves false ["wave", "time"] ["pick minutes"];
-    Conversions false ["from", "to", "factor"] ["part"];
-    Uoms false ["uom", "decimals"] [];
+    Settings false "What holds for the whole plant, one setting a row." {
+        needed "key" KEYS "Which setting.";
+        needed "value" Text "Its value: the plant's name; the moment to plan for; the calendar of the stores; the time of day at which receipts with only a date are there; on which open day an overdue receipt is taken to come; the last delivery run that has left; the kilograms one person lifts.";
+    }
+    Calendar true "Working time: each row gives hours to days, or takes them away." {
+        needed "calendar" Text "The calendar's code; as many rows as it needs.";
+        needed "day" Text "Mon, Mon-Fri, a date, or two dates with 'to' between. A date's own hours replace those of its weekday.";
+        may "start" Time "When work begins. A date without start and end is a closed day.";
+        may "end" Time "When it ends; at or before the start: on the next day.";
+        may "open" YES_NO "no: this interval is taken out of what the other rows give (a break, a drill).";
+    }
+    Lines true "The paced lines." {
+        needed "line" Text "The line's code.";
+        needed "calendar" Text "When it works.";
+        may "name" Text "Its name.";
+        may "last move" Moment "When all units last went one position on; blank: at the moment of the plan.";
+    }
+    Takt true "How long a unit stays at each position, from a date on." {
+        needed "line" Text "Which line.";
+        needed "from" Date "From this date on.";
+        needed "minutes" Number "Minutes between two moves.";
+    }
+    Stations true "The stations of each line." {
+        needed "line" Text "Which line.";
+        needed "station" Text "The station's code, unique in the plant.";
+        needed "position" Number "Its position on the line, from 1; several stations may share one.";
+        may "name" Text "Its name.";
+        may "deliver ahead" Number "Minutes before a unit arrives at which its material is wanted.";
+    }
+    Shops false "The feeder shops." {
+        needed "shop" Text "The shop's code.";
+        needed "calendar" Text "When it works.";
+        may "name" Text "Its name.";
+        may "crews" Number "How many jobs it works on at a time; 1 if blank.";
+        may "transit" Number "Minutes from a finished job to where it is wanted.";
+        may "deliver ahead" Number "Minutes before a job starts at which its material is wanted.";
+    }
+    Floorplans true "The kinds of units." {
+        needed "floorplan" Text "The floorplan's code.";
+        may "name" Text "Its name.";
+        may "series" Text "The series it belongs to, which conditions can name.";
+    }
+    Parts true "What is bought, made, or comes off." {
+        needed "part" Text "The part's code.";
+        needed "uom" Text "The unit of measure it is kept in.";
+        may "description" Text "What it is.";
+        may "source" SOURCES "Where it comes from; buy if blank, or make where a shop is given.";
+        may "shop" Text "The shop that makes it.";
+        may "setup" Number "Minutes to set up a job.";
+        may "minutes" Number "Minutes of work for one.";
+        may "location" Text "Where it is stored.";
+        may "issue" ISSUES "How it is issued: in the unit's kit, in line order, or in whole packs.";
+        may "pack quantity" Number "How much is in a pack.";
+        may "supplier" Text "Who sells it.";
+        may "lead days" Number "Calendar days from order to receipt.";
+        may "minimum buy" Number "The smallest order.";
+        may "buy multiple" Number "Orders are whole multiples of this.";
+        may "cover days" Number "How many calendar days an order covers; 1 if blank.";
+        may "safety stock" Number "What the balance should not go below.";
+        may "cost" Number "The price of one.";
+        may "weight" Number "Kilograms of one unit of measure.";
+    }
+    Bills true "What each floorplan and each part is made of." {
+        needed "parent" Text "The floorplan or part.";
+        needed "part" Text "The component.";
+        needed "qty" Number "How much of it one parent takes; negative for a by-product that comes off.";
+        may "uom" Text "The unit of measure of qty; the part's own if blank.";
+        may "station" Text "Where it is needed; a phantom's lines take the phantom's if blank.";
+        may "when" Text "The condition on options, floorplan, series and line; always if blank.";
+        may "scrap" Number "The part of the input that is lost: 0.05 or 5%.";
+        may "from change" Text "The change from which on the line holds.";
+        may "until change" Text "The change from which on it no longer holds.";
+        may "note" Text "For people.";
+    }
+    Options false "What can be ordered." {
+        needed "option" Text "The option's code: no spaces, commas or semicolons.";
+        may "name" Text "Its name.";
+        may "group" Text "The group it belongs to.";
+    }
+    Groups false "Options of which a unit has one, at most one, or any number." {
+        needed "group" Text "The group's code.";
+        needed "choose" CHOOSE "How many of it a unit has.";
+    }
+    Offers false "Which options each floorplan offers; without this table all are optional everywhere." {
+        needed "floorplan" Text "The floorplan, or * for all.";
+        needed "option" Text "The option.";
+        needed "offer" OFFER "Standard, optional or not offered. A floorplan's own row counts before a * row.";
+    }
+    Packages false "Options that bring others along." {
+        needed "option" Text "The package.";
+        needed "includes" Text "An option that comes with it.";
+    }
+    Rules false "What options bring or forbid." {
+        may "when" Text "The condition under which the row applies.";
+        may "adds" Text "Options that are then added.";
+        may "must" Text "A condition that must then be true.";
+        may "message" Text "What to tell people where it is not.";
+    }
+    Changes false "Engineering changes: from when on bill lines hold." {
+        needed "change" Text "The change's code.";
+        may "from date" Date "For units that start on this date or later.";
+        may "from unit" Text "For this unit and all behind it.";
+        may "description" Text "What changes.";
+    }
+    Sequence true "The build sequence: which unit enters which line in which order." {
+        needed "line" Text "The line.";
+        needed "seq" Number "The unit's place in the line's order.";
+        needed "unit" Text "The unit's code.";
+        needed "floorplan" Text "Its floorplan.";
+        may "options" Text "Its ordered options; -CODE takes a standard one away.";
+        may "start" Date "It does not enter before this date.";
+        may "gap" Number "Empty places before it.";
+        may "at" Text "The station it stands at, for a unit that is on the line.";
+        may "issued through" Text "The last station whose material it has; the one it stands at if blank.";
+        may "hold" Text "Why it is held back; blank or no: it is not.";
+        may "done" Text "yes for a unit that has left the line.";
+    }
+    Stock false "What is on hand." {
+        needed "part" Text "The part.";
+        needed "qty" Number "How much.";
+        may "uom" Text "The unit of measure of qty; the part's own if blank.";
+        may "location" Text "Where it lies.";
+        may "station" Text "The station or shop it lies at; it serves no other.";
+        may "unit" Text "The unit it is reserved for.";
+        may "hold" Text "Why it can't be used; blank or no: it can.";
+    }
+    Receipts false "Open purchase orders." {
+        needed "purchase order" Text "The order's number; as many rows as it has.";
+        needed "part" Text "The part.";
+        needed "qty" Number "What is still open.";
+        needed "due" Moment "When it is promised: a date, or a date and time.";
+        may "uom" Text "The unit of measure of qty; the part's own if blank.";
+        may "supplier" Text "Who sends it; the part's own supplier if blank.";
+    }
+    Extras false "What no bill asks for: owed, remade, a sample." {
+        needed "part" Text "The part.";
+        needed "qty" Number "How much.";
+        needed "to" Text "The station or shop it goes to.";
+        may "uom" Text "The unit of measure of qty; the part's own if blank.";
+        may "needed" Moment "By when; blank: when the unit's material is wanted at that station.";
+        may "unit" Text "The unit it is for.";
+        may "reason" Text "Why.";
+    }
+    Started false "Jobs that shops have begun." {
+        needed "unit" Text "The unit it is for.";
+        needed "part" Text "What is being made.";
+        needed "minutes left" Number "Minutes of work left.";
+    }
+    Waves false "The delivery runs of a day." {
+        needed "wave" Text "The run's code.";
+        needed "time" Time "When it leaves the stores.";
+        may "pick minutes" Number "How long before that its picking starts.";
+    }
+    Conversions false "How units of measure of different kinds turn into each other." {
+        needed "from" Text "One of these …";
+        needed "to" Text "… is so many of these.";
+        needed "factor" Number "How many.";
+        may "part" Text "Only for this part; for all if blank.";
+    }
+    Uoms false "Decimal places of units of measure." {
+        needed "uom" Text "The unit of measure.";
+        needed "decimals" Number "Its decimal places; 0 for what is counted.";
+    }
 }
 
 impl Table {

@@ -17,14 +17,42 @@ static NOT_UTF_8: Kind = Kind {
 #[expect(clippy::disallowed_methods, reason = "reading a file of the book is this file's job")]
 pub fn rows(path: &Path, separator: u8, spec: &TableSpec, findings: &mut Findings) -> Result<Vec<RawRow>, ReadError> {
     let bytes = std::fs::read(path).map_err(|why| ReadError::new(path, why))?;
-    let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(&bytes);
+    parse(&bytes, path, separator, spec, findings)
+}
+
+/// The rows of a text file in Windows-1252, in which every byte is a letter.
+#[expect(clippy::disallowed_methods, reason = "reading a file of the book is this file's job")]
+pub fn rows_1252(
+    path: &Path,
+    separator: u8,
+    spec: &TableSpec,
+    findings: &mut Findings,
+) -> Result<Vec<RawRow>, ReadError> {
+    let bytes = std::fs::read(path).map_err(|why| ReadError::new(path, why))?;
+    let (text, _, _) = encoding_rs::WINDOWS_1252.decode(&bytes);
+    parse(text.as_bytes(), path, separator, spec, findings)
+}
+
+/// The rows of a text; the path is for messages.
+pub fn parse(
+    bytes: &[u8],
+    path: &Path,
+    separator: u8,
+    spec: &TableSpec,
+    findings: &mut Findings,
+) -> Result<Vec<RawRow>, ReadError> {
+    let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
     let mut reader = ReaderBuilder::new().delimiter(separator).has_headers(false).flexible(true).from_reader(bytes);
     let mut rows = Vec::new();
     let mut record = ByteRecord::new();
-    let mut numbers = RowNumbers::default();
+    let mut number = 0_u32;
+    let mut from = 0;
     let mut spoiled = None;
     while reader.read_byte_record(&mut record).map_err(|why| ReadError::new(path, why))? {
-        let number = numbers.next(&record);
+        number = number.saturating_add(1).saturating_add(empty_lines(&bytes[from..]));
+        from = usize::try_from(reader.position().byte()).unwrap_or(bytes.len()).min(bytes.len());
+        // The parser stops between the two letters of a line end.
+        from += usize::from(bytes[..from].ends_with(b"\r") && bytes[from..].starts_with(b"\n"));
         let cells = StringRecord::from_byte_record(record.clone()).unwrap_or_else(|_| {
             spoiled.get_or_insert(number);
             StringRecord::from_byte_record_lossy(record.clone())
@@ -39,22 +67,11 @@ pub fn rows(path: &Path, separator: u8, spec: &TableSpec, findings: &mut Finding
     Ok(rows)
 }
 
-/// Turns line numbers into row numbers: the parser skips empty lines, and a quoted cell may hold several lines.
-#[derive(Default)]
-struct RowNumbers {
-    row: u32,
-    line: u64,
-}
-
-impl RowNumbers {
-    fn next(&mut self, record: &ByteRecord) -> u32 {
-        let line = record.position().map_or(self.line + 1, csv::Position::line);
-        let skipped = line.saturating_sub(self.line + 1);
-        let within: usize = record.iter().map(|cell| cell.iter().filter(|byte| **byte == b'\n').count()).sum();
-        self.row = self.row.saturating_add(u32::try_from(skipped).unwrap_or(u32::MAX)).saturating_add(1);
-        self.line = line + within as u64;
-        self.row
-    }
+/// How many empty lines, which the parser skips, stand at the start of a text. A quoted cell may hold line ends of its own,
+/// so rows are counted by record, not by line.
+fn empty_lines(text: &[u8]) -> u32 {
+    let ends = text.iter().take_while(|byte| matches!(byte, b'\r' | b'\n'));
+    ends.filter(|byte| **byte == b'\n').count().try_into().unwrap_or(u32::MAX)
 }
 
 #[cfg(test)]
@@ -63,14 +80,10 @@ mod tests {
 
     #[test]
     fn rows_are_numbered_as_a_spreadsheet_numbers_them() {
-        let text = "a,b\n\n1,\"two\nlines\"\n\n\n2,x\r\n3,y";
-        let mut reader = ReaderBuilder::new().has_headers(false).flexible(true).from_reader(text.as_bytes());
-        let mut numbers = RowNumbers::default();
-        let mut record = ByteRecord::new();
-        let mut found = Vec::new();
-        while reader.read_byte_record(&mut record).unwrap() {
-            found.push(numbers.next(&record));
-        }
-        assert_eq!(found, [1, 3, 6, 7]);
+        let text = "part,qty\n\n1,\"two\nlines\"\n\r\n\n2,x\r\n3,y";
+        let spec = crate::book::Table::Stock.spec();
+        let rows = parse(text.as_bytes(), Path::new("Stock.csv"), b',', spec, &mut Findings::default());
+        let numbers: Vec<u32> = rows.unwrap().iter().map(|row| row.number).collect();
+        assert_eq!(numbers, [1, 3, 6, 7]);
     }
 }

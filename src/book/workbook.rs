@@ -1,5 +1,6 @@
 //! A workbook as a book: a sheet for each table, walked with absolute positions.
 
+use super::spec::{TableSpec, plain_name};
 use super::{Book, RawRow, ReadError, file_name};
 use calamine::{Data, ExcelDateTime, Range, Reader, open_workbook_auto};
 use chrono::{NaiveDate, NaiveDateTime, NaiveTime, TimeDelta};
@@ -16,31 +17,52 @@ pub fn open(path: &Path) -> Result<Book, ReadError> {
         let sheet: Arc<str> = name.as_str().into();
         let Some(spec) = book.claim(&name, &file, Some(&sheet)) else { continue };
         let range = workbook.worksheet_range(&name).map_err(|why| ReadError::new(path, why))?;
-        book.add(spec, Arc::clone(&file), Some(sheet), rows(&range));
+        book.add(spec, Arc::clone(&file), Some(sheet), rows(&range, '.'));
     }
     Ok(book)
 }
 
-fn rows(range: &Range<Data>) -> Vec<RawRow> {
+fn rows(range: &Range<Data>, mark: char) -> Vec<RawRow> {
     let (first_row, first_column) = range.start().unwrap_or_default();
     let mut rows = Vec::new();
     for (offset, cells) in range.rows().enumerate() {
         let mut record = StringRecord::new();
         (0..first_column).for_each(|_| record.push_field(""));
-        cells.iter().for_each(|cell| record.push_field(&as_text(cell)));
+        cells.iter().for_each(|cell| record.push_field(&as_text(cell, mark)));
         rows.push(RawRow { number: first_row + 1 + offset as u32, cells: record });
     }
     rows
 }
 
+/// The rows of one sheet: the named one, or the one that has the table's name, or the only one; and its name. Numbers get the
+/// decimal mark that text in the sheet has.
+pub fn sheet(
+    path: &Path,
+    named: Option<&str>,
+    table: &TableSpec,
+    mark: char,
+) -> Result<(Arc<str>, Vec<RawRow>), ReadError> {
+    let mut workbook = open_workbook_auto(path).map_err(|why| ReadError::new(path, why))?;
+    let names = workbook.sheet_names();
+    let wanted = plain_name(named.unwrap_or(table.name));
+    let found = names.iter().find(|name| plain_name(name) == wanted);
+    let only = names.first().filter(|_| names.len() == 1 && named.is_none());
+    let Some(name) = found.or(only) else {
+        let why = format!("it has no sheet '{}'; its sheets are: {}", named.unwrap_or(table.name), names.join(", "));
+        return Err(ReadError::new(path, why));
+    };
+    let range = workbook.worksheet_range(name).map_err(|why| ReadError::new(path, why))?;
+    Ok((name.as_str().into(), rows(&range, mark)))
+}
+
 /// A cell as the text that a CSV file would hold.
-fn as_text(cell: &Data) -> String {
+fn as_text(cell: &Data, mark: char) -> String {
     match cell {
         Data::Empty => String::new(),
         Data::String(text) | Data::DateTimeIso(text) => text.clone(),
         Data::DurationIso(text) => iso_duration(text).unwrap_or_else(|| text.clone()),
         Data::Int(number) => number.to_string(),
-        Data::Float(number) => decimal(*number),
+        Data::Float(number) => decimal(*number).replace('.', mark.encode_utf8(&mut [0; 4])),
         Data::Bool(truth) => if *truth { "yes" } else { "no" }.to_owned(),
         Data::DateTime(time) => date_or_time(time),
         Data::Error(error) => error.to_string(),

@@ -131,7 +131,7 @@ fn read_scrap(cells: &mut Cells<'_>, column: Column) -> Option<Ratio> {
     if text.is_empty() {
         return Some(Ratio::ZERO);
     }
-    let percent = text.strip_suffix('%').and_then(|percent| Ratio::decimal(percent.trim()));
+    let percent = text.strip_suffix('%').and_then(|percent| cells.parsed(percent.trim()));
     let scrap = match percent.and_then(|percent| percent.over(Ratio::whole(100))) {
         Some(scrap) => scrap,
         None => cells.signed(column)?,

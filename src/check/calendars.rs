@@ -42,7 +42,7 @@ impl Draft {
 
 fn read_row(cells: &mut Cells<'_>, [_, day, start, end, open]: [Column; 5]) -> Option<CalendarRow> {
     let text = cells.code(day)?;
-    let days = parse_days(text);
+    let days = parse_days(text, |text| cells.parsed_date(text));
     if days.is_none() {
         cells.report(&NOT_A_DAY, day, "expected Mon, Mon-Fri, 2027-12-24 or 2027-12-24 to 2028-01-02");
     }
@@ -72,13 +72,13 @@ fn after_midnight(start: Seconds, end: Seconds) -> (Seconds, Seconds) {
     if end > start { (start, end) } else { (start, end + 86_400) }
 }
 
-fn parse_days(text: &str) -> Option<DayRule> {
-    if let Some(date) = Date::parse(text) {
+fn parse_days(text: &str, date: impl Fn(&str) -> Option<Date>) -> Option<DayRule> {
+    if let Some(date) = date(text) {
         return Some(DayRule::Dates(date, date));
     }
     let lower = text.to_lowercase();
     if let Some((first, last)) = lower.split_once(" to ") {
-        let (first, last) = (Date::parse(first.trim())?, Date::parse(last.trim())?);
+        let (first, last) = (date(first.trim())?, date(last.trim())?);
         return (first <= last).then_some(DayRule::Dates(first, last));
     }
     let (first, last) = lower.split_once('-').unwrap_or((&lower, &lower));
@@ -111,15 +111,22 @@ fn overlap(a: DayRule, b: DayRule) -> bool {
 mod tests {
     use super::*;
 
+    fn parse_days_plain(text: &str) -> Option<DayRule> {
+        parse_days(text, Date::parse)
+    }
+
     #[test]
     fn days_are_read_in_all_their_forms() {
-        assert_eq!(parse_days("Mon"), Some(DayRule::Weekdays(1)));
-        assert_eq!(parse_days("mon-FRI"), Some(DayRule::Weekdays(0b1_1111)));
-        assert_eq!(parse_days("Sat - Mon"), Some(DayRule::Weekdays(0b110_0001)));
+        assert_eq!(parse_days_plain("Mon"), Some(DayRule::Weekdays(1)));
+        assert_eq!(parse_days_plain("mon-FRI"), Some(DayRule::Weekdays(0b1_1111)));
+        assert_eq!(parse_days_plain("Sat - Mon"), Some(DayRule::Weekdays(0b110_0001)));
         let day = |text| Date::parse(text).unwrap();
-        assert_eq!(parse_days("2027-12-24 to 2028-01-02"), Some(DayRule::Dates(day("2027-12-24"), day("2028-01-02"))));
+        assert_eq!(
+            parse_days_plain("2027-12-24 to 2028-01-02"),
+            Some(DayRule::Dates(day("2027-12-24"), day("2028-01-02")))
+        );
         for wrong in ["", "Monn", "2027-12-24 to 2027-12-23", "2027-13-01", "daily"] {
-            assert_eq!(parse_days(wrong), None, "{wrong}");
+            assert_eq!(parse_days_plain(wrong), None, "{wrong}");
         }
     }
 }

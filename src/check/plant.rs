@@ -368,6 +368,8 @@ pub struct Receipt {
     pub due: Moment,
     /// Whether it says a time.
     pub timed: bool,
+    /// The day on which it is taken to come.
+    pub day: Date,
     /// When it is taken to be there.
     pub available: Moment,
     /// Whether it should have been there already.

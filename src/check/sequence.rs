@@ -61,7 +61,8 @@ impl Draft {
             at: stands_at,
             issued: issued_through.or(stands_at).unwrap_or_default().max(passed),
             hold: cells.hold(hold).map(str::to_owned),
-            done: cells.yes_no(done).unwrap_or_default(),
+            // Like a hold: any word but a no says yes.
+            done: cells.hold(done).is_some(),
             row: cells.number(),
         })
     }

@@ -1,12 +1,13 @@
 //! Stock and open receipts.
 
+use super::codes::Codes;
 use super::kinds::{
     NEGATIVE_STOCK, RECEIPT_NOT_USED, RECEIPTS_OF_UNKNOWN_PARTS, RESERVED_FOR_NOBODY, STOCK_OF_UNKNOWN_PARTS,
     TOO_LARGE, UNKNOWN_DESTINATION,
 };
 use super::plant::{Receipt, Stock};
 use super::{Draft, each};
-use crate::base::{DestId, Finding, Findings, Kind, Moment, PartId, Place, Quantity, Ratio, UnitId};
+use crate::base::{Date, DestId, Finding, Findings, Kind, Moment, PartId, Place, Quantity, Ratio, UnitId};
 use crate::book::{Book, Cells, Column, Table};
 
 impl Draft {
@@ -57,11 +58,14 @@ impl Draft {
 
     fn read_receipts(&mut self, book: &Book, findings: &mut Findings) {
         let mut unknown = Unknown::default();
+        let mut orders = Codes::default();
         let columns = ["purchase order", "part", "qty", "uom", "due", "supplier"];
         each(book, Table::Receipts, columns, findings, |cells, [order, part, qty, uom, due, supplier]| {
+            // Codes print as first written, on whichever row that is.
+            let written = Some(cells.text(order)).filter(|order| !order.is_empty()).map(|order| orders.add(order));
             let Some(code) = cells.code(part) else { return };
             let Some(id) = self.parts.find(code) else { return unknown.take(cells, part) };
-            let order_code = cells.code(order);
+            let known_order = cells.code(order).and(written);
             let blank = cells.text(qty).is_empty();
             let amount = if blank { cells.number_needed(qty) } else { cells.number_of(qty) };
             let when = cells.moment_needed(due);
@@ -75,21 +79,22 @@ impl Draft {
                 );
             }
             let (Some(order), Some(amount), Some((due, timed)), Some(conversion)) =
-                (order_code, amount, when, conversion)
+                (known_order, amount, when, conversion)
             else {
                 return;
             };
             let Some(qty) = converted(cells, qty, amount, conversion) else { return };
             let supplier = cells.text(supplier);
             let supplier = if supplier.is_empty() { known.supplier.clone() } else { supplier.to_owned() };
-            let (available, overdue) = self.available(due, timed);
+            let (day, available, overdue) = self.arrival(due, timed);
             let row = cells.number();
             self.plant.receipts.push(Receipt {
-                order: order.to_owned(),
+                order: orders.shown[order as usize].clone(),
                 part: PartId(id),
                 qty,
                 due,
                 timed,
+                day,
                 available,
                 overdue,
                 supplier,
@@ -101,16 +106,19 @@ impl Draft {
         }
     }
 
-    /// When a receipt is taken to be there, and whether it is overdue.
-    fn available(&self, due: Moment, timed: bool) -> (Moment, bool) {
+    /// On which day a receipt is taken to come, when it is there, and whether it is overdue. What is there at 24:00 comes on
+    /// the day that ends then, and not on the next.
+    fn arrival(&self, due: Moment, timed: bool) -> (Date, Moment, bool) {
         let plant = &self.plant;
         let today = plant.as_of.date();
         if due.date() < today || timed && due < plant.as_of {
-            let Some(stores) = plant.calendars.get(plant.stores.at()) else { return (due, true) };
-            let day = stores.nth_open_day_after(today, plant.overdue_receipts);
-            return (day.map_or(Moment::NEVER, |day| Moment::at(day, plant.receipts_at)).max(plant.as_of), true);
+            let stores = plant.calendars.get(plant.stores.at());
+            let day = stores.and_then(|stores| stores.nth_open_day_after(today, plant.overdue_receipts));
+            let Some(day) = day else { return (today, Moment::NEVER, true) };
+            return (day, Moment::at(day, plant.receipts_at).max(plant.as_of), true);
         }
-        if timed { (due, false) } else { (Moment::at(due.date(), plant.receipts_at).max(plant.as_of), false) }
+        let available = if timed { due } else { Moment::at(due.date(), plant.receipts_at).max(plant.as_of) };
+        (due.date(), available, false)
     }
 }
 

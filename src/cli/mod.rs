@@ -1,6 +1,7 @@
 //! The command line: one file per command, and the exit status of each outcome.
 
 mod check;
+mod new;
 mod output;
 mod plan;
 
@@ -21,6 +22,7 @@ pub struct Args {
 #[derive(Debug, Subcommand)]
 enum Command {
     Check(check::Args),
+    New(new::Args),
     Plan(plan::Args),
 }
 
@@ -44,6 +46,7 @@ impl From<ReadError> for Failure {
 pub fn run(args: Args) -> ExitCode {
     let outcome = match args.command {
         Command::Check(args) => check::run(&args),
+        Command::New(args) => new::run(&args),
         Command::Plan(args) => plan::run(&args),
     };
     match outcome {

@@ -1,6 +1,6 @@
 //! What units and extras ask for before the shops have run: of the shops, and of the stores.
 
-use crate::base::{OwnerId, PartId, Quantity};
+use crate::base::{DestId, OwnerId};
 use crate::check::{DestKind, Plant, Source};
 use crate::configure::Configured;
 use crate::explode::{Explosions, TooLarge};
@@ -29,49 +29,50 @@ impl<'a> Stage<'a> {
     pub(super) fn needs(&mut self) -> Result<Needs, TooLarge> {
         let asked = Asked { makes: Vec::new(), by_products: Vec::new(), lots: Lots::new() };
         let mut needs = Needs { asked, bought: Vec::new(), extras: Vec::new() };
-        let mut there = Vec::new();
         for i in 0..self.pace.owners.len() {
-            self.ask_for_unit(OwnerId::of(i), &mut needs, &mut there);
+            self.ask_for_unit(OwnerId::of(i), &mut needs)?;
         }
         self.ask_for_extras(&mut needs);
-        for (configuration, owner, part, qty) in there {
-            let mut gives = Vec::new();
-            self.explosions.all_gives(configuration, part, qty, &mut gives)?;
-            for (part, qty) in gives {
-                give(&mut needs.asked.lots, &self.pace, owner, part, (self.plant.as_of, qty));
-            }
-        }
         Ok(needs)
     }
 
-    /// What a unit's bill asks for at stations; make parts at stations whose material is issued are `there` already.
-    fn ask_for_unit(&self, owner: OwnerId, needs: &mut Needs, there: &mut Vec<(usize, OwnerId, PartId, Quantity)>) {
+    /// What a unit's bill asks for at stations, and the by-products that come off there or are there already.
+    fn ask_for_unit(&self, owner: OwnerId, needs: &mut Needs) -> Result<(), TooLarge> {
         let plant = self.plant;
         let row = &self.pace.owners[owner.at()];
-        let Some(unit) = row.unit.filter(|_| row.planned) else { return };
-        let Some(configuration) = self.explosions.of_unit[unit.at()] else { return };
+        let Some(unit) = row.unit.filter(|_| row.planned) else { return Ok(()) };
+        let Some(configuration) = self.explosions.of_unit[unit.at()] else { return Ok(()) };
         let found = &self.explosions.configurations[configuration];
-        let issued = plant.units[unit.at()].issued;
-        for stop in found.needs.chunk_by(|a, b| a.1 == b.1) {
-            let DestKind::Station { position, .. } = plant.dest(stop[0].1).what else { continue };
+        let position = |station: DestId| match plant.dest(station).what {
+            DestKind::Station { position, .. } => position,
+            DestKind::Shop(_) => 0,
+        };
+        let issued = |station: DestId| position(station) <= plant.units[unit.at()].issued;
+        for stop in found.needs.chunk_by(|a, b| a.1 == b.1).filter(|stop| !issued(stop[0].1)) {
             let Some(need) = self.pace.need(plant, unit, stop[0].1) else { continue };
             for &(part, to, qty) in stop {
-                let made = matches!(plant.part(part).source, Source::Make(_));
-                match plant.part(part).source {
-                    _ if position <= issued && made => there.push((configuration, owner, part, qty)),
-                    _ if position <= issued => {}
-                    Source::Make(_) => needs.asked.makes.push(Demand { part, need, owner, to, qty }),
-                    Source::ByProduct => needs.asked.by_products.push(Demand { part, need, owner, to, qty }),
-                    _ => needs.bought.push(Demand { part, need, owner, to, qty }),
-                }
+                let list = match plant.part(part).source {
+                    Source::Make(_) => &mut needs.asked.makes,
+                    Source::ByProduct => &mut needs.asked.by_products,
+                    Source::Buy | Source::Phantom => &mut needs.bought,
+                };
+                list.push(Demand { part, need, owner, to, qty });
             }
         }
         for &(part, station, qty) in &found.gives {
-            let DestKind::Station { position, .. } = plant.dest(station).what else { continue };
-            if let Some(leaves) = self.pace.leaves(plant, unit, position) {
+            if let Some(leaves) = self.pace.leaves(plant, unit, position(station)) {
                 give(&mut needs.asked.lots, &self.pace, owner, part, (leaves, qty));
             }
         }
+        // What is below a make part whose station is issued is there already.
+        let mut there = Vec::new();
+        for &(part, _, qty) in found.yielding.iter().filter(|(_, station, _)| issued(*station)) {
+            self.explosions.gives_of(configuration, part, qty, &mut there)?;
+        }
+        for (part, qty) in there {
+            give(&mut needs.asked.lots, &self.pace, owner, part, (plant.as_of, qty));
+        }
+        Ok(())
     }
 
     fn ask_for_extras(&self, needs: &mut Needs) {

@@ -1,5 +1,6 @@
 //! Reports: the plan as plain tables, then one file per view, then the writers.
 
+pub mod blank_book;
 mod csv;
 mod fit;
 mod front;

@@ -21,7 +21,7 @@ impl Pages {
         sheet.fix_heights();
         let limit = match sheet.paper {
             Paper::Scale(percent) => PAGE * 100 / u32::from(percent.max(1)),
-            Paper::FitWidth => u32::MAX,
+            Paper::FitWidth | Paper::OnePage => u32::MAX,
         };
         let head = sheet.repeat.map_or(0, |(from, to)| height(sheet, from..to + 1));
         let mut pages = Self { limit, head, used: 0 };

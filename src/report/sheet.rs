@@ -20,6 +20,8 @@ pub enum Show {
     Money,
     /// Kilograms, one decimal.
     Weight,
+    /// Minutes, one decimal.
+    Minutes,
     /// `Tue 14 Sep 06:00`.
     Moment,
     /// `06:00`.
@@ -121,7 +123,7 @@ pub struct TableSpan {
     /// Its last row.
     pub last: u32,
     /// Its headings.
-    pub headings: Vec<&'static str>,
+    pub headings: Vec<String>,
 }
 
 /// A small line of numbers in one cell.
@@ -150,6 +152,8 @@ pub struct Chart {
     pub series: Vec<(String, u16)>,
     /// The name of the value axis, with its unit.
     pub unit: String,
+    /// Its width and height in pixels.
+    pub size: (u32, u32),
 }
 
 /// How a sheet is put on paper.
@@ -157,6 +161,8 @@ pub struct Chart {
 pub enum Paper {
     /// As wide as the page; pages end where they are full.
     FitWidth,
+    /// The whole sheet on one page.
+    OnePage,
     /// At a fixed scale in percent, so that the sheet's own page breaks count.
     Scale(u16),
 }
@@ -178,6 +184,8 @@ pub struct Sheet<'p> {
     pub repeat: Option<(u32, u32)>,
     /// Rows above this one stay when scrolling.
     pub freeze: Option<u32>,
+    /// So many columns at the left stay when scrolling.
+    pub freeze_columns: u16,
     /// Small lines of numbers.
     pub sparks: Vec<Spark>,
     /// Charts.
@@ -210,6 +218,7 @@ impl<'p> Sheet<'p> {
             breaks: Vec::new(),
             repeat: None,
             freeze: None,
+            freeze_columns: 0,
             sparks: Vec::new(),
             charts: Vec::new(),
             paper: Paper::FitWidth,
@@ -274,24 +283,36 @@ impl<'p> Sheet<'p> {
     /// A table from the first column on. With a name it is a real one, of which a sheet can have several; its heading is
     /// repeated on each page and stays when scrolling where it is the sheet's first.
     pub fn table(&mut self, name: Option<String>, columns: &[Column], lines: Vec<Line<'p>>) -> &mut Self {
+        let columns: Vec<(String, Show)> =
+            columns.iter().map(|column| (column.heading.to_owned(), column.show)).collect();
+        self.table_headed(name, &columns, lines)
+    }
+
+    /// A table whose headings are worked out, such as the days of a plan.
+    pub fn table_headed(
+        &mut self,
+        name: Option<String>,
+        columns: &[(String, Show)],
+        lines: Vec<Line<'p>>,
+    ) -> &mut Self {
         let heading = self.next_row();
-        let head = columns.iter().enumerate().map(|(i, column)| Cell {
+        let head = columns.iter().enumerate().map(|(i, (heading, _))| Cell {
             column: i as u16,
             span: 1,
-            value: column.heading.into(),
+            value: heading.clone().into(),
             show: Show::Wrapped,
             look: Look::Heading,
             ruled: true,
         });
         let words = columns.iter().zip(&self.widths);
-        let tall = words.map(|(column, width)| lines_of(column.heading, usize::from(*width))).max().unwrap_or(1);
+        let tall = words.map(|((heading, _), width)| lines_of(heading, usize::from(*width))).max().unwrap_or(1);
         self.rows.push(Row { cells: head.collect(), height: Some(15 * tall + 3) });
         for (look, values) in lines {
-            let cells = values.into_iter().zip(columns).enumerate().map(|(i, (value, column))| Cell {
+            let cells = values.into_iter().zip(columns).enumerate().map(|(i, (value, (_, show)))| Cell {
                 column: i as u16,
                 span: 1,
+                show: shown(*show, &value),
                 value,
-                show: column.show,
                 look,
                 ruled: true,
             });
@@ -305,7 +326,7 @@ impl<'p> Sheet<'p> {
                 self.repeat = Some((heading, heading));
                 self.freeze = Some(heading + 1);
             }
-            let headings = columns.iter().map(|column| column.heading).collect();
+            let headings = columns.iter().map(|(heading, _)| heading.clone()).collect();
             self.tables.push(TableSpan { name, heading, last, headings });
         }
         self
@@ -353,23 +374,27 @@ impl<'p> Sheet<'p> {
     }
 }
 
-/// How many lines a text takes in a column so many digits wide, broken between words.
+/// A date among times is shown without a time.
+fn shown(show: Show, value: &Value<'_>) -> Show {
+    if show == Show::Moment && matches!(value, Value::Date(_)) { Show::Date } else { show }
+}
+
+/// How many lines a text takes in a column so many digits wide, broken between words, and within words that are wider.
 pub(super) fn lines_of(text: &str, width: usize) -> u16 {
     let width = (width * DIGIT).max(2 * DIGIT);
-    let mut lines = 1_u16;
+    let mut lines = 1;
     let mut used = 0;
     for word in text.split_whitespace() {
         let letters: usize = word.chars().map(letter_width).sum();
-        if used > 0 && used + letter_width(' ') + letters > width {
-            lines += 1;
-            used = letters;
-        } else {
-            used += letters + if used > 0 { letter_width(' ') } else { 0 };
+        let space = if used > 0 { letter_width(' ') } else { 0 };
+        if used + space + letters <= width {
+            used += space + letters;
+            continue;
         }
-        lines += (used.saturating_sub(1) / width) as u16;
-        used = if used > width { used % width } else { used };
+        lines += usize::from(used > 0) + (letters.max(1) - 1) / width;
+        used = (letters.max(1) - 1) % width + 1;
     }
-    lines
+    u16::try_from(lines).unwrap_or(u16::MAX)
 }
 
 /// How many digits wide a text is on one line of the regular face.
@@ -421,6 +446,7 @@ mod tests {
     fn wrapped_text_is_as_high_as_its_words_need() {
         assert_eq!(lines_of("one two", 20), 1);
         assert_eq!(lines_of("one two three four", 10), 2);
+        assert_eq!(lines_of("one two three four", 9), 3);
         assert_eq!(lines_of("extraordinarily", 9), 2);
     }
 

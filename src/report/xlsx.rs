@@ -11,6 +11,9 @@ const SIZE: u32 = 10;
 const ROW_PIXELS: u32 = 17;
 const COLUMN_PIXELS: u32 = 64;
 
+/// Fills of a chart's series, told apart in black and white.
+const GREYS: [u32; 3] = [0x40_40_40, 0xD9_D9_D9, 0x8C_8C_8C];
+
 /// Formats, each made once.
 #[derive(Default)]
 struct Formats(HashMap<(Show, Look, bool), xl::Format>);
@@ -56,13 +59,14 @@ fn set_up_page(page: &mut xl::Worksheet, workbook: &Workbook<'_>, sheet: &Sheet<
     page.set_footer(format!("&L{}&Rpage &P of &N", plain(&workbook.foot)));
     match sheet.paper {
         Paper::FitWidth => page.set_print_fit_to_pages(1, 0),
+        Paper::OnePage => page.set_print_fit_to_pages(1, 1),
         Paper::Scale(percent) => page.set_print_scale(percent),
     };
     if let Some((first, last)) = sheet.repeat {
         page.set_repeat_rows(first, last)?;
     }
-    if let Some(row) = sheet.freeze {
-        page.set_freeze_panes(row, 0)?;
+    if sheet.freeze.is_some() || sheet.freeze_columns > 0 {
+        page.set_freeze_panes(sheet.freeze.unwrap_or(0), sheet.freeze_columns)?;
     }
     if !sheet.breaks.is_empty() {
         page.set_page_breaks(&sheet.breaks)?;
@@ -104,9 +108,10 @@ fn format((show, look, ruled): (Show, Look, bool)) -> xl::Format {
         Show::Money => base.set_num_format("#,##0.00"),
         // Never 0.0 where something weighs little.
         Show::Weight => base.set_num_format(r#"[<0.0005]"<0.001";[<0.1]0.000;0.0"#),
-        Show::Moment => base.set_num_format("ddd d mmm hh:mm"),
-        Show::Clock => base.set_num_format("hh:mm"),
-        Show::Date => base.set_num_format("ddd d mmm"),
+        Show::Minutes => base.set_num_format("#,##0.0"),
+        Show::Moment => base.set_num_format("ddd d mmm hh:mm").set_align(xl::FormatAlign::Left),
+        Show::Clock => base.set_num_format("hh:mm").set_align(xl::FormatAlign::Left),
+        Show::Date => base.set_num_format("ddd d mmm").set_align(xl::FormatAlign::Left),
         Show::Box => base.set_align(xl::FormatAlign::Center),
     };
     let looked = match look {
@@ -122,10 +127,12 @@ fn format((show, look, ruled): (Show, Look, bool)) -> xl::Format {
     if !ruled {
         return looked;
     }
+    // A bold time would need more room than its column has.
+    let looked = if matches!(show, Show::Moment | Show::Date) { unbold(looked, look) } else { looked };
     // Numbers keep off the text that may stand to their right; times stand at the left, as text does.
     let placed = match (show, look) {
         (_, Look::Heading) => looked,
-        (Show::Quantity | Show::Whole | Show::Money | Show::Weight, _) => {
+        (Show::Quantity | Show::Whole | Show::Money | Show::Weight | Show::Minutes, _) => {
             looked.set_align(xl::FormatAlign::Right).set_indent(1)
         }
         (Show::Moment | Show::Clock | Show::Date, _) => looked.set_align(xl::FormatAlign::Left),
@@ -134,11 +141,16 @@ fn format((show, look, ruled): (Show, Look, bool)) -> xl::Format {
     placed.set_border(xl::FormatBorder::Hair)
 }
 
+/// Not bold, where only the state of a row made it so.
+fn unbold(format: xl::Format, look: Look) -> xl::Format {
+    if matches!(look, Look::Wrong | Look::Strong) { format.unset_bold() } else { format }
+}
+
 fn add_tables(page: &mut xl::Worksheet, sheet: &Sheet<'_>) -> Result<(), xl::XlsxError> {
     // A real table writes its headings again, so it must know how they look.
     let look = format((Show::Wrapped, Look::Heading, true));
     for span in &sheet.tables {
-        let heading = |text: &&'static str| xl::TableColumn::new().set_header(*text).set_header_format(&look);
+        let heading = |text: &String| xl::TableColumn::new().set_header(text).set_header_format(&look);
         let columns: Vec<xl::TableColumn> = span.headings.iter().map(heading).collect();
         let table = xl::Table::new().set_name(&span.name).set_columns(&columns).set_style(xl::TableStyle::None);
         page.add_table(span.heading, 0, span.last, span.headings.len() as u16 - 1, &table)?;
@@ -149,19 +161,28 @@ fn add_tables(page: &mut xl::Worksheet, sheet: &Sheet<'_>) -> Result<(), xl::Xls
 fn add_pictures(page: &mut xl::Worksheet, sheet: &Sheet<'_>) -> Result<(), xl::XlsxError> {
     for spark in &sheet.sparks {
         let range = (sheet.name.as_str(), spark.row, spark.from.0, spark.row, spark.from.1);
-        page.add_sparkline(spark.row, spark.column, &xl::Sparkline::new().set_range(range).show_low_point(true))?;
+        let line = xl::Sparkline::new().set_range(range).set_sparkline_color(xl::Color::Black).set_line_weight(1.25);
+        page.add_sparkline(spark.row, spark.column, &line)?;
     }
     for chart in &sheet.charts {
         let mut picture = xl::Chart::new(xl::ChartType::Column);
         picture.title().set_name(&chart.title);
         picture.y_axis().set_name(&chart.unit);
-        for (name, column) in &chart.series {
+        picture.x_axis().set_num_format("ddd d mmm").set_text_axis(true);
+        picture.legend().set_position(xl::ChartLegendPosition::Bottom);
+        picture.set_width(chart.size.0).set_height(chart.size.1);
+        for ((name, column), grey) in chart.series.iter().zip(GREYS.iter().cycle()) {
             let rows = chart.rows;
             picture
                 .add_series()
                 .set_name(name)
                 .set_categories((sheet.name.as_str(), rows.0, chart.categories, rows.1, chart.categories))
-                .set_values((sheet.name.as_str(), rows.0, *column, rows.1, *column));
+                .set_values((sheet.name.as_str(), rows.0, *column, rows.1, *column))
+                .set_format(
+                    xl::ChartFormat::new()
+                        .set_solid_fill(xl::ChartSolidFill::new().set_color(xl::Color::RGB(*grey)))
+                        .set_border(xl::ChartLine::new().set_color(xl::Color::Black).set_width(0.75)),
+                );
         }
         page.insert_chart(chart.at.0, chart.at.1, &picture)?;
     }

@@ -138,7 +138,7 @@ impl Shops<'_, '_> {
     fn give_at_once(&mut self, owner: OwnerId, part: PartId, qty: Quantity) -> Result<(), TooLarge> {
         let configuration = configuration_of(self.explosions, self.pace, owner);
         let mut gives = Vec::new();
-        self.explosions.all_gives(configuration, part, qty, &mut gives)?;
+        self.explosions.gives_of(configuration, part, qty, &mut gives)?;
         for (part, qty) in gives {
             give(&mut self.found.lots, self.pace, owner, part, (self.plant.as_of, qty));
         }

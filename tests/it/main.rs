@@ -1,5 +1,18 @@
 //! All integration tests in one binary.
 
-#![allow(clippy::disallowed_methods, reason = "tests make the folders they read")]
+#![allow(clippy::disallowed_methods, reason = "tests read and write files of their own")]
 
+mod commands;
+mod examples;
+mod findings;
+mod nasty;
+mod oracle;
+mod properties;
+mod published;
 mod pull_sheets;
+mod random;
+mod random_books;
+mod shapes;
+mod shop_orders_sheets;
+mod shortages_sheets;
+mod support;

@@ -1,0 +1,72 @@
+//! What held and set-aside units would ask for: the plan supplies neither, and the buyer must know what is behind them.
+
+use crate::base::{PartId, Quantity, UnitId};
+use crate::check::{DestKind, ExtraFor, Plant, Source};
+use crate::configure::{self, Configured};
+use crate::explode::{self, Explosions, TooLarge};
+use crate::line::Pace;
+
+/// What the bills of units that the plan does not supply ask for.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Unsupplied {
+    /// For each part what they would need, stock not counted; bought parts only.
+    pub needs: Vec<Quantity>,
+    /// The units whose order is wrong: what they need is not known.
+    pub unknown: Vec<UnitId>,
+}
+
+/// Explodes the bills of units that the plan does not supply: held ones, and those that are set aside.
+pub fn unsupplied(plant: &Plant, pace: &Pace, held: &[UnitId], set_aside: &[UnitId]) -> Unsupplied {
+    let mut found = Unsupplied { needs: vec![Quantity::ZERO; plant.parts.len()], unknown: Vec::new() };
+    let mut configured: Configured = vec![None; plant.units.len()];
+    for &unit in held.iter().chain(set_aside) {
+        configured[unit.at()] = configure::order(plant, &plant.units[unit.at()]);
+        if configured[unit.at()].is_none() {
+            found.unknown.push(unit);
+        }
+    }
+    let Ok(mut explosions) = explode::explode(plant, &configured, pace) else {
+        found.unknown = held.iter().chain(set_aside).copied().collect();
+        return found;
+    };
+    for &unit in held.iter().chain(set_aside) {
+        let mut asked = Vec::new();
+        match bill_of(plant, &mut explosions, unit, &mut asked) {
+            Ok(()) => asked.into_iter().for_each(|(part, qty)| found.needs[part.at()] += qty),
+            Err(TooLarge(_)) => found.unknown.push(unit),
+        }
+    }
+    // What extras ask for held units is in the plan; a set-aside unit's are set aside with it.
+    for extra in &plant.extras {
+        if matches!(&extra.owner, ExtraFor::Unit(unit) if set_aside.contains(unit)) && plant.part(extra.part).bought() {
+            found.needs[extra.part.at()] += extra.qty;
+        }
+    }
+    found
+}
+
+/// The bought parts of one unit's bill at stations whose material is not issued.
+fn bill_of(
+    plant: &Plant,
+    explosions: &mut Explosions<'_>,
+    unit: UnitId,
+    into: &mut Vec<(PartId, Quantity)>,
+) -> Result<(), TooLarge> {
+    let Some(configuration) = explosions.of_unit[unit.at()] else { return Ok(()) };
+    let issued = plant.units[unit.at()].issued;
+    let mut open: Vec<(PartId, Quantity)> = Vec::new();
+    for &(part, to, qty) in &explosions.configurations[configuration].needs {
+        let there = matches!(plant.dest(to).what, DestKind::Station { position, .. } if position <= issued);
+        if !there {
+            open.push((part, qty));
+        }
+    }
+    while let Some((part, qty)) = open.pop() {
+        match plant.part(part).source {
+            Source::Buy => into.push((part, qty)),
+            Source::Make(_) => open.extend(&explosions.below(configuration, part, qty)?.needs),
+            Source::Phantom | Source::ByProduct => {}
+        }
+    }
+    Ok(())
+}

@@ -1,0 +1,135 @@
+//! By-products that a shop gives or takes: free when, taken by whom, needed by when, and what is left between.
+
+use super::cover::material_need;
+use super::facts::{Facts, ShopFacts, whole_minutes};
+use crate::base::{Moment, OwnerId, PartId};
+use crate::check::{DestKind, Source};
+use crate::netting::{Cover, Demand, Peg};
+use crate::report::names::{dest_code, job_name};
+use crate::report::sheet::{Column, Line, Look, Sheet, Show};
+use crate::report::table::Value;
+use itertools::Itertools;
+use std::collections::BTreeMap;
+
+const WIDTHS: [u16; 11] = [7, 10, 12, 34, 5, 20, 16, 21, 16, 7, 12];
+const COLUMNS: [Column; 11] = [
+    Column { heading: "here", show: Show::Text },
+    Column { heading: "unit", show: Show::Text },
+    Column { heading: "piece", show: Show::Text },
+    Column { heading: "description", show: Show::Wrapped },
+    Column { heading: "qty", show: Show::Quantity },
+    Column { heading: "comes off", show: Show::Wrapped },
+    Column { heading: "free at", show: Show::Moment },
+    Column { heading: "taken by", show: Show::Wrapped },
+    Column { heading: "must be there by", show: Show::Moment },
+    Column { heading: "slack, min", show: Show::Whole },
+    Column { heading: "how it stands", show: Show::Wrapped },
+];
+
+/// Jobs by whom they are for and the by-product they give or take.
+type Jobs = BTreeMap<(OwnerId, PartId), Vec<usize>>;
+
+/// The sheet; `None` for a shop that neither gives nor takes any.
+pub fn sheet<'p>(
+    facts: &Facts<'p>,
+    shop: &ShopFacts<'p>,
+    name: impl FnOnce() -> String,
+    table: String,
+) -> Option<Sheet<'p>> {
+    let rows = rows(facts, shop);
+    if rows.is_empty() {
+        return None;
+    }
+    let mut sheet = Sheet::new(name(), &WIDTHS);
+    sheet.text(Look::Title, format!("{}: by-products", shop.dest.name));
+    sheet.text(Look::Plain, super::foot(facts.plan));
+    let told = "Free at: when the piece is there, the way from the shop included. Must be there by: when its taker needs it. \
+                Slack: this shop's working minutes between the two, rounded down. What nobody takes is not listed.";
+    sheet.paragraph(Look::Plain, told);
+    sheet.gap();
+    sheet.table(Some(table), &COLUMNS, rows.into_iter().map(|(_, line)| line).collect());
+    Some(sheet)
+}
+
+/// All pegs covered by a by-product that this shop gives or takes, by the moment it must be there, then unit and piece.
+fn rows<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>) -> Vec<((Moment, OwnerId, PartId), Line<'p>)> {
+    let plant = facts.plan.plant;
+    let gives = jobs(facts, |job| job.below.gives.iter().map(|give| give.0).collect());
+    let takes = jobs(facts, |job| job.below.needs.iter().map(|need| need.0).collect());
+    let mut rows = Vec::new();
+    for part in (0..plant.parts.len()).map(PartId::of).filter(|part| plant.part(*part).source == Source::ByProduct) {
+        let supply = &facts.plan.supplies[part.at()];
+        for peg in supply.pegs.iter().filter(|peg| peg.cover == Cover::ByProduct) {
+            let demand = &supply.demands[peg.demand as usize];
+            let key = (demand.owner, part);
+            let givers = gives.get(&key).into_iter().flatten().copied();
+            let givers = givers.filter(|at| Some(facts.job(*at).available) == peg.available).collect_vec();
+            let given = givers.iter().any(|at| facts.job(*at).shop == shop.id);
+            let taken = demand.to == shop.shop.dest;
+            if given || taken {
+                let takers = takes.get(&key).map_or(&[][..], Vec::as_slice);
+                let line = line(facts, shop, (demand, peg), &givers, takers, given);
+                rows.push(((demand.need, demand.owner, part), line));
+            }
+        }
+    }
+    rows.sort_by_key(|(key, _)| *key);
+    rows
+}
+
+fn jobs(facts: &Facts<'_>, parts: impl Fn(&crate::shops::Job) -> Vec<PartId>) -> Jobs {
+    let mut found = Jobs::new();
+    for (at, job) in facts.plan.jobs.iter().enumerate() {
+        for part in parts(job).into_iter().filter(|part| facts.plan.plant.part(*part).source == Source::ByProduct) {
+            found.entry((job.owner, part)).or_default().push(at);
+        }
+    }
+    found
+}
+
+fn line<'p>(
+    facts: &Facts<'p>,
+    shop: &ShopFacts<'p>,
+    (demand, peg): (&Demand, &Peg),
+    givers: &[usize],
+    takers: &[usize],
+    given: bool,
+) -> Line<'p> {
+    let part = facts.plan.plant.part(demand.part);
+    let slack = peg.available.map(|free| shop.calendar.worked(demand.need) - shop.calendar.worked(free));
+    let late = peg.late_minutes(demand.need);
+    let state = if late > 0 { format!("late {late} min") } else { "in time".to_owned() };
+    let values: Vec<Value<'p>> = vec![
+        if given { "given" } else { "taken" }.into(),
+        facts.owner(demand.owner).into(),
+        part.code.as_str().into(),
+        part.description.as_str().into(),
+        peg.qty.into(),
+        giver(facts, givers, peg).into(),
+        peg.available.into(),
+        taker(facts, demand, takers).into(),
+        demand.need.into(),
+        slack.map(whole_minutes).into(),
+        state.into(),
+    ];
+    (if late > 0 { Look::Wrong } else { Look::Plain }, values)
+}
+
+/// The jobs it comes off; without one it comes off on the line or is there already.
+fn giver(facts: &Facts<'_>, givers: &[usize], peg: &Peg) -> String {
+    match givers {
+        [] if peg.available == Some(facts.plan.plant.as_of) => "there already".to_owned(),
+        [] => "the line".to_owned(),
+        jobs => jobs.iter().map(|at| job_name(facts.plan, facts.job(*at))).join(", "),
+    }
+}
+
+/// The job or station that takes it, with the shop's code.
+fn taker(facts: &Facts<'_>, demand: &Demand, takers: &[usize]) -> String {
+    let code = dest_code(facts.plan, demand.to);
+    let DestKind::Shop(shop) = facts.plan.plant.dest(demand.to).what else { return code.to_owned() };
+    let jobs = takers.iter().map(|at| facts.job(*at)).filter(|job| job.shop == shop && !job.started);
+    let jobs = jobs.filter(|job| material_need(facts.plan, job) == demand.need);
+    let names = jobs.map(|job| job_name(facts.plan, job)).join(", ");
+    if names.is_empty() { code.to_owned() } else { names }
+}

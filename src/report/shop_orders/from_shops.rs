@@ -1,0 +1,77 @@
+//! What comes to a shop from other shops, from stock of made parts and off its units.
+
+use super::cover::{Piece, piece};
+use super::facts::{Facts, ShopFacts};
+use super::material::{how_it_comes, how_it_stands};
+use crate::base::PartId;
+use crate::check::Source;
+use crate::report::sheet::{Column, Line, Look, Sheet, Show};
+use crate::report::table::Value;
+
+const WIDTHS: [u16; 10] = [16, 18, 15, 36, 7, 7, 12, 16, 14, 6];
+const COLUMNS: [Column; 10] = [
+    Column { heading: "needed", show: Show::Moment },
+    Column { heading: "comes from", show: Show::Wrapped },
+    Column { heading: "part", show: Show::Text },
+    Column { heading: "description", show: Show::Wrapped },
+    Column { heading: "qty", show: Show::Quantity },
+    Column { heading: "uom", show: Show::Text },
+    Column { heading: "unit", show: Show::Text },
+    Column { heading: "there at", show: Show::Moment },
+    Column { heading: "how it stands", show: Show::Wrapped },
+    Column { heading: "came", show: Show::Box },
+];
+
+/// The sheet; `None` for a shop to which nothing comes by the end of the plan's day.
+pub fn sheet<'p>(
+    facts: &Facts<'p>,
+    shop: &ShopFacts<'p>,
+    name: impl FnOnce() -> String,
+    table: String,
+) -> Option<Sheet<'p>> {
+    let pieces = from_other_shops(facts, shop);
+    if pieces.is_empty() {
+        return None;
+    }
+    let mut sheet = Sheet::new(name(), &WIDTHS);
+    sheet.text(Look::Title, format!("{}: from other shops", shop.dest.name));
+    sheet.text(Look::Plain, super::foot(facts.plan));
+    let told = "Made parts, from shops and from stock, and by-products that are needed here by the end of";
+    sheet.text(Look::Plain, format!("{told} {}, soonest need first.", facts.plan.day.short()));
+    sheet.gap();
+    sheet.table(Some(table), &COLUMNS, pieces.iter().map(|piece| piece_line(facts, piece)).collect());
+    Some(sheet)
+}
+
+/// Made parts and by-products that this shop needs by the end of the plan's day, soonest need first.
+fn from_other_shops<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>) -> Vec<Piece<'p>> {
+    let plan = facts.plan;
+    let end = plan.day.plus(1).midnight();
+    let made = |part: &PartId| matches!(plan.plant.part(*part).source, Source::Make(_) | Source::ByProduct);
+    let mut found = Vec::new();
+    for part in (0..plan.plant.parts.len()).map(PartId::of).filter(made) {
+        let demands = plan.supplies[part.at()].demands.iter().zip(0_u32..);
+        let here = demands.filter(|(demand, _)| demand.to == shop.shop.dest && demand.need < end);
+        found.extend(here.map(|(_, number)| piece(plan, part, number)));
+    }
+    found.sort_by_key(|piece| (piece.demand.need, piece.demand.owner, piece.demand.part));
+    found
+}
+
+fn piece_line<'p>(facts: &Facts<'p>, piece: &Piece<'p>) -> Line<'p> {
+    let part = facts.plan.plant.part(piece.demand.part);
+    let stands = how_it_stands(facts, piece);
+    let values: Vec<Value<'p>> = vec![
+        piece.demand.need.into(),
+        how_it_comes(facts, piece).into(),
+        part.code.as_str().into(),
+        part.description.as_str().into(),
+        piece.demand.qty.into(),
+        part.uom.as_str().into(),
+        facts.owner(piece.demand.owner).into(),
+        piece.available().into(),
+        stands.into(),
+        Value::Blank,
+    ];
+    (if matches!(stands, "late" | "short") { Look::Wrong } else { Look::Plain }, values)
+}

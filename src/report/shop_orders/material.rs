@@ -1,0 +1,137 @@
+//! A shop's material by job: what each job of the day needs, how it comes, and what is missing.
+
+use super::cover::{Piece, material_need};
+use super::facts::{Facts, ShopFacts, count};
+use super::pages::keep_together;
+use crate::base::{Moment, PartId, Quantity};
+use crate::check::Issue;
+use crate::netting::Cover;
+use crate::report::names::job_name;
+use crate::report::sheet::{Column, Line, Look, Sheet, Show};
+use crate::report::table::Value;
+use crate::shops::Job;
+use crate::supply::Covered;
+use itertools::Itertools;
+
+const SCALE: u16 = 74;
+const WIDTHS: [u16; 12] = [5, 16, 22, 15, 36, 11, 9, 6, 16, 16, 14, 5];
+const COLUMNS: [Column; 12] = [
+    Column { heading: "crew", show: Show::Whole },
+    Column { heading: "latest start", show: Show::Moment },
+    Column { heading: "job", show: Show::Text },
+    Column { heading: "part", show: Show::Text },
+    Column { heading: "description", show: Show::Wrapped },
+    Column { heading: "location", show: Show::Text },
+    Column { heading: "qty", show: Show::Quantity },
+    Column { heading: "uom", show: Show::Text },
+    Column { heading: "how it comes", show: Show::Wrapped },
+    Column { heading: "there at", show: Show::Moment },
+    Column { heading: "how it stands", show: Show::Wrapped },
+    Column { heading: "here", show: Show::Box },
+];
+
+/// The sheet: jobs whose material is needed by the end of the plan's day.
+pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String, table: String) -> Sheet<'p> {
+    let end = facts.plan.day.plus(1).midnight();
+    let jobs = shop.jobs.iter().map(|at| facts.job(*at)).filter(|job| !job.started);
+    let jobs = jobs.filter(|job| material_need(facts.plan, job) < end).collect_vec();
+    let mut sheet = Sheet::new(name, &WIDTHS);
+    sheet.text(Look::Title, format!("{}: material by job", shop.dest.name));
+    sheet.text(Look::Plain, super::foot(facts.plan));
+    let told = format!(
+        "{} whose material is needed by the end of {}, in build order. Later days: tables/demands and tables/pegs. Material \
+         of jobs already begun is issued.",
+        count(jobs.len(), "job"),
+        facts.plan.day.short()
+    );
+    sheet.text(Look::Plain, told);
+    let groups = jobs.iter().map(|job| lines(facts, shop, job)).collect_vec();
+    let sizes = groups.iter().map(Vec::len).collect_vec();
+    sheet.gap();
+    sheet.table(Some(table), &COLUMNS, groups.into_iter().flatten().collect());
+    let mut row = sheet.next_row() - sizes.iter().sum::<usize>() as u32;
+    let mut starts = Vec::new();
+    for size in sizes.into_iter().filter(|size| *size > 0) {
+        starts.push(row);
+        begin_job(&mut sheet, row, size);
+        row += size as u32;
+    }
+    keep_together(&mut sheet, SCALE, &starts, &[]);
+    sheet
+}
+
+/// The job stands strong in the first of its rows and faintly in the others.
+fn begin_job(sheet: &mut Sheet<'_>, first: u32, rows: usize) {
+    for (i, row) in sheet.rows[first as usize..first as usize + rows].iter_mut().enumerate() {
+        for cell in row.cells.iter_mut().filter(|cell| cell.column < 3 && cell.look != Look::Wrong) {
+            cell.look = if i == 0 { Look::Strong } else { Look::Faint };
+        }
+    }
+}
+
+fn lines<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, job: &'p Job) -> Vec<Line<'p>> {
+    let pieces = facts.covers.of_job(facts.plan, job);
+    let of_part = |part: PartId| pieces.iter().find(|piece| piece.demand.part == part);
+    job.below.needs.iter().map(|(part, qty)| line(facts, shop, job, (*part, *qty), of_part(*part))).collect()
+}
+
+fn line<'p>(
+    facts: &Facts<'p>,
+    shop: &ShopFacts<'p>,
+    job: &'p Job,
+    (part, qty): (PartId, Quantity),
+    piece: Option<&Piece<'p>>,
+) -> Line<'p> {
+    let known = facts.plan.plant.part(part);
+    let stands = piece.map_or("delivered", |piece| how_it_stands(facts, piece));
+    let values: Vec<Value<'p>> = vec![
+        (i64::from(job.slot.crew) + 1).into(),
+        shop.starts(job).into(),
+        job_name(facts.plan, job).into(),
+        known.code.as_str().into(),
+        known.description.as_str().into(),
+        known.location.as_str().into(),
+        qty.into(),
+        known.uom.as_str().into(),
+        piece.map(|piece| how_it_comes(facts, piece)).into(),
+        piece.and_then(|piece| there_at(facts, piece)).into(),
+        stands.into(),
+        Value::Blank,
+    ];
+    (if matches!(stands, "late" | "short") { Look::Wrong } else { Look::Plain }, values)
+}
+
+/// In a word.
+pub fn how_it_stands(facts: &Facts<'_>, piece: &Piece<'_>) -> &'static str {
+    match piece.covered() {
+        Covered::Short => "short",
+        Covered::Late => "late",
+        Covered::InTime if piece.available().is_some_and(|at| at > facts.plan.plant.as_of) => "arriving",
+        Covered::InTime => "ready",
+    }
+}
+
+/// What brings it: a run, another shop, a by-product, or what lies in the shop already.
+pub fn how_it_comes(facts: &Facts<'_>, piece: &Piece<'_>) -> String {
+    let bulk = facts.plan.plant.part(piece.demand.part).issue == Issue::Bulk;
+    let run = || match (bulk, facts.plan.runs.serving(piece.demand.need)) {
+        (true, _) | (_, None) => "in packs".to_owned(),
+        (false, Some(run)) if run.leaves.date() == facts.plan.day => format!("the {} run", run.leaves.clock()),
+        (false, Some(run)) => format!("run {}", run.leaves.short()),
+    };
+    let way = |cover: Cover| match cover {
+        Cover::ByProduct => "by-product".to_owned(),
+        Cover::Lineside => "lies in the shop".to_owned(),
+        Cover::Job(job) => {
+            let shop = facts.plan.plant.shop_dest(facts.job(job as usize).shop);
+            format!("from {}", shop.code)
+        }
+        Cover::Reserved | Cover::Stock | Cover::Receipt(_) | Cover::None => run(),
+    };
+    piece.pegs.iter().map(|peg| way(peg.cover)).dedup().join(", ")
+}
+
+/// When it is in the shop: by its run, or when what brings it is there.
+fn there_at(facts: &Facts<'_>, piece: &Piece<'_>) -> Option<Moment> {
+    piece.available().filter(|at| *at > facts.plan.plant.as_of)
+}

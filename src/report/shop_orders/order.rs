@@ -1,0 +1,100 @@
+//! A shop's build order: what to build next, for whom, by when, and whether it can be begun.
+
+use super::facts::{Facts, ShopFacts, count};
+use super::load;
+use super::pages::keep_together;
+use super::spare::Spare;
+use super::standing::Standing;
+use super::words;
+use crate::plan::Material;
+use crate::report::names::{dest_code, job_name};
+use crate::report::sheet::{Column, Line, Look, Sheet, Show};
+use crate::report::table::Value;
+use crate::shops::Job;
+use itertools::Itertools;
+
+const SCALE: u16 = 65;
+const WIDTHS: [u16; 16] = [5, 16, 16, 16, 16, 9, 11, 14, 25, 5, 10, 16, 13, 5, 22, 5];
+const COLUMNS: [Column; 16] = [
+    Column { heading: "crew", show: Show::Whole },
+    Column { heading: "latest start", show: Show::Moment },
+    Column { heading: "earliest start", show: Show::Moment },
+    Column { heading: "finish", show: Show::Moment },
+    Column { heading: "due", show: Show::Moment },
+    Column { heading: "unit", show: Show::Text },
+    Column { heading: "floorplan", show: Show::Text },
+    Column { heading: "part", show: Show::Text },
+    Column { heading: "description", show: Show::Wrapped },
+    Column { heading: "qty", show: Show::Quantity },
+    Column { heading: "to", show: Show::Text },
+    Column { heading: "its options that matter", show: Show::Wrapped },
+    Column { heading: "material", show: Show::Wrapped },
+    Column { heading: "late, min", show: Show::Whole },
+    Column { heading: "why", show: Show::Wrapped },
+    Column { heading: "done", show: Show::Box },
+];
+
+/// The sheet.
+pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String, table: String) -> Sheet<'p> {
+    let mut sheet = Sheet::new(name, &WIDTHS);
+    sheet.text(Look::Title, format!("{}: build order", shop.dest.name));
+    sheet.text(Look::Plain, format!("{}; {}", super::foot(facts.plan), words::shop(shop)));
+    let jobs = shop.jobs.iter().map(|at| facts.job(*at)).collect_vec();
+    let standings = shop.jobs.iter().map(|at| Standing::of(facts, shop, *at)).collect_vec();
+    top(facts, shop, &jobs, &standings, &mut sheet);
+    let lines = shop.jobs.iter().zip(&standings).map(|(at, standing)| line(facts, shop, *at, standing)).collect();
+    sheet.gap();
+    sheet.table(Some(table), &COLUMNS, lines);
+    let first = sheet.next_row() - jobs.len() as u32;
+    let starts = (first..sheet.next_row()).collect_vec();
+    let new_day = |(a, b): &(&Job, &Job)| shop.starts(a).date() != shop.starts(b).date();
+    let days = jobs.iter().copied().tuple_windows().positions(|pair| new_day(&pair));
+    let fresh = days.map(|i| first + i as u32 + 1).collect_vec();
+    keep_together(&mut sheet, SCALE, &starts, &fresh);
+    sheet
+}
+
+/// What the lead reads first: how it stands, what can be lost, and whether there is crew time enough.
+fn top(facts: &Facts<'_>, shop: &ShopFacts<'_>, jobs: &[&Job], standings: &[Standing], sheet: &mut Sheet<'_>) {
+    let states = shop.jobs.iter().map(|at| facts.plan.materials[*at]).collect_vec();
+    let late = standings.iter().filter(|standing| standing.late > 0).count();
+    let short = states.iter().filter(|state| **state == Material::Short).count();
+    let waits = states.iter().filter(|state| matches!(state, Material::Late(_))).count();
+    let begun = states.iter().filter(|state| **state == Material::Issued).count();
+    let wrong = if late + short + waits > 0 { Look::Wrong } else { Look::Strong };
+    let told = format!(
+        "{}: {late} late, {short} short of material, {waits} waiting for material, {begun} begun already.",
+        count(jobs.len(), "job")
+    );
+    sheet.text(wrong, told);
+    sheet.text(Look::Strong, words::can_lose(facts.plan, shop, &Spare::of(jobs, shop.now)));
+    sheet.text(Look::Strong, words::crew_time(shop, &load::by_due(jobs, shop.shop.crews, shop.now)));
+    sheet.text(Look::Faint, words::HOW_TO_READ);
+    sheet.text(Look::Faint, words::LIMITS);
+}
+
+fn line<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, at: usize, standing: &Standing) -> Line<'p> {
+    let job = facts.job(at);
+    let part = facts.plan.plant.part(job.part);
+    let look = if standing.wrong() { Look::Wrong } else { Look::Plain };
+    let made = if job.number > 0 { job_name(facts.plan, job) } else { part.code.clone() };
+    let values: Vec<Value<'p>> = vec![
+        (i64::from(job.slot.crew) + 1).into(),
+        shop.starts(job).into(),
+        shop.calendar.starts(job.slot.earliest).into(),
+        shop.calendar.ends(job.slot.finish).into(),
+        shop.calendar.starts(job.times.due).into(),
+        facts.owner(job.owner).into(),
+        facts.floorplan(job.owner).into(),
+        made.into(),
+        part.description.as_str().into(),
+        job.qty.into(),
+        dest_code(facts.plan, job.to).into(),
+        facts.options(job).into(),
+        standing.material.clone().into(),
+        Some(standing.late).filter(|late| *late > 0).into(),
+        standing.why.clone().into(),
+        Value::Blank,
+    ];
+    (look, values)
+}

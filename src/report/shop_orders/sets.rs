@@ -1,0 +1,150 @@
+//! Sets: all that a shop delivers for one unit to one place, so that it leaves the shop as a whole.
+
+use super::facts::{Facts, ShopFacts, count};
+use super::pages::keep_together;
+use super::standing::Standing;
+use crate::base::{DestId, Moment, OwnerId};
+use crate::check::Source;
+use crate::netting::{Cover, Demand, Peg};
+use crate::report::names::dest_code;
+use crate::report::sheet::{Column, Line, Look, Sheet, Show};
+use crate::report::table::Value;
+use itertools::Itertools;
+use std::collections::BTreeMap;
+
+const SCALE: u16 = 74;
+const WIDTHS: [u16; 14] = [11, 10, 12, 7, 16, 16, 16, 6, 14, 28, 5, 15, 16, 7];
+const COLUMNS: [Column; 14] = [
+    Column { heading: "to", show: Show::Text },
+    Column { heading: "unit", show: Show::Text },
+    Column { heading: "floorplan", show: Show::Text },
+    Column { heading: "pieces", show: Show::Quantity },
+    Column { heading: "set ready", show: Show::Moment },
+    Column { heading: "needed", show: Show::Moment },
+    Column { heading: "how it stands", show: Show::Wrapped },
+    Column { heading: "piece", show: Show::Text },
+    Column { heading: "part", show: Show::Text },
+    Column { heading: "description", show: Show::Wrapped },
+    Column { heading: "qty", show: Show::Quantity },
+    Column { heading: "from", show: Show::Text },
+    Column { heading: "there at", show: Show::Moment },
+    Column { heading: "loaded", show: Show::Box },
+];
+
+/// One line of a set: a piece of a demand and what covers it.
+type Piece<'p> = (&'p Demand, &'p Peg);
+
+/// The sheet.
+pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String, table: String) -> Sheet<'p> {
+    let sets = sets(facts, shop);
+    let mut sheet = Sheet::new(name, &WIDTHS);
+    sheet.text(Look::Title, format!("{}: sets by unit and station", shop.dest.name));
+    sheet.text(Look::Plain, super::foot(facts.plan));
+    let told = "In the order in which they are needed. A set is ready when its last piece is there, the way from the shop \
+                included; pieces from stock are there already.";
+    sheet.text(Look::Plain, format!("{}. {told}", count(sets.len(), "set")));
+    let lines = sets.iter().flat_map(|set| lines(facts, shop, set)).collect();
+    sheet.gap();
+    sheet.table(Some(table), &COLUMNS, lines);
+    let pieces: usize = sets.iter().map(Vec::len).sum();
+    let mut row = sheet.next_row() - pieces as u32;
+    let mut starts = Vec::new();
+    for set in &sets {
+        starts.push(row);
+        repeat_faintly(&mut sheet, row, set.len());
+        row += set.len() as u32;
+    }
+    keep_together(&mut sheet, SCALE, &starts, &[]);
+    sheet
+}
+
+/// The pegs of all that the shop makes, by place and unit; the sets by need, then rank, then place.
+fn sets<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>) -> Vec<Vec<Piece<'p>>> {
+    let made = |part: &usize| facts.plan.plant.parts[*part].source == Source::Make(shop.id);
+    let mut sets: BTreeMap<(OwnerId, DestId), Vec<Piece<'p>>> = BTreeMap::new();
+    for supply in (0..facts.plan.supplies.len()).filter(made).map(|part| &facts.plan.supplies[part]) {
+        for peg in &supply.pegs {
+            let demand = &supply.demands[peg.demand as usize];
+            sets.entry((demand.owner, demand.to)).or_default().push((demand, peg));
+        }
+    }
+    let need = |set: &Vec<Piece<'_>>| set.iter().map(|piece| piece.0.need).min();
+    sets.into_iter().sorted_by_key(|(key, set)| (need(set), *key)).map(|(_, set)| set).collect()
+}
+
+fn lines<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, set: &[Piece<'p>]) -> Vec<Line<'p>> {
+    let pieces = set.iter().map(|piece| piece.1.qty).sum::<crate::base::Quantity>();
+    let ready = set.iter().filter_map(|piece| piece.1.available).max();
+    let late = set.iter().map(|(demand, peg)| peg.late_minutes(demand.need)).max().unwrap_or(0);
+    let state = state(facts, shop, set, late);
+    let total = set.len();
+    let line = |(i, (demand, peg)): (usize, &Piece<'p>)| {
+        let part = facts.plan.plant.part(demand.part);
+        let values: Vec<Value<'p>> = vec![
+            dest_code(facts.plan, demand.to).into(),
+            facts.owner(demand.owner).into(),
+            facts.floorplan(demand.owner).into(),
+            pieces.into(),
+            ready.into(),
+            demand.need.into(),
+            state.clone().into(),
+            format!("{} of {total}", i + 1).into(),
+            part.code.as_str().into(),
+            part.description.as_str().into(),
+            peg.qty.into(),
+            from(facts, peg).into(),
+            there(peg).into(),
+            Value::Blank,
+        ];
+        (if state == "in time" || state == "there" { Look::Plain } else { Look::Wrong }, values)
+    };
+    set.iter().enumerate().map(line).collect()
+}
+
+/// How the set as a whole stands.
+fn state(facts: &Facts<'_>, shop: &ShopFacts<'_>, set: &[Piece<'_>], late: i64) -> String {
+    let jobs = set.iter().filter_map(|(_, peg)| match peg.cover {
+        Cover::Job(job) => Some(job as usize),
+        _ => None,
+    });
+    let jobs = jobs.collect_vec();
+    let waiting = jobs.iter().filter(|at| material_wrong(facts, shop, **at)).count();
+    match (late, waiting, jobs.is_empty()) {
+        (0, 0, true) => "there".to_owned(),
+        (0, 0, false) => "in time".to_owned(),
+        (0, waiting, _) => format!("material missing for {waiting}"),
+        (late, _, _) => format!("late {late} min"),
+    }
+}
+
+fn material_wrong(facts: &Facts<'_>, shop: &ShopFacts<'_>, at: usize) -> bool {
+    use crate::plan::Material;
+    let wrong = matches!(facts.plan.materials[at], Material::Late(_) | Material::Short);
+    wrong && Standing::of(facts, shop, at).wrong()
+}
+
+fn from<'p>(facts: &Facts<'p>, peg: &Peg) -> String {
+    match peg.cover {
+        Cover::Job(job) => format!("crew {}", facts.job(job as usize).slot.crew + 1),
+        Cover::Reserved => "stock, reserved".to_owned(),
+        Cover::Lineside => "lineside stock".to_owned(),
+        _ => "stock".to_owned(),
+    }
+}
+
+fn there(peg: &Peg) -> Option<Moment> {
+    peg.available
+}
+
+/// What the whole set shares stands large in its first row and faintly in the others.
+fn repeat_faintly(sheet: &mut Sheet<'_>, first: u32, rows: usize) {
+    for (i, row) in sheet.rows[first as usize..first as usize + rows].iter_mut().enumerate() {
+        for cell in row.cells.iter_mut().filter(|cell| cell.column < 7) {
+            cell.look = match (i, cell.look) {
+                (0, Look::Wrong) => Look::Wrong,
+                (0, _) => Look::Strong,
+                _ => Look::Faint,
+            };
+        }
+    }
+}

@@ -1,0 +1,111 @@
+//! What is wrong first: units set aside and held, jobs that are late, and those whose material is missing.
+
+use super::facts::{Facts, ShopFacts};
+use super::standing::Standing;
+use crate::base::ShopId;
+use crate::plan::{Material, UnitState};
+use crate::report::names::{dest_code, job_name};
+use crate::report::sheet::{Column, Line, Look, Sheet, Show};
+use crate::report::table::Value;
+
+const COLUMNS: [Column; 7] = [
+    Column { heading: "how it stands", show: Show::Wrapped },
+    Column { heading: "at", show: Show::Text },
+    Column { heading: "due", show: Show::Moment },
+    Column { heading: "unit", show: Show::Text },
+    Column { heading: "to", show: Show::Text },
+    Column { heading: "what", show: Show::Text },
+    Column { heading: "why", show: Show::Wrapped },
+];
+/// Over how many of the sheet's columns each of them reaches.
+const SPANS: [u16; 7] = [1, 1, 1, 1, 1, 2, 4];
+/// Jobs listed on this page before the rest is only counted.
+const LISTED: usize = 60;
+
+/// A job that is late, short of material or waiting for it.
+pub struct Wrong {
+    /// Its shop.
+    pub shop: ShopId,
+    /// It by its index.
+    pub job: usize,
+    /// How it stands.
+    pub standing: Standing,
+}
+
+/// Late jobs by how late they are, then short ones and those waiting for material, by due.
+pub fn all(facts: &Facts<'_>, shops: &[ShopFacts<'_>]) -> Vec<Wrong> {
+    let mut wrong = Vec::new();
+    for shop in shops {
+        for &job in &shop.jobs {
+            let standing = Standing::of(facts, shop, job);
+            if standing.wrong() {
+                wrong.push(Wrong { shop: shop.id, job, standing });
+            }
+        }
+    }
+    let short = |wrong: &Wrong| facts.plan.materials[wrong.job] == Material::Short;
+    wrong.sort_by_key(|wrong| {
+        let job = facts.job(wrong.job);
+        (-wrong.standing.late, !short(wrong), job.need, job.owner, job.part, job.to)
+    });
+    wrong
+}
+
+/// Units set aside and held, then jobs: the table of what is wrong, as long as a page bears it.
+pub fn table<'p>(facts: &Facts<'p>, wrong: &[Wrong], sheet: &mut Sheet<'p>) {
+    let mut lines: Vec<Line<'p>> = Vec::new();
+    for unit in &facts.plan.units {
+        let row = &facts.plan.plant.units[unit.unit.at()];
+        let (state, why) = match unit.state {
+            UnitState::SetAside => ("set aside", "its order is wrong: it keeps its place, and nothing is built for it"),
+            UnitState::Hold => ("hold", row.hold.as_deref().unwrap_or_default()),
+            _ => continue,
+        };
+        lines.push((Look::Wrong, unit_line(facts, row, state, why)));
+    }
+    lines.sort_by_key(|line| line.1[0] == Value::from("hold"));
+    let rest = wrong.len().saturating_sub(LISTED);
+    lines.extend(wrong.iter().take(LISTED).map(|wrong| (Look::Wrong, job_line(facts, wrong))));
+    sheet.text(Look::Section, "What is wrong first");
+    if lines.is_empty() {
+        sheet.text(Look::Plain, "No unit is set aside or held, no job is late, and all material is in time.");
+        return;
+    }
+    let from = sheet.next_row();
+    sheet.table(None, &COLUMNS, lines);
+    super::spread(sheet, from, &SPANS);
+    if rest > 0 {
+        sheet.text(Look::Strong, format!("and {rest} more jobs: see the sheets of the shops"));
+    }
+}
+
+fn unit_line<'p>(facts: &Facts<'p>, row: &'p crate::check::Unit, state: &'static str, why: &'p str) -> Vec<Value<'p>> {
+    vec![
+        state.into(),
+        facts.plan.plant.lines[row.line.at()].code.as_str().into(),
+        Value::Blank,
+        row.code.as_str().into(),
+        Value::Blank,
+        Value::Blank,
+        why.into(),
+    ]
+}
+
+fn job_line<'p>(facts: &Facts<'p>, wrong: &Wrong) -> Vec<Value<'p>> {
+    let job = facts.job(wrong.job);
+    let calendar = facts.plan.plant.calendar(facts.plan.plant.shop(job.shop).calendar);
+    let state = if wrong.standing.late > 0 {
+        format!("late {} min", wrong.standing.late)
+    } else {
+        wrong.standing.material.clone()
+    };
+    vec![
+        state.into(),
+        facts.plan.plant.shop_dest(job.shop).code.as_str().into(),
+        calendar.starts(job.times.due).into(),
+        facts.owner(job.owner).into(),
+        dest_code(facts.plan, job.to).into(),
+        job_name(facts.plan, job).into(),
+        wrong.standing.why.clone().into(),
+    ]
+}

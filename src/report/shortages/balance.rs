@@ -1,0 +1,157 @@
+//! The sheets of balances: each part by day as numbers and a small line, and beside it the first moment something waits.
+
+use super::acts::Acts;
+use super::facts::Facts;
+use super::text::{few, mark, owner_name};
+use super::waiting::Waiting;
+use crate::base::{Date, PartId, Quantity};
+use crate::report::sheet::{Look, Sheet, Show, Spark};
+use crate::report::table::Value;
+use itertools::Itertools;
+use std::collections::BTreeSet;
+
+/// So many days with something happening are shown.
+const DAYS: usize = 10;
+/// The columns before the days.
+const BEFORE: [(&str, Show, u16); 6] = [
+    ("part", Show::Text, 14),
+    ("description", Show::Wrapped, 18),
+    ("on hand", Show::Quantity, 7),
+    ("safety stock", Show::Quantity, 7),
+    ("first wait", Show::Moment, 17),
+    ("who waits", Show::Wrapped, 21),
+];
+/// The columns behind them.
+const BEHIND: [(&str, Show, u16); 4] = [
+    ("small line", Show::Text, 12),
+    ("at the end", Show::Quantity, 7),
+    ("orders planned", Show::Wrapped, 14),
+    ("held units would need", Show::Quantity, 8),
+];
+
+const NOTE: &str = "What is left at each day's end, receipts as the plan takes them and planned orders included; shaded \
+where it is below zero or something waits on that day. A day's balance can be above zero while a unit stands: the receipt \
+came after its need. 'At the end' is when this sequence ends; all days are in tables/balances.";
+
+/// The balances of the parts that something is to be done about.
+pub fn watched<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>) -> Sheet<'p> {
+    let short = facts.shortages.iter().map(|short| short.part);
+    let chased = acts.chase.iter().filter(|delivery| !delivery.takers.is_empty()).map(|delivery| delivery.part);
+    let ordered = acts.order.iter().map(|order| order.part);
+    let parts: Vec<PartId> = short.chain(chased).chain(ordered).unique().collect();
+    balances(facts, "balance", "Balance by day: parts that something is to be done about", &parts)
+}
+
+/// The balances of all bought parts.
+pub fn all<'p>(facts: &Facts<'p>) -> Sheet<'p> {
+    let parts: Vec<PartId> = (0..facts.plan.supplies.len()).map(PartId::of).collect();
+    balances(facts, "balance, all parts", "Balance by day: all bought parts", &parts)
+}
+
+fn balances<'p>(facts: &Facts<'p>, name: &'static str, title: &str, parts: &[PartId]) -> Sheet<'p> {
+    let days = days(facts);
+    let day_widths = days.iter().map(|_| 7);
+    let widths: Vec<u16> =
+        BEFORE.iter().map(|column| column.2).chain(day_widths).chain(BEHIND.iter().map(|column| column.2)).collect();
+    let mut sheet = Sheet::new(name, &widths);
+    sheet.text(Look::Title, title);
+    sheet.paragraph(Look::Plain, NOTE);
+    sheet.gap();
+    let parts: Vec<PartId> =
+        parts.iter().copied().filter(|part| !facts.plan.supplies[part.at()].balances.is_empty()).collect();
+    if parts.is_empty() {
+        sheet.text(Look::Plain, "There is nothing to show.");
+        return sheet;
+    }
+    let first = sheet.next_row() + 1;
+    let named = |column: &(&str, Show, u16)| (column.0.to_owned(), column.1);
+    let of_days = days.iter().map(|day| (day_heading(*day, facts.plan.plant.as_of.date()), Show::Quantity));
+    let columns: Vec<_> = BEFORE.iter().map(named).chain(of_days).chain(BEHIND.iter().map(named)).collect();
+    let lines = parts.iter().map(|part| (Look::Plain, line(facts, *part, &days))).collect();
+    sheet.table_headed(Some(name.replace([',', ' '], "_")), &columns, lines);
+    sheet.freeze_columns = 1;
+    for (i, part) in parts.iter().enumerate() {
+        shade(&mut sheet, facts, first + i as u32, *part, &days);
+    }
+    sheet
+}
+
+/// `Tue 14 Sep`, with the year where it is another than today's: headings must differ.
+fn day_heading(day: Date, today: Date) -> String {
+    let year = |date: Date| date.to_string().chars().take(4).collect::<String>();
+    if year(day) == year(today) { day.short() } else { format!("{} {}", day.short(), year(day)) }
+}
+
+/// The first days on which anything happens.
+fn days(facts: &Facts<'_>) -> Vec<Date> {
+    let all: BTreeSet<Date> =
+        facts.plan.supplies.iter().flat_map(|supply| &supply.balances).map(|balance| balance.date).collect();
+    all.into_iter().take(DAYS).collect()
+}
+
+/// What is left of a part at the end of each day.
+fn left(facts: &Facts<'_>, part: PartId, days: &[Date]) -> Vec<Quantity> {
+    let balances = &facts.plan.supplies[part.at()].balances;
+    let at = |day: &Date| {
+        let until = balances.partition_point(|balance| balance.date <= *day);
+        until.checked_sub(1).map_or(facts.on_hand[part.at()], |i| balances[i].available)
+    };
+    days.iter().map(at).collect()
+}
+
+/// The pieces of a part that wait.
+fn waiting<'f>(facts: &'f Facts<'_>, part: PartId) -> &'f [Waiting] {
+    facts.shortage_of(part).map_or(&[][..], |short| &short.waiting)
+}
+
+fn line<'p>(facts: &Facts<'p>, id: PartId, days: &[Date]) -> Vec<Value<'p>> {
+    let part = facts.part(id);
+    let waiting = waiting(facts, id);
+    let balances = &facts.plan.supplies[id.at()].balances;
+    let planned = balances.iter().filter(|day| day.planned.is_positive());
+    let planned = few(planned.map(|day| format!("{} for {}", day.planned, day.date.short())), 3);
+    let mut values: Vec<Value<'p>> = vec![
+        part.code.as_str().into(),
+        part.description.as_str().into(),
+        facts.on_hand[id.at()].into(),
+        part.safety_stock.into(),
+        waiting.first().map(|piece| piece.demand.need).into(),
+        who_waits(facts, waiting).into(),
+    ];
+    values.extend(left(facts, id, days).into_iter().map(Value::from));
+    let end = facts.end.map_or(facts.plan.day, |(_, leaves)| leaves.date());
+    let end = left(facts, id, &[end]);
+    let end = end.first().copied();
+    values.extend([Value::Blank, end.into(), planned.into(), facts.would_need(id).into()]);
+    values
+}
+
+/// `Wed 15 Sep: V2; Thu 16 Sep: V3`.
+fn who_waits(facts: &Facts<'_>, waiting: &[Waiting]) -> String {
+    let by_day = waiting.chunk_by(|a, b| a.demand.need.date() == b.demand.need.date());
+    let told = by_day.map(|pieces| {
+        let owners = pieces.iter().map(|piece| owner_name(facts, &piece.demand)).unique();
+        let owners = few(owners.map(str::to_owned), 4).replace("; ", ", ");
+        format!("{}: {owners}", pieces[0].demand.need.date().short())
+    });
+    few(told, 5)
+}
+
+/// Shades the days on which something waits or the balance is below zero, and adds the small line.
+fn shade(sheet: &mut Sheet<'_>, facts: &Facts<'_>, row: u32, part: PartId, days: &[Date]) {
+    let waits: BTreeSet<Date> = waiting(facts, part).iter().map(|piece| piece.demand.need.date()).collect();
+    let before = BEFORE.len();
+    for (i, left) in left(facts, part, days).into_iter().enumerate() {
+        if left < Quantity::ZERO || waits.contains(&days[i]) {
+            mark(sheet, row, before + i, Look::Wrong);
+        }
+    }
+    if !waits.is_empty() {
+        mark(sheet, row, 0, Look::Strong);
+        mark(sheet, row, 4, Look::Strong);
+    }
+    if days.len() > 1 {
+        let from = (before as u16, (before + days.len() - 1) as u16);
+        sheet.sparks.push(Spark { row, column: (before + days.len()) as u16, from });
+    }
+}

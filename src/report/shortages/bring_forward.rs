@@ -1,0 +1,64 @@
+//! The sheet `bring forward`: how much of a purchase order must come sooner, and by when; not the whole order.
+
+use super::acts::{Acts, BringForward, Step};
+use super::facts::Facts;
+use super::text::{at_once, due, few, supplier_name, who};
+use crate::report::sheet::{Column, Line, Look, Sheet, Show};
+use crate::report::table::Value;
+
+const WIDTHS: [u16; 12] = [10, 14, 25, 21, 17, 8, 8, 5, 17, 24, 18, 14];
+
+const COLUMNS: [Column; 12] = [
+    Column { heading: "purchase order", show: Show::Wrapped },
+    Column { heading: "part", show: Show::Text },
+    Column { heading: "description", show: Show::Wrapped },
+    Column { heading: "supplier", show: Show::Wrapped },
+    Column { heading: "now due", show: Show::Moment },
+    Column { heading: "qty open", show: Show::Quantity },
+    Column { heading: "how many", show: Show::Quantity },
+    Column { heading: "uom", show: Show::Text },
+    Column { heading: "by when", show: Show::Moment },
+    Column { heading: "for", show: Show::Wrapped },
+    Column { heading: "note", show: Show::Wrapped },
+    Column { heading: "date agreed", show: Show::Box },
+];
+
+/// The sheet.
+pub fn sheet<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>) -> Sheet<'p> {
+    let mut sheet = Sheet::new("bring forward", &WIDTHS);
+    sheet.text(Look::Title, "Bring forward: so many of an order, not the whole of it");
+    sheet.paragraph(
+        Look::Plain,
+        "'How many' is all told: 1 by Wednesday and 5 by Thursday are 5 pieces. 'By when' is the picking of the run \
+         they are for; pieces that come after that picking, but before the need, take a special run.",
+    );
+    sheet.gap();
+    if acts.bring_forward.is_empty() {
+        sheet.text(Look::Plain, "No receipt needs to come sooner.");
+    } else {
+        let lines = acts.bring_forward.iter().flat_map(|act| act.steps.iter().map(|step| line(facts, act, step)));
+        let lines = lines.collect();
+        sheet.table(Some("bring_forward".to_owned()), &COLUMNS, lines);
+    }
+    sheet
+}
+
+fn line<'p>(facts: &Facts<'p>, act: &BringForward<'_, 'p>, step: &Step) -> Line<'p> {
+    let delivery = act.delivery;
+    let part = facts.part(delivery.part);
+    let values = vec![
+        delivery.order.into(),
+        part.code.as_str().into(),
+        part.description.as_str().into(),
+        supplier_name(delivery.supplier).into(),
+        due(delivery),
+        delivery.open.into(),
+        step.qty.into(),
+        part.uom.as_str().into(),
+        step.by.into(),
+        few(step.takers.iter().map(|demand| who(facts, demand)), 4).into(),
+        at_once(facts, step.by).into(),
+        Value::Blank,
+    ];
+    (Look::Plain, values)
+}

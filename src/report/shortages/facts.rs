@@ -1,0 +1,157 @@
+//! What the buyer's sheets are drawn from, gathered once: deliveries and who takes them, what waits, and what is unsupplied.
+
+use super::waiting::{Delivery, Shortage, Taker, Waiting};
+use crate::base::{Date, Moment, PartId, Quantity, Ratio, UnitId};
+use crate::check::{DestKind, Part};
+use crate::held::{self, Unsupplied};
+use crate::netting::{Cover, Demand, Stocks};
+use crate::plan::{Plan, UnitState};
+use crate::supply::{self, Covered};
+
+/// Everything the buyer's sheets need beside the plan.
+pub struct Facts<'p> {
+    /// The plan.
+    pub plan: &'p Plan<'p>,
+    /// By part, then as they are taken.
+    pub deliveries: Vec<Delivery<'p>>,
+    /// Worst first: the coming week before what is later, what stops the line before the rest, then the first moment.
+    pub shortages: Vec<Shortage>,
+    /// Units on hold.
+    pub held: Vec<UnitId>,
+    /// Units whose order is wrong.
+    pub set_aside: Vec<UnitId>,
+    /// What those would need.
+    pub unsupplied: Unsupplied,
+    /// The usable stock of each part.
+    pub on_hand: Vec<Quantity>,
+    /// The last unit of the sequence, and when it leaves its line.
+    pub end: Option<(UnitId, Moment)>,
+    /// The last day of the coming week.
+    pub week: Date,
+}
+
+impl<'p> Facts<'p> {
+    /// Gathers them.
+    pub fn of(plan: &'p Plan<'p>) -> Self {
+        let of_state =
+            |state| plan.units.iter().filter(move |unit| unit.state == state).map(|unit| unit.unit).collect();
+        let (held, set_aside): (Vec<UnitId>, Vec<UnitId>) = (of_state(UnitState::Hold), of_state(UnitState::SetAside));
+        let unsupplied = held::unsupplied(plan.plant, &plan.pace, &held, &set_aside);
+        let on_hand = Stocks::of_all(plan.plant).iter().map(Stocks::usable).collect();
+        let leaves = plan.units.iter().filter_map(|unit| Some((unit.times?.1, unit.unit)));
+        let end = leaves.max_by_key(|(leaves, _)| *leaves).map(|(leaves, unit)| (unit, leaves));
+        let week = plan.plant.as_of.date().plus(7);
+        let (deliveries, shortages) = (Vec::new(), Vec::new());
+        let mut facts = Self { plan, deliveries, shortages, held, set_aside, unsupplied, on_hand, end, week };
+        let row_of = facts.find_deliveries();
+        facts.find_takers(&row_of);
+        facts.shortages.sort_by_key(|short| (!short.soon, !short.stops_line, short.first.need, short.part));
+        facts
+    }
+
+    /// Puts receipts that are one to the plan in one delivery; gives the delivery of each receipt.
+    fn find_deliveries(&mut self) -> Vec<usize> {
+        let plant = self.plan.plant;
+        let mut row_of = vec![0; plant.receipts.len()];
+        let by_part = supply::receipts_by_part(plant);
+        for (i, list) in by_part.iter().enumerate() {
+            let part = PartId::of(i);
+            for &i in list {
+                let receipt = &plant.receipts[i as usize];
+                let last = self.deliveries.last_mut();
+                match last.filter(|last| last.part == part && last.is_of(&receipt.order, receipt.available)) {
+                    Some(last) => {
+                        last.open += receipt.qty;
+                        if receipt.due < last.due {
+                            (last.due, last.timed) = (receipt.due, receipt.timed);
+                        }
+                    }
+                    None => self.deliveries.push(Delivery {
+                        part,
+                        order: &receipt.order,
+                        supplier: &receipt.supplier,
+                        due: receipt.due,
+                        timed: receipt.timed,
+                        available: receipt.available,
+                        overdue: receipt.overdue,
+                        open: receipt.qty,
+                        takers: Vec::new(),
+                    }),
+                }
+                row_of[i as usize] = self.deliveries.len() - 1;
+            }
+        }
+        row_of
+    }
+
+    fn find_takers(&mut self, row_of: &[usize]) {
+        let plan = self.plan;
+        for (i, supply) in plan.supplies.iter().enumerate() {
+            let mut waiting: Vec<Waiting> = Vec::new();
+            for of_demand in supply.pegs.chunk_by(|a, b| a.demand == b.demand) {
+                let demand = supply.demands[of_demand[0].demand as usize];
+                let picked = plan.runs.serving(demand.need).map_or(demand.need, |run| run.picked);
+                let in_time = of_demand.iter().filter(|peg| peg.covered(demand.need) == Covered::InTime);
+                let in_time: Quantity = in_time.map(|peg| peg.qty).sum();
+                for peg in of_demand {
+                    let late = peg.covered(demand.need) != Covered::InTime;
+                    let delivery = match peg.cover {
+                        Cover::Receipt(receipt) => Some(row_of[receipt as usize]),
+                        Cover::None => None,
+                        _ => continue,
+                    };
+                    if let Some(delivery) = delivery {
+                        self.deliveries[delivery].takers.push(Taker { demand, qty: peg.qty, late, picked });
+                    }
+                    if late {
+                        let (qty, available) = (peg.qty, peg.available);
+                        waiting.push(Waiting { demand, qty, in_time, delivery, available, picked });
+                    }
+                }
+            }
+            self.add_shortage(PartId::of(i), waiting);
+        }
+    }
+
+    fn add_shortage(&mut self, part: PartId, waiting: Vec<Waiting>) {
+        let soon = waiting.first().is_some_and(|piece| piece.demand.need.date() <= self.week);
+        let counts = || waiting.iter().filter(|piece| !soon || piece.demand.need.date() <= self.week);
+        let at_station = counts().find(|piece| self.stops_line(&piece.demand));
+        let Some(first) = at_station.or_else(|| counts().next()) else { return };
+        let (first, stops_line) = (first.demand, at_station.is_some());
+        self.shortages.push(Shortage { part, first, stops_line, soon, waiting });
+    }
+
+    /// Whether what a demand waits for stops the line rather than a feeder shop.
+    pub fn stops_line(&self, demand: &Demand) -> bool {
+        matches!(self.plan.plant.dest(demand.to).what, DestKind::Station { .. })
+    }
+
+    /// A part.
+    pub fn part(&self, id: PartId) -> &'p Part {
+        self.plan.plant.part(id)
+    }
+
+    /// What so much of a part costs, where its price is known.
+    pub fn cost(&self, part: PartId, qty: Quantity) -> Option<Quantity> {
+        let price = self.part(part).cost?;
+        qty.times(Ratio::new(i128::from(price.millionths()), i128::from(Quantity::SCALE))?)
+    }
+
+    /// What held and set-aside units would need of a part; nothing where that is nothing.
+    pub fn would_need(&self, part: PartId) -> Option<Quantity> {
+        Some(self.unsupplied.needs[part.at()]).filter(|qty| qty.is_positive())
+    }
+
+    /// A part's deliveries, as they are taken.
+    pub fn deliveries_of(&self, part: PartId) -> &[Delivery<'p>] {
+        let first = self.deliveries.partition_point(|delivery| delivery.part < part);
+        let last = self.deliveries.partition_point(|delivery| delivery.part <= part);
+        &self.deliveries[first..last]
+    }
+
+    /// A part's shortage.
+    pub fn shortage_of(&self, part: PartId) -> Option<&Shortage> {
+        self.shortages.iter().find(|short| short.part == part)
+    }
+}

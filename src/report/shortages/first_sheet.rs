@@ -1,0 +1,238 @@
+//! The first sheet: what this is, what is wrong first, what to do, and how many units are clear to build.
+
+use super::acts::Acts;
+use super::by_supplier::{Call, calls};
+use super::facts::Facts;
+use super::text::{amount, count, few, mark, supplier_name};
+use super::waiting::Shortage;
+use super::{not_needed, order, units};
+use crate::base::UnitId;
+use crate::plan::UnitState;
+use crate::report::sheet::{Column, Line, Look, Paper, Sheet, Show};
+use itertools::Itertools;
+
+const WIDTHS: [u16; 7] = [26, 26, 18, 17, 9, 7, 56];
+/// So many shortages and calls stand on this sheet; all of them on their own.
+const MOST: usize = 6;
+
+const SHORTAGES: [Column; 7] = [
+    Column { heading: "part", show: Show::Text },
+    Column { heading: "description", show: Show::Wrapped },
+    Column { heading: "stops", show: Show::Text },
+    Column { heading: "first need", show: Show::Moment },
+    Column { heading: "qty that waits", show: Show::Quantity },
+    Column { heading: "units hit", show: Show::Whole },
+    Column { heading: "what to do", show: Show::Wrapped },
+];
+
+const CALLS: [Column; 4] = [
+    Column { heading: "supplier to call", show: Show::Wrapped },
+    Column { heading: "ask", show: Show::Wrapped },
+    Column { heading: "parts", show: Show::Wrapped },
+    Column { heading: "the call is due", show: Show::Moment },
+];
+
+/// The sheet.
+pub fn sheet<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>) -> Sheet<'p> {
+    let mut sheet = Sheet::new("at a glance", &WIDTHS);
+    head(&mut sheet, facts);
+    wrong_first(&mut sheet, facts, acts);
+    totals(&mut sheet, facts, acts);
+    whom_to_call(&mut sheet, facts, acts);
+    sheet.gap().paragraph(
+        Look::Faint,
+        "Nothing here says that a part can follow later, or that another part or stock on hold can take its place. For \
+         brakes, axles, gas, electrics, exits and glazing licensed practice and the local code decide.",
+    );
+    sheet.repeat = None;
+    sheet.freeze = None;
+    sheet.paper = Paper::OnePage;
+    sheet
+}
+
+fn head<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>) {
+    let plan = facts.plan;
+    let plant = plan.plant;
+    let name = if plant.name.is_empty() { &*plant.book } else { &plant.name };
+    sheet.text(Look::Title, format!("{name}: what will be late or short, and what to do"));
+    sheet.fact(Look::Plain, 1, "as of", plant.as_of.short(), Show::Text);
+    sheet.fact(Look::Plain, 1, "day of the pull list", plan.day.long(), Show::Text);
+    sheet.fact(Look::Plain, 1, "book", plant.book.to_string(), Show::Text);
+    let end = facts.end.map_or("no unit is on the plan".to_owned(), |(unit, leaves)| {
+        format!("{}, when {} leaves the line", leaves.short(), plant.units[unit.at()].code)
+    });
+    sheet.fact(Look::Strong, 1, "this sequence ends", end, Show::Text);
+}
+
+fn wrong_first<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>, acts: &Acts<'_, 'p>) {
+    sheet.gap().text(Look::Section, "What is wrong first");
+    if !facts.set_aside.is_empty() {
+        let words = format!(
+            "Set aside, because their order is wrong: {}. They get no material.",
+            names(facts, &facts.set_aside)
+        );
+        sheet.paragraph(Look::Wrong, words);
+    }
+    let (wrong, words) = the_day(facts);
+    sheet.paragraph(if wrong { Look::Wrong } else { Look::Strong }, words);
+    let soon: Vec<&Shortage> = facts.shortages.iter().filter(|short| short.soon).collect();
+    let later = facts.shortages.len() - soon.len();
+    if !soon.is_empty() {
+        let first = sheet.next_row() + 1;
+        let lines: Vec<_> = soon.iter().take(MOST).map(|short| line(facts, acts, short)).collect();
+        let shown = lines.len();
+        sheet.table(Some("worst_first".to_owned()), &SHORTAGES, lines);
+        (0..shown).filter(|i| soon[*i].stops_line).for_each(|i| mark(sheet, first + i as u32, 2, Look::Wrong));
+    }
+    let more = soon.len().saturating_sub(MOST);
+    let words = format!(
+        "To {} {} late or short; {}{}.",
+        facts.week.short(),
+        count(soon.len(), "part is", "parts are"),
+        if more > 0 { format!("{more} of them only on the sheet 'shortages'; ") } else { String::new() },
+        if later > 0 { format!("later {later} more") } else { "later none".to_owned() },
+    );
+    sheet.text(Look::Plain, words);
+    other_troubles(sheet, facts);
+}
+
+/// Late jobs and held units: not the buyer's, but the reason why a unit stands.
+fn other_troubles<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>) {
+    let plan = facts.plan;
+    let late: Vec<_> = plan.jobs.iter().filter(|job| job.available > job.need).collect();
+    if !late.is_empty() {
+        let owners = late.iter().map(|job| plan.pace.owners[job.owner.at()].code.clone()).unique();
+        let words = format!(
+            "{} late, for {} (see shop-orders.xlsx).",
+            count(late.len(), "job of a feeder shop is", "jobs of feeder shops are"),
+            few(owners, 6).replace("; ", ", ")
+        );
+        sheet.text(Look::Plain, words);
+    }
+    if !facts.held.is_empty() {
+        sheet.paragraph(Look::Plain, format!("On hold: {}. The plan gives them nothing.", names(facts, &facts.held)));
+    }
+    if !facts.held.is_empty() || !facts.set_aside.is_empty() {
+        let mut words =
+            "What held and set-aside units would need stands in a column of its own, stock not counted".to_owned();
+        if !facts.unsupplied.unknown.is_empty() {
+            words += &format!(
+                "; not known for {}, whose order is wrong: {}",
+                count(facts.unsupplied.unknown.len(), "unit", "units"),
+                names(facts, &facts.unsupplied.unknown)
+            );
+        }
+        sheet.paragraph(Look::Plain, words + ".");
+    }
+}
+
+/// Units by name, held ones with the reason.
+fn names(facts: &Facts<'_>, units: &[UnitId]) -> String {
+    let plant = facts.plan.plant;
+    let told = units.iter().map(|unit| {
+        let unit = &plant.units[unit.at()];
+        unit.hold.as_ref().map_or_else(|| unit.code.clone(), |why| format!("{} ({why})", unit.code))
+    });
+    few(told, 8).replace("; ", ", ")
+}
+
+/// Whether what is needed up to the end of the planned day is there, in a sentence.
+fn the_day(facts: &Facts<'_>) -> (bool, String) {
+    let day = facts.plan.day;
+    let pieces = facts.shortages.iter().flat_map(|short| &short.waiting);
+    let today: Vec<_> = pieces.filter(|piece| piece.demand.need.date() <= day).collect();
+    let until = format!("the end of {}", day.long());
+    if today.is_empty() {
+        return (false, format!("Nothing bought that is needed by {until} is late or short."));
+    }
+    let (line, shop): (Vec<_>, Vec<_>) = today.iter().partition(|piece| facts.stops_line(&piece.demand));
+    let units = |pieces: &[&&super::waiting::Waiting]| pieces.iter().map(|piece| piece.demand.owner).unique().count();
+    let parts = today.iter().map(|piece| piece.demand.part).unique().count();
+    let mut words = Vec::new();
+    if !line.is_empty() {
+        words.push(format!("{} on the line", count(units(&line), "unit waits", "units wait")));
+    }
+    if !shop.is_empty() {
+        words.push(format!("{} in a feeder shop", count(units(&shop), "unit's parts wait", "units' parts wait")));
+    }
+    (true, format!("Up to {until}: {}, for {}.", words.join(" and "), count(parts, "bought part", "bought parts")))
+}
+
+fn line<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>, short: &Shortage) -> Line<'p> {
+    let part = facts.part(short.part);
+    let (late, never) = short.late_and_short();
+    let values = vec![
+        part.code.as_str().into(),
+        part.description.as_str().into(),
+        if short.stops_line { "the line" } else { "a shop" }.into(),
+        short.first.need.into(),
+        (late + never).into(),
+        (short.units() as i64).into(),
+        acts.about(short.part).into(),
+    ];
+    (Look::Plain, values)
+}
+
+fn totals<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>, acts: &Acts<'_, 'p>) {
+    let units_on_line =
+        facts.plan.units.iter().filter(|unit| !matches!(unit.state, UnitState::Hold | UnitState::SetAside)).count();
+    let clear = units::clear(facts);
+    let first = clear.first_not_on_hand.map_or(String::new(), |unit| format!("; {unit} is the first that is not"));
+    sheet.gap().text(Look::Section, "Totals");
+    sheet.fact(
+        Look::Plain,
+        1,
+        "clear on hand",
+        format!("{} of {} units{first}", clear.on_hand, units_on_line),
+        Show::Text,
+    );
+    sheet.fact(
+        Look::Plain,
+        1,
+        "clear as promised",
+        format!("{} of {} units", clear.promised, units_on_line),
+        Show::Text,
+    );
+    let leaned = acts.chase.iter().filter(|delivery| !delivery.takers.is_empty()).count();
+    let chase = count(acts.chase.len(), "overdue receipt", "overdue receipts");
+    let chase = format!("{chase}; this sequence leans on {leaned} of them");
+    sheet.fact(Look::Plain, 1, "1. chase", chase, Show::Text);
+    let forward = count(acts.bring_forward.len(), "receipt, in part or whole", "receipts, in part or whole");
+    sheet.fact(Look::Plain, 1, "2. bring forward", forward, Show::Text);
+    sheet.fact(Look::Plain, 1, "3. order", order::total(facts, acts), Show::Text);
+    let (whole, rest) = not_needed::left(facts);
+    let words = format!(
+        "{} ({}), and some of {} more ({}); no reason to cancel",
+        count(whole.len(), "whole receipt", "whole receipts"),
+        amount(not_needed::cost(facts, &whole)),
+        rest.len(),
+        amount(not_needed::cost(facts, &rest))
+    );
+    sheet.fact(Look::Plain, 1, "not needed here", words, Show::Text);
+}
+
+fn whom_to_call<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>, acts: &Acts<'_, 'p>) {
+    let calls = calls(facts, acts);
+    if calls.is_empty() {
+        return;
+    }
+    sheet.gap().text(Look::Section, "Whom to call first");
+    let lines = calls.iter().take(MOST).map(|call| call_line(facts, call)).collect();
+    sheet.table(Some("calls".to_owned()), &CALLS, lines);
+    let more = calls.len().saturating_sub(MOST);
+    if more > 0 {
+        sheet.text(Look::Plain, format!("{} more on the sheet 'by supplier'.", count(more, "call", "calls")));
+    }
+}
+
+fn call_line<'p>(facts: &Facts<'p>, call: &Call<'p>) -> Line<'p> {
+    let asks = ["chase", "bring forward", "order"].into_iter().map(|what| (what, call.count(what)));
+    let asks = asks.filter(|(_, number)| *number > 0).map(|(what, number)| format!("{what} {number}"));
+    let values = vec![
+        supplier_name(call.supplier).into(),
+        asks.collect::<Vec<_>>().join(", ").into(),
+        call.parts(facts).into(),
+        call.due(),
+    ];
+    (Look::Plain, values)
+}

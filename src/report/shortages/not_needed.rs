@@ -1,0 +1,118 @@
+//! The sheets of receipts that this sequence does not need, as a whole or in part; never a reason to cancel.
+
+use super::facts::Facts;
+use super::text::{amount, count, due, money, sum_of, supplier_name};
+use super::waiting::Delivery;
+use crate::base::{PartId, Quantity};
+use crate::report::sheet::{Column, Line, Look, Sheet, Show};
+use std::cmp::Reverse;
+
+const WIDTHS: [u16; 11] = [11, 15, 26, 22, 17, 9, 9, 9, 5, 12, 10];
+
+const COLUMNS: [Column; 11] = [
+    Column { heading: "purchase order", show: Show::Wrapped },
+    Column { heading: "part", show: Show::Text },
+    Column { heading: "description", show: Show::Wrapped },
+    Column { heading: "supplier", show: Show::Wrapped },
+    Column { heading: "due", show: Show::Moment },
+    Column { heading: "qty open", show: Show::Quantity },
+    Column { heading: "needed, or safety stock", show: Show::Quantity },
+    Column { heading: "not needed", show: Show::Quantity },
+    Column { heading: "uom", show: Show::Text },
+    Column { heading: "cost", show: Show::Money },
+    Column { heading: "held units would need", show: Show::Quantity },
+];
+
+/// A delivery of which this sequence leaves something.
+pub struct Left<'f, 'p> {
+    delivery: &'f Delivery<'p>,
+    qty: Quantity,
+}
+
+/// The sheet of receipts that are not needed at all.
+pub fn sheet<'p>(facts: &Facts<'p>) -> Sheet<'p> {
+    let end = facts.end.map_or(String::new(), |(_, leaves)| format!(", which ends on {}", leaves.date().short()));
+    let title = format!("Not needed by this sequence{end}");
+    let (whole, rest) = left(facts);
+    let mut sheet = of("not needed", title, "No receipt as a whole.", "not_needed", facts, &whole);
+    let rest = count(rest.len(), "other receipt", "other receipts");
+    sheet.gap().text(Look::Plain, format!("What is left of {rest} stands on the next sheet."));
+    sheet
+}
+
+/// The sheet of receipts of which something is left.
+pub fn rest<'p>(facts: &Facts<'p>) -> Sheet<'p> {
+    let title = "What this sequence leaves of other receipts, the dearest first".to_owned();
+    of("left of receipts", title, "No other receipt leaves anything.", "left_of_receipts", facts, &left(facts).1)
+}
+
+fn of<'p>(tab: &str, title: String, none: &str, table: &str, facts: &Facts<'p>, left: &[Left<'_, 'p>]) -> Sheet<'p> {
+    let mut sheet = Sheet::new(tab, &WIDTHS);
+    sheet.text(Look::Title, title);
+    sheet.paragraph(
+        Look::Plain,
+        "What no unit of this sequence needs and the safety stock does not need either. That is no reason to cancel: what is \
+         built after this sequence is not in it.",
+    );
+    if left.is_empty() {
+        sheet.gap().text(Look::Plain, none);
+        return sheet;
+    }
+    sheet.text(Look::Strong, format!("Together {}", amount(cost(facts, left))));
+    sheet.gap();
+    let lines = left.iter().map(|left| line(facts, left)).collect();
+    sheet.table(Some(table.to_owned()), &COLUMNS, lines);
+    sheet
+}
+
+/// Receipts that are not needed at all, by due; then those of which something is left, the dearest first.
+pub fn left<'f, 'p>(facts: &'f Facts<'p>) -> (Vec<Left<'f, 'p>>, Vec<Left<'f, 'p>>) {
+    let of_part = facts.deliveries.chunk_by(|a, b| a.part == b.part);
+    let all = of_part.flat_map(|deliveries| left_of_part(facts, deliveries[0].part, deliveries));
+    let (mut whole, mut rest): (Vec<_>, Vec<_>) = all.partition(|left| left.qty == left.delivery.open);
+    whole.sort_by_key(|left| (left.delivery.due, left.delivery.part));
+    rest.sort_by_key(|left| (Reverse(facts.cost(left.delivery.part, left.qty)), left.delivery.part));
+    (whole, rest)
+}
+
+/// What is not taken, after the safety stock has been filled from the stock and the soonest of it.
+fn left_of_part<'f, 'p>(facts: &Facts<'_>, part: PartId, deliveries: &'f [Delivery<'p>]) -> Vec<Left<'f, 'p>> {
+    let supply = &facts.plan.supplies[part.at()];
+    let asked = sum_of(supply.demands.iter().map(|demand| demand.qty));
+    let all = facts.on_hand[part.at()] + sum_of(deliveries.iter().map(|delivery| delivery.open));
+    let mut spare = all - asked - facts.part(part).safety_stock;
+    let mut left = Vec::new();
+    for delivery in deliveries.iter().rev() {
+        let qty = (delivery.open - delivery.taken()).min(spare);
+        if qty.is_positive() {
+            spare -= qty;
+            left.push(Left { delivery, qty });
+        }
+    }
+    left.reverse();
+    left
+}
+
+/// What it is worth, where prices are known.
+pub fn cost(facts: &Facts<'_>, left: &[Left<'_, '_>]) -> Quantity {
+    sum_of(left.iter().filter_map(|left| facts.cost(left.delivery.part, left.qty)))
+}
+
+fn line<'p>(facts: &Facts<'p>, left: &Left<'_, 'p>) -> Line<'p> {
+    let delivery = left.delivery;
+    let part = facts.part(delivery.part);
+    let values = vec![
+        delivery.order.into(),
+        part.code.as_str().into(),
+        part.description.as_str().into(),
+        supplier_name(delivery.supplier).into(),
+        due(delivery),
+        delivery.open.into(),
+        (delivery.open - left.qty).into(),
+        left.qty.into(),
+        part.uom.as_str().into(),
+        money(facts.cost(delivery.part, left.qty)),
+        facts.would_need(delivery.part).into(),
+    ];
+    (Look::Plain, values)
+}

@@ -1,0 +1,109 @@
+//! The sheet `order`: what no open receipt covers, how much, by when and at what cost.
+
+use super::acts::{Acts, Order};
+use super::facts::Facts;
+use super::text::{count, money, sum_of, supplier_name, who};
+use crate::base::PartId;
+use crate::report::sheet::{Column, Line, Look, Sheet, Show};
+
+const WIDTHS: [u16; 14] = [14, 20, 19, 8, 5, 11, 10, 11, 17, 16, 9, 10, 8, 20];
+
+const COLUMNS: [Column; 14] = [
+    Column { heading: "part", show: Show::Text },
+    Column { heading: "description", show: Show::Wrapped },
+    Column { heading: "supplier", show: Show::Wrapped },
+    Column { heading: "order qty", show: Show::Quantity },
+    Column { heading: "uom", show: Show::Text },
+    Column { heading: "order by", show: Show::Date },
+    Column { heading: "lead time", show: Show::Wrapped },
+    Column { heading: "wanted on", show: Show::Date },
+    Column { heading: "there before", show: Show::Moment },
+    Column { heading: "first for", show: Show::Wrapped },
+    Column { heading: "price", show: Show::Money },
+    Column { heading: "cost", show: Show::Money },
+    Column { heading: "held units would need", show: Show::Quantity },
+    Column { heading: "note", show: Show::Wrapped },
+];
+
+/// The sheet.
+pub fn sheet<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>) -> Sheet<'p> {
+    let mut sheet = Sheet::new("order", &WIDTHS);
+    sheet.text(Look::Title, "Order: what no open receipt covers");
+    sheet.paragraph(
+        Look::Plain,
+        "Open receipts come first, on the sheets before. 'There before' is the picking of the run that the first short \
+         piece is for; blank where an order only keeps the safety stock. Held units are not in the quantities.",
+    );
+    if acts.order.is_empty() {
+        sheet.gap().text(Look::Plain, "Nothing needs to be ordered for this sequence.");
+        return sheet;
+    }
+    sheet.text(Look::Strong, total(facts, acts));
+    sheet.gap();
+    let lines = acts.order.iter().map(|order| line(facts, order)).collect();
+    sheet.table(Some("orders".to_owned()), &COLUMNS, lines);
+    sheet
+}
+
+/// How many orders there are, how many of them inside lead time, and what they cost.
+pub fn total(facts: &Facts<'_>, acts: &Acts<'_, '_>) -> String {
+    let costs = acts.order.iter().map(|order| facts.cost(order.part, order.qty));
+    let known = sum_of(costs.clone().flatten());
+    let inside = acts.order.iter().filter(|order| order.inside_lead_time).count();
+    let unknown = costs.filter(Option::is_none).count();
+    let mut words = count(acts.order.len(), "order", "orders");
+    if inside > 0 {
+        words += &format!(", {inside} inside lead time");
+    }
+    words += &format!(", {} in all", super::text::amount(known));
+    if unknown > 0 {
+        words += &format!(", without {} whose price is not known", count(unknown, "part", "parts"));
+    }
+    words
+}
+
+fn line<'p>(facts: &Facts<'p>, order: &Order<'_>) -> Line<'p> {
+    let part = facts.part(order.part);
+    let values = vec![
+        part.code.as_str().into(),
+        part.description.as_str().into(),
+        supplier_name(&part.supplier).into(),
+        order.qty.into(),
+        part.uom.as_str().into(),
+        order.release.into(),
+        lead_word(order).into(),
+        order.day.into(),
+        order.first.map(|piece| piece.picked).into(),
+        order.first.map_or("safety stock".to_owned(), |piece| who(facts, &piece.demand)).into(),
+        money(part.cost),
+        money(facts.cost(order.part, order.qty)),
+        facts.would_need(order.part).into(),
+        note(facts, order).into(),
+    ];
+    (if order.inside_lead_time { Look::Strong } else { Look::Plain }, values)
+}
+
+/// `inside lead time` where it is.
+pub fn lead_word(order: &Order<'_>) -> &'static str {
+    if order.inside_lead_time { "inside lead time" } else { "in time" }
+}
+
+/// When it would come if it were ordered today, and whether the part goes out with a change.
+pub fn note(facts: &Facts<'_>, order: &Order<'_>) -> String {
+    let lead = facts.part(order.part).lead_days;
+    let today = facts.plan.plant.as_of.date();
+    let comes = i32::try_from(lead).map_or(today, |days| today.plus(days));
+    let mut words = Vec::new();
+    if order.inside_lead_time {
+        words.push(format!("ordered today it comes {} ({lead} days)", comes.short()));
+    }
+    words.extend(goes_out(facts, order.part).map(|change| format!("goes out with change {change}")));
+    words.join("; ")
+}
+
+/// The first change that takes a part out of a bill.
+fn goes_out<'p>(facts: &Facts<'p>, part: PartId) -> Option<&'p str> {
+    let plant = facts.plan.plant;
+    let change = plant.bills.iter().filter(|line| line.part == part).find_map(|line| line.until)?;
+    Some(&plant.changes[change.at()].code)
+}

@@ -1,0 +1,120 @@
+//! Words and small sums that the buyer's sheets share.
+
+use super::facts::Facts;
+use super::waiting::Delivery;
+use crate::base::{Moment, PartId, Quantity};
+use crate::netting::Demand;
+use crate::report::sheet::{Look, Sheet};
+use crate::report::table::Value;
+
+/// All of them together.
+pub fn sum_of(amounts: impl Iterator<Item = Quantity>) -> Quantity {
+    amounts.sum()
+}
+
+/// The first few, and how many there are more.
+pub fn few(items: impl Iterator<Item = String>, most: usize) -> String {
+    let mut items: Vec<String> = items.collect();
+    let more = items.len().saturating_sub(most);
+    items.truncate(most);
+    match more {
+        0 => items.join("; "),
+        _ => format!("{}; and {more} more", items.join("; ")),
+    }
+}
+
+/// `1 unit`, `3 units`.
+pub fn count(number: usize, one: &str, many: &str) -> String {
+    format!("{number} {}", if number == 1 { one } else { many })
+}
+
+/// Whom a demand is for.
+pub fn owner_name<'p>(facts: &Facts<'p>, demand: &Demand) -> &'p str {
+    let code = facts.plan.pace.owners[demand.owner.at()].code.as_str();
+    if code.is_empty() { "no unit" } else { code }
+}
+
+/// The station or shop a demand is for.
+pub fn place_name<'p>(facts: &Facts<'p>, demand: &Demand) -> &'p str {
+    &facts.plan.plant.dest(demand.to).code
+}
+
+/// `V2 at FN`.
+pub fn who(facts: &Facts<'_>, demand: &Demand) -> String {
+    format!("{} at {}", owner_name(facts, demand), place_name(facts, demand))
+}
+
+/// What the order says: a date, with a time where it says one.
+pub fn due<'p>(delivery: &Delivery<'_>) -> Value<'p> {
+    if delivery.timed { delivery.due.into() } else { delivery.due.date().into() }
+}
+
+/// The same in words.
+pub fn due_words(delivery: &Delivery<'_>) -> String {
+    if delivery.timed { delivery.due.short() } else { delivery.due.date().short() }
+}
+
+/// `at once` where a moment has passed.
+pub fn at_once(facts: &Facts<'_>, by: Moment) -> Option<&'static str> {
+    (by <= facts.plan.plant.as_of).then_some("at once: its run is being picked or gone")
+}
+
+/// A supplier's name, or that the book has none.
+pub fn supplier_name(name: &str) -> &str {
+    if name.is_empty() { "no supplier in the book" } else { name }
+}
+
+/// A part's stock on hold: how much, where and why.
+pub fn on_hold(facts: &Facts<'_>, part: PartId) -> String {
+    let rows = facts.plan.plant.stock.iter().filter(|row| row.part == part && row.qty.is_positive());
+    let rows = rows.filter_map(|row| {
+        let at = if row.location.is_empty() { String::new() } else { format!(" at {}", row.location) };
+        Some(format!("{}{at}: {}", row.qty, row.hold.as_ref()?))
+    });
+    few(rows, 3)
+}
+
+/// A price, or that it is not known.
+pub fn money<'p>(amount: Option<Quantity>) -> Value<'p> {
+    amount.map_or(Value::from("not known"), Value::from)
+}
+
+/// Gives one cell of a row a look of its own; words carry the state, shading only helps.
+pub fn mark(sheet: &mut Sheet<'_>, row: u32, column: usize, look: Look) {
+    if let Some(cell) = sheet.rows.get_mut(row as usize).and_then(|row| row.cells.get_mut(column)) {
+        cell.look = look;
+    }
+}
+
+/// An amount of money in words: `1,234.50`.
+pub fn amount(money: Quantity) -> String {
+    let cents = (money.millionths() + 5_000) / 10_000;
+    let whole = (cents / 100).to_string();
+    let mut words = String::new();
+    for (i, digit) in whole.chars().enumerate() {
+        if i > 0 && (whole.len() - i).is_multiple_of(3) {
+            words.push(',');
+        }
+        words.push(digit);
+    }
+    format!("{words}.{:02}", cents % 100)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn money_has_two_decimals_and_groups_of_three() {
+        assert_eq!(amount(Quantity::from_millionths(1_234_567_895_000)), "1,234,567.90");
+        assert_eq!(amount(Quantity::from_millionths(999_000_000)), "999.00");
+        assert_eq!(amount(Quantity::ZERO), "0.00");
+    }
+
+    #[test]
+    fn long_lists_say_how_many_more() {
+        let items = || ["a", "b", "c"].into_iter().map(str::to_owned);
+        assert_eq!(few(items(), 3), "a; b; c");
+        assert_eq!(few(items(), 1), "a; and 2 more");
+    }
+}

@@ -1,0 +1,163 @@
+//! The sheet `units`: which units are clear to build and which are not and since when, on hand and as promised.
+
+use super::facts::Facts;
+use super::text::mark;
+use crate::base::{Moment, PartId};
+use crate::netting::Cover;
+use crate::plan::{UnitPlan, UnitState};
+use crate::report::names::unit_status;
+use crate::report::sheet::{Column, Line, Look, Sheet, Show};
+use crate::report::table::Value;
+use crate::supply::Covered;
+
+const WIDTHS: [u16; 14] = [10, 6, 14, 17, 17, 9, 14, 17, 7, 9, 14, 17, 7, 17];
+
+const COLUMNS: [Column; 14] = [
+    Column { heading: "unit", show: Show::Text },
+    Column { heading: "line", show: Show::Text },
+    Column { heading: "floorplan", show: Show::Text },
+    Column { heading: "enters", show: Show::Moment },
+    Column { heading: "leaves", show: Show::Moment },
+    Column { heading: "on hand", show: Show::Text },
+    Column { heading: "first part not on hand", show: Show::Wrapped },
+    Column { heading: "not on hand since", show: Show::Moment },
+    Column { heading: "parts not on hand", show: Show::Whole },
+    Column { heading: "as promised", show: Show::Text },
+    Column { heading: "first part late or short", show: Show::Wrapped },
+    Column { heading: "waits since", show: Show::Moment },
+    Column { heading: "parts late or short", show: Show::Whole },
+    Column { heading: "clear at", show: Show::Moment },
+];
+
+/// What a unit lacks, in one of the two ways to count.
+#[derive(Clone, Copy, Default)]
+struct Lacks {
+    first: Option<(Moment, PartId)>,
+    parts: i64,
+    last: Option<PartId>,
+}
+
+impl Lacks {
+    fn add(&mut self, need: Moment, part: PartId) {
+        self.first = Some(self.first.map_or((need, part), |first| first.min((need, part))));
+        self.parts += i64::from(self.last != Some(part));
+        self.last = Some(part);
+    }
+}
+
+/// How many units are clear on hand, how many as promised, and the first that is not clear on hand.
+#[derive(Default)]
+pub struct Clear {
+    /// On hand.
+    pub on_hand: usize,
+    /// As promised.
+    pub promised: usize,
+    /// The first, by rank, that is not clear on hand.
+    pub first_not_on_hand: Option<String>,
+}
+
+/// The sheet.
+pub fn sheet<'p>(facts: &Facts<'p>) -> Sheet<'p> {
+    let mut sheet = Sheet::new("units", &WIDTHS);
+    sheet.text(Look::Title, "Units clear to build, on hand and as promised");
+    sheet.paragraph(
+        Look::Plain,
+        "On hand: only stock counts, no receipt that has yet to come. As promised: every receipt comes when the plan takes \
+         it to, which for overdue ones nobody has promised. 'Since' is the need of the first piece that is not there.",
+    );
+    sheet.gap();
+    let lacks = lacks(facts);
+    let order = [UnitState::SetAside].into_iter().chain([UnitState::Clear]).chain([UnitState::Hold]);
+    let of_kind = |kind: UnitState| facts.plan.units.iter().filter(move |unit| kind_of(unit.state) == kind);
+    let units: Vec<&UnitPlan> = order.flat_map(of_kind).collect();
+    let first = sheet.next_row() + 1;
+    let lines: Vec<_> = units.iter().map(|unit| line(facts, unit, lacks[unit.unit.at()])).collect();
+    if lines.is_empty() {
+        sheet.text(Look::Plain, "The sequence has no units.");
+        return sheet;
+    }
+    sheet.table(Some("units".to_owned()), &COLUMNS, lines);
+    for (i, unit) in units.iter().enumerate().filter(|(_, unit)| unit.state != UnitState::Clear) {
+        mark(&mut sheet, first + i as u32, 0, Look::Strong);
+        mark(&mut sheet, first + i as u32, if unit.times.is_some() { 9 } else { 5 }, Look::Wrong);
+    }
+    sheet
+}
+
+/// The three parts of the list: set aside, on the line, held.
+fn kind_of(state: UnitState) -> UnitState {
+    match state {
+        UnitState::SetAside | UnitState::Hold => state,
+        _ => UnitState::Clear,
+    }
+}
+
+/// Counts the units that are clear.
+pub fn clear(facts: &Facts<'_>) -> Clear {
+    let lacks = lacks(facts);
+    let mut clear = Clear::default();
+    for unit in facts.plan.units.iter().filter(|unit| kind_of(unit.state) == UnitState::Clear) {
+        clear.promised += usize::from(unit.state == UnitState::Clear);
+        match lacks[unit.unit.at()].0.first {
+            None => clear.on_hand += 1,
+            Some(_) if clear.first_not_on_hand.is_none() => {
+                clear.first_not_on_hand = Some(facts.plan.plant.units[unit.unit.at()].code.clone());
+            }
+            Some(_) => {}
+        }
+    }
+    clear
+}
+
+/// What each unit lacks on hand, and as promised.
+fn lacks(facts: &Facts<'_>) -> Vec<(Lacks, Lacks)> {
+    let plan = facts.plan;
+    let mut lacks = vec![(Lacks::default(), Lacks::default()); plan.plant.units.len()];
+    for supply in &plan.supplies {
+        for peg in &supply.pegs {
+            let demand = &supply.demands[peg.demand as usize];
+            let owner = &plan.pace.owners[demand.owner.at()];
+            let Some(unit) = owner.unit.filter(|_| owner.planned) else { continue };
+            let late = peg.covered(demand.need) != Covered::InTime;
+            if late {
+                lacks[unit.at()].1.add(demand.need, demand.part);
+            }
+            if late || matches!(peg.cover, Cover::Receipt(_)) {
+                lacks[unit.at()].0.add(demand.need, demand.part);
+            }
+        }
+    }
+    lacks
+}
+
+fn line<'p>(facts: &Facts<'p>, planned: &'p UnitPlan, (on_hand, promised): (Lacks, Lacks)) -> Line<'p> {
+    let plant = facts.plan.plant;
+    let unit = &plant.units[planned.unit.at()];
+    let floorplan = unit.floorplan.as_ref().map_or_else(String::as_str, |id| plant.floorplans[id.at()].code.as_str());
+    let supplied = kind_of(planned.state) == UnitState::Clear;
+    let word = match (supplied, on_hand.first) {
+        (false, _) => unit_status(planned.state),
+        (true, None) => "clear",
+        (true, Some(_)) => "not clear",
+    };
+    let part = |lacks: Lacks| Value::from(lacks.first.map(|(_, part)| plant.part(part).code.as_str()));
+    let clear_at = if let UnitState::Late(_, at) = planned.state { Some(at) } else { None };
+    let parts = |lacks: Lacks| Value::from(Some(lacks.parts).filter(|parts| *parts > 0));
+    let values = vec![
+        unit.code.as_str().into(),
+        plant.lines[unit.line.at()].code.as_str().into(),
+        floorplan.into(),
+        planned.times.map(|times| times.0).into(),
+        planned.times.map(|times| times.1).into(),
+        word.into(),
+        part(on_hand),
+        on_hand.first.map(|(need, _)| need).into(),
+        parts(on_hand),
+        unit_status(planned.state).into(),
+        part(promised),
+        promised.first.map(|(need, _)| need).into(),
+        parts(promised),
+        clear_at.into(),
+    ];
+    (Look::Plain, values)
+}

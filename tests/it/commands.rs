@@ -1,0 +1,230 @@
+//! The commands as a person runs them: exit status, what is printed, what is written, and that bytes never differ.
+
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+
+fn root() -> &'static Path {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+}
+
+fn lineward(words: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_lineward")).current_dir(root()).args(words).output().expect("the command runs")
+}
+
+fn status(output: &Output) -> i32 {
+    output.status.code().expect("an exit status, not a signal")
+}
+
+fn text(bytes: &[u8]) -> String {
+    String::from_utf8(bytes.to_vec()).expect("UTF-8")
+}
+
+/// All files below a folder, by their path in it, in order.
+fn files(folder: &Path) -> Vec<(PathBuf, Vec<u8>)> {
+    let mut found = Vec::new();
+    let mut open = vec![folder.to_path_buf()];
+    while let Some(next) = open.pop() {
+        for entry in std::fs::read_dir(&next).expect("a folder") {
+            let path = entry.expect("an entry").path();
+            if path.is_dir() {
+                open.push(path);
+            } else {
+                found.push((
+                    path.strip_prefix(folder).expect("below").to_path_buf(),
+                    std::fs::read(&path).expect("a file"),
+                ));
+            }
+        }
+    }
+    found.sort();
+    found
+}
+
+fn plan_to(out: &Path, words: &[&str]) -> Output {
+    lineward(&[&["plan"], words, &["--out", out.to_str().expect("a path")]].concat())
+}
+
+#[test]
+fn a_plan_is_written_whole_and_ends_in_ten_lines_at_most() {
+    let out = tempfile::tempdir().expect("a folder");
+    let output = plan_to(out.path(), &["data/alder-fen"]);
+    assert_eq!(status(&output), 0, "{}", text(&output.stderr));
+    assert!(text(&output.stdout).lines().count() <= 10);
+    let names: Vec<String> = files(out.path()).iter().map(|(path, _)| path.display().to_string()).collect();
+    let tables = ["balances", "demands", "jobs", "pegs", "pulls", "units"].map(|table| format!("tables/{table}.csv"));
+    let expected: Vec<String> =
+        ["pull-list.xlsx", "shop-orders.xlsx", "shortages.xlsx"].map(str::to_owned).into_iter().chain(tables).collect();
+    assert_eq!(names, expected);
+}
+
+#[test]
+fn bytes_do_not_depend_on_threads_or_on_the_kind_of_book() {
+    let run = |threads: &str, book: &str, tables: &str| {
+        let out = tempfile::tempdir().expect("a folder");
+        let output = Command::new(env!("CARGO_BIN_EXE_lineward"))
+            .current_dir(root())
+            .env("RAYON_NUM_THREADS", threads)
+            .env("POLARS_MAX_THREADS", threads)
+            .args(["plan", book, "--tables", tables, "--out"])
+            .arg(out.path())
+            .output();
+        assert_eq!(status(&output.expect("the command runs")), 0);
+        files(out.path())
+    };
+    let first = run("1", "data/alder-fen", "csv");
+    assert!(first == run("2", "data/alder-fen", "csv") && first == run("8", "data/alder-fen", "csv"));
+    let parquet = run("1", "data/alder-fen", "parquet");
+    assert!(parquet == run("2", "data/alder-fen", "parquet") && parquet == run("8", "data/alder-fen", "parquet"));
+    // A workbook of the same data: its name stands on the sheets, so only the tables can be equal.
+    let tables = |all: &[(PathBuf, Vec<u8>)]| {
+        all.iter().filter(|(path, _)| path.starts_with("tables")).cloned().collect::<Vec<_>>()
+    };
+    assert!(tables(&first) == tables(&run("2", "data/alder-fen.xlsx", "csv")));
+}
+
+#[test]
+fn the_other_form_of_the_tables_does_not_stay_behind() {
+    let out = tempfile::tempdir().expect("a folder");
+    let book = "tests/examples/buyer/book";
+    std::fs::write(out.path().join("notes.txt"), "mine").expect("a file");
+    assert_eq!(status(&plan_to(out.path(), &[book])), 0);
+    assert_eq!(status(&plan_to(out.path(), &[book, "--tables", "parquet"])), 0);
+    let names: Vec<String> = files(out.path()).iter().map(|(path, _)| path.display().to_string()).collect();
+    assert!(names.contains(&"tables/pegs.parquet".to_owned()) && !names.contains(&"tables/pegs.csv".to_owned()));
+    assert_eq!(std::fs::read(out.path().join("notes.txt")).expect("still there"), b"mine");
+    assert_eq!(status(&plan_to(out.path(), &[book, "--tables", "none"])), 0);
+    assert_eq!(files(out.path()).len(), 4);
+}
+
+#[test]
+fn parquet_holds_what_csv_holds() {
+    let out = tempfile::tempdir().expect("a folder");
+    let book = "tests/examples/buyer/book";
+    assert_eq!(status(&plan_to(out.path(), &[book, "--tables", "parquet"])), 0);
+    // Read back by the program's own reader of Parquet books is no proof; the data-frame library is.
+    use polars::prelude::{ParquetReader, SerReader};
+    let open = |table: &str| {
+        let file = std::fs::File::open(out.path().join(format!("tables/{table}.parquet"))).expect("a file");
+        ParquetReader::new(file).finish().expect("a table")
+    };
+    let balances = open("balances");
+    let types: Vec<String> = balances.columns().iter().map(|column| column.dtype().to_string()).collect();
+    assert_eq!(types, ["str", "date", "decimal[38,6]", "decimal[38,6]", "decimal[38,6]", "decimal[38,6]", "date"]);
+    // From the worked example: 24 rows, and the order of 10 windows released on 2027-09-11.
+    assert_eq!(balances.height(), 24);
+    let last: Vec<String> =
+        balances.columns().iter().map(|column| column.get(23).expect("a row").to_string()).collect();
+    assert_eq!(last[1], "2027-09-21");
+    assert_eq!(last[6], "2027-09-11");
+    assert!(last[5].starts_with("10"), "{last:?}");
+}
+
+#[test]
+fn a_book_with_errors_ends_with_1_and_nothing_is_written() {
+    let out = tempfile::tempdir().expect("a folder");
+    let target = out.path().join("reports");
+    let output = plan_to(&target, &["data/alder-fen-wrong-orders"]);
+    assert_eq!(status(&output), 1);
+    assert!(!target.exists());
+    assert!(text(&output.stderr).contains("--set-aside"));
+    assert_eq!(status(&lineward(&["check", "data/alder-fen-wrong-orders"])), 1);
+    assert_eq!(status(&lineward(&["check", "data/alder-fen"])), 0);
+}
+
+#[test]
+fn units_with_wrong_orders_can_be_set_aside() {
+    let out = tempfile::tempdir().expect("a folder");
+    let output = plan_to(out.path(), &["data/alder-fen-wrong-orders", "--set-aside"]);
+    assert_eq!(status(&output), 0);
+    let units = std::fs::read_to_string(out.path().join("tables/units.csv")).expect("a table");
+    let aside: Vec<&str> = units.lines().filter(|row| row.contains("set aside")).collect();
+    assert_eq!(
+        aside.iter().map(|row| row.split(',').next().expect("a unit")).collect::<Vec<_>>(),
+        ["AF9004", "AF9005", "AF9007"]
+    );
+    // They keep their place on the line: they enter at the takt, and nothing is demanded for them.
+    assert!(aside.iter().all(|row| row.matches("2027-09-").count() >= 2), "{aside:?}");
+    let demands = std::fs::read_to_string(out.path().join("tables/demands.csv")).expect("a table");
+    assert!(!demands.contains("AF9004") && demands.contains("AF9003"));
+}
+
+#[test]
+fn what_cannot_be_read_or_written_ends_with_3_and_says_why() {
+    let out = tempfile::tempdir().expect("a folder");
+    let missing = lineward(&["check", "no/such/book.xlsx"]);
+    assert_eq!(status(&missing), 3);
+    assert!(text(&missing.stderr).contains("no/such/book.xlsx"));
+    let broken = out.path().join("broken.xlsx");
+    std::fs::write(&broken, b"PK\x03\x04 not a workbook").expect("a file");
+    assert_eq!(status(&lineward(&["check", broken.to_str().expect("a path")])), 3);
+    std::fs::write(out.path().join("file"), b"").expect("a file");
+    let blocked = plan_to(&out.path().join("file"), &["tests/examples/buyer/book"]);
+    assert_eq!(status(&blocked), 3);
+    // A folder in the way of a file: nothing of the run is left behind, and what was there is still there.
+    std::fs::create_dir_all(out.path().join("plan/shortages.xlsx")).expect("a folder");
+    std::fs::write(out.path().join("plan/pull-list.xlsx"), b"before").expect("a file");
+    let blocked = plan_to(&out.path().join("plan"), &["tests/examples/buyer/book"]);
+    assert_eq!(status(&blocked), 3);
+    assert_eq!(files(&out.path().join("plan")), [(PathBuf::from("pull-list.xlsx"), b"before".to_vec())]);
+}
+
+#[test]
+fn a_wrong_command_line_ends_with_2() {
+    for words in
+        [&["plan"][..], &["plan", "x", "--day", "tomorrow"], &["check", "x", "--as-of", "13.09.2027"], &["paln"]]
+    {
+        assert_eq!(status(&lineward(words)), 2, "{words:?}");
+    }
+}
+
+#[test]
+fn findings_are_there_for_programs_too() {
+    let output = lineward(&["check", "data/alder-fen-wrong-orders", "--json"]);
+    let report: serde_json::Value = serde_json::from_slice(&output.stdout).expect("JSON");
+    let findings = report["findings"].as_array().expect("a list");
+    let errors: Vec<_> = findings.iter().filter(|finding| finding["level"] == "error").collect();
+    assert_eq!(errors.len(), 3);
+    assert!(errors.iter().all(|f| f["file"] == "Sequence.csv" && f["row"].as_u64() > Some(1) && f["unit"].is_string()));
+}
+
+#[test]
+fn the_demo_is_what_its_generator_writes() {
+    let binary =
+        std::env::current_exe().expect("a path").parent().expect("deps").with_file_name("examples").join("alder-fen");
+    let out = tempfile::tempdir().expect("a folder");
+    assert!(Command::new(binary).arg(out.path()).status().expect("the generator runs").success());
+    for book in ["alder-fen", "alder-fen-wrong-orders"] {
+        assert!(files(&out.path().join(book)) == files(&root().join("data").join(book)), "{book}");
+    }
+    let workbook = |folder: &Path| std::fs::read(folder.join("alder-fen.xlsx")).expect("a workbook");
+    assert!(workbook(out.path()) == workbook(&root().join("data")));
+}
+
+/// Common practice, no source: cabinets are set before the walls go up, and a unit's slide box goes in after its walls,
+/// about half-way down the line.
+#[test]
+fn the_demo_builds_in_the_order_of_the_trade() {
+    let out = tempfile::tempdir().expect("a folder");
+    assert_eq!(status(&plan_to(out.path(), &["data/alder-fen"])), 0);
+    let positions: std::collections::HashMap<String, u32> =
+        rows("data/alder-fen/Stations.csv", &["station", "position"])
+            .into_iter()
+            .map(|row| (row[0].clone(), row[1].parse().expect("a position")))
+            .collect();
+    let jobs = rows(out.path().join("tables/jobs.csv").to_str().expect("a path"), &["shop", "to"]);
+    let of_shop = |shop: &str| {
+        jobs.iter().filter(|row| row[0] == shop).filter_map(|row| positions.get(&row[1])).collect::<Vec<_>>()
+    };
+    // What one shop builds for another is not counted.
+    let (walls, slides) = (of_shop("WALLSHOP"), of_shop("SLIDESHOP"));
+    assert!(of_shop("CABSHOP").iter().min() < walls.iter().min());
+    assert!(walls.iter().min() < slides.iter().min());
+    assert!(slides.iter().all(|position| (9..=16).contains(*position)), "about half-way down 24 positions");
+}
+
+fn rows(path: &str, columns: &[&str]) -> Vec<Vec<String>> {
+    let mut reader = csv::Reader::from_path(root().join(path)).expect("a table");
+    let headings = reader.headers().expect("headings").clone();
+    let at: Vec<usize> = columns.iter().map(|c| headings.iter().position(|h| h == *c).expect("a column")).collect();
+    reader.records().map(|row| row.expect("a row")).map(|row| at.iter().map(|i| row[*i].to_owned()).collect()).collect()
+}

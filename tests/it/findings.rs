@@ -1,0 +1,284 @@
+//! What is wrong with a book: each kind at its cell, all of them in one run; catches a check that looks at the wrong cell.
+
+use super::support::Sheets;
+use lineward::base::Level;
+
+/// A finding as `kind file:row column`.
+fn told(sheets: &Sheets) -> Vec<String> {
+    let findings = sheets.findings();
+    findings
+        .iter()
+        .map(|f| format!("{} {}:{} {}", f.kind.name, f.place.file, f.place.row, f.place.column).trim_end().to_owned())
+        .collect()
+}
+
+/// A small plant without any finding, of which each test breaks something.
+fn sound() -> Sheets {
+    let mut sheets = Sheets::plant(&["X", "Y"]);
+    sheets.set("Shops", "shop,calendar\nCAB,DAY\nWAL,DAY");
+    sheets.set("Options", "option,group\nAC,\nMIC,\nTV1,TV\nTV2,TV");
+    sheets.set("Groups", "group,choose\nTV,at most one");
+    sheets.set("Offers", "floorplan,option,offer\n*,AC,optional\n*,MIC,standard\nTEAL,TV1,optional\nTEAL,TV2,optional");
+    sheets.set("Parts", "part,uom,source,shop,issue\nSINK,ea,,,\nSKIN,sqft,,,bulk\nCABS,ea,make,CAB,\nWALL,ea,make,WAL,\nOFFCUT,ea,by-product,,\nTAPS,ea,phantom,,");
+    sheets.set("Changes", "change,from date,from unit\nC1,2027-09-14,");
+    sheets.set(
+        "Bills",
+        "parent,part,qty,station,when,scrap,from change,uom\nTEAL,SINK,1,X,,,,\nTEAL,CABS,1,X,,,,\nTEAL,WALL,1,Y,,,,\nTEAL,TAPS,1,X,AC,,,\nTAPS,SINK,1,,not MIC,,,\n\
+         CABS,SKIN,12,,,5%,,sqft\nWALL,SKIN,40,,,0.05,C1,\nWALL,OFFCUT,-1,,,,,",
+    );
+    sheets.set("Sequence", "line,seq,unit,floorplan,options,at,hold\nL1,1,U1,TEAL,AC,Y,\nL1,2,U2,TEAL,AC TV1,X,\nL1,3,U3,TEAL,-MIC,,\nL1,4,U4,TEAL,,,waiting for its deposit");
+    sheets.set("Stock", "part,qty,station,unit,hold\nSINK,3,,,\nSKIN,100,CAB,,");
+    sheets.set("Receipts", "purchase order,part,qty,due\n4711,SINK,5,2027-09-14");
+    sheets.set("Extras", "part,qty,to,needed,unit\nSINK,1,X,2027-09-13 12:00,");
+    sheets.set("Waves", "wave,time,pick minutes\nA,06:00,30");
+    sheets
+}
+
+#[test]
+fn a_sound_book_has_no_findings() {
+    assert_eq!(told(&sound()), Vec::<String>::new());
+}
+
+/// Breaks a sound book in one place and gives what is told.
+fn broken(table: &str, from: &str, to: &str) -> Vec<String> {
+    let mut sheets = sound();
+    let text = sheets.0[table].clone();
+    assert!(text.contains(from), "{table} does not hold {from}");
+    sheets.set(table, &text.replacen(from, to, 1));
+    told(&sheets)
+}
+
+#[test]
+fn each_kind_is_told_at_its_cell() {
+    let cases: &[(&str, &str, &str, &str)] = &[
+        ("Calendar", "Mon-Fri", "Mon-Fry", "not-a-day Calendar.csv:2 day"),
+        ("Calendar", "06:00,14:00", "06:00,", "half-hours Calendar.csv:2 start"),
+        (
+            "Calendar",
+            "DAY,Mon-Fri,06:00,14:00",
+            "DAY,Mon-Fri,06:00,14:00\nDAY,2027-09-14,,\nDAY,2027-09-14,08:00,10:00",
+            "open-and-closed Calendar.csv:3 day",
+        ),
+        (
+            "Calendar",
+            "DAY,Mon-Fri,06:00,14:00",
+            "DAY,Mon-Fri,06:00,14:00\nIDLE,Sat,,",
+            "idle-calendar Calendar.csv:3 calendar",
+        ),
+        ("Calendar", "Mon-Fri", "2027-09-13", "short-calendar Calendar.csv:0"),
+        ("Calendar", "06:00,14:00", "6 o'clock,14:00", "not-a-time Calendar.csv:2 start"),
+        ("Lines", "L1,DAY", "L1,NIGHT", "unknown-calendar Lines.csv:2 calendar"),
+        (
+            "Lines",
+            "line,calendar\nL1,DAY",
+            "line,calendar,last move\nL1,DAY,2027-09-13 07:00",
+            "last-move-ahead Lines.csv:2 last move",
+        ),
+        ("Lines", "L1,DAY", "L1,DAY\nL2,DAY", "line-without-takt Lines.csv:3 line"),
+        ("Takt", ",60", ",0", "takt-not-positive Takt.csv:2 minutes"),
+        ("Takt", "L1,", "L9,", "unknown-line Takt.csv:2 line"),
+        ("Takt", ",60", ",an hour", "not-a-number Takt.csv:2 minutes"),
+        ("Takt", "2027-01-01", "01.01.2027", "not-a-date Takt.csv:2 from"),
+        ("Stations", "L1,Y,2", "L1,Y,0", "out-of-range Stations.csv:3 position"),
+        ("Stations", "L1,Y,2", "L1,X,2", "code-twice Stations.csv:3 station"),
+        ("Shops", "CAB,DAY", "X,DAY", "code-twice Shops.csv:2 shop"),
+        ("Options", "\nMIC,", "\nMI C,", "bad-code Options.csv:3 option"),
+        ("Options", "\nMIC,", "\nTEAL,", "name-clash Floorplans.csv:2 floorplan"),
+        ("Options", "TV1,TV\n", "TV1,TW\n", "unknown-group Options.csv:4 group"),
+        ("Groups", "at most one", "two", "not-in-list Groups.csv:2 choose"),
+        (
+            "Offers",
+            "TEAL,TV1,optional\nTEAL,TV2,optional",
+            "TEAL,TV1,standard\nTEAL,TV2,standard",
+            "two-standards Offers.csv:5 offer",
+        ),
+        ("Offers", "*,AC", "*,ACC", "unknown-option Offers.csv:2 option"),
+        ("Offers", "TEAL,TV1", "TEEL,TV1", "unknown-floorplan Offers.csv:4 floorplan"),
+        ("Parts", "CABS,ea,make,CAB", "CABS,ea,make,", "no-shop Parts.csv:4 shop"),
+        ("Parts", "CABS,ea,make,CAB", "CABS,ea,make,CUB", "unknown-shop Parts.csv:4 shop"),
+        ("Parts", "SINK,ea", "SINK,", "missing-value Parts.csv:2 uom"),
+        ("Parts", "SINK,ea", "TEAL,ea", "code-twice Parts.csv:2 part"),
+        ("Bills", "TEAL,SINK,1,X", "TEAL,SNIK,1,X", "unknown-part Bills.csv:2 part"),
+        ("Bills", "TEAL,SINK,1,X", "TEAL,SINK,1,CAB", "unknown-station Bills.csv:2 station"),
+        ("Bills", "TEAL,SINK,1,X", "TEAL,SINK,1,", "no-station Bills.csv:2 station"),
+        ("Bills", "TEAL,TAPS,1,X", "TEAL,TAPS,1,", "no-station Bills.csv:6 station"),
+        ("Bills", "TEAL,TAPS,1,X,AC", "TEAL,TAPS,1,X,AK", "unknown-name Bills.csv:5 when"),
+        ("Bills", "TEAL,TAPS,1,X,AC", "TEAL,TAPS,1,X,AC and", "bad-expression Bills.csv:5 when"),
+        ("Bills", ",5%,", ",5,", "scrap-too-large Bills.csv:7 scrap"),
+        ("Bills", ",C1,", ",C2,", "unknown-change Bills.csv:8 from change"),
+        ("Bills", ",sqft", ",kg", "no-conversion Bills.csv:7 uom"),
+        ("Bills", "TEAL,SINK,1,X", "TEAL,SINK,-1,X", "not-a-by-product Bills.csv:2 qty"),
+        ("Bills", "WALL,SKIN,40,,,0.05,C1,", "WALL,WALL,1,,,,,", "bill-cycle Bills.csv:8 part"),
+        ("Bills", "CABS,SKIN,12,,,5%,,sqft", "CABS,WALL,1,,,,,\nWALL,CABS,1,,,,,", "bill-cycle Bills.csv:8 part"),
+        (
+            "Bills",
+            "CABS,SKIN,12,,,5%,,sqft",
+            "CABS,WALL,1,,,,,\nCABS,OFFCUT,1,,,,,\nWALL,CABS2,1,,,,,",
+            "unknown-part Bills.csv:9 part",
+        ),
+        ("Changes", "2027-09-14", "", "empty-change Changes.csv:2 change"),
+        ("Changes", "2027-09-14,", ",U9", "empty-change Changes.csv:2 from unit"),
+        ("Sequence", "L1,2,U2", "L1,1,U2", "seq-twice Sequence.csv:3 seq"),
+        ("Sequence", "L1,2,U2", "L1,2,U1", "code-twice Sequence.csv:3 unit"),
+        ("Sequence", "AC TV1,X", "AC TV1,Y", "out-of-place Sequence.csv:3 at"),
+        ("Sequence", "AC TV1,X", "AC TV1,", "none"),
+        ("Sequence", "-MIC", "-AC", "not-standard Sequence.csv:4 options"),
+        ("Sequence", "AC TV1", "AC TV1 TV2", "two-chosen Sequence.csv:3 options"),
+        ("Sequence", "AC TV1", "AC TV3", "unknown-option Sequence.csv:3 options"),
+        ("Sequence", "U2,TEAL", "U2,TEEL", "unknown-floorplan Sequence.csv:3 floorplan"),
+        ("Sequence", "L1,4,U4,TEAL,,", "L1,4,U4,TEAL,TV1 TV2,", "held-order Sequence.csv:5 options"),
+        ("Stock", "SINK,3", "SINK,-3", "negative-stock Stock.csv:2 qty"),
+        ("Stock", "100,CAB", "100,CUB", "unknown-destination Stock.csv:3 station"),
+        ("Stock", "SINK,3,,", "SINK,3,,U9", "reserved-for-nobody Stock.csv:2 unit"),
+        ("Stock", "SINK,3", "SUNK,3", "stock-of-unknown-parts Stock.csv:2 part"),
+        ("Receipts", "4711,SINK", "4711,CABS", "receipt-not-used Receipts.csv:2 part"),
+        ("Receipts", "SINK,5", "SINK,-5", "out-of-range Receipts.csv:2 qty"),
+        ("Receipts", "4711,SINK", "4711,SUNK", "receipts-of-unknown-parts Receipts.csv:2 part"),
+        ("Extras", "SINK,1,X,2027-09-13 12:00,", "SINK,1,X,,", "bad-extra Extras.csv:2 needed"),
+        ("Extras", "SINK,1,X", "TAPS,1,X", "bad-extra Extras.csv:2 part"),
+        ("Extras", "SINK,1,X", "CABS,1,CAB", "bad-extra Extras.csv:2 to"),
+        ("Extras", "SINK,1,X", "WALL,1,Y", "bad-extra Extras.csv:2 part"),
+        ("Waves", "06:00", "05:00", "no-usable-wave Waves.csv:0"),
+        ("Waves", "A,06:00,30", "A,06:00,30\nB,23:00,30", "wave-outside Waves.csv:3 time"),
+        ("Settings", "receipts at", "recipts at", "unknown-setting Settings.csv:3 key"),
+        ("Bills", "qty", "quantity", "missing-column Bills.csv:1"),
+        ("Bills", "qty", "qty,qty", "column-twice Bills.csv:1 qty"),
+        ("Stock", "hold", "held", "unknown-column Stock.csv:1 held"),
+    ];
+    for (table, from, to, expected) in cases {
+        let told = broken(table, from, to);
+        if *expected == "none" {
+            continue;
+        }
+        assert!(
+            told.iter().any(|told| told == expected),
+            "{table}: {from:?} as {to:?}: expected {expected}, told {told:?}"
+        );
+    }
+}
+
+#[test]
+fn circles_rules_and_foreign_stations_are_told() {
+    let mut sheets = sound();
+    sheets.add("Parts", "CABS2,ea,make,CAB,").add("Bills", "CABS,WALL,1,,,,,\nWALL,CABS2,1,,,,,\nCABS2,SINK,1,,,,,");
+    assert!(told(&sheets).iter().any(|told| told.starts_with("shop-circle Shops.csv")), "{:?}", told(&sheets));
+
+    let mut sheets = sound();
+    sheets.set("Rules", "when,adds,must,message\nAC,TV1,,\nTV1,,not AC,\"AC and a screen never\"\nnot MIC,AC,,");
+    let broken = told(&sheets);
+    // U1 and U2 get TV1 with AC and break the second rule; U3 has no MIC, gets AC, then TV1, and breaks it too.
+    for row in 2..=4 {
+        assert!(broken.contains(&format!("must-broken Sequence.csv:{row} options")), "{broken:?}");
+    }
+    let mut sheets = sound();
+    sheets.set("Rules", "when,adds,must\nAC and not TV2,TV2,");
+    // U1: TV2 joins, and then the rule's own condition is false. U2 has TV1 already: two of the group as well.
+    let broken = told(&sheets);
+    assert!(broken.contains(&"rule-undone Sequence.csv:2 options".to_owned()), "{broken:?}");
+    assert!(broken.contains(&"two-chosen Sequence.csv:3 options".to_owned()), "{broken:?}");
+
+    let mut sheets = sound();
+    sheets
+        .add("Lines", "L2,DAY")
+        .add("Takt", "L2,2027-01-01,60")
+        .add("Stations", "L2,Z,1")
+        .add("Bills", "TEAL,SINK,1,Z,TV1,,,");
+    assert_eq!(told(&sheets), ["other-line Sequence.csv:3 line"]);
+
+    let mut sheets = sound();
+    sheets
+        .set("Packages", "option,includes\nAC,MIC")
+        .set("Sequence", "line,seq,unit,floorplan,options\nL1,1,U1,TEAL,AC -MIC");
+    assert!(told(&sheets).contains(&"came-back Sequence.csv:2 options".to_owned()));
+
+    let mut sheets = sound();
+    sheets.set("Groups", "group,choose\nTV,one");
+    assert!(told(&sheets).contains(&"none-chosen Sequence.csv:2 options".to_owned()));
+}
+
+#[test]
+fn warnings_do_not_stop_a_plan() {
+    let mut sheets = sound();
+    sheets
+        .add("Parts", "DOOR,ea,make,CAB,")
+        .add("Bills", "SINK,SKIN,1,,,,,\nCABS,DOOR,1.5,,,2%,,\nNOBODY,SINK,1,X,,,,");
+    sheets.add("Stock", "DOOR,4,,,").set("Started", "unit,part,minutes left\nU9,CABS,10");
+    let findings = sheets.findings();
+    assert!(findings.iter().all(|finding| finding.kind.level != Level::Error), "{findings:?}");
+    let kinds: Vec<&str> = findings.iter().map(|finding| finding.kind.name).collect();
+    let expected = [
+        "bought-with-bill",
+        "scrap-left-out",
+        "fraction-of-a-piece",
+        "made-without-bill",
+        "stock-not-used",
+        "no-such-job",
+        "bills-of-unknown-parents",
+    ];
+    for kind in expected {
+        assert!(kinds.contains(&kind), "{kind}: {kinds:?}");
+    }
+    assert!(sheets.plan_as(None, false).is_ok());
+}
+
+/// Twenty-five different errors in one book, all told in one run, each at its cell.
+#[test]
+fn all_errors_are_told_in_one_run() {
+    let mut sheets = sound();
+    let breaks: [(&str, &str, &str, &str); 25] = [
+        ("Takt", ",60", ",0", "takt-not-positive Takt.csv:2 minutes"),
+        ("Stations", "L1,Y,2", "L1,Y,0", "out-of-range Stations.csv:3 position"),
+        ("Shops", "WAL,DAY", "WAL,NIGHT", "unknown-calendar Shops.csv:3 calendar"),
+        ("Options", "\nMIC,", "\nMI C,", "bad-code Options.csv:3 option"),
+        ("Options", "TV1,TV\n", "TV1,TW\n", "unknown-group Options.csv:4 group"),
+        ("Groups", "at most one", "two", "not-in-list Groups.csv:2 choose"),
+        ("Offers", "*,AC", "*,ACC", "unknown-option Offers.csv:2 option"),
+        ("Offers", "TEAL,TV1", "TEEL,TV1", "unknown-floorplan Offers.csv:4 floorplan"),
+        ("Parts", "CABS,ea,make,CAB", "CABS,ea,make,", "no-shop Parts.csv:4 shop"),
+        ("Parts", "WALL,ea,make,WAL", "WALL,ea,make,WUL", "unknown-shop Parts.csv:5 shop"),
+        ("Parts", "SKIN,sqft", "SKIN,", "missing-value Parts.csv:3 uom"),
+        ("Bills", "TEAL,SINK,1,X", "TEAL,SNIK,1,X", "unknown-part Bills.csv:2 part"),
+        ("Bills", "TEAL,CABS,1,X", "TEAL,CABS,1,CAB", "unknown-station Bills.csv:3 station"),
+        ("Bills", "TEAL,WALL,1,Y", "TEAL,WALL,one,Y", "not-a-number Bills.csv:4 qty"),
+        ("Bills", "TEAL,TAPS,1,X,AC", "TEAL,TAPS,1,X,AK", "unknown-name Bills.csv:5 when"),
+        ("Bills", "not MIC", "not (TV1", "bad-expression Bills.csv:6 when"),
+        ("Bills", ",5%,", ",5,", "scrap-too-large Bills.csv:7 scrap"),
+        ("Bills", ",C1,", ",C2,", "unknown-change Bills.csv:8 from change"),
+        ("Changes", "2027-09-14", "", "empty-change Changes.csv:2 change"),
+        ("Sequence", "L1,2,U2", "L1,1,U2", "seq-twice Sequence.csv:3 seq"),
+        ("Sequence", "L1,3,U3", "L1,3,U1", "code-twice Sequence.csv:4 unit"),
+        ("Stock", "100,CAB", "100,CUB", "unknown-destination Stock.csv:3 station"),
+        ("Receipts", "2027-09-14", "next week", "not-a-date Receipts.csv:2 due"),
+        ("Extras", "SINK,1,X,2027-09-13 12:00,", "SINK,1,X,,", "bad-extra Extras.csv:2 needed"),
+        ("Waves", "06:00", "6 am", "not-a-time Waves.csv:2 time"),
+    ];
+    for (table, from, to, _) in breaks {
+        let text = sheets.0[table].replacen(from, to, 1);
+        sheets.set(table, &text);
+    }
+    let told = told(&sheets);
+    for (.., expected) in breaks {
+        assert!(told.iter().any(|told| told == expected), "{expected}: {told:?}");
+    }
+    assert!(sheets.plan_as(None, true).is_err());
+}
+
+#[test]
+fn the_value_that_was_meant_is_suggested() {
+    let mut sheets = sound();
+    sheets.add("Bills", "TEAL,SIKN,1,X,,,,");
+    let findings = sheets.findings();
+    let finding = findings.iter().find(|finding| finding.kind.name == "unknown-part").expect("a finding");
+    assert_eq!(finding.nearest.as_deref(), Some("SINK"));
+    assert_eq!(
+        finding.to_string(),
+        "error: unknown-part: Bills.csv row 10 column part: 'SIKN': no such part (did you mean SINK?)"
+    );
+}
+
+#[test]
+fn a_missing_table_is_told_once_and_drags_nothing_along() {
+    let mut sheets = sound();
+    sheets.0.remove("Parts");
+    assert_eq!(told(&sheets), ["missing-table book:0"]);
+}

@@ -1,0 +1,98 @@
+//! The slow, obvious planner: a book's tables in, the six tables of the plan out.
+
+use std::collections::BTreeMap;
+
+mod balances;
+mod calendar;
+mod clock;
+mod crews;
+#[cfg(test)]
+mod hand_tests;
+mod jobs;
+mod measures;
+mod moves;
+mod numbers;
+mod offers;
+mod options;
+mod plant;
+mod pulls;
+mod read_orders;
+mod read_parts;
+mod read_places;
+mod read_supply;
+mod sequence;
+mod sheets;
+mod shelf_order;
+mod shop_order;
+mod shops;
+mod standing;
+mod stations;
+mod stock;
+mod supply;
+mod takers;
+mod wants;
+mod waves;
+mod whens;
+mod write;
+mod write_jobs;
+mod write_units;
+
+/// Table names such as `Bills`, and their CSV text with headings.
+pub type Book = BTreeMap<String, String>;
+
+/// The tables of a plan as CSV text.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Tables {
+    pub units: String,
+    pub demands: String,
+    pub pegs: String,
+    pub jobs: String,
+    pub pulls: String,
+    pub balances: String,
+}
+
+/// Plans a book without errors, but for those of single units: these are told, or set aside.
+pub fn plan(book: &Book, as_of: Option<&str>, set_aside: bool) -> Result<Tables, Vec<String>> {
+    let plant = read(book, as_of)?;
+    let (crowd, problems) = takers::Crowd::gather(&plant);
+    if !set_aside && !problems.is_empty() {
+        return Err(problems);
+    }
+    let view = wants::View::new(&plant, &crowd);
+    let mut run = shops::run_twice(&view);
+    waves::drop_delivered(&plant, &mut run);
+    let demands = wants::demands(&run.wants);
+    let names = supply::job_names(&view, &run);
+    let pegs = supply::pegs(&view, &run, &demands, &names);
+    let pulls = pulls::pulls(&view, &pegs);
+    let balances = balances::balances(&plant, &demands);
+    let view = &view;
+    Ok(write::tables(&write::Plan { view, run, names, demands, pegs, pulls, balances }))
+}
+
+fn read(book: &Book, as_of: Option<&str>) -> Result<plant::Plant, Vec<String>> {
+    let settings = read_places::settings(book, as_of)?;
+    let calendars = read_places::calendars(book, settings.as_of);
+    let measures = measures::Measures::read(book);
+    let parts = read_parts::parts(book, &measures);
+    let scale = read_supply::Scale { parts: &parts, measures: &measures };
+    let stores = &calendars[&settings.stores_calendar];
+    Ok(plant::Plant {
+        lines: read_places::lines(book),
+        stations: read_places::stations(book),
+        shops: read_places::shops(book),
+        waves: read_places::waves(book),
+        floorplans: read_parts::floorplans(book),
+        bills: read_parts::bills(book, &parts, &measures),
+        catalogue: read_orders::catalogue(book),
+        changes: read_orders::changes(book),
+        orders: read_orders::sequence(book),
+        stock: read_supply::stock(book, &scale),
+        receipts: read_supply::receipts(book, &scale, &settings, stores),
+        extras: read_supply::extras(book, &scale),
+        started: read_supply::started(book),
+        settings,
+        calendars,
+        parts,
+    })
+}
