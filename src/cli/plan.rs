@@ -92,10 +92,9 @@ fn write(plan: &plan::Plan<'_>, args: &Args) -> Result<(), Failure> {
             output.remove(&parquet);
         }
     }
-    for workbook in report::workbooks(plan) {
-        let bytes =
-            report::to_xlsx(&workbook).map_err(|why| Failure::File(format!("can't make {}: {why}", workbook.file)))?;
-        output.add(workbook.file, |out| out.write_all(&bytes))?;
+    let files = report::workbook_files(plan);
+    for (name, bytes) in files.map_err(|(name, why)| Failure::File(format!("can't make {name}: {why}")))? {
+        output.add(name, |out| out.write_all(&bytes))?;
     }
     output.finish()
 }
