@@ -289,3 +289,24 @@ fn a_book_written_in_clean_form_is_the_same_book() {
         assert!(lineward::book::Table::all().all(|spec| blank.table(spec.table).is_some()));
     }
 }
+
+/// Any book as a workbook gives the same tables as its text: codes, decimals, times and conditions come back as they were.
+#[test]
+fn random_books_survive_being_written_as_workbooks() {
+    let folder = tempfile::tempdir().expect("a folder");
+    for seed in 500..530 {
+        let sheets = super::support::Sheets(super::random_books::random_book(seed, super::random_books::Size::Small));
+        let path = folder.path().join(format!("{seed}.xlsx"));
+        let bytes = lineward::report::blank_book::to_workbook(Some(&sheets.book())).expect("a workbook");
+        std::fs::write(&path, bytes).expect("a file");
+        let workbook = book::open(&path).expect("a book");
+        let plan_of = |book: &Book| {
+            let (plant, findings) = check::plant(book, None, Moment::default());
+            assert!(!findings.any_error(), "seed {seed}: {findings:?}");
+            let (plan, _) = plan::plan(&plant, &plan::Request { day: None, set_aside: true });
+            let plan = plan.expect("a plan");
+            TABLES.iter().map(|table| super::support::table_text(table, &plan)).collect::<Vec<_>>()
+        };
+        assert!(plan_of(&workbook) == plan_of(&sheets.book()), "seed {seed}");
+    }
+}
