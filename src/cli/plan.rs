@@ -47,6 +47,8 @@ pub fn run(args: &Args) -> Result<(), Failure> {
     let book = book::open(&args.book)?;
     let (plant, mut findings) = check::plant(&book, args.as_of, now());
     if findings.any_error() {
+        let more = plan::more_findings(&plant, &findings);
+        findings.extend(more);
         return Err(refuse(&book.name, findings));
     }
     drop(book);
