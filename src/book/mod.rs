@@ -7,13 +7,16 @@ mod forms;
 mod layout;
 mod manifest;
 mod from_manifest;
+mod guard;
 mod parquet;
 mod raw;
 mod spec;
 mod text;
+mod sheet_rows;
+mod shield;
 mod workbook;
 
-pub use cells::{Cells, Column};
+pub use cells::{Cells, Column, OUT_OF_RANGE};
 pub use clean::Clean;
 pub use raw::{Book, RawRow, RawTable, Shape};
 pub use spec::{ColumnSpec, Holds, Table, TableSpec};

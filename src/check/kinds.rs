@@ -44,6 +44,7 @@ kinds! {
         TOO_LARGE "too-large" "A quantity, multiplied out, is larger than it can sensibly be.";
         BILL_CYCLE "bill-cycle" "A part is, through its bill, a component of itself.";
         TOO_DEEP "too-deep" "Bills nest deeper than any real product does.";
+        TOO_MANY_PATHS "too-many-paths" "Bills lead to the same parts in so many ways that a unit would need millions of lines. Put each part on a bill once, with its whole quantity.";
         NO_STATION "no-station" "A bill line of a floorplan has no station, and no phantom above it has one.";
         SHOP_CIRCLE "shop-circle" "Shops feed each other in a circle, so that none can be planned first. Enter the benches as two shops.";
         TWO_STANDARDS "two-standards" "A floorplan has two standard options of a group of which a unit has one at most.";

@@ -5,6 +5,7 @@ mod calendars;
 mod codes;
 mod extras;
 pub mod kinds;
+pub mod limits;
 mod options;
 mod parts;
 mod places;

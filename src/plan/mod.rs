@@ -102,8 +102,10 @@ pub fn plan<'a>(plant: &'a Plant, request: &Request) -> (Option<Plan<'a>>, Findi
     let (mut configured, mut findings) = configure::configure(plant);
     let pace = line::pace(plant);
     if let Err(line) = pace.within_calendars(plant) {
-        let message =
-            format!("the calendar of line {} does not reach as far as its units do", plant.lines[line.at()].code);
+        let message = format!(
+            "the calendar of line {} does not reach as far as its units do, which must leave before the year 2400",
+            plant.lines[line.at()].code
+        );
         findings.add(short_calendar(plant, message));
         return (None, findings);
     }

@@ -4,7 +4,9 @@
 
 mod commands;
 mod examples;
+mod extremes;
 mod findings;
+mod hard_files;
 mod nasty;
 mod oracle;
 mod properties;
