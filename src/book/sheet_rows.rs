@@ -3,7 +3,7 @@
 use super::guard::{MOST_CELLS, MOST_COLUMNS};
 use super::workbook::{Workbook, as_text};
 use super::{RawRow, ReadError};
-use calamine::{DataRef, ReaderRef, Sheets};
+use calamine::{Data, DataRef, Reader, Sheets};
 use csv::StringRecord;
 use std::path::Path;
 
@@ -34,12 +34,29 @@ pub fn rows(workbook: &mut Workbook, name: &str, mark: char, path: &Path) -> Res
             }
         }
         Sheets::Xls(_) | Sheets::Ods(_) => {
-            let range = workbook.worksheet_range_ref(name).map_err(why)?;
+            let range = workbook.worksheet_range(name).map_err(why)?;
             let (row, column) = range.start().unwrap_or_default();
-            range.used_cells().for_each(|(down, right, cell)| take(row + down as u32, column + right as u32, cell));
+            range
+                .used_cells()
+                .for_each(|(down, right, cell)| take(row + down as u32, column + right as u32, &lent(cell)));
         }
     }
     in_rows(found, path)
+}
+
+/// A cell of a sheet that is read as a whole, as one of a sheet that is read cell by cell.
+fn lent(cell: &Data) -> DataRef<'_> {
+    match cell {
+        Data::Empty => DataRef::Empty,
+        Data::String(text) => DataRef::SharedString(text),
+        Data::DateTimeIso(text) => DataRef::DateTimeIso(text.clone()),
+        Data::DurationIso(text) => DataRef::DurationIso(text.clone()),
+        Data::Int(number) => DataRef::Int(*number),
+        Data::Float(number) => DataRef::Float(*number),
+        Data::Bool(truth) => DataRef::Bool(*truth),
+        Data::DateTime(time) => DataRef::DateTime(*time),
+        Data::Error(error) => DataRef::Error(error.clone()),
+    }
 }
 
 fn in_rows(mut found: Vec<Found>, path: &Path) -> Result<Vec<RawRow>, ReadError> {

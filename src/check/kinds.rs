@@ -66,6 +66,8 @@ kinds! {
         UNKNOWN_SETTING "unknown-setting" "A setting that does not exist is ignored. If it is a mistyped name, the default counts.";
         BOUGHT_WITH_BILL "bought-with-bill" "A part that is bought, or comes off as a by-product, has a bill of its own, which is ignored.";
         MADE_WITHOUT_BILL "made-without-bill" "A part that is made has no bill, so it needs no material.";
+        MISREAD_CODE "misread-code" "Stock or a receipt of an unknown part, whose code a spreadsheet seems to have taken for a number or a date. Format the column as text.";
+        CODE_IS_A_DATE "code-is-a-date" "A part's code is a date: a spreadsheet makes one of a code such as 3-12. Format the column as text and enter the code again.";
         NEGATIVE_STOCK "negative-stock" "A stock is negative, which counts as 0.";
         RESERVED_FOR_NOBODY "reserved-for-nobody" "Stock is reserved for a unit that is not in the sequence; it counts for nothing.";
         FRACTION_OF_A_PIECE "fraction-of-a-piece" "A part counted in whole pieces and put into kits is needed in fractions.";

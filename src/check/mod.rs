@@ -6,6 +6,7 @@ mod codes;
 mod extras;
 pub mod kinds;
 pub mod limits;
+mod misread;
 mod options;
 mod parts;
 mod places;

@@ -1,10 +1,10 @@
 //! Parts: what each is, where it comes from, how it is issued and bought.
 
-use super::kinds::{NO_SHOP, UNKNOWN_SHOP};
+use super::kinds::{CODE_IS_A_DATE, NO_SHOP, UNKNOWN_SHOP};
 use super::limits::MOST_DAYS;
 use super::plant::{Issue, Part, Source};
 use super::{Draft, each};
-use crate::base::{Findings, Quantity, Ratio, ShopId, fold};
+use crate::base::{Date, Findings, Quantity, Ratio, ShopId, fold};
 use crate::book::{Book, Cells, Column, Table};
 
 const COLUMNS: [&str; 18] = [
@@ -48,6 +48,9 @@ impl Draft {
             let part = self.read_part(cells, columns);
             let Some(text) = cells.code(columns[0]) else { return };
             if self.parts_and_floorplans.take(cells, columns[0], &fold(text)) {
+                if Date::parse(text).is_some() {
+                    cells.report(&CODE_IS_A_DATE, columns[0], "a spreadsheet seems to have made a date of this code");
+                }
                 self.parts.add(text);
                 parts.push(Part { code: text.to_owned(), ..part });
             }

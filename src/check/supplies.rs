@@ -2,8 +2,8 @@
 
 use super::codes::Codes;
 use super::kinds::{
-    NEGATIVE_STOCK, RECEIPT_NOT_USED, RECEIPTS_OF_UNKNOWN_PARTS, RESERVED_FOR_NOBODY, STOCK_OF_UNKNOWN_PARTS,
-    TOO_LARGE, UNKNOWN_DESTINATION,
+    MISREAD_CODE, NEGATIVE_STOCK, RECEIPT_NOT_USED, RECEIPTS_OF_UNKNOWN_PARTS, RESERVED_FOR_NOBODY,
+    STOCK_OF_UNKNOWN_PARTS, TOO_LARGE, UNKNOWN_DESTINATION,
 };
 use super::plant::{Receipt, Stock};
 use super::{Draft, each};
@@ -21,7 +21,7 @@ impl Draft {
         let columns = ["part", "qty", "uom", "location", "station", "unit", "hold"];
         each(book, Table::Stock, columns, findings, |cells, [part, qty, uom, location, station, unit, hold]| {
             let Some(code) = cells.code(part) else { return };
-            let Some(id) = self.parts.find(code) else { return unknown.take(cells, part) };
+            let Some(id) = self.parts.find(code) else { return unknown.take(cells, part, &self.parts) };
             let amount = cells.signed_needed(qty);
             let lineside = self.dests.refer(cells, station, &UNKNOWN_DESTINATION, "station or shop").map(DestId);
             let owner = cells.text(unit);
@@ -65,7 +65,7 @@ impl Draft {
             // Codes print as first written, on whichever row that is.
             let written = Some(cells.text(order)).filter(|order| !order.is_empty()).map(|order| orders.add(order));
             let Some(code) = cells.code(part) else { return };
-            let Some(id) = self.parts.find(code) else { return unknown.take(cells, part) };
+            let Some(id) = self.parts.find(code) else { return unknown.take(cells, part, &self.parts) };
             let known_order = cells.code(order).and(written);
             let blank = cells.text(qty).is_empty();
             let amount = if blank { cells.number_needed(qty) } else { cells.number_of(qty) };
@@ -144,7 +144,16 @@ struct Unknown {
 }
 
 impl Unknown {
-    fn take(&mut self, cells: &Cells<'_>, part: Column) {
+    fn take(&mut self, cells: &mut Cells<'_>, part: Column, parts: &Codes) {
+        // Stock that the plan would miss because of a spreadsheet is worth more than a count.
+        if let Some((code, why)) = parts.misread(cells.text(part)) {
+            return cells.report_near(
+                &MISREAD_CODE,
+                part,
+                format!("no such part; {why}; the row is left out"),
+                Some(code),
+            );
+        }
         self.first.get_or_insert_with(|| (cells.place(part), cells.text(part).to_owned()));
         self.count += 1;
     }
