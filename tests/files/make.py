@@ -11,7 +11,7 @@ def cell(name, heading, text):
     if re.fullmatch(r'\d\d:\d\d', text): return datetime.time(*map(int, text.split(':')))
     if re.fullmatch(r'-?\d+(\.\d+)?', text): return float(text) if '.' in text else int(text)
     return text
-for path in sorted(glob.glob('/tmp/w-hard/tests/examples/buyer/book/*.csv')):
+for path in sorted(glob.glob('tests/examples/buyer/book/*.csv')):
     name = os.path.basename(path)[:-4]
     sheet = book.create_sheet(name)
     rows = list(csv.reader(open(path)))
@@ -26,4 +26,4 @@ for path in sorted(glob.glob('/tmp/w-hard/tests/examples/buyer/book/*.csv')):
     if name == 'Stock': sheet.sheet_state = 'hidden'
     if name == 'Parts':
         for r in (60000, 65000): sheet.cell(r, 3).font = Font(bold=True)          # blank, but formatted
-book.save('plant.xlsx')
+book.save('tests/files/plant.xlsx')
