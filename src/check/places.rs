@@ -92,11 +92,13 @@ impl Draft {
             let date = cells.date_needed(from);
             let takt = cells.signed_needed(minutes).and_then(|m| m.times(Ratio::whole(60))).and_then(Ratio::rounded);
             if takt.is_some_and(|seconds| seconds <= 0) {
-                return cells.report(&TAKT_NOT_POSITIVE, minutes, "a takt must be above zero");
+                cells.report(&TAKT_NOT_POSITIVE, minutes, "a takt must be above zero");
             }
-            let (Some(id), Some(date), Some(takt)) = (id, date, takt) else { return };
-            if defined.take(cells, from, &format!("{id} {date}")) {
-                self.plant.lines[id as usize].takt.push((date, takt));
+            let Some(id) = id else { return };
+            // A row that can't be read has been told; its line is not also one without takt.
+            if date.is_none_or(|date| defined.take(cells, from, &format!("{id} {date}"))) {
+                let takt = takt.unwrap_or_default().max(1);
+                self.plant.lines[id as usize].takt.push((date.unwrap_or_default(), takt));
             }
         });
         self.plant.lines.iter_mut().for_each(|line| line.takt.sort_unstable());

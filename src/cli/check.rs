@@ -33,9 +33,8 @@ struct Report<'a> {
 pub fn run(args: &Args) -> Result<(), Failure> {
     let book = book::open(&args.book)?;
     let (plant, mut findings) = check::plant(&book, args.as_of, now());
-    if !findings.any_error() {
-        findings.extend(plan::plan(&plant, &plan::Request::default()).1);
-    }
+    let more = plan::more_findings(&plant, &findings);
+    findings.extend(more);
     findings.sort();
     let text = if args.json { as_json(&book.name, &plant, &findings)? } else { as_text(&book.name, &findings) };
     tell(&mut std::io::stdout(), &text);

@@ -92,6 +92,11 @@ pub struct Request {
     pub set_aside: bool,
 }
 
+/// What planning finds beyond reading. Of a plant with errors only the orders of its units can be judged.
+pub fn more_findings(plant: &Plant, read: &Findings) -> Findings {
+    if read.any_error() { configure::configure(plant).1 } else { plan(plant, &Request::default()).1 }
+}
+
 /// Plans a checked plant. There is no plan where the findings hold an error that can't be set aside.
 pub fn plan<'a>(plant: &'a Plant, request: &Request) -> (Option<Plan<'a>>, Findings) {
     let (mut configured, mut findings) = configure::configure(plant);
