@@ -115,7 +115,7 @@ impl<'a> Cells<'a> {
     fn read<T>(
         &mut self,
         column: Column,
-        expected: &str,
+        expected: impl Fn() -> String,
         kind: &'static Kind,
         parse: impl Fn(&str) -> Option<T>,
     ) -> Option<T> {
@@ -125,7 +125,7 @@ impl<'a> Cells<'a> {
         }
         let value = parse(text);
         if value.is_none() {
-            self.report(kind, column, format!("expected {expected}"));
+            self.report(kind, column, format!("expected {}", expected()));
         }
         value
     }
@@ -140,8 +140,8 @@ impl<'a> Cells<'a> {
     /// A number of either sign, exact; `None` where blank or reported.
     pub fn signed(&mut self, column: Column) -> Option<Ratio> {
         let forms = &self.table.forms;
-        let expected = format!("a number such as {}", forms.number_example());
-        let ratio = self.read(column, &expected, &NOT_A_NUMBER, |text| forms.number(text))?;
+        let expected = || format!("a number such as {}", forms.number_example());
+        let ratio = self.read(column, expected, &NOT_A_NUMBER, |text| forms.number(text))?;
         if Quantity::cut(ratio).is_none() {
             self.report(&OUT_OF_RANGE, column, "the number is too large");
             return None;
@@ -219,9 +219,12 @@ impl<'a> Cells<'a> {
     /// A date; `None` where blank or reported. A time of day behind it is a mistake.
     pub fn date(&mut self, column: Column) -> Option<Date> {
         let forms = &self.table.forms;
-        self.read(column, &format!("a date such as {}", forms.date_example()), &NOT_A_DATE, |text| {
-            forms.moment(text).filter(|(moment, _)| moment.time() == 0).map(|(moment, _)| moment.date())
-        })
+        self.read(
+            column,
+            || format!("a date such as {}", forms.date_example()),
+            &NOT_A_DATE,
+            |text| forms.moment(text).filter(|(moment, _)| moment.time() == 0).map(|(moment, _)| moment.date()),
+        )
     }
 
     /// A date that must be there.
@@ -233,8 +236,8 @@ impl<'a> Cells<'a> {
     /// A date and time, and whether a time was given; `None` where blank or reported.
     pub fn moment(&mut self, column: Column) -> Option<(Moment, bool)> {
         let forms = &self.table.forms;
-        let expected = format!("a date, or a date and time such as {} 06:00", forms.date_example());
-        self.read(column, &expected, &NOT_A_DATE, |text| forms.moment(text))
+        let expected = || format!("a date, or a date and time such as {} 06:00", forms.date_example());
+        self.read(column, expected, &NOT_A_DATE, |text| forms.moment(text))
     }
 
     /// A date and time that must be there, and whether a time was given.
@@ -245,7 +248,7 @@ impl<'a> Cells<'a> {
 
     /// A time of day as seconds after 00:00; `None` where blank or reported.
     pub fn time(&mut self, column: Column) -> Option<Seconds> {
-        self.read(column, "a time of day such as 06:00", &NOT_A_TIME, parse_time)
+        self.read(column, || "a time of day such as 06:00".to_owned(), &NOT_A_TIME, parse_time)
     }
 
     /// A time of day that must be there.

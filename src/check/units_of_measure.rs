@@ -131,7 +131,7 @@ impl Draft {
     pub(super) fn conversion(&self, cells: &mut Cells<'_>, column: Column, part: u32) -> Option<Ratio> {
         let (from, own) = (cells.text(column), &self.plant.parts[part as usize].uom);
         // A part without a unit of measure has been told where it is defined.
-        if from.is_empty() || own.is_empty() {
+        if from.is_empty() || own.is_empty() || from == own.trim() {
             return Some(Ratio::ONE);
         }
         let factor = self.uoms.factor(part, from, own);
