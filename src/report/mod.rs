@@ -35,11 +35,14 @@ pub fn workbooks<'p>(plan: &'p Plan<'p>) -> [Workbook<'p>; 3] {
     WORKBOOKS.map(|maker| made(plan, maker))
 }
 
-/// The files of all three, name and bytes, made side by side.
+/// A workbook's file: its name and its bytes.
+pub type File = (&'static str, Vec<u8>);
+
+/// The files of all three, made side by side.
 ///
 /// # Errors
 /// Where the spreadsheet writer refuses something; the file's name comes with it.
-pub fn workbook_files(plan: &Plan<'_>) -> Result<Vec<(&'static str, Vec<u8>)>, (&'static str, String)> {
+pub fn workbook_files(plan: &Plan<'_>) -> Result<Vec<File>, (&'static str, String)> {
     let files = WORKBOOKS.par_iter().map(|maker| {
         let workbook = made(plan, *maker);
         let bytes = to_xlsx(&workbook).map_err(|why| (workbook.file, why.to_string()))?;

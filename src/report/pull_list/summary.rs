@@ -46,6 +46,12 @@ pub fn sheet<'p>(day: &Day<'p>) -> Sheet<'p> {
     starts.push(sheet.next_row());
     sheet.gap().text(Look::Section, "The runs");
     sheet.table(None, &RUNS, runs(day));
+    let unknown: usize = day.trips.iter().map(|trip| totals(day, trip).1.unknown).sum();
+    let without = match unknown {
+        0 => String::new(),
+        _ => format!("; {} not in it, their weight is not known", count(unknown, "line is", "lines are")),
+    };
+    sheet.paragraph(Look::Faint, format!("kg: of what is there when its run is picked{without}."));
     starts.push(sheet.next_row());
     later(&mut sheet, day, &wrong);
     starts.push(sheet.next_row());

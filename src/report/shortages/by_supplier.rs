@@ -79,7 +79,7 @@ pub fn sheet<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>) -> Sheet<'p> {
     sheet.text(Look::Title, "By supplier: one call each");
     sheet.paragraph(
         Look::Plain,
-        "The supplier whose first need is soonest stands first. 'How many' is all told where an order has several lines.",
+        "The supplier whose call is due first stands first. 'How many' is all told where an order has several lines.",
     );
     sheet.gap();
     let calls = calls(facts, acts);

@@ -64,13 +64,22 @@ fn line<'p>(facts: &Facts<'p>, delivery: &Delivery<'p>) -> Line<'p> {
     (if late { Look::Strong } else { Look::Plain }, values)
 }
 
+/// How many runs that lean on a receipt are told one by one.
+const FIRST_RUNS: usize = 3;
+
 /// The first pieces that something leans on, and who waits even if it comes when it is taken to.
 fn leaning(facts: &Facts<'_>, delivery: &Delivery<'_>) -> String {
     let told = |step: &Step| {
         let whose = few(step.takers.iter().map(|demand| who(facts, demand)), 2).replace("; ", ", ");
         format!("{} by {} ({whose})", step.qty, step.by.short())
     };
-    let words = few(steps(delivery, |_| true).iter().map(told), 3);
+    let all = steps(delivery, |_| true);
+    let mut words = all.iter().take(FIRST_RUNS).map(told).collect::<Vec<_>>().join("; ");
+    if let Some(last) = all.get(FIRST_RUNS..).and_then(<[Step]>::last) {
+        let runs = all.len() - FIRST_RUNS;
+        let s = if runs == 1 { "" } else { "s" };
+        words += &format!("; and {runs} run{s} more, {} in all by {}", last.qty, last.by.short());
+    }
     let late = delivery.takers.iter().filter(|taker| taker.late).map(|taker| who(facts, &taker.demand));
     let late = few(late, 3).replace("; ", ", ");
     match (words.is_empty(), late.is_empty()) {

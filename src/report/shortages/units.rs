@@ -62,7 +62,7 @@ pub fn sheet<'p>(facts: &Facts<'p>) -> Sheet<'p> {
     sheet.text(Look::Title, "Units clear to build, on hand and as promised");
     sheet.paragraph(
         Look::Plain,
-        "On hand: only stock counts, no receipt that has yet to come. As promised: every receipt comes when the plan takes \
+        "On hand: only stock counts, no receipt that has yet to come; what a shop builds late is late both ways. As promised: every receipt comes when the plan takes \
          it to, which for overdue ones nobody has promised. 'Since' is the need of the first piece that is not there.",
     );
     sheet.gap();
