@@ -7,6 +7,7 @@ mod forms;
 mod layout;
 mod manifest;
 mod from_manifest;
+pub(crate) mod kinds;
 mod parquet;
 mod raw;
 mod spec;

@@ -3,15 +3,11 @@
 use super::raw::RawRow;
 use super::spec::TableSpec;
 use super::{ReadError, file_name};
-use crate::base::{Finding, Findings, Kind, Level, Place};
+use super::kinds::NOT_UTF_8;
+use crate::base::{Finding, Findings, Place};
 use csv::{ByteRecord, ReaderBuilder, StringRecord};
 use std::path::Path;
 
-static NOT_UTF_8: Kind = Kind {
-    name: "not-utf-8",
-    level: Level::Error,
-    about: "A text file is not in UTF-8, so letters beyond plain English would be misread. Save it again as 'CSV UTF-8'.",
-};
 
 /// The rows of a text file.
 #[expect(clippy::disallowed_methods, reason = "reading a file of the book is this file's job")]
