@@ -1,6 +1,7 @@
 //! Findings: what is wrong with a book, at its cell, in words.
 
 use serde::Serialize;
+use std::collections::BTreeMap;
 use std::fmt;
 use std::sync::Arc;
 
@@ -210,6 +211,16 @@ impl Findings {
     /// The findings, in order of addition or, after [`Findings::sort`], of level and place.
     pub fn iter(&self) -> std::slice::Iter<'_, Finding> {
         self.0.iter()
+    }
+
+    /// The findings by kind: the kinds that stop a plan first, then by name; those of a kind by place, once it is sorted.
+    pub fn by_kind(&self) -> Vec<(&'static Kind, Vec<&Finding>)> {
+        let mut groups: BTreeMap<(Level, &str), (&'static Kind, Vec<&Finding>)> = BTreeMap::new();
+        for finding in &self.0 {
+            let key = (finding.kind.level, finding.kind.name);
+            groups.entry(key).or_insert((finding.kind, Vec::new())).1.push(finding);
+        }
+        groups.into_values().collect()
     }
 
     /// How many there are of a level.

@@ -1,7 +1,6 @@
 //! Cells into values: each read reports, at its cell, what can't be read and what was expected there.
 
-use super::kinds::{
- MISSING_VALUE, NOT_A_DATE, NOT_A_NUMBER, NOT_A_TIME, NOT_IN_LIST, OUT_OF_RANGE, TOO_LONG};
+use super::kinds::{MISSING_VALUE, NOT_A_DATE, NOT_A_NUMBER, NOT_A_TIME, NOT_IN_LIST, OUT_OF_RANGE, TOO_LONG};
 use super::raw::{RawRow, RawTable};
 use crate::base::parse_time;
 use crate::base::{Date, Finding, Findings, Kind, Moment, Place, Quantity, Ratio, Seconds, fold, nearest};

@@ -2,16 +2,15 @@
 
 use super::ReadError;
 use super::forms::DateForm;
+use super::kinds::{BAD_MANIFEST, OUTSIDE_FOLDER, UNKNOWN_KEY};
 use super::layout::Layout;
 use super::spec::{Table, TableSpec, plain_name};
-use super::kinds::{BAD_MANIFEST, OUTSIDE_FOLDER, UNKNOWN_KEY};
 use crate::base::{Finding, Findings, Kind, Place, nearest};
 use std::ops::Range;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
-
 
 /// Where one table is, and how it is laid out.
 #[derive(Debug)]

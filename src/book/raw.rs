@@ -1,13 +1,12 @@
 //! Raw tables: rows of text cells that know the row and heading they stand under.
 
 use super::forms::Forms;
+use super::kinds::{COLUMN_TWICE, MISSING_COLUMN, TABLE_TWICE, UNKNOWN_COLUMN, UNKNOWN_TABLE};
 use super::layout::{self, Layout};
 use super::spec::{Table, TableSpec, plain_name};
-use super::kinds::{COLUMN_TWICE, MISSING_COLUMN, TABLE_TWICE, UNKNOWN_COLUMN, UNKNOWN_TABLE};
 use crate::base::{Finding, Findings, Place, nearest};
 use csv::StringRecord;
 use std::sync::Arc;
-
 
 /// A row's cells as text, and its number.
 #[derive(Debug)]

@@ -1,13 +1,12 @@
 //! Comma- and tab-separated text as rows, numbered as a spreadsheet would number them.
 
+use super::kinds::NOT_UTF_8;
 use super::raw::RawRow;
 use super::spec::TableSpec;
 use super::{ReadError, file_name};
-use super::kinds::NOT_UTF_8;
 use crate::base::{Finding, Findings, Place};
 use csv::{ByteRecord, ReaderBuilder, StringRecord};
 use std::path::Path;
-
 
 /// The rows of a text file.
 #[expect(clippy::disallowed_methods, reason = "reading a file of the book is this file's job")]

@@ -60,10 +60,6 @@ kinds! {
         "A change is named that the table Changes does not define."
         "It is not known from which unit on the bill line counts."
         "Correct the spelling, or add the change to Changes.";
-    Error UNKNOWN_UNIT "unknown-unit"
-        "A unit is named that is not in the build sequence."
-        "What is asked for it would be sent out for a unit that is not coming."
-        "Correct the unit's code, or remove the row where the unit is no longer to be built.";
     Error UNKNOWN_NAME "unknown-name"
         "A condition names something that is neither an option nor a floorplan, a series or a line."
         "The condition would never hold, and its parts would be missing at the line."
