@@ -5,6 +5,7 @@
 mod commands;
 mod examples;
 mod findings;
+mod museum;
 mod nasty;
 mod oracle;
 mod properties;
