@@ -5,36 +5,65 @@ use crate::check::{DestKind, ExtraFor, Line, Plant, Unit};
 use itertools::Itertools;
 use std::collections::HashMap;
 
-/// The moves of one line in its working seconds; move 0 is the last one made.
+/// The moves of one line in its working seconds; move 0 is the last one made. Moves at one takt are told by the first of
+/// them, so that a line may run for centuries.
 #[derive(Debug)]
 struct Moves {
-    made: Vec<Seconds>,
+    /// From which move on, when that one is, and the working seconds from each to the next.
+    paces: Vec<(i64, Seconds, Seconds)>,
     /// Working seconds between earlier moves.
     before: Seconds,
 }
 
 impl Moves {
     fn new(plant: &Plant, line: &Line) -> Self {
-        let last = line.last_move.unwrap_or(plant.as_of);
-        Self { made: vec![plant.calendar(line.calendar).worked(last)], before: takt(line, last.date()) }
-    }
-
-    /// `s(j)`, worked out as far as it is asked for.
-    fn at(&mut self, plant: &Plant, line: &Line, number: i64) -> Seconds {
         let calendar = plant.calendar(line.calendar);
-        while number >= self.made.len() as i64 {
-            let last = self.made[self.made.len() - 1];
-            let next = last + takt(line, calendar.starts(last).date());
-            // A line that stands still moves now at the earliest.
-            let next = if self.made.len() == 1 { next.max(calendar.worked(plant.as_of)) } else { next };
-            self.made.push(next);
+        let last = line.last_move.unwrap_or(plant.as_of);
+        let made = calendar.worked(last);
+        // A move starts on a date or after it where the working time before that date is behind it.
+        let row_at = |at: Seconds| {
+            let after = line.takt.partition_point(|(from, _)| calendar.worked(from.midnight()) <= at);
+            after.saturating_sub(1)
+        };
+        let first = line.takt[row_at(made)].1;
+        // A line that stands still moves now at the earliest.
+        let mut at = made.saturating_add(first).max(calendar.worked(plant.as_of));
+        let mut number = 1_i64;
+        let mut paces = vec![(0, made, at - made)];
+        loop {
+            let row = row_at(at);
+            let takt = line.takt[row].1;
+            paces.push((number, at, takt));
+            let Some(next) = line.takt.get(row + 1).map(|(from, _)| calendar.worked(from.midnight())) else { break };
+            let steps = steps(next - at, takt).max(1);
+            number = number.saturating_add(steps);
+            at = at.saturating_add(steps.saturating_mul(takt));
         }
-        self.known(number)
+        Self { paces, before: self::takt(line, last.date()) }
     }
 
-    fn known(&self, number: i64) -> Seconds {
-        if number < 0 { self.made[0] + number * self.before } else { self.made[number as usize] }
+    /// `s(j)`.
+    fn at(&self, number: i64) -> Seconds {
+        let after = self.paces.partition_point(|(first, ..)| *first <= number);
+        let (first, at, takt) = match after.checked_sub(1) {
+            Some(i) => self.paces[i],
+            None => (0, self.paces[0].1, self.before),
+        };
+        at.saturating_add(number.saturating_sub(first).saturating_mul(takt))
     }
+
+    /// The first move, from move 0 on, with so many working seconds behind it.
+    fn reaching(&self, work: Seconds) -> i64 {
+        let after = self.paces.partition_point(|(_, at, _)| *at < work);
+        let Some((first, at, takt)) = after.checked_sub(1).map(|i| self.paces[i]) else { return 0 };
+        let within = first.saturating_add(steps(work - at, takt));
+        self.paces.get(after).map_or(within, |(next, ..)| within.min(*next))
+    }
+}
+
+/// How many steps of a length it takes to come so far.
+fn steps(far: Seconds, length: Seconds) -> i64 {
+    far.max(0).saturating_add(length - 1) / length.max(1)
 }
 
 /// The takt of a date: the latest row not after it, before the earliest that one.
@@ -99,21 +128,15 @@ impl Pace {
                 }
             };
             self.entry[i] = Some(entry);
-            // Its last move off the line must be known, too.
-            self.moves[id.at()].at(plant, line, entry + i64::from(line.positions));
             last = Some(entry);
         }
     }
 
     /// The first move from `number` on that starts on or after 00:00 of a date.
-    fn not_before(&mut self, plant: &Plant, id: LineId, mut number: i64, start: Option<Date>) -> i64 {
+    fn not_before(&self, plant: &Plant, id: LineId, number: i64, start: Option<Date>) -> i64 {
         let Some(start) = start else { return number };
-        let line = &plant.lines[id.at()];
-        let calendar = plant.calendar(line.calendar);
-        while calendar.starts(self.moves[id.at()].at(plant, line, number)) < start.midnight() {
-            number += 1;
-        }
-        number
+        let calendar = plant.calendar(plant.lines[id.at()].calendar);
+        number.max(self.moves[id.at()].reaching(calendar.worked(start.midnight())))
     }
 
     fn rank(&mut self, plant: &Plant) {
@@ -154,7 +177,7 @@ impl Pace {
     /// When a unit arrives at a position of its line, in the line's working seconds.
     fn arrives_work(&self, plant: &Plant, unit: UnitId, position: u32) -> Option<Seconds> {
         let entry = self.entry[unit.at()]?;
-        Some(self.moves[plant.units[unit.at()].line.at()].known(entry + i64::from(position) - 1))
+        Some(self.moves[plant.units[unit.at()].line.at()].at(entry + i64::from(position) - 1))
     }
 
     /// When a unit enters its line.

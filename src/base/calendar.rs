@@ -1,6 +1,7 @@
 //! Working calendars: clock time to working seconds and back, without an end where the week repeats.
 
 use super::{Date, Moment, Seconds};
+use std::collections::HashMap;
 
 const DAY: Seconds = 86_400;
 const WEEK: Seconds = 7 * DAY;
@@ -75,18 +76,7 @@ impl Pattern {
 impl Calendar {
     /// The calendar that its rows give.
     pub fn new(rows: &[CalendarRow]) -> Self {
-        let dates = rows.iter().filter_map(|row| match row.days {
-            DayRule::Dates(first, last) => Some((first, last)),
-            DayRule::Weekdays(_) => None,
-        });
-        let (first, last) = dates
-            .fold(None, |all: Option<(Date, Date)>, (first, last)| match all {
-                Some((f, l)) => Some((f.min(first), l.max(last))),
-                None => Some((first, last)),
-            })
-            .unwrap_or_default();
-        let from = monday_of(first).plus(-7);
-        let until = monday_of(last).plus(21);
+        let (from, until) = reach(rows);
         let origin = from.midnight().seconds();
         let week = Date::from_days(4); // Monday 5 January 1970; weekly rows alone, far from any date
         let weekly_rows: Vec<_> = rows.iter().copied().filter(|row| matches!(row.days, DayRule::Weekdays(_))).collect();
@@ -96,6 +86,17 @@ impl Calendar {
             dated: stretch(rows, from, until, origin),
             weekly: stretch(&weekly_rows, week, week.plus(7), week.midnight().seconds()),
         }
+    }
+
+    /// How many intervals its rows give from the first date to the last, each counted on each of its days.
+    pub fn size(rows: &[CalendarRow]) -> usize {
+        let (from, until) = reach(rows);
+        let stretch = usize::try_from(until.days() - from.days()).unwrap_or_default();
+        let of_row = |row: &CalendarRow| match row.days {
+            DayRule::Weekdays(bits) => stretch / 7 * bits.count_ones() as usize,
+            DayRule::Dates(first, last) => usize::try_from(last.days() - first.days() + 1).unwrap_or_default(),
+        };
+        rows.iter().map(of_row).sum()
     }
 
     /// Whether it has any working time.
@@ -161,6 +162,21 @@ impl Calendar {
     }
 }
 
+/// The stretch outside which the week repeats: all dates that rows name, and whole weeks around them.
+fn reach(rows: &[CalendarRow]) -> (Date, Date) {
+    let dates = rows.iter().filter_map(|row| match row.days {
+        DayRule::Dates(first, last) => Some((first, last)),
+        DayRule::Weekdays(_) => None,
+    });
+    let (first, last) = dates
+        .fold(None, |all: Option<(Date, Date)>, (first, last)| match all {
+            Some((f, l)) => Some((f.min(first), l.max(last))),
+            None => Some((first, last)),
+        })
+        .unwrap_or_default();
+    (monday_of(first).plus(-7), monday_of(last).plus(21))
+}
+
 fn monday_of(date: Date) -> Date {
     date.plus(-(date.weekday() as i32))
 }
@@ -169,10 +185,19 @@ fn monday_of(date: Date) -> Date {
 fn stretch(rows: &[CalendarRow], from: Date, until: Date, origin: Seconds) -> Pattern {
     let mut open = Vec::new();
     let mut closed = Vec::new();
+    let weekly: Vec<&CalendarRow> = rows.iter().filter(|row| matches!(row.days, DayRule::Weekdays(_))).collect();
+    let mut dated: HashMap<i32, Vec<&CalendarRow>> = HashMap::new();
+    for row in rows {
+        if let DayRule::Dates(first, last) = row.days {
+            (first.days()..=last.days()).for_each(|day| dated.entry(day).or_default().push(row));
+        }
+    }
     // A day before: its hours may run past midnight.
     for date in (from.days() - 1..until.days()).map(Date::from_days) {
-        let replaced = rows.iter().any(|row| replaces_week(row) && speaks_of(row.days, date));
-        for row in rows.iter().filter(|row| speaks_of(row.days, date)) {
+        let own = dated.get(&date.days()).map(Vec::as_slice).unwrap_or_default();
+        let replaced = own.iter().any(|row| replaces_week(row));
+        let of_week = weekly.iter().filter(|row| speaks_of(row.days, date));
+        for row in own.iter().chain(of_week) {
             let Some((start, end)) = row.hours else { continue };
             let midnight = date.midnight().seconds() - origin;
             let span = (midnight + start, midnight + end);

@@ -82,6 +82,10 @@ impl Moment {
     pub const NEVER: Self = Self(i64::MAX / 4);
     /// Stands for a time before a calendar's first working time.
     pub const BEFORE_ALL: Self = Self(i64::MIN / 4);
+    /// What a plan can speak of begins here, in the year 1800.
+    const FIRST: Self = Self::at(Date(-62_091), 0);
+    /// What a plan can speak of ends here, with the year 2399.
+    const LAST: Self = Self::at(Date(157_054), 0);
 
     /// The moment of so many seconds after 1970-01-01 00:00.
     pub const fn from_seconds(seconds: i64) -> Self {
@@ -115,7 +119,7 @@ impl Moment {
 
     /// Whether it is a real time rather than a stand-in for one out of a calendar's reach.
     pub const fn is_real(self) -> bool {
-        self.0 > Self::BEFORE_ALL.0 && self.0 < Self::NEVER.0
+        self.0 >= Self::FIRST.0 && self.0 < Self::LAST.0
     }
 
     /// From the calendar library's date and time.

@@ -182,12 +182,22 @@ impl<'a> Cells<'a> {
 
     /// A whole number from `least` on; `None` where blank or reported.
     pub fn whole(&mut self, column: Column, least: i64) -> Option<u32> {
+        self.whole_up_to(column, least, 1_000_000)
+    }
+
+    /// A whole number from `least` to `most`; `None` where blank or reported.
+    pub fn whole_up_to(&mut self, column: Column, least: i64, most: i64) -> Option<u32> {
         let number = self.signed(column)?;
-        let whole = number.as_whole().filter(|n| (least..=1_000_000).contains(n)).and_then(|n| u32::try_from(n).ok());
+        let whole = number.as_whole().filter(|n| (least..=most).contains(n)).and_then(|n| u32::try_from(n).ok());
         if whole.is_none() {
-            self.report(&OUT_OF_RANGE, column, format!("expected a whole number, {least} or more"));
+            self.report(&OUT_OF_RANGE, column, format!("expected a whole number from {least} to {most}"));
         }
         whole
+    }
+
+    /// Reports more of something than can be meant.
+    pub fn too_much(&mut self, column: Column, message: impl Into<String>) {
+        self.report(&OUT_OF_RANGE, column, message);
     }
 
     /// A date; `None` where blank or reported. A time of day behind it is a mistake.

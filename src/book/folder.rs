@@ -10,7 +10,7 @@ pub fn open(folder: &Path) -> Result<Book, ReadError> {
     let mut paths = Vec::new();
     for entry in listing {
         let path = entry.map_err(|why| ReadError::new(folder, why))?.path();
-        if path.is_file() && matches!(extension(&path).as_str(), "csv" | "tsv" | "parquet") {
+        if matches!(extension(&path).as_str(), "csv" | "tsv" | "parquet") {
             paths.push(path);
         }
     }

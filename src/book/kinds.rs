@@ -48,6 +48,10 @@ kinds! {
         "A sheet or file that is no table of the book is ignored."
         "If its name is mistyped, nothing in it is read."
         "Nothing, unless it should be read: then correct the name.";
+    Note HIDDEN_SHEET "hidden-sheet"
+        "A table's sheet is hidden in its workbook."
+        "It is read like any other, but nobody may have looked at it."
+        "Show the sheet and look at it; remove it if it is old.";
     Error TABLE_TWICE "table-twice"
         "The book has a table twice."
         "It is not clear which of the two counts."

@@ -1,10 +1,10 @@
 //! The manifest `lineward.toml`: for each table which file, which sheet, where the headings stand and what they are called.
 
-use super::ReadError;
 use super::forms::DateForm;
 use super::kinds::{BAD_MANIFEST, OUTSIDE_FOLDER, UNKNOWN_KEY};
 use super::layout::Layout;
 use super::spec::{Table, TableSpec, plain_name};
+use super::{ReadError, guard};
 use crate::base::{Finding, Findings, Kind, Place, nearest};
 use std::ops::Range;
 use std::path::{Path, PathBuf};
@@ -70,9 +70,8 @@ struct Reader<'a> {
 }
 
 /// Reads a manifest.
-#[expect(clippy::disallowed_methods, reason = "reading the manifest is this file's job")]
 pub fn read(path: &Path, findings: &mut Findings) -> Result<Manifest, ReadError> {
-    let text = std::fs::read_to_string(path).map_err(|why| ReadError::new(path, why))?;
+    let text = String::from_utf8(guard::text(path)?).map_err(|_| ReadError::new(path, "it is not in UTF-8"))?;
     let mut reader = Reader { text: &text, file: super::file_name(path), findings };
     let top = match DeTable::parse(&text) {
         Ok(top) => top,

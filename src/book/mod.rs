@@ -7,15 +7,19 @@ mod forms;
 mod layout;
 mod manifest;
 mod from_manifest;
+mod guard;
 pub(crate) mod kinds;
 mod parquet;
 mod raw;
 mod spec;
 mod text;
+mod sheet_rows;
+mod shield;
 mod workbook;
 
 pub use cells::{Cells, Column};
 pub use clean::Clean;
+pub use kinds::OUT_OF_RANGE;
 pub use raw::{Book, RawRow, RawTable, Shape};
 pub use spec::{ColumnSpec, Holds, Table, TableSpec};
 

@@ -1,18 +1,22 @@
 //! A Parquet file as rows of text cells.
 
-use super::ReadError;
 use super::raw::RawRow;
+use super::shield::shielded;
 use super::workbook::decimal;
+use super::{ReadError, guard};
 use crate::base::{Date, Moment};
 use csv::StringRecord;
 use polars::prelude::{AnyValue, ParquetReader, SerReader, TimeUnit};
 use std::path::Path;
 
 /// The rows of a Parquet file, its column names first.
-#[expect(clippy::disallowed_methods, reason = "reading a file of the book is this file's job")]
 pub fn rows(path: &Path) -> Result<Vec<RawRow>, ReadError> {
-    let file = std::fs::File::open(path).map_err(|why| ReadError::new(path, why))?;
-    let frame = ParquetReader::new(file).finish().map_err(|why| ReadError::new(path, why))?;
+    let bytes = std::io::Cursor::new(guard::bytes(path)?);
+    shielded(path, || read(bytes, path))
+}
+
+fn read(bytes: std::io::Cursor<Vec<u8>>, path: &Path) -> Result<Vec<RawRow>, ReadError> {
+    let frame = ParquetReader::new(bytes).finish().map_err(|why| ReadError::new(path, why))?;
     let headings: StringRecord = frame.get_column_names().iter().map(|name| name.as_str()).collect();
     let mut rows = vec![RawRow { number: 1, cells: headings }];
     for row in 0..frame.height() {

@@ -3,27 +3,25 @@
 use super::kinds::NOT_UTF_8;
 use super::raw::RawRow;
 use super::spec::TableSpec;
-use super::{ReadError, file_name};
+use super::{ReadError, file_name, guard};
 use crate::base::{Finding, Findings, Place};
 use csv::{ByteRecord, ReaderBuilder, StringRecord};
 use std::path::Path;
 
 /// The rows of a text file.
-#[expect(clippy::disallowed_methods, reason = "reading a file of the book is this file's job")]
 pub fn rows(path: &Path, separator: u8, spec: &TableSpec, findings: &mut Findings) -> Result<Vec<RawRow>, ReadError> {
-    let bytes = std::fs::read(path).map_err(|why| ReadError::new(path, why))?;
+    let bytes = guard::text(path)?;
     parse(&bytes, path, separator, spec, findings)
 }
 
 /// The rows of a text file in Windows-1252, in which every byte is a letter.
-#[expect(clippy::disallowed_methods, reason = "reading a file of the book is this file's job")]
 pub fn rows_1252(
     path: &Path,
     separator: u8,
     spec: &TableSpec,
     findings: &mut Findings,
 ) -> Result<Vec<RawRow>, ReadError> {
-    let bytes = std::fs::read(path).map_err(|why| ReadError::new(path, why))?;
+    let bytes = guard::text(path)?;
     let (text, _, _) = encoding_rs::WINDOWS_1252.decode(&bytes);
     parse(text.as_bytes(), path, separator, spec, findings)
 }
@@ -44,6 +42,14 @@ pub fn parse(
     let mut from = 0;
     let mut spoiled = None;
     while reader.read_byte_record(&mut record).map_err(|why| ReadError::new(path, why))? {
+        if record.as_slice().len() > guard::MOST_ROW_BYTES || record.len() > guard::MOST_COLUMNS as usize {
+            let (row, most) = (number.saturating_add(1), guard::MOST_ROW_BYTES / 1_000_000);
+            let why = format!(
+                "about row {row}, a row is longer than {most} MB or {} cells; is a quotation mark not closed?",
+                guard::MOST_COLUMNS
+            );
+            return Err(ReadError::new(path, why));
+        }
         number = number.saturating_add(1).saturating_add(empty_lines(&bytes[from..]));
         from = usize::try_from(reader.position().byte()).unwrap_or(bytes.len()).min(bytes.len());
         // The parser stops between the two letters of a line end.

@@ -1,37 +1,67 @@
 //! A workbook as a book: a sheet for each table, walked with absolute positions.
 
+use super::kinds::HIDDEN_SHEET;
+use super::shield::shielded;
 use super::spec::{TableSpec, plain_name};
-use super::{Book, RawRow, ReadError, file_name};
-use calamine::{Data, ExcelDateTime, Range, Reader, open_workbook_auto};
+use super::{Book, RawRow, ReadError, file_name, guard, sheet_rows};
+use crate::base::{Finding, Place};
+use calamine::{DataRef, ExcelDateTime, Ods, Reader, SheetVisible, Sheets, Xls, Xlsb, Xlsx};
 use chrono::{NaiveDate, NaiveDateTime, NaiveTime, TimeDelta};
-use csv::StringRecord;
+use std::io::Cursor;
 use std::path::Path;
 use std::sync::Arc;
 
+/// A workbook of whichever kind, in memory.
+pub type Workbook = Sheets<Cursor<Vec<u8>>>;
+
 /// Opens a workbook and reads the sheets that are tables of the book.
 pub fn open(path: &Path) -> Result<Book, ReadError> {
-    let mut workbook = open_workbook_auto(path).map_err(|why| ReadError::new(path, why))?;
+    from_bytes(guard::workbook(path)?, path)
+}
+
+/// The book that the bytes of a workbook hold; the path is for messages and for the kind of workbook.
+pub fn from_bytes(bytes: Vec<u8>, path: &Path) -> Result<Book, ReadError> {
     let file = file_name(path);
     let mut book = Book::new(Arc::clone(&file));
+    let mut workbook = shielded(path, || opened(bytes, path))?;
+    let shown: Vec<(String, bool)> = workbook
+        .sheets_metadata()
+        .iter()
+        .map(|sheet| (sheet.name.clone(), sheet.visible == SheetVisible::Visible))
+        .collect();
     for name in workbook.sheet_names() {
         let sheet: Arc<str> = name.as_str().into();
         let Some(spec) = book.claim(&name, &file, Some(&sheet)) else { continue };
-        let range = workbook.worksheet_range(&name).map_err(|why| ReadError::new(path, why))?;
-        book.add(spec, Arc::clone(&file), Some(sheet), rows(&range, '.'));
+        if shown.iter().any(|(known, visible)| *known == name && !visible) {
+            let place = Place {
+                table: spec.name,
+                file: Arc::clone(&file),
+                sheet: Some(Arc::clone(&sheet)),
+                ..Place::default()
+            };
+            book.findings.add(Finding::new(
+                &HIDDEN_SHEET,
+                place,
+                "",
+                "this sheet is hidden; it is read like any other",
+            ));
+        }
+        let rows = shielded(path, || sheet_rows::rows(&mut workbook, &name, '.', path))?;
+        book.add(spec, Arc::clone(&file), Some(sheet), rows);
     }
     Ok(book)
 }
 
-fn rows(range: &Range<Data>, mark: char) -> Vec<RawRow> {
-    let (first_row, first_column) = range.start().unwrap_or_default();
-    let mut rows = Vec::new();
-    for (offset, cells) in range.rows().enumerate() {
-        let mut record = StringRecord::new();
-        (0..first_column).for_each(|_| record.push_field(""));
-        cells.iter().for_each(|cell| record.push_field(&as_text(cell, mark)));
-        rows.push(RawRow { number: first_row + 1 + offset as u32, cells: record });
-    }
-    rows
+/// A workbook whose tables can be read, of the kind its name says.
+fn opened(bytes: Vec<u8>, path: &Path) -> Result<Workbook, ReadError> {
+    let bytes = Cursor::new(bytes);
+    let kind = |why: calamine::Error| ReadError::new(path, why);
+    Ok(match super::extension(path).as_str() {
+        "xls" => Sheets::Xls(Xls::new(bytes).map_err(|why| kind(why.into()))?),
+        "xlsb" => Sheets::Xlsb(Xlsb::new(bytes).map_err(|why| kind(why.into()))?),
+        "ods" => Sheets::Ods(Ods::new(bytes).map_err(|why| kind(why.into()))?),
+        _ => Sheets::Xlsx(Xlsx::new(bytes).map_err(|why| kind(why.into()))?),
+    })
 }
 
 /// The rows of one sheet: the named one, or the one that has the table's name, or the only one; and its name. Numbers get the
@@ -42,7 +72,8 @@ pub fn sheet(
     table: &TableSpec,
     mark: char,
 ) -> Result<(Arc<str>, Vec<RawRow>), ReadError> {
-    let mut workbook = open_workbook_auto(path).map_err(|why| ReadError::new(path, why))?;
+    let bytes = guard::workbook(path)?;
+    let mut workbook = shielded(path, || opened(bytes, path))?;
     let names = workbook.sheet_names();
     let wanted = plain_name(named.unwrap_or(table.name));
     let found = names.iter().find(|name| plain_name(name) == wanted);
@@ -51,21 +82,22 @@ pub fn sheet(
         let why = format!("it has no sheet '{}'; its sheets are: {}", named.unwrap_or(table.name), names.join(", "));
         return Err(ReadError::new(path, why));
     };
-    let range = workbook.worksheet_range(name).map_err(|why| ReadError::new(path, why))?;
-    Ok((name.as_str().into(), rows(&range, mark)))
+    let rows = shielded(path, || sheet_rows::rows(&mut workbook, name, mark, path))?;
+    Ok((name.as_str().into(), rows))
 }
 
 /// A cell as the text that a CSV file would hold.
-fn as_text(cell: &Data, mark: char) -> String {
+pub fn as_text(cell: &DataRef<'_>, mark: char) -> String {
     match cell {
-        Data::Empty => String::new(),
-        Data::String(text) | Data::DateTimeIso(text) => text.clone(),
-        Data::DurationIso(text) => iso_duration(text).unwrap_or_else(|| text.clone()),
-        Data::Int(number) => number.to_string(),
-        Data::Float(number) => decimal(*number).replace('.', mark.encode_utf8(&mut [0; 4])),
-        Data::Bool(truth) => if *truth { "yes" } else { "no" }.to_owned(),
-        Data::DateTime(time) => date_or_time(time),
-        Data::Error(error) => error.to_string(),
+        DataRef::Empty => String::new(),
+        DataRef::String(text) | DataRef::DateTimeIso(text) => text.clone(),
+        DataRef::SharedString(text) => (*text).to_owned(),
+        DataRef::DurationIso(text) => iso_duration(text).unwrap_or_else(|| text.clone()),
+        DataRef::Int(number) => number.to_string(),
+        DataRef::Float(number) => decimal(*number).replace('.', mark.encode_utf8(&mut [0; 4])),
+        DataRef::Bool(truth) => if *truth { "yes" } else { "no" }.to_owned(),
+        DataRef::DateTime(time) => date_or_time(time),
+        DataRef::Error(error) => error.to_string(),
     }
 }
 

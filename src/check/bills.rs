@@ -75,12 +75,14 @@ impl Draft {
         let [_, part, qty, uom, station, when, scrap, from, until] = columns;
         let id = self.parts.refer_needed(cells, part, &UNKNOWN_PART, "part");
         let amount = cells.signed_needed(qty);
+        let placed = cells.text(station).is_empty();
         let station = self.station(cells, station);
         let when = self.condition(cells, when);
         let yield_lost = read_scrap(cells, scrap);
         let from = self.changes.refer(cells, from, &UNKNOWN_CHANGE, "change").map(ChangeId);
         let until = self.changes.refer(cells, until, &UNKNOWN_CHANGE, "change").map(ChangeId);
-        let (id, amount) = (id?, amount?);
+        // A station that is not there has been told; the line is not also one without a station.
+        let (id, amount) = (id?, amount.filter(|_| placed || station.is_some())?);
         let conversion = self.conversion(cells, uom, id)?;
         let gives = amount.is_negative();
         let known = &self.plant.parts[id as usize];

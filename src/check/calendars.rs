@@ -1,9 +1,10 @@
 //! Calendars: weekday and dated rows into working time.
 
 use super::kinds::{HALF_HOURS, IDLE_CALENDAR, NOT_A_DAY, OPEN_AND_CLOSED};
+use super::limits::MOST_CALENDAR_DAYS;
 use super::{Draft, each};
 use crate::base::{Calendar, CalendarRow, Date, DayRule, Finding, Findings, Place, Seconds, parse_weekday};
-use crate::book::{Book, Cells, Column, Table};
+use crate::book::{Book, Cells, Column, OUT_OF_RANGE, Table};
 
 /// A calendar's rows, and where its name stands first.
 struct Sheet {
@@ -29,9 +30,15 @@ impl Draft {
         });
         for (sheet, code) in sheets.iter().zip(&self.calendars.shown) {
             report_contradictions(&sheet.rows, findings);
-            let rows: Vec<CalendarRow> = sheet.rows.iter().map(|(row, _)| *row).collect();
+            let mut rows: Vec<CalendarRow> = sheet.rows.iter().map(|(row, _)| *row).collect();
+            let too_many = Calendar::size(&rows) > MOST_CALENDAR_DAYS;
+            if too_many {
+                let message = "the rows of this calendar speak of too many days; shorten the ranges of dates";
+                findings.add(Finding::new(&OUT_OF_RANGE, sheet.first.clone(), code, message));
+                rows.clear();
+            }
             let calendar = Calendar::new(&rows);
-            if !calendar.works() && !sheet.spoiled {
+            if !calendar.works() && !sheet.spoiled && !too_many {
                 let message = "this calendar has no working time at all";
                 findings.add(Finding::new(&IDLE_CALENDAR, sheet.first.clone(), code, message));
             }

@@ -1,8 +1,10 @@
 //! Lists of codes: what is defined where, so that a second definition and an unknown code are told at their cells.
 
 use super::kinds::{CODE_TWICE, NAME_CLASH};
+use super::misread::Misread;
 use crate::base::{Kind, NameId, Place, fold, nearest};
 use crate::book::{Cells, Column};
+use std::cell::{Cell, OnceCell};
 use std::collections::HashMap;
 
 /// Codes of one kind of thing, numbered in order of definition.
@@ -13,7 +15,12 @@ pub struct Codes {
     pub shown: Vec<String>,
     /// Set where the table itself is missing: then nothing is reported as unknown.
     pub table_missing: bool,
+    misread: OnceCell<Misread>,
+    suggested: Cell<u32>,
 }
+
+/// How many codes that were probably meant are looked for: where more are wrong, it is not a slip of the pen.
+const MOST_SUGGESTED: u32 = 500;
 
 impl Codes {
     /// A list whose table may be missing.
@@ -26,6 +33,7 @@ impl Codes {
         let next = self.shown.len() as u32;
         let id = *self.index.entry(fold(code)).or_insert(next);
         if id == next {
+            self.misread.take();
             self.shown.push(code.to_owned());
         }
         id
@@ -44,7 +52,10 @@ impl Codes {
         }
         let found = self.find(text);
         if found.is_none() && !self.table_missing {
-            cells.report_near(kind, column, format!("no such {what}"), self.near(text));
+            match self.misread(text) {
+                Some((code, why)) => cells.report_near(kind, column, format!("no such {what}; {why}"), Some(code)),
+                None => cells.report_near(kind, column, format!("no such {what}"), self.near(text)),
+            }
         }
         found
     }
@@ -55,13 +66,24 @@ impl Codes {
         self.refer(cells, column, kind, what)
     }
 
+    /// The code that a text was before a spreadsheet took it for a number or a date, and how.
+    pub fn misread(&self, text: &str) -> Option<(&str, &'static str)> {
+        let misread = self.misread.get_or_init(|| Misread::of(self.shown.iter().map(String::as_str)));
+        misread.find(text).map(|(id, why)| (self.shown[id as usize].as_str(), why))
+    }
+
     /// The code that was probably meant.
     pub fn near(&self, text: &str) -> Option<&str> {
+        let before = self.suggested.replace(self.suggested.get().saturating_add(1));
+        if before >= MOST_SUGGESTED {
+            return None;
+        }
         nearest(text, self.shown.iter().map(String::as_str))
     }
 
     /// Renumbers the codes in order of their lower-case form; gives the new number of each old one.
     pub fn sort(&mut self) -> Vec<u32> {
+        self.misread.take();
         let mut order: Vec<usize> = (0..self.shown.len()).collect();
         order.sort_by_cached_key(|&i| fold(&self.shown[i]));
         let mut renumbered = vec![0; order.len()];

@@ -2,6 +2,7 @@
 
 use super::codes::Defined;
 use super::kinds::{BAD_EXTRA, NO_USABLE_WAVE, STOCK_NOT_USED, UNKNOWN_DESTINATION, UNKNOWN_PART, WAVE_OUTSIDE};
+use super::limits::MOST_WAVES;
 use super::plant::{DestKind, Extra, ExtraFor, Plant, Source, Started, Wave};
 use super::supplies::converted;
 use super::{Draft, each};
@@ -109,6 +110,9 @@ impl Draft {
             let pick = cells.minutes(pick).unwrap_or_default();
             let (Some(text), Some(at)) = (cells.code(code), at) else { return };
             if defined.take(cells, code, &fold(text)) {
+                if places.len() == MOST_WAVES {
+                    return cells.too_much(code, format!("a day has at most {MOST_WAVES} delivery runs"));
+                }
                 places.push((cells.place(time), text.to_owned(), at));
                 self.plant.waves.push(Wave { code: text.to_owned(), time: at, pick });
             }

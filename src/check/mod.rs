@@ -5,6 +5,8 @@ mod calendars;
 mod codes;
 mod extras;
 pub mod kinds;
+pub mod limits;
+mod misread;
 mod options;
 mod parts;
 mod places;

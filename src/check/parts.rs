@@ -1,9 +1,10 @@
 //! Parts: what each is, where it comes from, how it is issued and bought.
 
-use super::kinds::{NO_SHOP, UNKNOWN_SHOP};
+use super::kinds::{CODE_IS_A_DATE, NO_SHOP, UNKNOWN_SHOP};
+use super::limits::MOST_DAYS;
 use super::plant::{Issue, Part, Source};
 use super::{Draft, each};
-use crate::base::{Findings, Quantity, Ratio, ShopId, fold};
+use crate::base::{Date, Findings, Quantity, Ratio, ShopId, fold};
 use crate::book::{Book, Cells, Column, Table};
 
 const COLUMNS: [&str; 18] = [
@@ -47,6 +48,9 @@ impl Draft {
             let part = self.read_part(cells, columns);
             let Some(text) = cells.code(columns[0]) else { return };
             if self.parts_and_floorplans.take(cells, columns[0], &fold(text)) {
+                if Date::parse(text).is_some() {
+                    cells.report(&CODE_IS_A_DATE, columns[0], "a spreadsheet seems to have made a date of this code");
+                }
                 self.parts.add(text);
                 parts.push(Part { code: text.to_owned(), ..part });
             }
@@ -73,10 +77,10 @@ impl Draft {
             issue: cells.choice(issue, &ISSUES).unwrap_or(Issue::Kit),
             pack: cells.positive(pack).and_then(Quantity::cut).filter(|pack| pack.is_positive()),
             supplier: cells.text(supplier).to_owned(),
-            lead_days: cells.whole(lead, 0).unwrap_or_default(),
+            lead_days: cells.whole_up_to(lead, 0, MOST_DAYS).unwrap_or_default(),
             minimum_buy: cells.amount(minimum).unwrap_or_default(),
             buy_multiple: cells.amount(multiple).filter(|multiple| multiple.is_positive()),
-            cover_days: cells.whole(cover, 0).unwrap_or(1).max(1),
+            cover_days: cells.whole_up_to(cover, 0, MOST_DAYS).unwrap_or(1).max(1),
             safety_stock: cells.amount(safety).unwrap_or_default(),
             cost: cells.amount(cost),
             weight: cells.amount(weight).filter(|weight| weight.is_positive()),

@@ -4,6 +4,7 @@ use super::codes::Defined;
 use super::kinds::{
     LAST_MOVE_AHEAD, LINE_WITHOUT_STATION, LINE_WITHOUT_TAKT, TAKT_NOT_POSITIVE, UNKNOWN_CALENDAR, UNKNOWN_LINE,
 };
+use super::limits::{MOST_CREWS, MOST_POSITIONS};
 use super::plant::{Dest, DestKind, Floorplan, Line, Shop};
 use super::{Draft, each, or_code};
 use crate::base::{CalendarId, DestId, Finding, Findings, LineId, Place, Ratio, ShopId, fold};
@@ -91,11 +92,13 @@ impl Draft {
             let date = cells.date_needed(from);
             let takt = cells.signed_needed(minutes).and_then(|m| m.times(Ratio::whole(60))).and_then(Ratio::rounded);
             if takt.is_some_and(|seconds| seconds <= 0) {
-                return cells.report(&TAKT_NOT_POSITIVE, minutes, "a takt must be above zero");
+                cells.report(&TAKT_NOT_POSITIVE, minutes, "a takt must be above zero");
             }
-            let (Some(id), Some(date), Some(takt)) = (id, date, takt) else { return };
-            if defined.take(cells, from, &format!("{id} {date}")) {
-                self.plant.lines[id as usize].takt.push((date, takt));
+            let Some(id) = id else { return };
+            // A row that can't be read has been told; its line is not also one without takt.
+            if date.is_none_or(|date| defined.take(cells, from, &format!("{id} {date}"))) {
+                let takt = takt.unwrap_or_default().max(1);
+                self.plant.lines[id as usize].takt.push((date.unwrap_or_default(), takt));
             }
         });
         self.plant.lines.iter_mut().for_each(|line| line.takt.sort_unstable());
@@ -106,7 +109,11 @@ impl Draft {
         each(book, Table::Stations, columns, findings, |cells, [line, code, position, name, ahead]| {
             let id = self.lines.refer_needed(cells, line, &UNKNOWN_LINE, "line");
             let blank = cells.text(position).is_empty();
-            let at = if blank { cells.number_needed(position).map(|_| 0) } else { cells.whole(position, 1) };
+            let at = if blank {
+                cells.number_needed(position).map(|_| 0)
+            } else {
+                cells.whole_up_to(position, 1, MOST_POSITIONS)
+            };
             let ahead = cells.minutes(ahead).unwrap_or_default();
             let Some(text) = cells.code(code) else { return };
             if !defined.take(cells, code, &fold(text)) {
@@ -126,7 +133,7 @@ impl Draft {
         let columns = ["shop", "name", "calendar", "crews", "transit", "deliver ahead"];
         each(book, Table::Shops, columns, findings, |cells, [code, name, calendar, crews, transit, ahead]| {
             let works = self.calendars.refer_needed(cells, calendar, &UNKNOWN_CALENDAR, "calendar");
-            let crews = cells.whole(crews, 1).unwrap_or(1);
+            let crews = cells.whole_up_to(crews, 1, MOST_CREWS).unwrap_or(1);
             let (transit, ahead) =
                 (cells.minutes(transit).unwrap_or_default(), cells.minutes(ahead).unwrap_or_default());
             let Some(text) = cells.code(code) else { return };

@@ -2,6 +2,7 @@
 
 use super::codes::Defined;
 use super::kinds::{EMPTY_CHANGE, OUT_OF_PLACE, SEQ_TWICE, UNKNOWN_LINE, UNKNOWN_STATION};
+use super::limits::MOST_GAP;
 use super::options::split_options;
 use super::plant::{Change, DestKind, Unit};
 use super::{Draft, each};
@@ -57,7 +58,7 @@ impl Draft {
             ordered,
             unknown_options,
             start: cells.date(start),
-            gap: cells.whole(gap, 0).unwrap_or_default(),
+            gap: cells.whole_up_to(gap, 0, MOST_GAP).unwrap_or_default(),
             at: stands_at,
             issued: issued_through.or(stands_at).unwrap_or_default().max(passed),
             hold: cells.hold(hold).map(str::to_owned),

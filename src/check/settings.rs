@@ -1,6 +1,7 @@
 //! Settings: the plant's name, the moment of the plan, and how the stores and the receiving dock work.
 
 use super::kinds::{CODE_TWICE, UNKNOWN_CALENDAR, UNKNOWN_SETTING};
+use super::limits::MOST_DAYS;
 use super::{Draft, each};
 use crate::base::{CalendarId, Findings, Moment, fold, nearest};
 use crate::book::{Book, Cells, Column, Table};
@@ -46,7 +47,7 @@ impl Draft {
             "as of" => plant.as_of = cells.moment(value).map_or(plant.as_of, |(moment, _)| moment),
             "receipts at" => plant.receipts_at = cells.time(value).unwrap_or(plant.receipts_at),
             "overdue receipts" => {
-                plant.overdue_receipts = cells.whole(value, 0).unwrap_or(plant.overdue_receipts).min(3660)
+                plant.overdue_receipts = cells.whole_up_to(value, 0, MOST_DAYS).unwrap_or(plant.overdue_receipts);
             }
             "delivered to" => plant.delivered_to = cells.moment(value).map(|(moment, _)| moment),
             _ => plant.one_person_lifts = cells.positive(value).and_then(crate::base::Quantity::cut),

@@ -1,7 +1,8 @@
 //! What bills must be as a whole: without cycles, with a station for everything, and which parts are configured.
 
 use super::Draft;
-use super::kinds::{BILL_CYCLE, MADE_WITHOUT_BILL, NO_STATION, TOO_DEEP};
+use super::kinds::{BILL_CYCLE, MADE_WITHOUT_BILL, NO_STATION, TOO_DEEP, TOO_MANY_PATHS};
+use super::limits::MOST_PATHS;
 use super::plant::{BillLine, Plant, Source};
 use crate::base::{Finding, Findings, PartId};
 use crate::book::Table;
@@ -20,6 +21,7 @@ impl Draft {
         if findings.any_of(&BILL_CYCLE) || findings.any_of(&TOO_DEEP) {
             return;
         }
+        report_too_many_paths(plant, &order, findings);
         mark_configured(plant, &order);
         report_missing_stations(plant, &order, findings);
         for part in plant.parts.iter().filter(|p| matches!(p.source, Source::Make(_)) && p.bill.is_empty()) {
@@ -86,6 +88,30 @@ impl Walk<'_> {
         let place = self.plant.place(Table::Bills, line.row, "part");
         let message = format!("a part can't be a component of itself: {}", path.join(" > "));
         self.findings.add(Finding::new(&BILL_CYCLE, place, &self.plant.part(line.part).code, message));
+    }
+}
+
+/// Bills that lead to the same parts again and again multiply at each level.
+fn report_too_many_paths(plant: &Plant, order: &[PartId], findings: &mut Findings) {
+    let mut below = vec![0_u64; plant.parts.len()];
+    let paths = |lines: &[BillLine], below: &[u64]| {
+        lines.iter().fold(0_u64, |sum, line| sum.saturating_add(1).saturating_add(below[line.part.at()]))
+    };
+    for &id in order {
+        below[id.at()] = paths(&plant.bills[plant.part(id).bill.clone()], &below);
+    }
+    let parts = order.iter().map(|id| plant.part(*id).bill.clone());
+    let bills = parts.chain(plant.floorplans.iter().map(|floorplan| floorplan.bill.clone()));
+    for lines in bills.map(|bill| &plant.bills[bill]).filter(|lines| paths(lines, &below) > MOST_PATHS) {
+        // Only where it begins: what is above has them too.
+        let Some(line) = lines.iter().find(|line| below[line.part.at()] > 0) else { continue };
+        if lines.iter().all(|line| below[line.part.at()] <= MOST_PATHS) {
+            let place = plant.place(Table::Bills, line.row, "part");
+            let message = format!(
+                "from here on down, the bills have more than {MOST_PATHS} lines, each counted wherever it is used"
+            );
+            findings.add(Finding::new(&TOO_MANY_PATHS, place, &plant.part(line.part).code, message));
+        }
     }
 }
 

@@ -2,8 +2,8 @@
 
 use super::codes::Codes;
 use super::kinds::{
-    NEGATIVE_STOCK, RECEIPT_NOT_USED, RECEIPTS_OF_UNKNOWN_PARTS, RESERVED_FOR_NOBODY, STOCK_OF_UNKNOWN_PARTS,
-    TOO_LARGE, UNKNOWN_DESTINATION,
+    MISREAD_CODE, NEGATIVE_STOCK, RECEIPT_NOT_USED, RECEIPTS_OF_UNKNOWN_PARTS, RESERVED_FOR_NOBODY,
+    STOCK_OF_UNKNOWN_PARTS, TOO_LARGE, UNKNOWN_DESTINATION,
 };
 use super::plant::{Receipt, Stock};
 use super::{Draft, each};
@@ -21,7 +21,7 @@ impl Draft {
         let columns = ["part", "qty", "uom", "location", "station", "unit", "hold"];
         each(book, Table::Stock, columns, findings, |cells, [part, qty, uom, location, station, unit, hold]| {
             let Some(code) = cells.code(part) else { return };
-            let Some(id) = self.parts.find(code) else { return unknown.take(cells, part) };
+            let Some(id) = self.parts.find(code) else { return unknown.take(cells, part, &self.parts) };
             let amount = cells.signed_needed(qty);
             let lineside = self.dests.refer(cells, station, &UNKNOWN_DESTINATION, "station or shop").map(DestId);
             let owner = cells.text(unit);
@@ -59,12 +59,13 @@ impl Draft {
     fn read_receipts(&mut self, book: &Book, findings: &mut Findings) {
         let mut unknown = Unknown::default();
         let mut orders = Codes::default();
+        let overdue = self.overdue_day();
         let columns = ["purchase order", "part", "qty", "uom", "due", "supplier"];
         each(book, Table::Receipts, columns, findings, |cells, [order, part, qty, uom, due, supplier]| {
             // Codes print as first written, on whichever row that is.
             let written = Some(cells.text(order)).filter(|order| !order.is_empty()).map(|order| orders.add(order));
             let Some(code) = cells.code(part) else { return };
-            let Some(id) = self.parts.find(code) else { return unknown.take(cells, part) };
+            let Some(id) = self.parts.find(code) else { return unknown.take(cells, part, &self.parts) };
             let known_order = cells.code(order).and(written);
             let blank = cells.text(qty).is_empty();
             let amount = if blank { cells.number_needed(qty) } else { cells.number_of(qty) };
@@ -86,7 +87,7 @@ impl Draft {
             let Some(qty) = converted(cells, qty, amount, conversion) else { return };
             let supplier = cells.text(supplier);
             let supplier = if supplier.is_empty() { known.supplier.clone() } else { supplier.to_owned() };
-            let (day, available, overdue) = self.arrival(due, timed);
+            let (day, available, overdue) = self.arrival(due, timed, overdue);
             let row = cells.number();
             self.plant.receipts.push(Receipt {
                 order: orders.shown[order as usize].clone(),
@@ -106,15 +107,19 @@ impl Draft {
         }
     }
 
+    /// The day on which overdue receipts are taken to come; the same for all of them.
+    fn overdue_day(&self) -> Option<Date> {
+        let stores = self.plant.calendars.get(self.plant.stores.at())?;
+        stores.nth_open_day_after(self.plant.as_of.date(), self.plant.overdue_receipts)
+    }
+
     /// On which day a receipt is taken to come, when it is there, and whether it is overdue. What is there at 24:00 comes on
     /// the day that ends then, and not on the next.
-    fn arrival(&self, due: Moment, timed: bool) -> (Date, Moment, bool) {
+    fn arrival(&self, due: Moment, timed: bool, overdue: Option<Date>) -> (Date, Moment, bool) {
         let plant = &self.plant;
         let today = plant.as_of.date();
         if due.date() < today || timed && due < plant.as_of {
-            let stores = plant.calendars.get(plant.stores.at());
-            let day = stores.and_then(|stores| stores.nth_open_day_after(today, plant.overdue_receipts));
-            let Some(day) = day else { return (today, Moment::NEVER, true) };
+            let Some(day) = overdue else { return (today, Moment::NEVER, true) };
             return (day, Moment::at(day, plant.receipts_at).max(plant.as_of), true);
         }
         let available = if timed { due } else { Moment::at(due.date(), plant.receipts_at).max(plant.as_of) };
@@ -139,7 +144,16 @@ struct Unknown {
 }
 
 impl Unknown {
-    fn take(&mut self, cells: &Cells<'_>, part: Column) {
+    fn take(&mut self, cells: &mut Cells<'_>, part: Column, parts: &Codes) {
+        // Stock that the plan would miss because of a spreadsheet is worth more than a count.
+        if let Some((code, why)) = parts.misread(cells.text(part)) {
+            return cells.report_near(
+                &MISREAD_CODE,
+                part,
+                format!("no such part; {why}; the row is left out"),
+                Some(code),
+            );
+        }
         self.first.get_or_insert_with(|| (cells.place(part), cells.text(part).to_owned()));
         self.count += 1;
     }

@@ -130,7 +130,8 @@ impl Draft {
     /// How many of the part's own unit one of the cell's is; 1 where the cell is blank; reports where there is no way.
     pub(super) fn conversion(&self, cells: &mut Cells<'_>, column: Column, part: u32) -> Option<Ratio> {
         let (from, own) = (cells.text(column), &self.plant.parts[part as usize].uom);
-        if from.is_empty() {
+        // A part without a unit of measure has been told where it is defined.
+        if from.is_empty() || own.is_empty() {
             return Some(Ratio::ONE);
         }
         let factor = self.uoms.factor(part, from, own);

@@ -49,9 +49,8 @@ pub fn run(args: &Args) -> Result<(), Failure> {
     let Some(path) = &args.book else { return Err(Failure::Words("which book?".to_owned())) };
     let book = book::open(path)?;
     let (plant, mut findings) = check::plant(&book, args.as_of, now());
-    if !findings.any_error() {
-        findings.extend(plan::plan(&plant, &plan::Request::default()).1);
-    }
+    let more = plan::more_findings(&plant, &findings);
+    findings.extend(more);
     findings.sort();
     if let Some(out) = &args.out {
         write(out, &plant, &findings)?;

@@ -3,6 +3,7 @@
 use super::output::Output;
 use super::{Failure, counts, now, parse_date, parse_moment, tell};
 use crate::base::{Date, Findings, Level, Moment};
+use crate::plan::UnitState;
 use crate::report::{self, table::TABLES};
 use crate::{book, check, plan};
 use clap::ValueEnum;
@@ -46,6 +47,8 @@ pub fn run(args: &Args) -> Result<(), Failure> {
     let book = book::open(&args.book)?;
     let (plant, mut findings) = check::plant(&book, args.as_of, now());
     if findings.any_error() {
+        let more = plan::more_findings(&plant, &findings);
+        findings.extend(more);
         return Err(refuse(&book.name, findings));
     }
     drop(book);
@@ -91,12 +94,30 @@ fn write(plan: &plan::Plan<'_>, args: &Args) -> Result<(), Failure> {
             output.remove(&parquet);
         }
     }
-    for workbook in report::workbooks(plan) {
-        let bytes =
-            report::to_xlsx(&workbook).map_err(|why| Failure::File(format!("can't make {}: {why}", workbook.file)))?;
-        output.add(workbook.file, |out| out.write_all(&bytes))?;
+    let files = report::workbook_files(plan);
+    for (name, bytes) in files.map_err(|(name, why)| Failure::File(format!("can't make {name}: {why}")))? {
+        output.add(name, |out| out.write_all(&bytes))?;
     }
     output.finish()
+}
+
+/// How many units that wait are named.
+const FIRST: usize = 3;
+
+/// What a unit waits for; `None` where it does not.
+fn waiting(plan: &plan::Plan<'_>, unit: &plan::UnitPlan) -> Option<String> {
+    let code = &plan.plant.units[unit.unit.at()].code;
+    let named = |part| {
+        let part = plan.plant.part(part);
+        format!("{} {}", part.code, part.description)
+    };
+    match unit.state {
+        UnitState::Short(part) => Some(format!("{code} is short of {}", named(part).trim_end())),
+        UnitState::Late(part, clear) => {
+            Some(format!("{code} waits for {}; clear {}", named(part).trim_end(), clear.short()))
+        }
+        _ => None,
+    }
 }
 
 /// What was planned, what is wrong, where the files are: ten lines at most.
@@ -110,6 +131,9 @@ fn summary(plan: &plan::Plan<'_>, findings: &Findings, out: &Path) -> String {
         let _ = write!(text, ", {} {word}", count(word));
     }
     let _ = writeln!(text);
+    for unit in plan.units.iter().filter_map(|unit| waiting(plan, unit)).take(FIRST) {
+        let _ = writeln!(text, "  {unit}");
+    }
     let late = plan.jobs.iter().filter(|job| job.available > job.need).count();
     let _ = writeln!(text, "{} jobs, {late} late", plan.jobs.len());
     let today = plan.pulls.iter().filter(|pull| pull.run.leaves.date() == plan.day).count();

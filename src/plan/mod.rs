@@ -92,13 +92,20 @@ pub struct Request {
     pub set_aside: bool,
 }
 
+/// What planning finds beyond reading. Of a plant with errors only the orders of its units can be judged.
+pub fn more_findings(plant: &Plant, read: &Findings) -> Findings {
+    if read.any_error() { configure::configure(plant).1 } else { plan(plant, &Request::default()).1 }
+}
+
 /// Plans a checked plant. There is no plan where the findings hold an error that can't be set aside.
 pub fn plan<'a>(plant: &'a Plant, request: &Request) -> (Option<Plan<'a>>, Findings) {
     let (mut configured, mut findings) = configure::configure(plant);
     let pace = line::pace(plant);
     if let Err(line) = pace.within_calendars(plant) {
-        let message =
-            format!("the calendar of line {} does not reach as far as its units do", plant.lines[line.at()].code);
+        let message = format!(
+            "the calendar of line {} does not reach as far as its units do, which must leave before the year 2400",
+            plant.lines[line.at()].code
+        );
         findings.add(short_calendar(plant, message));
         return (None, findings);
     }

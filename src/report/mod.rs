@@ -5,6 +5,7 @@ mod csv;
 pub mod findings;
 mod fit;
 mod front;
+mod limits;
 mod names;
 mod pages;
 mod parquet;
@@ -21,11 +22,40 @@ pub use parquet::to_parquet;
 pub use xlsx::to_xlsx;
 
 use crate::plan::Plan;
+use rayon::prelude::*;
 use sheet::Workbook;
 
+/// How a workbook is made of a plan.
+pub type Maker = for<'p> fn(&'p Plan<'p>) -> Workbook<'p>;
+
 /// The three workbooks of a plan: the materials planner's, the shops' and the buyer's.
+pub static WORKBOOKS: [Maker; 3] = [pull_list::workbook, shop_orders::workbook, shortages::workbook];
+
+/// All three, each sheet within its limits.
 pub fn workbooks<'p>(plan: &'p Plan<'p>) -> [Workbook<'p>; 3] {
-    [pull_list::workbook(plan), shop_orders::workbook(plan), shortages::workbook(plan)]
+    WORKBOOKS.map(|maker| made(plan, maker))
+}
+
+/// A workbook's file: its name and its bytes.
+pub type File = (&'static str, Vec<u8>);
+
+/// The files of all three, made side by side.
+///
+/// # Errors
+/// Where the spreadsheet writer refuses something; the file's name comes with it.
+pub fn workbook_files(plan: &Plan<'_>) -> Result<Vec<File>, (&'static str, String)> {
+    let files = WORKBOOKS.par_iter().map(|maker| {
+        let workbook = made(plan, *maker);
+        let bytes = to_xlsx(&workbook).map_err(|why| (workbook.file, why.to_string()))?;
+        Ok((workbook.file, bytes))
+    });
+    files.collect()
+}
+
+fn made<'p>(plan: &'p Plan<'p>, maker: Maker) -> Workbook<'p> {
+    let mut workbook = maker(plan);
+    workbook.sheets.iter_mut().for_each(limits::cut);
+    workbook
 }
 
 /// Plant, what is planned and when, for the foot of each page.

@@ -107,7 +107,7 @@ fn format((show, look, ruled): (Show, Look, bool)) -> xl::Format {
         Show::Whole => base.set_num_format("0"),
         Show::Money => base.set_num_format("#,##0.00"),
         // Never 0.0 where something weighs little.
-        Show::Weight => base.set_num_format("[<0.1]General;0.0"),
+        Show::Weight => base.set_num_format(r#"[<0.0005]"<0.001";[<0.1]0.000;0.0"#),
         Show::Minutes => base.set_num_format("#,##0.0"),
         Show::Moment => base.set_num_format("ddd d mmm hh:mm").set_align(xl::FormatAlign::Left),
         Show::Clock => base.set_num_format("hh:mm").set_align(xl::FormatAlign::Left),

@@ -33,6 +33,8 @@ pub struct Slot {
 /// Places jobs on crews that are free from `now` on. The jobs come in the order that breaks ties of due; the first
 /// `started` of them are taken before all others and start at their forward start.
 pub fn schedule(jobs: &[Times], started: usize, crews: u32, now: Seconds) -> Vec<Slot> {
+    // More crews than jobs would only stand by.
+    let crews = crews.min(u32::try_from(jobs.len()).unwrap_or(u32::MAX)).max(1);
     let mut slots = vec![Slot::default(); jobs.len()];
     let mut taken: Vec<Vec<usize>> = vec![Vec::new(); crews as usize];
     let mut free: BinaryHeap<Reverse<(Seconds, u32)>> = (0..crews).map(|crew| Reverse((now, crew))).collect();

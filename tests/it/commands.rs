@@ -200,6 +200,43 @@ fn the_demo_is_what_its_generator_writes() {
     assert!(workbook(out.path()) == workbook(&root().join("data")));
 }
 
+#[test]
+fn the_reports_in_the_repository_are_what_the_program_writes() {
+    let out = tempfile::tempdir().expect("a folder");
+    assert_eq!(status(&plan_to(out.path(), &["data/alder-fen", "--tables", "none"])), 0);
+    for (name, bytes) in files(out.path()) {
+        let kept = std::fs::read(root().join("reports").join(&name)).expect("a report");
+        assert!(bytes == kept, "reports/{} is not what the program writes", name.display());
+    }
+}
+
+/// The values of `data/TROUBLES.md`, which were worked out by a separate reading of the contract before there was a plan.
+#[test]
+fn the_demos_planted_troubles_are_what_its_plan_shows() {
+    let out = tempfile::tempdir().expect("a folder");
+    assert_eq!(status(&plan_to(out.path(), &["data/alder-fen"])), 0);
+    let pegs =
+        rows(out.path().join("tables/pegs.csv").to_str().expect("a path"), &["part", "unit", "late_minutes", "cover"]);
+    let late = |part: &str| {
+        let pegs = pegs.iter().filter(|peg| peg[0] == part && peg[2] != "0");
+        pegs.map(|peg| format!("{} {}", peg[1], peg[2])).collect::<Vec<_>>().join(", ")
+    };
+    assert_eq!(late("RAC-01"), "AF3457 1200, AF3461 150, AF3462 120, AF3465 20");
+    assert_eq!(late("WIN-21-03"), "AF3475 205, AF3478 115, AF3481 15");
+    assert_eq!(late("HB4-01"), "AF3471 235, AF3473 175, AF3478 15");
+    assert_eq!(late("F14-01"), "AF3430 70, AF3431 40, AF3432 10");
+    let short = |part: &str| {
+        let pegs = pegs.iter().filter(|peg| peg[0] == part && peg[3] == "none");
+        pegs.map(|peg| peg[1].as_str()).collect::<Vec<_>>().join(" ")
+    };
+    assert_eq!(short("OSH-01"), "AF3661 AF3662 AF3664");
+    assert_eq!(short("BIK-01"), "AF3634 AF3660");
+    assert_eq!(short("SNK-01"), "AF3460");
+    let units = std::fs::read_to_string(out.path().join("tables/units.csv")).expect("a table");
+    let count = |word: &str| units.lines().filter(|row| row.contains(&format!(",{word},"))).count();
+    assert_eq!([count("clear"), count("late"), count("short"), count("hold")], [227, 15, 6, 1]);
+}
+
 /// Common practice, no source: cabinets are set before the walls go up, and a unit's slide box goes in after its walls,
 /// about half-way down the line.
 #[test]

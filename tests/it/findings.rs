@@ -163,6 +163,38 @@ fn all_errors_are_told_in_one_run() {
 }
 
 #[test]
+fn errors_of_single_units_are_told_beside_those_of_the_plant() {
+    let mut sheets = sound();
+    sheets
+        .set("Waves", "wave,time\nA,6 am")
+        .set("Sequence", "line,seq,unit,floorplan,options\nL1,1,U1,TEAL,-AC\nL1,2,U2,TEAL,TV1 TV2");
+    assert_eq!(
+        told(&sheets),
+        ["not-standard Sequence.csv:2 options", "two-chosen Sequence.csv:3 options", "not-a-time Waves.csv:2 time"]
+    );
+}
+
+/// One mistake is told once: what follows from it is not.
+#[test]
+fn a_mistake_does_not_drag_others_along() {
+    for (table, from, to, expected) in [
+        ("Takt", ",60", ",0", "takt-not-positive Takt.csv:2 minutes"),
+        ("Bills", "TEAL,CABS,1,X", "TEAL,CABS,1,XX", "unknown-station Bills.csv:3 station"),
+        ("Parts", "SKIN,sqft", "SKIN,", "missing-value Parts.csv:3 uom"),
+        ("Parts", "SINK,ea", "SUNK,ea", "unknown-part Bills.csv:2 part"),
+    ] {
+        let told = broken(table, from, to);
+        assert_eq!(told[0], expected);
+        assert!(
+            told.iter()
+                .all(|told| told.starts_with(expected.split(' ').next().expect("a kind"))
+                    || told.contains("unknown-parts")),
+            "{told:?}"
+        );
+    }
+}
+
+#[test]
 fn the_value_that_was_meant_is_suggested() {
     let mut sheets = sound();
     sheets.add("Bills", "TEAL,SIKN,1,X,,,,");

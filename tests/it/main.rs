@@ -4,7 +4,10 @@
 
 mod commands;
 mod examples;
+mod extremes;
 mod findings;
+mod fuzz;
+mod hard_files;
 mod museum;
 mod nasty;
 mod oracle;
@@ -16,4 +19,5 @@ mod random_books;
 mod shapes;
 mod shop_orders_sheets;
 mod shortages_sheets;
+mod spreadsheets;
 mod support;

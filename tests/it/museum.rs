@@ -35,7 +35,7 @@ fn findings(path: &Path) -> Findings {
 }
 
 /// Writes the sound book to a folder and changes it as an exhibit says: `- ` takes a line out of the file named above, `+ `
-/// puts one in its place, or at the end; `without FILE` leaves a file out; `\xE9` is one byte. Gives the book's path.
+/// puts one in its place, or at the end; `without FILE` leaves a file out, `hide sheet NAME` makes it a workbook; `\xE9` is one byte. Gives the book's path.
 fn spoil(folder: &Path, change: &str) -> PathBuf {
     let mut files = std::collections::BTreeMap::new();
     for (table, text) in &sound().0 {
@@ -45,6 +45,7 @@ fn spoil(folder: &Path, change: &str) -> PathBuf {
     for line in change.lines() {
         if let Some(gone) = line.strip_prefix("without ") {
             files.remove(gone).expect("a file of the sound book");
+        } else if line.starts_with("hide sheet ") {
         } else if let Some(old) = line.strip_prefix("- ") {
             let lines = files.get_mut(&file).expect("a file of the sound book");
             at = lines.iter().position(|line| line == old).unwrap_or_else(|| panic!("{file} has no line {old}"));
@@ -68,7 +69,28 @@ fn spoil(folder: &Path, change: &str) -> PathBuf {
         }
         std::fs::write(book.join(file), bytes).expect("a file");
     }
+    if let Some(hidden) = change.lines().find_map(|line| line.strip_prefix("hide sheet ")) {
+        return as_workbook(folder, &files, hidden);
+    }
     if files.contains_key("lineward.toml") { book.join("lineward.toml") } else { book }
+}
+
+/// The book as a workbook, one sheet of which is hidden.
+fn as_workbook(folder: &Path, files: &std::collections::BTreeMap<String, Vec<String>>, hidden: &str) -> PathBuf {
+    let mut workbook = rust_xlsxwriter::Workbook::new();
+    for (file, lines) in files {
+        let name = file.trim_end_matches(".csv");
+        let sheet = workbook.add_worksheet();
+        sheet.set_name(name).expect("a name").set_hidden(name == hidden);
+        for (row, line) in lines.iter().enumerate() {
+            for (column, cell) in line.split(',').enumerate() {
+                sheet.write_string(row as u32, column as u16, cell).expect("a cell");
+            }
+        }
+    }
+    let path = folder.join("book.xlsx");
+    workbook.save(&path).expect("a workbook");
+    path
 }
 
 #[test]

@@ -375,7 +375,7 @@ fn a_unit_set_aside_stands_on_the_front_with_the_reason() {
     let row = written.row("front", &["what is wrong", "unit", "why"], "what is wrong", "set aside");
     assert_eq!(row[1], "U7");
     assert!(row[2].contains("SOL") && row[2].contains("not offer"), "{row:?}");
-    assert!(written.text("front").contains("1 set aside"));
+    assert!(written.text("front").contains("1 unit is set aside for a wrong order"));
 }
 
 /// Stock that lies elsewhere than the part's own location is met where it lies; what is reserved says for whom.

@@ -85,9 +85,8 @@ impl Sheets {
     /// All findings of reading and planning it.
     pub fn findings(&self) -> Findings {
         let (plant, mut findings) = check::plant(&self.book(), None, Moment::default());
-        if !findings.any_error() {
-            findings.extend(plan::plan(&plant, &plan::Request::default()).1);
-        }
+        let more = plan::more_findings(&plant, &findings);
+        findings.extend(more);
         findings.sort();
         findings
     }

@@ -68,6 +68,10 @@ kinds! {
         "Bills nest deeper than any real product does."
         "Somewhere a part stands under one that it should not."
         "Look at the bills on the path that the finding shows.";
+    Error TOO_MANY_PATHS "too-many-paths"
+        "Bills lead to the same parts in so many ways that a unit would need millions of lines."
+        "No kit and no pick list could hold them: parts stand on bills again and again."
+        "Put each part on a bill once, with its whole quantity.";
     Error NO_STATION "no-station"
         "A bill line of a floorplan has no station, and no phantom above it has one."
         "The pickers would not know where on the line the part goes."

@@ -1,5 +1,6 @@
 //! Packs of bulk parts that follow to lineside.
 
+use super::super::fit;
 use super::super::names::dest_code;
 use super::super::sheet::{Column, Line, Look, Sheet, Show};
 use super::super::table::Value;
@@ -26,17 +27,19 @@ const COLUMNS: [Column; 14] = [
     Column { heading: "kg", show: Show::Weight },
     Column { heading: "what to know", show: Show::Wrapped },
 ];
-const WIDTHS: [u16; 14] = [6, 14, 12, 10, 14, 32, 7, 9, 9, 7, 18, 30, 10, 32];
+const LEAST: [u16; 14] = [6, 8, 6, 9, 6, 14, 7, 9, 6, 5, 17, 14, 9, 16];
+/// Wider, the print would be too small.
+const TOTAL: u16 = 175;
 
 /// The sheet.
 pub fn sheet<'p>(day: &Day<'p>) -> Sheet<'p> {
     let plan = day.plan;
-    let mut sheet = Sheet::new("bulk", &WIDTHS);
-    sheet.text(Look::Title, format!("Bulk packs to lineside, {}", plan.day.long()));
-    sheet.paragraph(Look::Plain, weight::SHORT_CAUTION);
     let bulk = day.all().filter(|(_, picked)| plan.plant.part(picked.pull.part).issue == Issue::Bulk);
     let key = |(trip, picked): &(&Trip, &Picked)| (trip.run, dest_order(plan, picked.pull.to));
     let lines: Vec<Line<'p>> = bulk.sorted_by_key(key).map(|(trip, picked)| line(day, trip, picked)).collect();
+    let mut sheet = Sheet::new("bulk", &fit::widths(&COLUMNS, &LEAST, &lines, TOTAL));
+    sheet.text(Look::Title, format!("Bulk packs to lineside, {}", plan.day.long()));
+    sheet.paragraph(Look::Plain, weight::SHORT_CAUTION);
     if lines.is_empty() {
         sheet.text(Look::Plain, "No bulk pack follows.");
     } else {

@@ -146,7 +146,8 @@ fn line<'p>(day: &Day<'p>, picked: &Picked, from: u16, reasons: &Reasons<'p>) ->
         (description.join("; ").into(), Show::Wrapped),
         (picked.taken.into(), Show::Quantity),
         (part.uom.as_str().into(), Show::Text),
-        (weight::cell(part, picked.taken), Show::Weight),
+        // That it is not known stands with the description.
+        (weight::kilograms(part, picked.taken).into(), Show::Weight),
     ];
     let cells = values.into_iter().enumerate();
     cells.map(|(i, (value, show))| Cell::new(from + i as u16, value, show, Look::Plain).ruled()).collect()

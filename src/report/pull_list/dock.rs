@@ -1,5 +1,6 @@
 //! The receipts of the day that something waits for, soonest need first.
 
+use super::super::fit;
 use super::super::names::dest_code;
 use super::super::sheet::{Column, Line, Look, Sheet, Show};
 use super::words::{count, unit_code};
@@ -26,7 +27,9 @@ const COLUMNS: [Column; 14] = [
     Column { heading: "how it stands", show: Show::Text },
     Column { heading: "minutes late", show: Show::Whole },
 ];
-const WIDTHS: [u16; 14] = [6, 18, 12, 11, 14, 30, 8, 6, 18, 11, 24, 30, 13, 9];
+const LEAST: [u16; 14] = [6, 17, 6, 5, 6, 12, 6, 5, 17, 10, 12, 16, 8, 9];
+/// Wider, the print would be too small.
+const TOTAL: u16 = 175;
 
 /// What of a receipt goes to one unit (nobody for bulk) at one place with one run; sorted by all that tells it apart.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -55,9 +58,10 @@ impl Piece<'_> {
 
 /// The sheet.
 pub fn sheet<'p>(plan: &'p Plan<'p>) -> Sheet<'p> {
-    let mut sheet = Sheet::new("receipts of the day", &WIDTHS);
-    sheet.text(Look::Title, format!("Receipts that something waits for, up to {}", plan.day.long()));
     let pieces = pieces(plan);
+    let lines: Vec<Line<'p>> = pieces.iter().map(|(piece, amount)| line(plan, piece, amount)).collect();
+    let mut sheet = Sheet::new("receipts of the day", &fit::widths(&COLUMNS, &LEAST, &lines, TOTAL));
+    sheet.text(Look::Title, format!("Receipts that something waits for, up to {}", plan.day.long()));
     if pieces.is_empty() {
         sheet.text(Look::Plain, "No receipt up to the end of this day is waited for.");
         return sheet;
@@ -71,7 +75,6 @@ pub fn sheet<'p>(plan: &'p Plan<'p>) -> Sheet<'p> {
             count(straight, "line goes", "lines go")
         ),
     );
-    let lines = pieces.iter().map(|(piece, amount)| line(plan, piece, amount)).collect();
     sheet.table(Some("receipts_of_the_day".to_owned()), &COLUMNS, lines);
     sheet
 }

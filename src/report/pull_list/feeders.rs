@@ -24,7 +24,7 @@ const JOBS: [Column; 12] = [
     Column { heading: "minutes late", show: Show::Whole },
 ];
 const FREED: [Column; 10] = [
-    Column { heading: "there ", show: Show::Box },
+    Column { heading: "there", show: Show::Box },
     Column { heading: "comes off", show: Show::Moment },
     Column { heading: "unit", show: Show::Wrapped },
     Column { heading: "part", show: Show::Wrapped },
@@ -35,7 +35,7 @@ const FREED: [Column; 10] = [
     Column { heading: "goes to", show: Show::Wrapped },
     Column { heading: "needed", show: Show::Moment },
 ];
-const WIDTHS: [u16; 12] = [6, 18, 14, 16, 40, 8, 7, 13, 14, 18, 13, 9];
+const WIDTHS: [u16; 12] = [6, 18, 13, 17, 36, 8, 7, 13, 13, 18, 13, 9];
 
 /// The sheet.
 pub fn sheet<'p>(plan: &'p Plan<'p>) -> Sheet<'p> {

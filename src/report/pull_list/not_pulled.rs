@@ -1,5 +1,6 @@
 //! What can't be pulled, why, and which receipt would help.
 
+use super::super::fit;
 use super::super::names::dest_code;
 use super::super::sheet::{Column, Line, Look, Sheet, Show};
 use super::day::{Day, Missing, Picked, Trip};
@@ -25,15 +26,17 @@ const COLUMNS: [Column; 14] = [
     Column { heading: "what would help", show: Show::Wrapped },
     Column { heading: "on hold (quality decides)", show: Show::Wrapped },
 ];
-const WIDTHS: [u16; 14] = [13, 14, 26, 8, 6, 12, 11, 18, 13, 18, 9, 32, 36, 24];
+const LEAST: [u16; 14] = [8, 6, 12, 6, 5, 6, 5, 17, 8, 17, 9, 16, 18, 14];
+/// Wider, the print would be too small.
+const TOTAL: u16 = 180;
 
 /// The sheet: the worst first, then by need.
 pub fn sheet<'p>(day: &Day<'p>) -> Sheet<'p> {
     let plan = day.plan;
-    let mut sheet = Sheet::new("not pulled", &WIDTHS);
-    sheet.text(Look::Title, format!("What can't be pulled, {}", plan.day.long()));
     let lines: Vec<Line<'p>> =
         rows(day).into_iter().map(|(trip, picked, missing)| line(plan, trip, picked, missing)).collect();
+    let mut sheet = Sheet::new("not pulled", &fit::widths(&COLUMNS, &LEAST, &lines, TOTAL));
+    sheet.text(Look::Title, format!("What can't be pulled, {}", plan.day.long()));
     if lines.is_empty() {
         sheet.text(Look::Plain, "Everything on this list is there when its run is picked.");
         return sheet;

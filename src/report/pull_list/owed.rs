@@ -1,5 +1,6 @@
 //! What stands first: pulls that are overdue, and what is owed beyond the bills.
 
+use super::super::fit;
 use super::super::names::{dest_code, pull_status};
 use super::super::sheet::{Column, Line, Look, Sheet, Show};
 use super::day::{Day, Picked};
@@ -22,7 +23,7 @@ const OVERDUE: [Column; 10] = [
     Column { heading: "how it stands", show: Show::Text },
 ];
 const EXTRAS: [Column; 12] = [
-    Column { heading: "done ", show: Show::Box },
+    Column { heading: "done", show: Show::Box },
     Column { heading: "goes with", show: Show::Wrapped },
     Column { heading: "part", show: Show::Wrapped },
     Column { heading: "description", show: Show::Wrapped },
@@ -35,14 +36,18 @@ const EXTRAS: [Column; 12] = [
     Column { heading: "where it comes from", show: Show::Wrapped },
     Column { heading: "why it is owed", show: Show::Wrapped },
 ];
-const WIDTHS: [u16; 12] = [6, 24, 15, 32, 8, 6, 12, 12, 18, 13, 36, 36];
+const LEAST: [u16; 12] = [6, 17, 6, 14, 6, 5, 6, 5, 17, 8, 20, 20];
+/// Wider, the print would be too small.
+const TOTAL: u16 = 180;
 
 /// The sheet.
 pub fn sheet<'p>(day: &Day<'p>) -> Sheet<'p> {
     let plan = day.plan;
-    let mut sheet = Sheet::new("overdue and owed", &WIDTHS);
+    let (late, extras) = (overdue(day), extras(plan));
+    // Both tables have the same first columns.
+    let both: Vec<Line<'p>> = late.iter().chain(&extras).cloned().collect();
+    let mut sheet = Sheet::new("overdue and owed", &fit::widths(&EXTRAS, &LEAST, &both, TOTAL));
     sheet.text(Look::Title, format!("Overdue and owed, {}", plan.day.long()));
-    let late = overdue(day);
     sheet
         .text(Look::Section, format!("Overdue: {} that have left", count(late.len(), "pull of runs", "pulls of runs")));
     if late.is_empty() {
@@ -50,7 +55,6 @@ pub fn sheet<'p>(day: &Day<'p>) -> Sheet<'p> {
     } else {
         sheet.table(Some("overdue".to_owned()), &OVERDUE, late);
     }
-    let extras = extras(plan);
     sheet.gap().text(Look::Section, format!("Owed beyond the bills: {}", count(extras.len(), "extra", "extras")));
     if extras.is_empty() {
         sheet.text(Look::Plain, "Nothing is owed.");

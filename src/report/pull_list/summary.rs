@@ -10,6 +10,7 @@ use super::weight::{self, Load};
 use super::words::{count, owed};
 use super::wrong::{self, COLUMNS, Wrong};
 use crate::check::Issue;
+use crate::plan::UnitState;
 use itertools::Itertools;
 
 const WIDTHS: [u16; 10] = [15, 12, 15, 30, 12, 9, 18, 18, 10, 36];
@@ -37,7 +38,7 @@ pub fn sheet<'p>(day: &Day<'p>) -> Sheet<'p> {
     let what = "what leaves the stores on this day, run by run, for the materials planner and the pickers";
     front::head(&mut sheet, plan, "Pull list", what, 2);
     sheet.gap();
-    let (look, verdict) = verdict(day, &wrong, aside.len());
+    let (look, verdict) = verdict(day, &wrong);
     sheet.paragraph(look, verdict);
     first_of_all(&mut sheet, day);
     let mut starts = vec![0, sheet.next_row()];
@@ -83,8 +84,9 @@ const CONTENTS: [(&str, &str); 8] = [
 ];
 
 /// Whether the day works, in a sentence or two.
-fn verdict(day: &Day<'_>, wrong: &Wrong, aside: usize) -> (Look, String) {
+fn verdict(day: &Day<'_>, wrong: &Wrong) -> (Look, String) {
     let weekday = day.plan.day.long();
+    let aside = day.plan.units.iter().filter(|planned| planned.state == UnitState::SetAside).count();
     let (short, late, jobs) = (wrong.units(&["short"]), wrong.units(&["late"]), wrong.count("late job"));
     let special = wrong.count("special run");
     let open = count(special, "special run", "special runs");
@@ -99,7 +101,7 @@ fn verdict(day: &Day<'_>, wrong: &Wrong, aside: usize) -> (Look, String) {
         (short, format!("{} short of material", count(short, "unit is", "units are"))),
         (late, format!("{} for late material", count(late, "unit waits", "units wait"))),
         (jobs, format!("{} late", count(jobs, "job is", "jobs are"))),
-        (aside, format!("{} with orders set aside", count(aside, "fault", "faults"))),
+        (aside, format!("{} set aside for a wrong order", count(aside, "unit is", "units are"))),
         (special, format!("{open} to make")),
     ];
     let told = told.into_iter().filter(|(number, _)| *number > 0).map(|(_, words)| words).join(", ");

@@ -51,9 +51,13 @@ impl Load {
         }
     }
 
-    /// The kilograms as a cell, or that they are not known.
+    /// The kilograms as a cell, or that they are not known; blank where there is nothing.
     pub fn cell(&self) -> Value<'static> {
-        if self.lines == 0 && self.unknown > 0 { "not known".into() } else { self.known.into() }
+        match (self.lines, self.unknown) {
+            (0, 0) => Value::Blank,
+            (0, _) => "not known".into(),
+            _ => self.known.into(),
+        }
     }
 }
 

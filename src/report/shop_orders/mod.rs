@@ -20,8 +20,7 @@ mod words;
 mod wrong;
 
 use super::foot;
-use super::sheet::{Sheet, Show, Workbook, lines_of};
-use super::table::Value;
+use super::sheet::{Sheet, Workbook};
 use crate::base::ShopId;
 use crate::plan::Plan;
 use facts::Facts;
@@ -63,18 +62,12 @@ fn plant_name(plan: &Plan<'_>) -> String {
 /// Spreads the cells of a table's rows over the sheet's columns: each over so many. Rows become as high as their text
 /// needs then.
 fn spread(sheet: &mut Sheet<'_>, from: u32, spans: &[u16]) {
-    let widths = sheet.widths.clone();
-    for row in &mut sheet.rows[from as usize..] {
+    for mut row in sheet.rows.split_off(from as usize) {
         let mut column = 0;
-        let mut lines = 1;
         for (cell, span) in row.cells.iter_mut().zip(spans) {
             (cell.column, cell.span) = (column, *span);
-            let width = widths.iter().skip(usize::from(column)).take(usize::from(*span)).map(|w| usize::from(*w)).sum();
-            if let (Show::Wrapped, Value::Text(text)) = (cell.show, &cell.value) {
-                lines = lines.max(lines_of(text, width));
-            }
             column += span;
         }
-        row.height = Some(15 * lines + 1);
+        sheet.row(None, row.cells);
     }
 }

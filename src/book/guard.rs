@@ -1,0 +1,134 @@
+//! What a file must be before it is read: a regular file of a sensible size that does not unpack into more than memory holds.
+
+use super::ReadError;
+use std::io::{Cursor, Read};
+use std::path::Path;
+
+/// The largest file that is read.
+pub const MOST_FILE_BYTES: u64 = 2_000_000_000;
+
+/// The most that a workbook may unpack to.
+pub const MOST_UNPACKED_BYTES: u64 = 1_000_000_000;
+
+/// The most that packing can shrink: no byte of a packed file unpacks to more than this.
+const MOST_SHRUNK: u64 = 1_033;
+
+/// The most cells of one table, the blank ones before the last of each row counted.
+pub const MOST_CELLS: usize = 50_000_000;
+
+/// The most columns of a sheet that may hold something.
+pub const MOST_COLUMNS: u32 = 1_000;
+
+/// The longest row of a text file.
+pub const MOST_ROW_BYTES: usize = 16_000_000;
+
+/// The bytes of a regular file.
+#[expect(clippy::disallowed_methods, reason = "reading a file of the book is this file's job")]
+pub fn bytes(path: &Path) -> Result<Vec<u8>, ReadError> {
+    let told = |why: std::io::Error| ReadError::new(path, why);
+    let found = std::fs::metadata(path).map_err(told)?;
+    if found.is_dir() {
+        return Err(ReadError::new(path, "it is a folder, not a file"));
+    }
+    if !found.is_file() {
+        return Err(ReadError::new(path, "it is not a regular file"));
+    }
+    let too_large = || ReadError::new(path, format!("it is larger than {} MB", MOST_FILE_BYTES / 1_000_000));
+    if found.len() > MOST_FILE_BYTES {
+        return Err(too_large());
+    }
+    let mut bytes = Vec::with_capacity(usize::try_from(found.len()).unwrap_or_default());
+    let file = std::fs::File::open(path).map_err(told)?;
+    // It may grow while it is read.
+    file.take(MOST_FILE_BYTES + 1).read_to_end(&mut bytes).map_err(told)?;
+    if bytes.len() as u64 > MOST_FILE_BYTES { Err(too_large()) } else { Ok(bytes) }
+}
+
+/// The bytes of a text file.
+pub fn text(path: &Path) -> Result<Vec<u8>, ReadError> {
+    let bytes = bytes(path)?;
+    let start = &bytes[..bytes.len().min(1_000)];
+    if start.starts_with(b"\xff\xfe") || start.starts_with(b"\xfe\xff") {
+        return Err(ReadError::new(path, "it is in UTF-16; save it again as 'CSV UTF-8'"));
+    }
+    if start.contains(&0) {
+        return Err(ReadError::new(path, "it holds zero bytes, so it is no text file"));
+    }
+    Ok(bytes)
+}
+
+/// The bytes of a workbook that unpacks to a sensible size.
+pub fn workbook(path: &Path) -> Result<Vec<u8>, ReadError> {
+    let bytes = bytes(path)?;
+    if bytes.is_empty() {
+        return Err(ReadError::new(path, "it is empty"));
+    }
+    if bytes.starts_with(b"PK") {
+        unpacks(&bytes, path)?;
+    } else if says_too_many_rows(&bytes) {
+        return Err(ReadError::new(path, "a sheet says that it has more rows than such a workbook can hold"));
+    }
+    Ok(bytes)
+}
+
+/// Proves that a packed workbook unpacks to a sensible size. What its directory says is not to be trusted: where so much
+/// could come out of its entries, they are unpacked and counted.
+fn unpacks(bytes: &[u8], path: &Path) -> Result<(), ReadError> {
+    let told = |why: zip::result::ZipError| ReadError::new(path, why);
+    let mut archive = zip::ZipArchive::new(Cursor::new(bytes)).map_err(told)?;
+    let mut packed = 0_u64;
+    let mut said = 0_u64;
+    for i in 0..archive.len() {
+        let entry = archive.by_index_raw(i).map_err(told)?;
+        packed = packed.saturating_add(entry.compressed_size());
+        said = said.saturating_add(entry.size());
+    }
+    let mut left = MOST_UNPACKED_BYTES;
+    let too_large = || {
+        let megabytes = MOST_UNPACKED_BYTES / 1_000_000;
+        ReadError::new(path, format!("it unpacks to more than {megabytes} MB"))
+    };
+    if said > MOST_UNPACKED_BYTES {
+        return Err(too_large());
+    }
+    let doubtful = packed.saturating_mul(MOST_SHRUNK) > MOST_UNPACKED_BYTES;
+    for i in 0..archive.len() {
+        let name = archive.by_index_raw(i).map_err(told)?.name().map_err(told)?.to_lowercase();
+        let strings = name.ends_with("sharedstrings.xml");
+        if !strings && !doubtful {
+            continue;
+        }
+        let mut entry = archive.by_index(i).map_err(told)?.take(left + 1);
+        let mut start = Vec::new();
+        let damaged = |why: std::io::Error| ReadError::new(path, why);
+        (&mut entry).take(2_000).read_to_end(&mut start).map_err(damaged)?;
+        if strings && texts_promised(&start) > MOST_CELLS as u64 {
+            return Err(ReadError::new(path, "it promises more texts than a workbook can hold"));
+        }
+        if doubtful {
+            let count = start.len() as u64 + std::io::copy(&mut entry, &mut std::io::sink()).map_err(damaged)?;
+            left = left.checked_sub(count).ok_or_else(too_large)?;
+        }
+    }
+    Ok(())
+}
+
+/// Whether the record with the size of an `.xls` sheet speaks of more rows than there can be; the reader makes room for them.
+fn says_too_many_rows(bytes: &[u8]) -> bool {
+    // The record's type and length, first row, row after the last, the same of columns, and a zero.
+    let records = bytes.windows(18).filter(|record| record.starts_with(&[0, 2, 14, 0]) && record.ends_with(&[0, 0]));
+    let long = |at: &[u8]| at.iter().rev().fold(0_u32, |number, byte| number << 8 | u32::from(*byte));
+    records.into_iter().any(|record| {
+        let rows = long(&record[8..12]).wrapping_sub(long(&record[4..8]));
+        rows > 65_536 && (1..=256).contains(&long(&record[14..16]))
+    })
+}
+
+/// How many texts the start of a list of shared texts says will follow; the reader makes room for them.
+fn texts_promised(start: &[u8]) -> u64 {
+    let text = String::from_utf8_lossy(start);
+    let after = text.split("uniqueCount").nth(1).unwrap_or_default();
+    let digits: String =
+        after.chars().skip_while(|c| !c.is_ascii_digit()).take_while(char::is_ascii_digit).take(20).collect();
+    if digits.is_empty() { 0 } else { digits.parse().unwrap_or(u64::MAX) }
+}
