@@ -1,6 +1,7 @@
 //! Findings: what is wrong with a book, at its cell, in words.
 
 use serde::Serialize;
+use std::collections::BTreeMap;
 use std::fmt;
 use std::sync::Arc;
 
@@ -33,9 +34,33 @@ pub struct Kind {
     pub name: &'static str,
     /// How much it matters.
     pub level: Level,
-    /// What is wrong, and what to do about it, in a sentence or two.
-    pub about: &'static str,
+    /// What is wrong, in a sentence.
+    pub what: &'static str,
+    /// Why it matters on the floor, in a sentence.
+    pub why: &'static str,
+    /// What to do, in a sentence or two.
+    pub remedy: &'static str,
+    /// A small book that has it, and what is told of it: the kind's exhibit in `tests/museum`.
+    pub example: &'static str,
 }
+
+/// Kinds, and the list of them; none can be left out, and none compiles without an exhibit.
+macro_rules! kinds {
+    ($all:ident: $($level:ident $name:ident $text:literal $what:literal $why:literal $remedy:literal;)*) => {
+        $(#[doc = $what]
+        pub static $name: $crate::base::Kind = $crate::base::Kind {
+            name: $text,
+            level: $crate::base::Level::$level,
+            what: $what,
+            why: $why,
+            remedy: $remedy,
+            example: include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/tests/museum/", $text, ".txt")),
+        };)*
+        /// All of them.
+        pub static $all: &[&$crate::base::Kind] = &[$(&$name),*];
+    };
+}
+pub(crate) use kinds;
 
 /// Where in the plant's files a value stands.
 #[derive(Clone, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
@@ -186,6 +211,16 @@ impl Findings {
     /// The findings, in order of addition or, after [`Findings::sort`], of level and place.
     pub fn iter(&self) -> std::slice::Iter<'_, Finding> {
         self.0.iter()
+    }
+
+    /// The findings by kind: the kinds that stop a plan first, then by name; those of a kind by place, once it is sorted.
+    pub fn by_kind(&self) -> Vec<(&'static Kind, Vec<&Finding>)> {
+        let mut groups: BTreeMap<(Level, &str), (&'static Kind, Vec<&Finding>)> = BTreeMap::new();
+        for finding in &self.0 {
+            let key = (finding.kind.level, finding.kind.name);
+            groups.entry(key).or_insert((finding.kind, Vec::new())).1.push(finding);
+        }
+        groups.into_values().collect()
     }
 
     /// How many there are of a level.

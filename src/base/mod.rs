@@ -10,6 +10,7 @@ mod time;
 
 pub use calendar::{Calendar, CalendarRow, DayRule};
 pub use codes::{StorageKey, fold, nearest, storage_order};
+pub(crate) use finding::kinds;
 pub use finding::{Finding, Findings, Kind, Level, Place};
 pub use ids::{CalendarId, ChangeId, DestId, FloorplanId, GroupId, LineId, NameId, OwnerId, PartId, ShopId, UnitId};
 pub use quantity::Quantity;

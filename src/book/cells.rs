@@ -1,25 +1,9 @@
 //! Cells into values: each read reports, at its cell, what can't be read and what was expected there.
 
+use super::kinds::{MISSING_VALUE, NOT_A_DATE, NOT_A_NUMBER, NOT_A_TIME, NOT_IN_LIST, OUT_OF_RANGE, TOO_LONG};
 use super::raw::{RawRow, RawTable};
 use crate::base::parse_time;
-use crate::base::{Date, Finding, Findings, Kind, Level, Moment, Place, Quantity, Ratio, Seconds, fold, nearest};
-
-macro_rules! kinds {
-    ($($name:ident $text:literal $about:literal;)*) => {$(
-        #[doc = $about]
-        pub static $name: Kind = Kind { name: $text, level: Level::Error, about: $about };
-    )*};
-}
-
-kinds! {
-    MISSING_VALUE "missing-value" "A cell that must not be blank is blank.";
-    NOT_A_NUMBER "not-a-number" "A cell that holds a number holds something else. Write a plain decimal such as 12.5, without thousands separators.";
-    OUT_OF_RANGE "out-of-range" "A number is negative, not whole, or larger than it can sensibly be.";
-    NOT_A_DATE "not-a-date" "A cell that holds a date (or a date and time) holds something else. Write 2027-09-14 or 2027-09-14 06:00.";
-    NOT_A_TIME "not-a-time" "A cell that holds a time of day holds something else. Write 06:00.";
-    NOT_IN_LIST "not-in-list" "A cell that takes one of a few words holds another.";
-    TOO_LONG "too-long" "A code is longer than a code can sensibly be.";
-}
+use crate::base::{Date, Finding, Findings, Kind, Moment, Place, Quantity, Ratio, Seconds, fold, nearest};
 
 /// The longest code.
 const CODE_LETTERS: usize = 120;

@@ -1,31 +1,16 @@
 //! The manifest `lineward.toml`: for each table which file, which sheet, where the headings stand and what they are called.
 
 use super::forms::DateForm;
+use super::kinds::{BAD_MANIFEST, OUTSIDE_FOLDER, UNKNOWN_KEY};
 use super::layout::Layout;
 use super::spec::{Table, TableSpec, plain_name};
 use super::{ReadError, guard};
-use crate::base::{Finding, Findings, Kind, Level, Place, nearest};
+use crate::base::{Finding, Findings, Kind, Place, nearest};
 use std::ops::Range;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
-
-static UNKNOWN_KEY: Kind = Kind {
-    name: "unknown-key",
-    level: Level::Error,
-    about: "The manifest has a key that means nothing there. Correct its spelling or remove it.",
-};
-static BAD_MANIFEST: Kind = Kind {
-    name: "bad-manifest",
-    level: Level::Error,
-    about: "The manifest can't be read here, or a value is of the wrong kind.",
-};
-static OUTSIDE_FOLDER: Kind = Kind {
-    name: "outside-folder",
-    level: Level::Error,
-    about: "A file of the manifest lies outside its folder. If that is meant, write outside = true at its top.",
-};
 
 /// Where one table is, and how it is laid out.
 #[derive(Debug)]

@@ -8,6 +8,7 @@ mod layout;
 mod manifest;
 mod from_manifest;
 mod guard;
+pub(crate) mod kinds;
 mod parquet;
 mod raw;
 mod spec;
@@ -16,8 +17,9 @@ mod sheet_rows;
 mod shield;
 mod workbook;
 
-pub use cells::{Cells, Column, OUT_OF_RANGE};
+pub use cells::{Cells, Column};
 pub use clean::Clean;
+pub use kinds::OUT_OF_RANGE;
 pub use raw::{Book, RawRow, RawTable, Shape};
 pub use spec::{ColumnSpec, Holds, Table, TableSpec};
 

@@ -1,37 +1,12 @@
 //! Raw tables: rows of text cells that know the row and heading they stand under.
 
 use super::forms::Forms;
+use super::kinds::{COLUMN_TWICE, MISSING_COLUMN, TABLE_TWICE, UNKNOWN_COLUMN, UNKNOWN_TABLE};
 use super::layout::{self, Layout};
 use super::spec::{Table, TableSpec, plain_name};
-use crate::base::{Finding, Findings, Kind, Level, Place, nearest};
+use crate::base::{Finding, Findings, Place, nearest};
 use csv::StringRecord;
 use std::sync::Arc;
-
-static COLUMN_TWICE: Kind = Kind {
-    name: "column-twice",
-    level: Level::Error,
-    about: "Two columns of a table have the same heading. Rename or remove one, so that it is clear which one counts.",
-};
-static MISSING_COLUMN: Kind = Kind {
-    name: "missing-column",
-    level: Level::Error,
-    about: "A table lacks a column it can't do without. Add the heading, or correct its spelling.",
-};
-static UNKNOWN_COLUMN: Kind = Kind {
-    name: "unknown-column",
-    level: Level::Note,
-    about: "A column that this table does not have is ignored. If it is a mistyped heading, its values are not read.",
-};
-static UNKNOWN_TABLE: Kind = Kind {
-    name: "unknown-table",
-    level: Level::Note,
-    about: "A sheet or file that is no table of the book is ignored. If it is a mistyped name, it is not read.",
-};
-static TABLE_TWICE: Kind = Kind {
-    name: "table-twice",
-    level: Level::Error,
-    about: "The book has a table twice. Keep one, so that it is clear which one counts.",
-};
 
 /// A row's cells as text, and its number.
 #[derive(Debug)]

@@ -1,17 +1,12 @@
 //! Comma- and tab-separated text as rows, numbered as a spreadsheet would number them.
 
+use super::kinds::NOT_UTF_8;
 use super::raw::RawRow;
 use super::spec::TableSpec;
 use super::{ReadError, file_name, guard};
-use crate::base::{Finding, Findings, Kind, Level, Place};
+use crate::base::{Finding, Findings, Place};
 use csv::{ByteRecord, ReaderBuilder, StringRecord};
 use std::path::Path;
-
-static NOT_UTF_8: Kind = Kind {
-    name: "not-utf-8",
-    level: Level::Error,
-    about: "A text file is not in UTF-8, so letters beyond plain English would be misread. Save it again as 'CSV UTF-8'.",
-};
 
 /// The rows of a text file.
 pub fn rows(path: &Path, separator: u8, spec: &TableSpec, findings: &mut Findings) -> Result<Vec<RawRow>, ReadError> {

@@ -1,20 +1,15 @@
 //! A workbook as a book: a sheet for each table, walked with absolute positions.
 
+use super::kinds::HIDDEN_SHEET;
 use super::shield::shielded;
 use super::spec::{TableSpec, plain_name};
 use super::{Book, RawRow, ReadError, file_name, guard, sheet_rows};
-use crate::base::{Finding, Kind, Level, Place};
+use crate::base::{Finding, Place};
 use calamine::{DataRef, ExcelDateTime, Ods, Reader, SheetVisible, Sheets, Xls, Xlsb, Xlsx};
 use chrono::{NaiveDate, NaiveDateTime, NaiveTime, TimeDelta};
 use std::io::Cursor;
 use std::path::Path;
 use std::sync::Arc;
-
-static HIDDEN_SHEET: Kind = Kind {
-    name: "hidden-sheet",
-    level: Level::Note,
-    about: "A table's sheet is hidden in its workbook, so nobody may have looked at it. It is read like any other.",
-};
 
 /// A workbook of whichever kind, in memory.
 pub type Workbook = Sheets<Cursor<Vec<u8>>>;

@@ -23,6 +23,8 @@ pub use plant::{
     Receipt, Rule, Shop, Source, Started, Stock, Unit, Wave,
 };
 
+pub use kinds::all as all_kinds;
+
 use crate::base::{Finding, Findings, Moment};
 use crate::book::{Book, Cells, Column, Table};
 use crate::expression::Expression;

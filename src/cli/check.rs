@@ -1,11 +1,11 @@
 //! `lineward check`: everything that is wrong with a book, at its cells.
 
-use super::{Failure, counts, now, parse_moment, tell};
+use super::output::Output;
+use super::{Failure, now, parse_moment, tell, told};
 use crate::base::{Findings, Moment};
-use crate::{book, check, plan};
+use crate::{book, check, plan, report};
 use serde::Serialize;
-use std::fmt::Write;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// Tell everything that is wrong with a book, at its cells.
 ///
@@ -13,13 +13,23 @@ use std::path::PathBuf;
 #[derive(Debug, clap::Args)]
 pub struct Args {
     /// The book: a workbook, or a folder with a file for each table
-    book: PathBuf,
+    #[arg(required_unless_present = "explain")]
+    book: Option<PathBuf>,
     /// The moment to check it for, such as '2027-09-14 06:00'; by default the book's own, or now
     #[arg(long, value_parser = parse_moment)]
     as_of: Option<Moment>,
     /// Print the findings as JSON, for programs
     #[arg(long)]
     json: bool,
+    /// Print every finding, however many there are of a kind
+    #[arg(long)]
+    all: bool,
+    /// Write the findings to this workbook (.xlsx) too, for those who mend the data
+    #[arg(long, value_name = "FILE")]
+    out: Option<PathBuf>,
+    /// Tell what a kind of finding means and what to do about it; needs no book
+    #[arg(long, value_name = "KIND", conflicts_with_all = ["book", "json", "all", "out", "as_of"])]
+    explain: Option<String>,
 }
 
 #[derive(Serialize)]
@@ -31,24 +41,49 @@ struct Report<'a> {
 
 /// Runs the command.
 pub fn run(args: &Args) -> Result<(), Failure> {
-    let book = book::open(&args.book)?;
+    if let Some(kind) = &args.explain {
+        tell(&mut std::io::stdout(), &told::explained(kind).map_err(Failure::Words)?);
+        return Ok(());
+    }
+    args.out.as_deref().map_or(Ok(()), may_write)?;
+    let Some(path) = &args.book else { return Err(Failure::Words("which book?".to_owned())) };
+    let book = book::open(path)?;
     let (plant, mut findings) = check::plant(&book, args.as_of, now());
     let more = plan::more_findings(&plant, &findings);
     findings.extend(more);
     findings.sort();
-    let text = if args.json { as_json(&book.name, &plant, &findings)? } else { as_text(&book.name, &findings) };
+    if let Some(out) = &args.out {
+        write(out, &plant, &findings)?;
+    }
+    let text = if args.json {
+        as_json(&book.name, &plant, &findings)?
+    } else {
+        told::grouped(&book.name, &findings, args.all)
+    };
     tell(&mut std::io::stdout(), &text);
     if findings.any_error() { Err(Failure::Book) } else { Ok(()) }
 }
 
-fn as_text(name: &str, findings: &Findings) -> String {
-    let mut text = String::new();
-    for finding in findings.iter() {
-        // Writing to a string can't fail.
-        let _ = writeln!(text, "{finding}");
+/// Nothing that exists is written over, and only workbooks are written.
+fn may_write(out: &Path) -> Result<(), Failure> {
+    if out.exists() {
+        return Err(Failure::File(format!("{} exists already; nothing was written", out.display())));
     }
-    let _ = writeln!(text, "{name}: {}", counts(findings.iter()));
-    text
+    let ending = out.extension().map(|ending| ending.to_string_lossy().to_lowercase());
+    match ending.as_deref() {
+        Some("xlsx") => Ok(()),
+        _ => Err(Failure::File(format!("can't write {}: only .xlsx is written", out.display()))),
+    }
+}
+
+fn write(out: &Path, plant: &check::Plant, findings: &Findings) -> Result<(), Failure> {
+    let bytes = report::to_xlsx(&report::findings::workbook(plant, findings))
+        .map_err(|why| Failure::File(format!("can't make {}: {why}", out.display())))?;
+    let folder = out.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    let name = out.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
+    let mut output = Output::to(folder)?;
+    output.add(&name, |file| file.write_all(&bytes))?;
+    output.finish()
 }
 
 fn as_json(name: &str, plant: &check::Plant, findings: &Findings) -> Result<String, Failure> {

@@ -4,6 +4,7 @@ mod check;
 mod new;
 mod output;
 mod plan;
+mod told;
 
 use crate::base::{Date, Finding, Level, Moment};
 use crate::book::ReadError;
@@ -31,6 +32,8 @@ enum Command {
 pub enum Failure {
     /// The book has errors; they have been told, and nothing was written.
     Book,
+    /// The command line names something that does not exist.
+    Words(String),
     /// A file could not be read or written.
     File(String),
 }
@@ -52,6 +55,10 @@ pub fn run(args: Args) -> ExitCode {
     match outcome {
         Ok(()) => ExitCode::SUCCESS,
         Err(Failure::Book) => ExitCode::from(1),
+        Err(Failure::Words(why)) => {
+            tell(&mut std::io::stderr(), &format!("lineward: {why}\n"));
+            ExitCode::from(2)
+        }
         Err(Failure::File(why)) => {
             tell(&mut std::io::stderr(), &format!("lineward: {why}\n"));
             ExitCode::from(3)

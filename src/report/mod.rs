@@ -2,6 +2,7 @@
 
 pub mod blank_book;
 mod csv;
+pub mod findings;
 mod fit;
 mod front;
 mod limits;

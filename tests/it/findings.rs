@@ -1,5 +1,6 @@
 //! What is wrong with a book: each kind at its cell, all of them in one run; catches a check that looks at the wrong cell.
 
+use super::museum::sound;
 use super::support::Sheets;
 use lineward::base::Level;
 
@@ -12,33 +13,6 @@ fn told(sheets: &Sheets) -> Vec<String> {
         .collect()
 }
 
-/// A small plant without any finding, of which each test breaks something.
-fn sound() -> Sheets {
-    let mut sheets = Sheets::plant(&["X", "Y"]);
-    sheets.set("Shops", "shop,calendar\nCAB,DAY\nWAL,DAY");
-    sheets.set("Options", "option,group\nAC,\nMIC,\nTV1,TV\nTV2,TV");
-    sheets.set("Groups", "group,choose\nTV,at most one");
-    sheets.set("Offers", "floorplan,option,offer\n*,AC,optional\n*,MIC,standard\nTEAL,TV1,optional\nTEAL,TV2,optional");
-    sheets.set("Parts", "part,uom,source,shop,issue\nSINK,ea,,,\nSKIN,sqft,,,bulk\nCABS,ea,make,CAB,\nWALL,ea,make,WAL,\nOFFCUT,ea,by-product,,\nTAPS,ea,phantom,,");
-    sheets.set("Changes", "change,from date,from unit\nC1,2027-09-14,");
-    sheets.set(
-        "Bills",
-        "parent,part,qty,station,when,scrap,from change,uom\nTEAL,SINK,1,X,,,,\nTEAL,CABS,1,X,,,,\nTEAL,WALL,1,Y,,,,\nTEAL,TAPS,1,X,AC,,,\nTAPS,SINK,1,,not MIC,,,\n\
-         CABS,SKIN,12,,,5%,,sqft\nWALL,SKIN,40,,,0.05,C1,\nWALL,OFFCUT,-1,,,,,",
-    );
-    sheets.set("Sequence", "line,seq,unit,floorplan,options,at,hold\nL1,1,U1,TEAL,AC,Y,\nL1,2,U2,TEAL,AC TV1,X,\nL1,3,U3,TEAL,-MIC,,\nL1,4,U4,TEAL,,,waiting for its deposit");
-    sheets.set("Stock", "part,qty,station,unit,hold\nSINK,3,,,\nSKIN,100,CAB,,");
-    sheets.set("Receipts", "purchase order,part,qty,due\n4711,SINK,5,2027-09-14");
-    sheets.set("Extras", "part,qty,to,needed,unit\nSINK,1,X,2027-09-13 12:00,");
-    sheets.set("Waves", "wave,time,pick minutes\nA,06:00,30");
-    sheets
-}
-
-#[test]
-fn a_sound_book_has_no_findings() {
-    assert_eq!(told(&sound()), Vec::<String>::new());
-}
-
 /// Breaks a sound book in one place and gives what is told.
 fn broken(table: &str, from: &str, to: &str) -> Vec<String> {
     let mut sheets = sound();
@@ -49,107 +23,32 @@ fn broken(table: &str, from: &str, to: &str) -> Vec<String> {
 }
 
 #[test]
-fn each_kind_is_told_at_its_cell() {
+fn kinds_are_told_at_their_other_cells_too() {
     let cases: &[(&str, &str, &str, &str)] = &[
-        ("Calendar", "Mon-Fri", "Mon-Fry", "not-a-day Calendar.csv:2 day"),
-        ("Calendar", "06:00,14:00", "06:00,", "half-hours Calendar.csv:2 start"),
-        (
-            "Calendar",
-            "DAY,Mon-Fri,06:00,14:00",
-            "DAY,Mon-Fri,06:00,14:00\nDAY,2027-09-14,,\nDAY,2027-09-14,08:00,10:00",
-            "open-and-closed Calendar.csv:3 day",
-        ),
-        (
-            "Calendar",
-            "DAY,Mon-Fri,06:00,14:00",
-            "DAY,Mon-Fri,06:00,14:00\nIDLE,Sat,,",
-            "idle-calendar Calendar.csv:3 calendar",
-        ),
-        ("Calendar", "Mon-Fri", "2027-09-13", "short-calendar Calendar.csv:0"),
         ("Calendar", "06:00,14:00", "6 o'clock,14:00", "not-a-time Calendar.csv:2 start"),
-        ("Lines", "L1,DAY", "L1,NIGHT", "unknown-calendar Lines.csv:2 calendar"),
-        (
-            "Lines",
-            "line,calendar\nL1,DAY",
-            "line,calendar,last move\nL1,DAY,2027-09-13 07:00",
-            "last-move-ahead Lines.csv:2 last move",
-        ),
-        ("Lines", "L1,DAY", "L1,DAY\nL2,DAY", "line-without-takt Lines.csv:3 line"),
-        ("Takt", ",60", ",0", "takt-not-positive Takt.csv:2 minutes"),
         ("Takt", "L1,", "L9,", "unknown-line Takt.csv:2 line"),
-        ("Takt", ",60", ",an hour", "not-a-number Takt.csv:2 minutes"),
         ("Takt", "2027-01-01", "01.01.2027", "not-a-date Takt.csv:2 from"),
-        ("Stations", "L1,Y,2", "L1,Y,0", "out-of-range Stations.csv:3 position"),
-        ("Stations", "L1,Y,2", "L1,X,2", "code-twice Stations.csv:3 station"),
         ("Shops", "CAB,DAY", "X,DAY", "code-twice Shops.csv:2 shop"),
-        ("Options", "\nMIC,", "\nMI C,", "bad-code Options.csv:3 option"),
-        ("Options", "\nMIC,", "\nTEAL,", "name-clash Floorplans.csv:2 floorplan"),
-        ("Options", "TV1,TV\n", "TV1,TW\n", "unknown-group Options.csv:4 group"),
-        ("Groups", "at most one", "two", "not-in-list Groups.csv:2 choose"),
-        (
-            "Offers",
-            "TEAL,TV1,optional\nTEAL,TV2,optional",
-            "TEAL,TV1,standard\nTEAL,TV2,standard",
-            "two-standards Offers.csv:5 offer",
-        ),
-        ("Offers", "*,AC", "*,ACC", "unknown-option Offers.csv:2 option"),
         ("Offers", "TEAL,TV1", "TEEL,TV1", "unknown-floorplan Offers.csv:4 floorplan"),
-        ("Parts", "CABS,ea,make,CAB", "CABS,ea,make,", "no-shop Parts.csv:4 shop"),
-        ("Parts", "CABS,ea,make,CAB", "CABS,ea,make,CUB", "unknown-shop Parts.csv:4 shop"),
-        ("Parts", "SINK,ea", "SINK,", "missing-value Parts.csv:2 uom"),
         ("Parts", "SINK,ea", "TEAL,ea", "code-twice Parts.csv:2 part"),
-        ("Bills", "TEAL,SINK,1,X", "TEAL,SNIK,1,X", "unknown-part Bills.csv:2 part"),
-        ("Bills", "TEAL,SINK,1,X", "TEAL,SINK,1,CAB", "unknown-station Bills.csv:2 station"),
-        ("Bills", "TEAL,SINK,1,X", "TEAL,SINK,1,", "no-station Bills.csv:2 station"),
         ("Bills", "TEAL,TAPS,1,X", "TEAL,TAPS,1,", "no-station Bills.csv:6 station"),
-        ("Bills", "TEAL,TAPS,1,X,AC", "TEAL,TAPS,1,X,AK", "unknown-name Bills.csv:5 when"),
-        ("Bills", "TEAL,TAPS,1,X,AC", "TEAL,TAPS,1,X,AC and", "bad-expression Bills.csv:5 when"),
-        ("Bills", ",5%,", ",5,", "scrap-too-large Bills.csv:7 scrap"),
-        ("Bills", ",C1,", ",C2,", "unknown-change Bills.csv:8 from change"),
-        ("Bills", ",sqft", ",kg", "no-conversion Bills.csv:7 uom"),
-        ("Bills", "TEAL,SINK,1,X", "TEAL,SINK,-1,X", "not-a-by-product Bills.csv:2 qty"),
-        ("Bills", "WALL,SKIN,40,,,0.05,C1,", "WALL,WALL,1,,,,,", "bill-cycle Bills.csv:8 part"),
-        ("Bills", "CABS,SKIN,12,,,5%,,sqft", "CABS,WALL,1,,,,,\nWALL,CABS,1,,,,,", "bill-cycle Bills.csv:8 part"),
         (
             "Bills",
             "CABS,SKIN,12,,,5%,,sqft",
             "CABS,WALL,1,,,,,\nCABS,OFFCUT,1,,,,,\nWALL,CABS2,1,,,,,",
             "unknown-part Bills.csv:9 part",
         ),
-        ("Changes", "2027-09-14", "", "empty-change Changes.csv:2 change"),
         ("Changes", "2027-09-14,", ",U9", "empty-change Changes.csv:2 from unit"),
-        ("Sequence", "L1,2,U2", "L1,1,U2", "seq-twice Sequence.csv:3 seq"),
         ("Sequence", "L1,2,U2", "L1,2,U1", "code-twice Sequence.csv:3 unit"),
-        ("Sequence", "AC TV1,X", "AC TV1,Y", "out-of-place Sequence.csv:3 at"),
-        ("Sequence", "AC TV1,X", "AC TV1,", "none"),
-        ("Sequence", "-MIC", "-AC", "not-standard Sequence.csv:4 options"),
-        ("Sequence", "AC TV1", "AC TV1 TV2", "two-chosen Sequence.csv:3 options"),
         ("Sequence", "AC TV1", "AC TV3", "unknown-option Sequence.csv:3 options"),
-        ("Sequence", "U2,TEAL", "U2,TEEL", "unknown-floorplan Sequence.csv:3 floorplan"),
-        ("Sequence", "L1,4,U4,TEAL,,", "L1,4,U4,TEAL,TV1 TV2,", "held-order Sequence.csv:5 options"),
-        ("Stock", "SINK,3", "SINK,-3", "negative-stock Stock.csv:2 qty"),
-        ("Stock", "100,CAB", "100,CUB", "unknown-destination Stock.csv:3 station"),
-        ("Stock", "SINK,3,,", "SINK,3,,U9", "reserved-for-nobody Stock.csv:2 unit"),
-        ("Stock", "SINK,3", "SUNK,3", "stock-of-unknown-parts Stock.csv:2 part"),
-        ("Receipts", "4711,SINK", "4711,CABS", "receipt-not-used Receipts.csv:2 part"),
         ("Receipts", "SINK,5", "SINK,-5", "out-of-range Receipts.csv:2 qty"),
-        ("Receipts", "4711,SINK", "4711,SUNK", "receipts-of-unknown-parts Receipts.csv:2 part"),
-        ("Extras", "SINK,1,X,2027-09-13 12:00,", "SINK,1,X,,", "bad-extra Extras.csv:2 needed"),
         ("Extras", "SINK,1,X", "TAPS,1,X", "bad-extra Extras.csv:2 part"),
         ("Extras", "SINK,1,X", "CABS,1,CAB", "bad-extra Extras.csv:2 to"),
         ("Extras", "SINK,1,X", "WALL,1,Y", "bad-extra Extras.csv:2 part"),
-        ("Waves", "06:00", "05:00", "no-usable-wave Waves.csv:0"),
-        ("Waves", "A,06:00,30", "A,06:00,30\nB,23:00,30", "wave-outside Waves.csv:3 time"),
-        ("Settings", "receipts at", "recipts at", "unknown-setting Settings.csv:3 key"),
-        ("Bills", "qty", "quantity", "missing-column Bills.csv:1"),
         ("Bills", "qty", "qty,qty", "column-twice Bills.csv:1 qty"),
-        ("Stock", "hold", "held", "unknown-column Stock.csv:1 held"),
     ];
     for (table, from, to, expected) in cases {
         let told = broken(table, from, to);
-        if *expected == "none" {
-            continue;
-        }
         assert!(
             told.iter().any(|told| told == expected),
             "{table}: {from:?} as {to:?}: expected {expected}, told {told:?}"

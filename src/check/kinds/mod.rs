@@ -1,0 +1,20 @@
+//! The kinds of findings that reading and planning a plant can give, each with a fixed readable name.
+
+mod choices;
+mod looks;
+mod names;
+mod structure;
+
+pub use choices::*;
+pub use looks::*;
+pub use names::*;
+pub use structure::*;
+
+use crate::base::Kind;
+use itertools::Itertools;
+
+/// All kinds of findings, those of reading files too, by name.
+pub fn all() -> Vec<&'static Kind> {
+    let parts = [crate::book::kinds::ALL, NAMES, STRUCTURE, CHOICES, LOOKS];
+    parts.into_iter().flatten().copied().sorted_by_key(|kind| kind.name).collect()
+}

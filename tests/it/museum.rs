@@ -1,0 +1,186 @@
+//! The museum of broken books: each kind of finding in a sound book spoiled in one place, told exactly as its exhibit says;
+//! catches a check that looks at the wrong cell, and a kind nobody has seen.
+
+use super::support::Sheets;
+use lineward::base::{Findings, Moment};
+use lineward::{book, check, plan};
+use std::collections::BTreeSet;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+
+fn museum() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/museum")
+}
+
+/// The sound book, of which each exhibit breaks something.
+pub fn sound() -> Sheets {
+    let mut sheets = Sheets::default();
+    for entry in std::fs::read_dir(museum().join("sound")).expect("a folder") {
+        let path = entry.expect("an entry").path();
+        let text = std::fs::read_to_string(&path).expect("UTF-8");
+        sheets.set(path.file_stem().and_then(|stem| stem.to_str()).expect("a name"), text.trim_end());
+    }
+    sheets
+}
+
+/// All findings of reading and planning a book.
+fn findings(path: &Path) -> Findings {
+    let book = book::open(path).expect("a book");
+    let (plant, mut findings) = check::plant(&book, None, Moment::default());
+    if !findings.any_error() {
+        findings.extend(plan::plan(&plant, &plan::Request::default()).1);
+    }
+    findings.sort();
+    findings
+}
+
+/// Writes the sound book to a folder and changes it as an exhibit says: `- ` takes a line out of the file named above, `+ `
+/// puts one in its place, or at the end; `without FILE` leaves a file out, `hide sheet NAME` makes it a workbook; `\xE9` is one byte. Gives the book's path.
+fn spoil(folder: &Path, change: &str) -> PathBuf {
+    let mut files = std::collections::BTreeMap::new();
+    for (table, text) in &sound().0 {
+        files.insert(format!("{table}.csv"), text.lines().map(str::to_owned).collect::<Vec<_>>());
+    }
+    let (mut file, mut at) = (String::new(), usize::MAX);
+    for line in change.lines() {
+        if let Some(gone) = line.strip_prefix("without ") {
+            files.remove(gone).expect("a file of the sound book");
+        } else if line.starts_with("hide sheet ") {
+        } else if let Some(old) = line.strip_prefix("- ") {
+            let lines = files.get_mut(&file).expect("a file of the sound book");
+            at = lines.iter().position(|line| line == old).unwrap_or_else(|| panic!("{file} has no line {old}"));
+            lines.remove(at);
+        } else if let Some(new) = line.strip_prefix("+ ").or(line.strip_prefix('+')) {
+            let lines = files.entry(file.clone()).or_default();
+            at = at.min(lines.len());
+            lines.insert(at, new.to_owned());
+            at += 1;
+        } else {
+            (file, at) = (line.to_owned(), usize::MAX);
+        }
+    }
+    let book = folder.join("book");
+    std::fs::create_dir(&book).expect("a folder");
+    for (file, lines) in &files {
+        let mut bytes = Vec::new();
+        for (i, part) in (lines.join("\n") + "\n").split("\\xE9").enumerate() {
+            bytes.extend((i > 0).then_some(0xE9));
+            bytes.extend(part.as_bytes());
+        }
+        std::fs::write(book.join(file), bytes).expect("a file");
+    }
+    if let Some(hidden) = change.lines().find_map(|line| line.strip_prefix("hide sheet ")) {
+        return as_workbook(folder, &files, hidden);
+    }
+    if files.contains_key("lineward.toml") { book.join("lineward.toml") } else { book }
+}
+
+/// The book as a workbook, one sheet of which is hidden.
+fn as_workbook(folder: &Path, files: &std::collections::BTreeMap<String, Vec<String>>, hidden: &str) -> PathBuf {
+    let mut workbook = rust_xlsxwriter::Workbook::new();
+    for (file, lines) in files {
+        let name = file.trim_end_matches(".csv");
+        let sheet = workbook.add_worksheet();
+        sheet.set_name(name).expect("a name").set_hidden(name == hidden);
+        for (row, line) in lines.iter().enumerate() {
+            for (column, cell) in line.split(',').enumerate() {
+                sheet.write_string(row as u32, column as u16, cell).expect("a cell");
+            }
+        }
+    }
+    let path = folder.join("book.xlsx");
+    workbook.save(&path).expect("a workbook");
+    path
+}
+
+#[test]
+fn every_exhibit_is_told_as_it_says() {
+    for kind in check::all_kinds() {
+        let (change, told) = kind.example.split_once("told:\n").unwrap_or_else(|| panic!("{}: no 'told:'", kind.name));
+        let folder = tempfile::tempdir().expect("a folder");
+        let findings = findings(&spoil(folder.path(), change));
+        let of_kind = findings.iter().filter(|finding| finding.kind.name == kind.name);
+        let printed: String = of_kind.map(|finding| format!("{finding}\n")).collect();
+        assert!(!told.is_empty(), "{}", kind.name);
+        assert_eq!(printed, told, "{}", kind.name);
+    }
+}
+
+#[test]
+fn every_kind_has_an_exhibit_and_every_exhibit_a_kind() {
+    let kinds: Vec<&str> = check::all_kinds().iter().map(|kind| kind.name).collect();
+    assert!(kinds.is_sorted_by(|a, b| a < b), "by name, none twice");
+    let entries = std::fs::read_dir(museum()).expect("a folder").map(|entry| entry.expect("an entry").path());
+    let exhibits: BTreeSet<String> = entries
+        .filter(|path| path.is_file())
+        .map(|path| path.file_stem().expect("a name").to_string_lossy().into_owned())
+        .collect();
+    assert_eq!(exhibits, kinds.iter().map(|kind| (*kind).to_owned()).collect());
+}
+
+#[test]
+fn the_sound_book_has_no_findings() {
+    assert!(findings(&museum().join("sound")).is_empty());
+}
+
+fn check(words: &[&str]) -> (Option<i32>, String, String) {
+    let run = Command::new(env!("CARGO_BIN_EXE_lineward")).arg("check").args(words).output();
+    let Output { status, stdout, stderr } = run.expect("the command runs");
+    (status.code(), String::from_utf8(stdout).expect("UTF-8"), String::from_utf8(stderr).expect("UTF-8"))
+}
+
+#[test]
+fn each_kind_has_a_page_and_a_mistyped_one_is_suggested() {
+    for kind in check::all_kinds().iter().step_by(9) {
+        let (status, page, _) = check(&["--explain", kind.name]);
+        assert_eq!(status, Some(0));
+        for text in [kind.name, kind.what, kind.why, kind.remedy] {
+            assert!(page.contains(text), "{page}");
+        }
+    }
+    let (status, _, why) = check(&["--explain", "unknown-prat"]);
+    assert_eq!((status, why.contains("did you mean unknown-part?")), (Some(2), true), "{why}");
+    assert_eq!(check(&[]).0, Some(2));
+}
+
+/// Fourteen mistyped stations and one unknown setting: two groups, the one that stops the plan first and cut.
+#[test]
+fn findings_are_printed_by_kind_and_long_groups_are_cut() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let rows: String = (1..15).map(|i| format!("+ TEAL,SINK,1,Q{i},,,,\n")).collect();
+    let path = spoil(folder.path(), &format!("Bills.csv\n{rows}Settings.csv\n+ colour,green\n"));
+    let book = path.to_str().expect("a path");
+    let (status, text, _) = check(&[book]);
+    let lines: Vec<&str> = text.lines().collect();
+    assert_eq!(status, Some(1));
+    let place = |start: &str| lines.iter().position(|line| line.starts_with(start)).expect(start);
+    assert!(place("14 unknown-station: ") < place("1 unknown-setting: "), "{text}");
+    assert_eq!(lines[place("14 unknown-station: ") + 11], "... and 4 more (--all tells them)");
+    assert!(lines[lines.len() - 1].ends_with("; 'lineward check --explain KIND' tells more"), "{text}");
+    let (_, all, _) = check(&[book, "--all"]);
+    assert!(all.lines().filter(|line| line.starts_with("error: unknown-station: ")).count() == 14, "{all}");
+}
+
+#[test]
+fn findings_can_be_written_as_a_workbook_once() {
+    use calamine::{Data, Reader, open_workbook_auto};
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = spoil(folder.path(), "Bills.csv\n- TEAL,SINK,1,X,,,,\n+ TEAL,SNIK,1,X,,,,\n");
+    let out = ["one.xlsx", "two.xlsx"].map(|name| folder.path().join(name).to_str().expect("a path").to_owned());
+    for out in &out {
+        assert_eq!(check(&[path.to_str().expect("a path"), "--out", out]).0, Some(1));
+    }
+    assert!(std::fs::read(&out[0]).expect("a file") == std::fs::read(&out[1]).expect("a file"));
+    let (status, _, why) = check(&[path.to_str().expect("a path"), "--out", &out[0]]);
+    assert_eq!((status, why.contains("exists already")), (Some(3), true), "{why}");
+    let mut workbook = open_workbook_auto(&out[0]).expect("a workbook");
+    let mut rows = |sheet: &str| -> Vec<Vec<String>> {
+        let range = workbook.worksheet_range(sheet).expect("a sheet");
+        range.rows().map(|row| row.iter().map(Data::to_string).collect()).collect()
+    };
+    let told = ["error", "unknown-part", "Bills.csv", "", "2", "part", "SNIK", "no such part", "SINK"];
+    let all = rows("Findings");
+    assert_eq!(all.len(), 2);
+    assert_eq!(all[1], told);
+    assert!(rows("By kind").iter().any(|row| row[..3] == ["error", "unknown-part", "1"]));
+}
