@@ -98,7 +98,7 @@ fn texts_that_are_no_tables() {
     let folder = tempfile::tempdir().expect("a folder");
     let output = check(folder.path());
     assert_eq!(output.status.code(), Some(1));
-    assert_eq!(String::from_utf8_lossy(&output.stdout).matches("missing-table").count(), 8);
+    assert_eq!(String::from_utf8_lossy(&output.stdout).matches("error: missing-table").count(), 8);
 }
 
 /// The longest text of a spreadsheet's cell is 32 767 letters: too long for a code, but not for a note.
