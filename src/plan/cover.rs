@@ -140,7 +140,7 @@ fn delivery_runs(plant: &Plant, needs: &Needs, run: &Run) -> Result<Runs, Box<Fi
     });
     let receipts = plant.receipts.iter().map(|receipt| receipt.available);
     if jobs.chain(receipts).chain([first, last]).any(|time| !time.is_real()) {
-        let message = "a calendar of the line, a shop or the stores does not reach as far as the plan does, which must end before the year 2400";
+        let message = "a calendar of the line, a shop or the stores does not reach as far as the plan does, or the plan would end after the year 2399";
         return Err(Box::new(short_calendar(plant, message.to_owned())));
     }
     let runs = Runs::between(plant, first, last);

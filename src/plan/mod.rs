@@ -103,7 +103,7 @@ pub fn plan<'a>(plant: &'a Plant, request: &Request) -> (Option<Plan<'a>>, Findi
     let pace = line::pace(plant);
     if let Err(line) = pace.within_calendars(plant) {
         let message = format!(
-            "the calendar of line {} does not reach as far as its units do, which must leave before the year 2400",
+            "the calendar of line {} does not reach as far as its units do, or they would leave after the year 2399",
             plant.lines[line.at()].code
         );
         findings.add(short_calendar(plant, message));
