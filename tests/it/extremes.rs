@@ -1,11 +1,8 @@
-//! Values far from any real plant's: catches a step that takes for ever, or memory that grows with a number in a cell.
+//! Values far from any real plant's: catches a step that takes for ever (this test then
+//! never ends), or memory that grows with a number in a cell.
 
 use super::support::Sheets;
 use std::fmt::Write;
-use std::time::{Duration, Instant};
-
-/// What happens must happen within this time, on a slow machine with other work to do.
-const SOON: Duration = Duration::from_secs(20);
 
 fn plant() -> Sheets {
     let mut sheets = Sheets::plant(&["S1", "S2"]);
@@ -18,10 +15,7 @@ fn plant() -> Sheets {
 
 /// Plans it; the kinds of its findings.
 fn kinds(sheets: &Sheets) -> Vec<&'static str> {
-    let begun = Instant::now();
-    let kinds = sheets.findings().iter().map(|finding| finding.kind.name).collect();
-    assert!(begun.elapsed() < SOON, "took {:?}", begun.elapsed());
-    kinds
+    sheets.findings().iter().map(|finding| finding.kind.name).collect()
 }
 
 /// Takt 1 s, 8 h a working day: the line makes 28 800 moves a day. 2198-12-31 is a Monday, so the unit enters at 06:00 on it.
