@@ -1,7 +1,8 @@
 //! Cells into values: each read reports, at its cell, what can't be read and what was expected there.
 
 use super::kinds::{MISSING_VALUE, NOT_A_DATE, NOT_A_NUMBER, NOT_A_TIME, NOT_IN_LIST, OUT_OF_RANGE, TOO_LONG};
-use super::raw::{RawRow, RawTable};
+use super::raw::RawTable;
+use super::rows::Row;
 use crate::base::parse_time;
 use crate::base::{Date, Finding, Findings, Kind, Moment, Place, Quantity, Ratio, Seconds, fold, nearest};
 
@@ -26,7 +27,7 @@ impl RawTable {
 
     /// Walks the rows.
     pub fn each(&self, findings: &mut Findings, mut visit: impl FnMut(&mut Cells<'_>)) {
-        for row in &self.rows {
+        for row in self.rows.iter() {
             visit(&mut Cells { table: self, row, findings });
         }
     }
@@ -35,7 +36,7 @@ impl RawTable {
 /// A row being read.
 pub struct Cells<'a> {
     table: &'a RawTable,
-    row: &'a RawRow,
+    row: Row<'a>,
     /// What is wrong is added here.
     pub findings: &'a mut Findings,
 }
@@ -43,22 +44,22 @@ pub struct Cells<'a> {
 impl<'a> Cells<'a> {
     /// The row as the spreadsheet numbers it.
     pub fn number(&self) -> u32 {
-        self.row.number
+        self.row.number()
     }
 
     /// The place of a cell.
     pub fn place(&self, column: Column) -> Place {
-        self.table.shape.place(self.row.number, column.name)
+        self.table.shape.place(self.row.number(), column.name)
     }
 
     /// The place of the row.
     pub fn row_place(&self) -> Place {
-        self.table.shape.place(self.row.number, "")
+        self.table.shape.place(self.row.number(), "")
     }
 
     /// A cell's text, trimmed; blank where the column is absent.
     pub fn text(&self, column: Column) -> &'a str {
-        column.at.and_then(|at| self.row.cells.get(at)).unwrap_or("").trim()
+        column.at.and_then(|at| self.row.get(at)).unwrap_or("").trim()
     }
 
     /// Reports something about a cell.

@@ -18,10 +18,15 @@ impl Draft {
     pub(super) fn read_bills(&mut self, book: &Book, findings: &mut Findings) {
         let mut lines: Vec<(Parent, BillLine)> = Vec::new();
         let mut unknown: Option<(crate::base::Place, String, usize)> = None;
+        let mut last: (String, Option<Parent>) = Default::default();
         let known_parents = !self.parts.table_missing && !self.floorplans.table_missing;
         each(book, Table::Bills, COLUMNS, findings, |cells, columns| {
             let Some(code) = cells.code(columns[0]) else { return };
-            let Some(parent) = self.parent(code) else {
+            // The lines of a parent mostly stand together.
+            if code != last.0 {
+                last = (code.to_owned(), self.parent(code));
+            }
+            let Some(parent) = last.1 else {
                 let first = unknown.get_or_insert_with(|| (cells.place(columns[0]), code.to_owned(), 0));
                 first.2 += 1;
                 return;
@@ -34,7 +39,7 @@ impl Draft {
             let message = format!("neither a floorplan nor a part; bill lines of such parents left out: {count}");
             findings.add(Finding::new(&BILLS_OF_UNKNOWN_PARENTS, place, code, message));
         }
-        self.store_bills(lines, findings);
+        self.store_bills(&lines, findings);
     }
 
     fn parent(&self, code: &str) -> Option<Parent> {
@@ -43,12 +48,14 @@ impl Draft {
     }
 
     /// Puts the lines of each parent side by side.
-    fn store_bills(&mut self, mut lines: Vec<(Parent, BillLine)>, findings: &mut Findings) {
-        lines.sort_by_key(|(parent, _)| *parent);
+    fn store_bills(&mut self, lines: &[(Parent, BillLine)], findings: &mut Findings) {
         let floorplans = self.plant.floorplans.len();
+        let mut order: Vec<u32> = (0..lines.len() as u32).collect();
+        order.sort_by_key(|i| lines[*i as usize].0);
+        self.plant.bills = order.iter().map(|i| lines[*i as usize].1.clone()).collect();
         let mut from = 0;
-        for group in lines.chunk_by(|a, b| a.0 == b.0) {
-            let (parent, range) = (group[0].0, from..from + group.len());
+        for group in order.chunk_by(|a, b| lines[*a as usize].0 == lines[*b as usize].0) {
+            let (parent, range) = (lines[group[0] as usize].0, from..from + group.len());
             from = range.end;
             if let Some(floorplan) = self.plant.floorplans.get_mut(parent) {
                 floorplan.bill = range;
@@ -58,7 +65,7 @@ impl Draft {
             if matches!(part.source, Source::Make(_) | Source::Phantom) {
                 part.bill = range;
             } else {
-                let (code, row) = (part.code.clone(), group[0].1.row);
+                let (code, row) = (part.code.clone(), lines[group[0] as usize].1.row);
                 let message = if part.bought() {
                     "is bought: its bill is ignored"
                 } else {
@@ -68,7 +75,6 @@ impl Draft {
                 findings.add(Finding::new(&BOUGHT_WITH_BILL, place, &code, format!("{code} {message}")));
             }
         }
-        self.plant.bills = lines.into_iter().map(|(_, line)| line).collect();
     }
 
     fn read_line(&mut self, cells: &mut Cells<'_>, columns: [Column; 9]) -> Option<BillLine> {

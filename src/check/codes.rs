@@ -2,15 +2,16 @@
 
 use super::kinds::{CODE_TWICE, NAME_CLASH};
 use super::misread::Misread;
-use crate::base::{Kind, NameId, Place, fold, nearest};
+use crate::base::{Kind, NameId, Place, fold, folded, nearest};
 use crate::book::{Cells, Column};
+use foldhash::fast::FixedState;
 use std::cell::{Cell, OnceCell};
 use std::collections::HashMap;
 
 /// Codes of one kind of thing, numbered in order of definition.
 #[derive(Debug, Default)]
 pub struct Codes {
-    index: HashMap<String, u32>,
+    index: HashMap<String, u32, FixedState>,
     /// The codes as first defined.
     pub shown: Vec<String>,
     /// Set where the table itself is missing: then nothing is reported as unknown.
@@ -41,7 +42,7 @@ impl Codes {
 
     /// The number of a code.
     pub fn find(&self, code: &str) -> Option<u32> {
-        self.index.get(&fold(code)).copied()
+        folded(code, |code| self.index.get(code).copied())
     }
 
     /// The number of the code in a cell; reports one that is not there. `None` where blank or unknown.
