@@ -5,6 +5,7 @@ use lineward::{book, check};
 use std::path::Path;
 use std::time::{Duration, Instant};
 
+#[expect(clippy::disallowed_methods, reason = "a benchmark looks at the clock")]
 fn main() {
     let path = std::env::args().skip(1).find(|word| !word.starts_with('-'));
     let path = path.unwrap_or_else(|| "data/alder-fen".to_owned());
