@@ -6,6 +6,7 @@ use super::kinds::{
     TOO_LARGE, UNKNOWN_CHANGE, UNKNOWN_PART, UNKNOWN_STATION,
 };
 use super::plant::{BillLine, DestKind, Issue, Source};
+use super::supplies::Unknown;
 use super::{Draft, each};
 use crate::base::{ChangeId, DestId, Finding, Findings, PartId, Ratio};
 use crate::book::{Book, Cells, Column, RawTable, Table};
@@ -17,7 +18,7 @@ type Parent = usize;
 
 impl Draft {
     pub(super) fn read_bills(&mut self, book: &Book, findings: &mut Findings) {
-        let mut unknown: Option<(crate::base::Place, String, usize)> = None;
+        let mut unknown = Unknown::default();
         let mut last: (String, Option<Parent>) = Default::default();
         let known_parents = !self.parts.table_missing && !self.floorplans.table_missing;
         // For each row its parent and its condition, where it has them.
@@ -31,16 +32,15 @@ impl Draft {
                 last = (code.to_owned(), self.parent(code));
             }
             let Some(parent) = last.1 else {
-                let first = unknown.get_or_insert_with(|| (cells.place(columns[0]), code.to_owned(), 0));
-                first.2 += 1;
-                return;
+                let dropped = self.floorplans.misread(code).is_some();
+                return unknown.take(cells, columns[0], if dropped { &self.floorplans } else { &self.parts });
             };
             let condition = self.condition(cells, columns[5]);
             known[row] = Some((parent, condition));
         });
-        if let Some((place, code, count)) = unknown.filter(|_| known_parents) {
-            let message = format!("neither a floorplan nor a part; bill lines of such parents left out: {count}");
-            findings.add(Finding::new(&BILLS_OF_UNKNOWN_PARENTS, place, code, message));
+        if known_parents {
+            let what = "neither a floorplan nor a part; bill lines of such parents";
+            unknown.report(&BILLS_OF_UNKNOWN_PARENTS, what, findings);
         }
         if let Some(raw) = book.table(Table::Bills) {
             let lines = self.read_bill_lines(raw, &known, findings);
