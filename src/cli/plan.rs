@@ -53,7 +53,7 @@ pub fn run(args: &Args) -> Result<(), Failure> {
         return Err(refuse(&book.name, findings));
     }
     drop(book);
-    let request = plan::Request { day: args.day, set_aside: args.set_aside };
+    let request = plan::Request { day: args.day, set_aside: args.set_aside, ..Default::default() };
     let (plan, more) = plan::plan(&plant, &request);
     findings.extend(more);
     let Some(plan) = plan else { return Err(refuse(&plant.book, findings)) };
