@@ -3,6 +3,7 @@
 use crate::days::date;
 use crate::model::{Book, Source};
 use crate::names::{SHOPS, STATIONS};
+use crate::supply::BUILT_AHEAD;
 use fastrand::Rng;
 
 /// One extra for twenty units: owed, a sample, a part for a finished unit.
@@ -30,7 +31,8 @@ pub fn started(book: &mut Book) {
         for unit in book.units.iter().filter(|unit| !unit.done && !unit.hold && unit.at == 0) {
             let bill = book.floorplans[unit.order.floorplan].bill.iter();
             let active = bill.filter(|line| line.when.holds(unit.order.names));
-            let mut made = active.filter(|line| book.parts[line.part].source == Source::Make(shop));
+            let later = active.filter(|line| book.need(unit, line) >= BUILT_AHEAD);
+            let mut made = later.filter(|line| book.parts[line.part].source == Source::Make(shop));
             jobs.extend(made.next().map(|line| [unit.code.clone(), book.parts[line.part].code.clone(), "6".into()]));
             if jobs.len() >= book.crews[shop] as usize {
                 break;

@@ -1,5 +1,6 @@
 //! The benchmark plant in memory.
 
+use crate::names::STATIONS;
 use crate::options::{Catalogue, Order};
 use crate::when::When;
 
@@ -117,5 +118,11 @@ impl Book {
     /// Minutes between two moves of a line: together the lines build forty units a day.
     pub fn takt(&self) -> i64 {
         12 * self.lines() as i64
+    }
+
+    /// When a unit needs what a line of its floorplan asks for, in working minutes from the as-of moment, about.
+    pub fn need(&self, unit: &Unit, line: &Line) -> i64 {
+        let position = line.station.map_or(0, |station| STATIONS[station % STATIONS.len()].1);
+        (unit.entry + position - 1) * self.takt() - 60
     }
 }

@@ -67,7 +67,7 @@ fn stock(book: &mut Book, part: usize, qty: f64, rng: &mut Rng) {
 }
 
 /// Minutes from the as-of moment in which what the shops make is there already.
-const BUILT_AHEAD: i64 = 420;
+pub const BUILT_AHEAD: i64 = 420;
 
 /// Stock reserved for single units: bought parts, and what the shops have built ahead or for one unit in thirty.
 pub fn reserve(book: &mut Book, rng: &mut Rng) {
@@ -83,10 +83,7 @@ pub fn reserve(book: &mut Book, rng: &mut Rng) {
         let active = bill.iter().filter(|line| line.when.holds(unit.order.names));
         let mut made = active.filter(|line| matches!(book.parts[line.part].source, Source::Make(_)));
         let first = made.clone().next().filter(|_| one);
-        let ahead = made.by_ref().filter(|line| {
-            let position = line.station.map_or(0, |station| STATIONS[station % STATIONS.len()].1);
-            position > unit.at && (unit.entry + position - 1) * book.takt() - 60 < BUILT_AHEAD
-        });
+        let ahead = made.by_ref().filter(|line| (-59..BUILT_AHEAD).contains(&book.need(unit, line)));
         rows.extend(ahead.chain(first).map(|line| row(line.part)));
     }
     book.stock.extend(rows);

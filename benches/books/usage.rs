@@ -32,8 +32,7 @@ impl Usage {
                 continue;
             }
             self.lines += 1;
-            let minute = (unit.entry + position - 1) * book.takt() - 60;
-            let day = day.unwrap_or((minute / DAY).max(0) as usize);
+            let day = day.unwrap_or((book.need(unit, line) / DAY).max(0) as usize);
             let part = &book.parts[line.part];
             let qty = above * line.qty / per(line.uom, part.uom) / (1.0 - line.scrap);
             self.days[line.part][day] += qty as f32;
