@@ -13,6 +13,7 @@ from common import TERMS, Steps, Times
 
 MICRO = 1_000_000
 MANY = 1 << 60
+RANKS, PLACES, PARTS = 1 << 20, 1 << 8, 1 << 14
 
 
 def read(book, name, *columns):
@@ -205,27 +206,36 @@ def net(demands, made, stocked):
 
 def pull(pegs, parts, times):
     """Kits by run, part, destination and unit; bulk as whole packs opened in order of need."""
-    waves = pl.DataFrame({"wave": times.waves, "pick": times.picks}, schema={"wave": pl.Int64, "pick": pl.Int64})
+    waves = pl.DataFrame({"wave": times.waves, "pick": times.picks})
     at = waves["wave"].search_sorted(pegs["need"], side="right") - 1
-    pegs = pl.concat([pegs, waves[at]], how="horizontal")
-    pegs = pegs.join(parts.select("part_id", "bulk", "unit_size", "pack"), on="part_id", maintain_order="left")
+    pegs = pl.concat([pegs, waves[at], at.alias("run").cast(pl.Int64).to_frame()], how="horizontal")
+    of_part = parts.select("bulk", "unit_size", "pack")[pegs["part_id"]]
+    pegs = pl.concat([pegs, of_part], how="horizontal")
     available, need = pl.col("available"), pl.col("need")
     status = (
         pl.when(pl.col("cover") == "none").then(4).when(pl.col("cover") == "stock").then(0)
         .when(available <= pl.col("pick")).then(1).when(available <= need).then(2).otherwise(3)
     )
     pegs = pegs.with_columns(status=status.cast(pl.Int8))
-    keys = ["wave", "part_id", "to", "rank"]
-    kits = pegs.filter(~pl.col("bulk")).group_by(keys).agg(
+    # Run, part, destination and unit in one number: grouping and sorting by it is fastest.
+    key = (pl.col("run") * PARTS + pl.col("part_id")) * PLACES + pl.col("to")
+    key = key * RANKS + pl.col("rank")
+    kits = pegs.lazy().filter(~pl.col("bulk")).with_columns(key=key).group_by("key").agg(
         pl.col("qty").sum(), need.min(), pl.col("status").max(), pl.col("unit_size").first()
     )
     whole = pl.col("unit_size") * -(-pl.col("qty") // pl.col("unit_size"))
-    kits = kits.select(*keys, "need", "status", qty=whole)
+    kits = kits.select("key", "need", "status", qty=whole).collect(engine="streaming")
     bulk = pegs.filter("bulk").with_columns(taken=pl.col("qty").cum_sum().over("part_id", "to"))
     packs = -(-pl.col("taken") // pl.col("pack")) - -(-(pl.col("taken") - pl.col("qty")) // pl.col("pack"))
-    bulk = bulk.with_columns(qty=packs * pl.col("pack")).filter(pl.col("qty") > 0)
-    bulk = bulk.group_by("wave", "part_id", "to").agg(pl.col("qty").sum(), need.min(), pl.col("status").max())
-    return pl.concat([kits, bulk], how="diagonal").sort("wave", "part_id", "to", "rank")
+    bulk = bulk.with_columns(qty=packs * pl.col("pack"), key=key // RANKS * RANKS).filter(pl.col("qty") > 0)
+    bulk = bulk.group_by("key").agg(need.min(), pl.col("status").max(), pl.col("qty").sum())
+    rows = pl.concat([kits.with_columns(bulk=False), bulk.with_columns(bulk=True)]).sort("key")
+    key = pl.col("key")
+    rows = rows.with_columns(
+        part_id=(key // (RANKS * PLACES) % PARTS).cast(pl.UInt32), to=key // RANKS % PLACES,
+        rank=pl.when(~pl.col("bulk")).then(key % RANKS).cast(pl.UInt32),
+    )
+    return pl.concat([rows.drop("key", "bulk"), waves[rows["key"] // (RANKS * PLACES * PARTS)]], how="horizontal")
 
 
 def write(folder, demands, pegs, jobs, pulls, parts, units, places):
@@ -249,6 +259,7 @@ def main():
     steps = Steps("frames")
     tables = read_book(args.book)
     parts = numbered(tables)
+    assert len(parts) <= PARTS and len(tables["Stations"]) + len(tables["Shops"]) <= PLACES
     steps.done("read")
     units, bits = options(tables)
     bills = lines(tables, parts, bits)
