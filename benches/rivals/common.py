@@ -164,11 +164,11 @@ class Times:
         first = (EPOCH + dt.timedelta(seconds=self.as_of)).date() - dt.timedelta(days=14)
         days = 40 + (units + last) * takt // (8 * 3600) * 7 // 5
         line = Working(tables["Calendar"], tables["Lines"][0]["calendar"], first, days)
+        self.line, self.takt = line, takt
         self.stations = [row["station"] for row in stations]
         now = line.worked(self.as_of)
         offsets = [(int(row["position"]) - 1) * takt - int(row["deliver ahead"]) * 60 for row in stations]
-        # For each unit by rank, then each station by code: when it needs its material.
-        self.needs = [line.at(now + rank * takt + offset) for rank in range(units) for offset in offsets]
+        self.work = [now + offset for offset in offsets]
         stores = Working(tables["Calendar"], settings["stores calendar"], first, days)
         self.waves, self.picks = [], []
         for n in range(7, days - 7):

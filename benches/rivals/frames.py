@@ -118,10 +118,19 @@ def holds():
     return any_of
 
 
+def arrivals(times, units):
+    """For each unit by rank, then each station by code: when it needs its material."""
+    places = pl.DataFrame({"work": times.work})
+    work = pl.select(rank=pl.int_range(units)).join(places, how="cross").select(pl.col("rank") * times.takt + pl.col("work"))
+    spans = pl.DataFrame({"begins": times.line.starts, "before": times.line.before[:-1]})
+    at = spans["before"].search_sorted(work["rank"], side="right") - 1
+    return (spans["begins"][at] - spans["before"][at] + work["rank"]).alias("need")
+
+
 def explode(units, bills, times):
     """Demands: unit by rank, part, destination (stations, then shops by number), need, quantity in millionths."""
     count = len(times.stations)
-    needs = pl.Series("need", times.needs, dtype=pl.Int64)
+    needs = arrivals(times, len(units))
     columns = ["rank", "part_id", "to", "need", "qty"]
     top = (
         units.lazy().select("rank", "floorplan", "lo", "hi")
