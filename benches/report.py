@@ -1,0 +1,88 @@
+"""Turns what run.py measured into a page: ratios first, then all numbers."""
+
+
+def table(head, rows):
+    lines = ["| " + " | ".join(head) + " |", "|" + "---|" * len(head)]
+    return lines + ["| " + " | ".join(row) + " |" for row in rows] + [""]
+
+
+def over(found, ours, theirs, key="wall"):
+    a, b = found.get(ours, {}), found.get(theirs, {})
+    return f"{a[key] / b[key]:.2f}" if a.get(key) and b.get(key) else "-"
+
+
+def seconds(run, key="wall"):
+    return f"{run[key]:.2f}" if key in run else run.get("failed", "-")
+
+
+def ratios(results):
+    head = ["book", "plan ÷ SQL", "plan ÷ frames", "with Parquet: ÷ SQL", "÷ frames", "CPU ÷ SQL", "CPU ÷ frames",
+            "memory ÷ SQL", "memory ÷ frames", "plan's writing ÷ mere writing"]
+    rows = []
+    for (kind, units), found in results.items():
+        if kind == "full":
+            continue
+        row = [f"{units:,} {kind}", over(found, "plan none", "sql"), over(found, "plan none", "frames")]
+        row += [over(found, "plan parquet", "sql parquet"), over(found, "plan parquet", "frames parquet")]
+        row += [over(found, "plan none", name, "cpu") for name in ("sql", "frames")]
+        row += [over(found, "plan none", name, "mb") for name in ("sql", "frames")]
+        rows.append(row + [writing(found)])
+    return table(head, rows)
+
+
+def writing(found):
+    """What Parquet tables add to a plan, against the fastest writing of finished frames."""
+    parquet, none, write = (found.get(name, {}) for name in ("plan parquet", "plan none", "write"))
+    if not ("wall" in parquet and "wall" in none and "inside" in write):
+        return "-"
+    return f"{(parquet['wall'] - none['wall']) / write['inside']:.2f}"
+
+
+def alone(check):
+    head = ["300,000 bill lines", "wall s", "read and joined alone s", "CPU s", "peak MB", "check's wall ÷ wall", "÷ alone"]
+    rows = []
+    for name, run in check.items():
+        row = [name, seconds(run), seconds(run, "inside") if name != "check" else "", seconds(run, "cpu")]
+        row += [f"{run['mb']:.0f}" if "mb" in run else "-"]
+        alone = f"{check['check']['wall'] / run['inside']:.2f}" if "inside" in run and "wall" in check["check"] else ""
+        rows.append(row + ([over(check, "check", name), alone] if name != "check" else ["", ""]))
+    return table(head, rows)
+
+
+def numbers(results):
+    head = ["book", "command", "wall s (fastest to slowest)", "CPU s", "peak MB", "MB written", "load", "steps, rows"]
+    rows = []
+    for (kind, units), found in results.items():
+        for name, run in found.items():
+            if name == "agreement":
+                continue
+            if "failed" in run:
+                rows.append([f"{units:,} {kind}", name, run["failed"], "", "", "", "", ""])
+                continue
+            wall = f"{run['wall']:.2f} ({run['fastest']:.2f} to {run['slowest']:.2f})"
+            more = ", ".join(f"{step} {took:.2f}" for step, took in run.get("steps", {}).items())
+            more += "; " * bool(more) + ", ".join(f"{n:,} {what}" for what, n in (run.get("rows") or {}).items())
+            row = [f"{units:,} {kind}", name, wall, f"{run['cpu']:.2f}", f"{run['mb']:.0f}", f"{run['bytes'] / 1e6:.1f}"]
+            rows.append(row + [f"{run['load']:.1f}", more])
+    return table(head, rows)
+
+
+def agreements(results):
+    lines = []
+    for (kind, units), found in results.items():
+        for rival, said in found.get("agreement", {}).items():
+            lines += [f"- {units:,} {kind}, {rival}: " + "; ".join(said)]
+    return lines + [""]
+
+
+def report(machine, repeat, check, results):
+    lines = ["# Results", "", f"Made by `benches/run.py` on {machine} Medians of {repeat} runs, commands taken in turn.", ""]
+    lines += ["A ratio is lineward's figure divided by the other's: below 1 lineward takes less. The rivals do no shop",
+              "schedule, no balances and no workbooks; lineward does all of that in every row. `plan` without Parquet writes",
+              "the three workbooks; the rivals then write nothing.", ""]
+    lines += ["## Planning: ratios", ""] + ratios(results)
+    if check:
+        lines += ["## Checking a book: seconds and ratios", ""] + alone(check)
+    lines += ["## All numbers", ""] + numbers(results)
+    lines += ["## Whether the rivals come to the same", ""] + agreements(results)
+    return "\n".join(lines)
