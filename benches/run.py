@@ -17,7 +17,7 @@ import time
 
 HERE = os.path.dirname(os.path.abspath(__file__))
 ROOT = os.path.dirname(HERE)
-PLANS = ("different", "alike", "full")
+DISTINCT = 200
 
 
 def arguments():
@@ -123,13 +123,14 @@ def median(runs):
 def plan_book(args, kind, units):
     """Plans one book in all ways, then what rivals do of it."""
     name = f"{kind}-{units}"
-    words = {"different": [], "alike": ["--distinct", "200"], "full": ["--full"]}[kind]
+    words = {"different": [], "alike": ["--distinct", str(DISTINCT)], "full": ["--full"]}[kind]
     book, out = make_book(args, name, ["--units", str(units), *words]), os.path.join(args.books, "out", name)
     python, rivals = sys.executable, os.path.join(HERE, "rivals")
     commands = {}
     for tables in ("none", "parquet", "csv"):
         to = os.path.join(out, f"plan-{tables}")
         commands[f"plan {tables}"] = [args.lineward, "plan", book, "--tables", tables, "--out", to]
+    commands["stages"] = [args.stages, book]
     if kind != "full":
         for rival in ("sql", "frames"):
             script = os.path.join(rivals, rival + ".py")
@@ -189,11 +190,20 @@ def machine():
     return f"{dt.datetime.now():%Y-%m-%d %H:%M}, {model}, {os.cpu_count()} cores, {gb:.0f} GB; commit {commit}; {tools}."
 
 
+def build(args):
+    """Builds the program, the generator and the stages; finds the last, whose file name is Cargo's own."""
+    cargo = ["cargo", "build", "--release", "--locked", "--bin", "lineward", "--example", "bench-books"]
+    subprocess.run(cargo, cwd=ROOT, check=True)
+    cargo = ["cargo", "bench", "--locked", "--bench", "stages", "--no-run", "--message-format=json"]
+    said = subprocess.run(cargo, cwd=ROOT, check=True, capture_output=True, text=True).stdout
+    made = [json.loads(line) for line in said.splitlines()]
+    args.stages = next(one["executable"] for one in made if one.get("executable") and one["target"]["name"] == "stages")
+
+
 def main():
     args = arguments()
     os.makedirs(args.books, exist_ok=True)
-    build = ["cargo", "build", "--release", "--locked", "--bin", "lineward", "--example", "bench-books"]
-    subprocess.run(build, cwd=ROOT, check=True)
+    build(args)
     results = {}
     check = {} if args.no_check else check_book(args)
     sys.path.insert(0, HERE)
@@ -201,6 +211,8 @@ def main():
 
     for units in args.units.split(","):
         for kind in args.kinds.split(","):
+            if kind == "alike" and int(units) <= DISTINCT:
+                continue  # as many configurations as units: the same as `different`
             results[kind, int(units)] = plan_book(args, kind, int(units))
             text = report(machine(), args.repeat, check, results)
             with open(args.results, "w") as file:
