@@ -69,7 +69,7 @@ impl<'a> Bills<'a> {
             let part = match self.rng.u32(..100) {
                 0..6 => self.bulk(place),
                 6..28 if !lines.is_empty() => lines[self.rng.usize(..lines.len())].part,
-                ..68 => self.common(place),
+                6..68 => self.common(place),
                 _ => self.ranges.specific.start + f * each + self.rng.usize(..each),
             };
             lines.push(self.bought(parts, part, Some(station)));
