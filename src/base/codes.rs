@@ -7,6 +7,17 @@ pub fn fold(code: &str) -> String {
     code.trim().to_lowercase()
 }
 
+/// Hands the folded form of a code to a function, without making room for it where it is short and plain.
+pub fn folded<T>(code: &str, with: impl FnOnce(&str) -> T) -> T {
+    let code = code.trim();
+    let mut room = [0; 64];
+    let Some(short) = room.get_mut(..code.len()).filter(|_| code.is_ascii()) else { return with(&fold(code)) };
+    short.copy_from_slice(code.as_bytes());
+    short.make_ascii_lowercase();
+    // Plain letters are always text.
+    with(str::from_utf8(short).unwrap_or_default())
+}
+
 /// The candidate that was probably meant: within a third of the letters, the first of equals.
 pub fn nearest<'a>(found: &str, candidates: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     let found = fold(found);

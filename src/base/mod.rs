@@ -9,7 +9,7 @@ mod ratio;
 mod time;
 
 pub use calendar::{Calendar, CalendarRow, DayRule};
-pub use codes::{StorageKey, fold, nearest, storage_order};
+pub use codes::{StorageKey, fold, folded, nearest, storage_order};
 pub(crate) use finding::kinds;
 pub use finding::{Finding, Findings, Kind, Level, Place};
 pub use ids::{CalendarId, ChangeId, DestId, FloorplanId, GroupId, LineId, NameId, OwnerId, PartId, ShopId, UnitId};

@@ -23,6 +23,9 @@ impl Ratio {
         if denominator == 0 {
             return None;
         }
+        if denominator == 1 {
+            return Some(Self { numerator, denominator });
+        }
         let shared = gcd(numerator.unsigned_abs(), denominator.unsigned_abs()).max(1);
         let shared = i128::try_from(shared).ok()?;
         let (n, d) = (numerator / shared, denominator / shared);
@@ -54,7 +57,8 @@ impl Ratio {
         {
             return None;
         }
-        let number: i128 = format!("0{whole}{fraction}").parse().ok()?;
+        let digits = whole.bytes().chain(fraction.bytes());
+        let number = i128::from(digits.fold(0_i64, |number, digit| number * 10 + i64::from(digit - b'0')));
         let scale = 10_i128.pow(u32::try_from(fraction.len()).ok()?);
         Self::new(if negative { -number } else { number }, scale)
     }
@@ -103,6 +107,9 @@ impl Ratio {
 
     /// The product, or `None` where it does not fit.
     pub fn times(self, other: Self) -> Option<Self> {
+        if other == Self::ONE {
+            return Some(self);
+        }
         let left = Self::new(self.numerator, other.denominator)?;
         let right = Self::new(other.numerator, self.denominator)?;
         Self::new(left.numerator.checked_mul(right.numerator)?, left.denominator.checked_mul(right.denominator)?)
@@ -138,7 +145,15 @@ impl Ratio {
     }
 }
 
-fn gcd(mut a: u128, mut b: u128) -> u128 {
+/// Numbers of 64 bits are divided much faster than those of 128.
+fn gcd(a: u128, b: u128) -> u128 {
+    if let (Ok(mut a), Ok(mut b)) = (u64::try_from(a), u64::try_from(b)) {
+        while b != 0 {
+            (a, b) = (b, a % b);
+        }
+        return u128::from(a);
+    }
+    let (mut a, mut b) = (a, b);
     while b != 0 {
         (a, b) = (b, a % b);
     }

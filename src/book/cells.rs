@@ -1,9 +1,14 @@
 //! Cells into values: each read reports, at its cell, what can't be read and what was expected there.
 
 use super::kinds::{MISSING_VALUE, NOT_A_DATE, NOT_A_NUMBER, NOT_A_TIME, NOT_IN_LIST, OUT_OF_RANGE, TOO_LONG};
-use super::raw::{RawRow, RawTable};
+use super::raw::RawTable;
+use super::rows::Row;
 use crate::base::parse_time;
 use crate::base::{Date, Finding, Findings, Kind, Moment, Place, Quantity, Ratio, Seconds, fold, nearest};
+use rayon::prelude::*;
+
+/// How many rows are walked at a time.
+const PIECE: usize = 10_000;
 
 /// The longest code.
 const CODE_LETTERS: usize = 120;
@@ -26,16 +31,36 @@ impl RawTable {
 
     /// Walks the rows.
     pub fn each(&self, findings: &mut Findings, mut visit: impl FnMut(&mut Cells<'_>)) {
-        for row in &self.rows {
+        for row in self.rows.iter() {
             visit(&mut Cells { table: self, row, findings });
         }
+    }
+
+    /// Walks the rows in pieces, several at a time; gives what was read, and what is wrong, in the order of the rows.
+    pub fn in_pieces<T: Send>(&self, visit: impl Fn(usize, &mut Cells<'_>) -> Option<T> + Sync) -> (Vec<T>, Findings) {
+        let pieces = self.rows.len().div_ceil(PIECE);
+        let read = |piece: usize| {
+            let mut findings = Findings::default();
+            let rows = self.rows.iter().enumerate().skip(piece * PIECE).take(PIECE);
+            let values = rows
+                .filter_map(|(i, row)| visit(i, &mut Cells { table: self, row, findings: &mut findings }))
+                .collect::<Vec<T>>();
+            (values, findings)
+        };
+        let pieces: Vec<(Vec<T>, Findings)> = (0..pieces).into_par_iter().map(read).collect();
+        let (mut all, mut findings) = (Vec::with_capacity(self.rows.len()), Findings::default());
+        for (values, wrong) in pieces {
+            all.extend(values);
+            findings.extend(wrong);
+        }
+        (all, findings)
     }
 }
 
 /// A row being read.
 pub struct Cells<'a> {
     table: &'a RawTable,
-    row: &'a RawRow,
+    row: Row<'a>,
     /// What is wrong is added here.
     pub findings: &'a mut Findings,
 }
@@ -43,22 +68,22 @@ pub struct Cells<'a> {
 impl<'a> Cells<'a> {
     /// The row as the spreadsheet numbers it.
     pub fn number(&self) -> u32 {
-        self.row.number
+        self.row.number()
     }
 
     /// The place of a cell.
     pub fn place(&self, column: Column) -> Place {
-        self.table.shape.place(self.row.number, column.name)
+        self.table.shape.place(self.row.number(), column.name)
     }
 
     /// The place of the row.
     pub fn row_place(&self) -> Place {
-        self.table.shape.place(self.row.number, "")
+        self.table.shape.place(self.row.number(), "")
     }
 
     /// A cell's text, trimmed; blank where the column is absent.
     pub fn text(&self, column: Column) -> &'a str {
-        column.at.and_then(|at| self.row.cells.get(at)).unwrap_or("").trim()
+        column.at.and_then(|at| self.row.get(at)).unwrap_or("").trim()
     }
 
     /// Reports something about a cell.

@@ -28,7 +28,7 @@ impl RawTable {
         let spec = self.shape.spec;
         self.rows.iter().map(move |row| {
             let cells = spec.all.iter().zip(&self.shape.columns).map(|(column, place)| {
-                let text = place.as_ref().and_then(|(at, _)| row.cells.get(*at)).unwrap_or("").trim();
+                let text = place.as_ref().and_then(|(at, _)| row.get(*at)).unwrap_or("").trim();
                 clean(text, held(spec, column.name, column.holds), &self.forms)
             });
             cells.collect()

@@ -1,7 +1,7 @@
 //! A manifest as a book: each table from its own file, in that file's own layout.
 
 use super::manifest::{self, Entry};
-use super::raw::RawRow;
+use super::rows::Rows;
 use super::{Book, ReadError, extension, file_name, parquet, text, workbook};
 use crate::base::{Findings, StorageKey};
 use std::path::{Path, PathBuf};
@@ -13,6 +13,7 @@ pub fn open(path: &Path) -> Result<Book, ReadError> {
     let manifest = manifest::read(path, &mut book.findings)?;
     for entry in &manifest.entries {
         let file = newest(&entry.file)?;
+        book.files.push(file.clone());
         let (sheet, rows) = rows(entry, &file, &mut book.findings)?;
         book.add_laid_out(entry.spec, file_name(&file), sheet, rows, &entry.layout);
     }
@@ -23,7 +24,7 @@ pub fn open(path: &Path) -> Result<Book, ReadError> {
 }
 
 /// A file's rows, and its sheet where it has sheets.
-fn rows(entry: &Entry, file: &Path, findings: &mut Findings) -> Result<(Option<Arc<str>>, Vec<RawRow>), ReadError> {
+fn rows(entry: &Entry, file: &Path, findings: &mut Findings) -> Result<(Option<Arc<str>>, Rows), ReadError> {
     let kind = extension(file);
     if matches!(kind.as_str(), "xlsx" | "xlsm" | "xlsb" | "ods" | "xls") {
         let (sheet, rows) = workbook::sheet(file, entry.sheet.as_deref(), entry.spec, entry.layout.forms.decimal)?;

@@ -1,7 +1,7 @@
 //! How a plant's own file is laid out: which row holds the headings, what each column is called, what is added or left out.
 
 use super::forms::Forms;
-use super::raw::RawRow;
+use super::rows::{Row, Rows};
 use super::spec::plain_name;
 use crate::base::fold;
 
@@ -36,41 +36,40 @@ pub fn column_named<'s>(layout: &Layout, heading: &str, columns: impl Iterator<I
     found
 }
 
-/// Brings a file's rows into the book's own form: headings first, fixed values behind, left-out rows gone.
-pub fn apply(layout: &Layout, mut rows: Vec<RawRow>) -> Vec<RawRow> {
-    if let Some(first) = layout.headings {
-        rows.retain(|row| row.number >= first);
-    }
-    let blank = |row: &RawRow| row.cells.iter().all(|cell| cell.trim().is_empty());
-    let Some(heading) = rows.iter().position(|row| !blank(row)) else { return rows };
-    rows.drain(..heading);
-    let at = |heading: &str| rows[0].cells.iter().position(|cell| plain_name(cell) == plain_name(heading));
+/// Brings a file's rows into the book's own form: headings first, fixed values behind, blank and left-out rows gone.
+pub fn apply(layout: &Layout, mut rows: Rows) -> Rows {
+    let first = layout.headings.unwrap_or_default();
+    rows.retain(|row| row.number() >= first && !row.is_blank());
+    let Some(heads) = rows.first() else { return rows };
+    let (heading_row, width) = (heads.number(), heads.width());
+    let at = |heading: &str| heads.cells().position(|cell| plain_name(cell) == plain_name(heading));
     let gone: Vec<(usize, Vec<String>)> = layout
         .leave_out
         .iter()
         .filter_map(|(heading, values)| Some((at(heading)?, values.iter().map(|value| fold(value)).collect())))
         .collect();
-    let width = rows[0].cells.len();
-    let mut heads = true;
-    rows.retain(|row| {
-        let out = gone.iter().any(|(at, values)| row.cells.get(*at).is_some_and(|cell| values.contains(&fold(cell))));
-        std::mem::take(&mut heads) || !out
-    });
-    if layout.fixed.is_empty() {
-        return rows;
+    if !gone.is_empty() {
+        let out =
+            |at: &usize, values: &[String], row: Row<'_>| row.get(*at).is_some_and(|cell| values.contains(&fold(cell)));
+        rows.retain(|row| row.number() == heading_row || !gone.iter().any(|(at, values)| out(at, values, row)));
     }
-    for (i, row) in rows.iter_mut().filter(|row| !blank(row)).enumerate() {
-        let mut cells: csv::StringRecord = row.cells.iter().take(width).collect();
-        (cells.len()..width).for_each(|_| cells.push_field(""));
-        layout.fixed.iter().for_each(|(column, value)| cells.push_field(if i == 0 { column } else { value }));
-        row.cells = cells;
+    if layout.fixed.is_empty() { rows } else { with_fixed(layout, &rows, width) }
+}
+
+/// The rows with the fixed values as further columns behind those that have headings.
+fn with_fixed(layout: &Layout, rows: &Rows, width: usize) -> Rows {
+    let mut filled = Rows::default();
+    for (i, row) in rows.iter().enumerate() {
+        let own = (0..width).map(|at| row.get(at).unwrap_or_default());
+        let fixed = layout.fixed.iter().map(|(column, value)| if i == 0 { column } else { value.as_str() });
+        filled.push(row.number(), own.chain(fixed));
     }
-    rows
+    filled
 }
 
 /// The headings that a layout names and a file's heading row lacks.
-pub fn missing<'l>(layout: &'l Layout, heading: &csv::StringRecord) -> Vec<&'l str> {
-    let there: Vec<String> = heading.iter().map(plain_name).collect();
+pub fn missing<'l>(layout: &'l Layout, heading: &[String]) -> Vec<&'l str> {
+    let there: Vec<String> = heading.iter().map(|cell| plain_name(cell)).collect();
     let named = layout.names.iter().map(|(_, heading)| heading.as_str());
     let all = named.chain(layout.leave_out.iter().map(|(heading, _)| heading.as_str()));
     all.filter(|heading| !there.contains(&plain_name(heading))).collect()

@@ -11,6 +11,7 @@ mod guard;
 pub(crate) mod kinds;
 mod parquet;
 mod raw;
+mod rows;
 mod spec;
 mod text;
 mod sheet_rows;
@@ -20,7 +21,8 @@ mod workbook;
 pub use cells::{Cells, Column};
 pub use clean::Clean;
 pub use kinds::OUT_OF_RANGE;
-pub use raw::{Book, RawRow, RawTable, Shape};
+pub use raw::{Book, RawTable, Shape};
+pub use rows::{Row, Rows};
 pub use spec::{ColumnSpec, Holds, Table, TableSpec};
 
 use std::path::{Path, PathBuf};

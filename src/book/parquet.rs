@@ -1,31 +1,27 @@
 //! A Parquet file as rows of text cells.
 
-use super::raw::RawRow;
+use super::rows::Rows;
 use super::shield::shielded;
 use super::workbook::decimal;
 use super::{ReadError, guard};
 use crate::base::{Date, Moment};
-use csv::StringRecord;
 use polars::prelude::{AnyValue, ParquetReader, SerReader, TimeUnit};
 use std::path::Path;
 
 /// The rows of a Parquet file, its column names first.
-pub fn rows(path: &Path) -> Result<Vec<RawRow>, ReadError> {
+pub fn rows(path: &Path) -> Result<Rows, ReadError> {
     let bytes = std::io::Cursor::new(guard::bytes(path)?);
     shielded(path, || read(bytes, path))
 }
 
-fn read(bytes: std::io::Cursor<Vec<u8>>, path: &Path) -> Result<Vec<RawRow>, ReadError> {
+fn read(bytes: std::io::Cursor<Vec<u8>>, path: &Path) -> Result<Rows, ReadError> {
     let frame = ParquetReader::new(bytes).finish().map_err(|why| ReadError::new(path, why))?;
-    let headings: StringRecord = frame.get_column_names().iter().map(|name| name.as_str()).collect();
-    let mut rows = vec![RawRow { number: 1, cells: headings }];
+    let mut rows = Rows::default();
+    rows.push(1, frame.get_column_names().iter().map(|name| name.as_str()));
     for row in 0..frame.height() {
-        let mut cells = StringRecord::new();
-        for column in frame.columns() {
-            let value = column.get(row).map_err(|why| ReadError::new(path, why))?;
-            cells.push_field(&as_text(&value));
-        }
-        rows.push(RawRow { number: row as u32 + 2, cells });
+        let values = frame.columns().iter().map(|column| column.get(row).map(|value| as_text(&value)));
+        let cells: Vec<String> = values.collect::<Result<_, _>>().map_err(|why| ReadError::new(path, why))?;
+        rows.push(row as u32 + 2, cells.iter().map(String::as_str));
     }
     Ok(rows)
 }

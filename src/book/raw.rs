@@ -3,19 +3,11 @@
 use super::forms::Forms;
 use super::kinds::{COLUMN_TWICE, MISSING_COLUMN, TABLE_TWICE, UNKNOWN_COLUMN, UNKNOWN_TABLE};
 use super::layout::{self, Layout};
+use super::rows::Rows;
 use super::spec::{Table, TableSpec, plain_name};
 use crate::base::{Finding, Findings, Place, nearest};
-use csv::StringRecord;
+use std::path::PathBuf;
 use std::sync::Arc;
-
-/// A row's cells as text, and its number.
-#[derive(Debug)]
-pub struct RawRow {
-    /// The row as the spreadsheet numbers it.
-    pub number: u32,
-    /// The cells, from the first column on.
-    pub cells: StringRecord,
-}
 
 /// Where a table stands and what its headings are: what it takes to name the place of a cell.
 #[derive(Clone, Debug)]
@@ -37,6 +29,21 @@ impl Shape {
         let column = heading.map_or_else(|| column.into(), |(_, heading)| Arc::clone(heading));
         Place { table: self.spec.name, file: Arc::clone(&self.file), sheet: self.sheet.clone(), row, column }
     }
+
+    /// The cell of a place as a spreadsheet names it, such as `F12`; column A where the place is a row as a whole.
+    pub fn cell(&self, place: &Place) -> Option<String> {
+        let found = self.columns.iter().flatten().find(|(_, heading)| *heading == place.column);
+        let mut at = found.map_or(0, |(at, _)| *at);
+        let mut letters = Vec::new();
+        loop {
+            letters.push(char::from(b'A' + (at % 26) as u8));
+            if at < 26 {
+                break;
+            }
+            at = at / 26 - 1;
+        }
+        (place.row > 0).then(|| letters.iter().rev().collect::<String>() + &place.row.to_string())
+    }
 }
 
 /// One table of the book as it was found.
@@ -47,7 +54,7 @@ pub struct RawTable {
     /// How numbers and dates are written in it.
     pub forms: Forms,
     /// Its rows, blank ones left out.
-    pub rows: Vec<RawRow>,
+    pub rows: Rows,
 }
 
 impl RawTable {
@@ -56,21 +63,20 @@ impl RawTable {
         spec: &'static TableSpec,
         file: Arc<str>,
         sheet: Option<Arc<str>>,
-        rows: Vec<RawRow>,
+        rows: Rows,
         layout: &Layout,
         findings: &mut Findings,
     ) -> Self {
-        let rows = layout::apply(layout, rows);
-        let mut rows = rows.into_iter().filter(|row| row.cells.iter().any(|cell| !cell.trim().is_empty()));
-        let headings = rows.next();
-        let heading_row = headings.as_ref().map_or(0, |row| row.number);
+        let mut rows = layout::apply(layout, rows);
+        let there: Vec<String> = rows.first().iter().flat_map(|row| row.cells()).map(str::to_owned).collect();
+        let heading_row = rows.first().map_or(0, |row| row.number());
+        rows.skip(1);
         let mut shape = Shape { spec, file, sheet, columns: vec![None; spec.columns().count()] };
-        for (at, heading) in headings.iter().flat_map(|row| row.cells.iter().enumerate()) {
+        for (at, heading) in there.iter().enumerate() {
             shape.take_heading(at, heading.trim(), heading_row, layout, findings);
         }
-        let there = headings.as_ref().map(|row| &row.cells);
-        for heading in there.into_iter().flat_map(|cells| layout::missing(layout, cells)) {
-            let near = there.and_then(|cells| nearest(heading, cells.iter()));
+        for heading in layout::missing(layout, &there) {
+            let near = nearest(heading, there.iter().map(String::as_str));
             let message = format!("the manifest names a heading '{heading}' that is not there");
             findings.add(Finding::new(&MISSING_COLUMN, shape.place(heading_row, ""), heading, message).near(near));
         }
@@ -83,7 +89,7 @@ impl RawTable {
                 findings.add(Finding::new(&MISSING_COLUMN, shape.place(heading_row, ""), "", message));
             }
         }
-        Self { rows: rows.collect(), forms: layout.forms.clone(), shape }
+        Self { rows, forms: layout.forms.clone(), shape }
     }
 }
 
@@ -116,6 +122,8 @@ impl Shape {
 pub struct Book {
     /// The path's last piece, for messages and the first sheet of every report.
     pub name: Arc<str>,
+    /// The files that were read.
+    pub files: Vec<PathBuf>,
     tables: Vec<RawTable>,
     /// What is wrong so far.
     pub findings: Findings,
@@ -124,7 +132,7 @@ pub struct Book {
 impl Book {
     /// An empty book.
     pub fn new(name: Arc<str>) -> Self {
-        Self { name, tables: Vec::new(), findings: Findings::default() }
+        Self { name, files: Vec::new(), tables: Vec::new(), findings: Findings::default() }
     }
 
     /// A table, where the book has it.
@@ -150,7 +158,7 @@ impl Book {
     }
 
     /// Adds a table.
-    pub fn add(&mut self, spec: &'static TableSpec, file: Arc<str>, sheet: Option<Arc<str>>, rows: Vec<RawRow>) {
+    pub fn add(&mut self, spec: &'static TableSpec, file: Arc<str>, sheet: Option<Arc<str>>, rows: Rows) {
         self.add_laid_out(spec, file, sheet, rows, &Layout::default());
     }
 
@@ -160,7 +168,7 @@ impl Book {
         spec: &'static TableSpec,
         file: Arc<str>,
         sheet: Option<Arc<str>>,
-        rows: Vec<RawRow>,
+        rows: Rows,
         layout: &Layout,
     ) {
         let table = RawTable::new(spec, file, sheet, rows, layout, &mut self.findings);
@@ -170,6 +178,7 @@ impl Book {
     /// Takes over the tables of another book that this one does not have.
     pub fn fill_from(&mut self, other: Self) {
         self.findings.extend(other.findings);
+        self.files.extend(other.files);
         let missing = other
             .tables
             .into_iter()

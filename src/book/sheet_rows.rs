@@ -2,16 +2,15 @@
 
 use super::guard::{MOST_CELLS, MOST_COLUMNS};
 use super::workbook::{Workbook, as_text};
-use super::{RawRow, ReadError};
+use super::{ReadError, Rows};
 use calamine::{Data, DataRef, Reader, Sheets};
-use csv::StringRecord;
 use std::path::Path;
 
 /// A cell that holds something: row and column, counted from 0, and text.
 type Found = (u32, u32, String);
 
 /// The rows of a sheet that hold something.
-pub fn rows(workbook: &mut Workbook, name: &str, mark: char, path: &Path) -> Result<Vec<RawRow>, ReadError> {
+pub fn rows(workbook: &mut Workbook, name: &str, mark: char, path: &Path) -> Result<Rows, ReadError> {
     let why = |why: calamine::Error| ReadError::new(path, format!("sheet {name}: {why}"));
     let mut found = Vec::new();
     let mut take = |row: u32, column: u32, cell: &DataRef<'_>| {
@@ -59,10 +58,10 @@ fn lent(cell: &Data) -> DataRef<'_> {
     }
 }
 
-fn in_rows(mut found: Vec<Found>, path: &Path) -> Result<Vec<RawRow>, ReadError> {
+fn in_rows(mut found: Vec<Found>, path: &Path) -> Result<Rows, ReadError> {
     // Most sheets are in order already; where a cell stands twice, the last counts.
     found.sort_by_key(|(row, column, _)| (*row, *column));
-    let mut rows = Vec::new();
+    let mut rows = Rows::default();
     let mut cells = 0_usize;
     for row in found.chunk_by(|a, b| a.0 == b.0) {
         let (number, width) = (row[0].0.saturating_add(1), row[row.len() - 1].1.saturating_add(1));
@@ -75,12 +74,9 @@ fn in_rows(mut found: Vec<Found>, path: &Path) -> Result<Vec<RawRow>, ReadError>
         if cells > MOST_CELLS {
             return Err(ReadError::new(path, format!("a sheet has more than {MOST_CELLS} cells")));
         }
-        let mut record = StringRecord::new();
-        for cell in row.chunk_by(|a, b| a.1 == b.1).filter_map(<[Found]>::last) {
-            (record.len()..cell.1 as usize).for_each(|_| record.push_field(""));
-            record.push_field(&cell.2);
-        }
-        rows.push(RawRow { number, cells: record });
+        let mut line = vec![""; width as usize];
+        row.iter().for_each(|(_, column, text)| line[*column as usize] = text);
+        rows.push(number, line);
     }
     Ok(rows)
 }

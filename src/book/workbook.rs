@@ -3,7 +3,7 @@
 use super::kinds::HIDDEN_SHEET;
 use super::shield::shielded;
 use super::spec::{TableSpec, plain_name};
-use super::{Book, RawRow, ReadError, file_name, guard, sheet_rows};
+use super::{Book, ReadError, Rows, file_name, guard, sheet_rows};
 use crate::base::{Finding, Place};
 use calamine::{DataRef, ExcelDateTime, Ods, Reader, SheetVisible, Sheets, Xls, Xlsb, Xlsx};
 use chrono::{NaiveDate, NaiveDateTime, NaiveTime, TimeDelta};
@@ -23,6 +23,7 @@ pub fn open(path: &Path) -> Result<Book, ReadError> {
 pub fn from_bytes(bytes: Vec<u8>, path: &Path) -> Result<Book, ReadError> {
     let file = file_name(path);
     let mut book = Book::new(Arc::clone(&file));
+    book.files.push(path.to_path_buf());
     let mut workbook = shielded(path, || opened(bytes, path))?;
     let shown: Vec<(String, bool)> = workbook
         .sheets_metadata()
@@ -66,12 +67,7 @@ fn opened(bytes: Vec<u8>, path: &Path) -> Result<Workbook, ReadError> {
 
 /// The rows of one sheet: the named one, or the one that has the table's name, or the only one; and its name. Numbers get the
 /// decimal mark that text in the sheet has.
-pub fn sheet(
-    path: &Path,
-    named: Option<&str>,
-    table: &TableSpec,
-    mark: char,
-) -> Result<(Arc<str>, Vec<RawRow>), ReadError> {
+pub fn sheet(path: &Path, named: Option<&str>, table: &TableSpec, mark: char) -> Result<(Arc<str>, Rows), ReadError> {
     let bytes = guard::workbook(path)?;
     let mut workbook = shielded(path, || opened(bytes, path))?;
     let names = workbook.sheet_names();

@@ -6,6 +6,7 @@ use super::plant::{Choice, Choose, Group, Rule};
 use super::{Draft, each, or_code};
 use crate::base::{Finding, Findings, GroupId, NameId, Place, fold, nearest};
 use crate::book::{Book, Cells, Column, Table};
+use itertools::Itertools;
 
 /// The words of the column `offer`.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -142,28 +143,33 @@ impl Draft {
                 offers.push(Offer { floorplan, option: option_id, word, place: cells.place(offer) });
             }
         });
-        for at in 0..self.plant.floorplans.len() {
-            self.apply_offers(at, &offers, findings);
+        let count = self.plant.floorplans.len();
+        let (all, own): (Vec<&Offer>, Vec<&Offer>) = offers.iter().partition(|offer| offer.floorplan.is_none());
+        let own = own.into_iter().map(|offer| (offer.floorplan.unwrap_or(count), offer)).into_group_map();
+        for at in 0..count {
+            let own = own.get(&at).map_or(&[][..], Vec::as_slice);
+            let both = own.iter().merge_by(&all, |a, b| a.place.row < b.place.row);
+            self.apply_offers(at, &both.copied().collect_vec(), offers.is_empty(), findings);
         }
     }
 
     /// What a floorplan offers: its own rows count before `*` rows, and its own standard of a single-choice group makes the
-    /// `*` standards of that group optional.
-    fn apply_offers(&mut self, floorplan: usize, offers: &[Offer], findings: &mut Findings) {
+    /// `*` standards of that group optional. With no offers at all, `all` of the options are offered.
+    fn apply_offers(&mut self, floorplan: usize, offers: &[&Offer], all: bool, findings: &mut Findings) {
         let options = &self.plant.options;
-        let own = |offer: &Offer| offer.floorplan == Some(floorplan);
+        let own = |offer: &Offer| offer.floorplan.is_some();
         let single = |option: NameId| {
             options[option.at()].group.filter(|group| self.plant.groups[group.at()].choose != Choose::Any)
         };
-        let mut offered = vec![offers.is_empty(); options.len()];
+        let mut offered = vec![all; options.len()];
         let mut standards: Vec<(NameId, &Offer)> = Vec::new();
-        for offer in offers.iter().filter(|offer| own(offer) || offer.floorplan.is_none()) {
-            if offer.floorplan.is_none() && offers.iter().any(|other| own(other) && other.option == offer.option) {
+        for &offer in offers {
+            if !own(offer) && offers.iter().any(|other| own(other) && other.option == offer.option) {
                 continue;
             }
             offered[offer.option.at()] = offer.word != Word::NotOffered;
             let group = single(offer.option);
-            let replaced = offer.floorplan.is_none()
+            let replaced = !own(offer)
                 && group.is_some()
                 && offers
                     .iter()

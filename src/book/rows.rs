@@ -1,0 +1,141 @@
+//! Rows of text cells, all in one piece of text, each knowing the row of the spreadsheet it is.
+
+/// The rows of a table as they were found.
+#[derive(Debug, Default)]
+pub struct Rows {
+    text: String,
+    /// Where each cell ends in the text; it starts where the one before ends.
+    ends: Vec<usize>,
+    spans: Vec<Span>,
+}
+
+/// A row: its number, and its cells by their indices among all.
+#[derive(Clone, Copy, Debug)]
+struct Span {
+    number: u32,
+    from: usize,
+    to: usize,
+}
+
+impl Rows {
+    /// Room for a text of so many bytes.
+    pub fn with_room(bytes: usize) -> Self {
+        Self { text: String::with_capacity(bytes), ..Self::default() }
+    }
+
+    /// Adds a row.
+    pub fn push<'c>(&mut self, number: u32, cells: impl IntoIterator<Item = &'c str>) {
+        let from = self.ends.len();
+        for cell in cells {
+            self.text.push_str(cell);
+            self.ends.push(self.text.len());
+        }
+        self.spans.push(Span { number, from, to: self.ends.len() });
+    }
+
+    /// Adds the rows of what stands behind, so many rows further down than they say.
+    pub fn append(&mut self, behind: Self, further: u32) {
+        let (letters, cells) = (self.text.len(), self.ends.len());
+        if self.spans.is_empty() && further == 0 {
+            *self = behind;
+            return;
+        }
+        self.text.push_str(&behind.text);
+        self.ends.extend(behind.ends.iter().map(|end| end + letters));
+        let moved = |span: &Span| Span {
+            number: span.number.saturating_add(further),
+            from: span.from + cells,
+            to: span.to + cells,
+        };
+        self.spans.extend(behind.spans.iter().map(moved));
+    }
+
+    /// How many there are.
+    pub fn len(&self) -> usize {
+        self.spans.len()
+    }
+
+    /// Whether there are none.
+    pub fn is_empty(&self) -> bool {
+        self.spans.is_empty()
+    }
+
+    /// The rows, in order.
+    pub fn iter(&self) -> impl ExactSizeIterator<Item = Row<'_>> {
+        self.spans.iter().map(|span| Row { rows: self, span: *span })
+    }
+
+    /// The first row.
+    pub fn first(&self) -> Option<Row<'_>> {
+        self.iter().next()
+    }
+
+    /// Leaves out the rows that are not wanted.
+    pub fn retain(&mut self, wanted: impl Fn(Row<'_>) -> bool) {
+        let kept = self.iter().filter(|row| wanted(*row)).map(|row| row.span).collect();
+        self.spans = kept;
+    }
+
+    /// Leaves out the first rows.
+    pub fn skip(&mut self, rows: usize) {
+        self.spans.drain(..rows.min(self.spans.len()));
+    }
+}
+
+/// A row's cells as text, and its number.
+#[derive(Clone, Copy, Debug)]
+pub struct Row<'r> {
+    rows: &'r Rows,
+    span: Span,
+}
+
+impl<'r> Row<'r> {
+    /// The row as the spreadsheet numbers it.
+    pub fn number(self) -> u32 {
+        self.span.number
+    }
+
+    /// How many cells it has.
+    pub fn width(self) -> usize {
+        self.span.to - self.span.from
+    }
+
+    /// A cell's text, counted from 0.
+    pub fn get(self, at: usize) -> Option<&'r str> {
+        let cell = self.span.from + at;
+        if cell >= self.span.to {
+            return None;
+        }
+        let start = if cell == 0 { 0 } else { self.rows.ends[cell - 1] };
+        self.rows.text.get(start..self.rows.ends[cell])
+    }
+
+    /// The cells, from the first column on.
+    pub fn cells(self) -> impl Iterator<Item = &'r str> {
+        (0..self.width()).filter_map(move |at| self.get(at))
+    }
+
+    /// Whether nothing stands in it.
+    pub fn is_blank(self) -> bool {
+        self.cells().all(|cell| cell.trim().is_empty())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn rows_keep_their_cells_when_others_go() {
+        let mut rows = Rows::default();
+        rows.push(1, ["a", "", "c"]);
+        rows.push(4, ["", " "]);
+        rows.push(5, ["d"]);
+        rows.retain(|row| !row.is_blank());
+        let all: Vec<(u32, Vec<&str>)> = rows.iter().map(|row| (row.number(), row.cells().collect())).collect();
+        assert_eq!(all, [(1, vec!["a", "", "c"]), (5, vec!["d"])]);
+        rows.skip(1);
+        let first = rows.first().unwrap();
+        assert_eq!((first.get(0), first.get(1), first.width()), (Some("d"), None, 1));
+    }
+}
