@@ -15,12 +15,12 @@ def seconds(run, key="wall"):
     return f"{run[key]:.2f}" if key in run else run.get("failed", "-")
 
 
-ENGINE = ("read", "check", "plan")
+ENGINE = ("read", "check", "plan", "rows of demands, pegs, pulls")
 TABLES = "parquet of demands, pegs, pulls"
 
 
 def engine(found, rival):
-    """Reading, checking and planning inside the process, against a rival's own steps inside its own."""
+    """Reading, checking, planning and making all rows inside the process, against a rival's own steps inside its own."""
     steps, theirs = found.get("stages", {}).get("steps"), found.get(rival, {}).get("inside")
     return f"{sum(steps[name] for name in ENGINE) / theirs:.2f}" if steps and theirs else "-"
 
@@ -84,8 +84,9 @@ def agreements(results):
 def report(machine, repeat, check, results):
     lines = ["# Results", "", f"Made by `benches/run.py` on {machine} Medians of {repeat} runs, commands taken in turn.", ""]
     lines += ["A ratio is lineward's figure divided by the other's: below 1 lineward takes less. The rivals do no shop",
-              "schedule, no balances and no workbooks. `Planning alone` is lineward's reading, checking and planning inside its",
-              "process against all of the rivals' steps inside theirs; the other columns are whole processes, in which lineward",
+              "schedule, no balances and no workbooks. `Planning alone` is lineward's reading, checking, planning and making",
+              "of all rows of demands, pegs and pulls inside its process, against all of the rivals' steps inside theirs;",
+              "`writing three tables` is that making and Parquet together. The other columns are whole processes, in which lineward",
               "also makes the three workbooks.", ""]
     lines += ["## Planning: ratios", ""] + ratios(results)
     if check:

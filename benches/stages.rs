@@ -11,6 +11,9 @@ use std::io::Write;
 use std::path::PathBuf;
 use std::time::Instant;
 
+/// The tables that rivals make, too.
+const LARGE: [&str; 3] = ["demands", "pegs", "pulls"];
+
 /// Seconds by stage.
 struct Steps {
     last: Instant,
@@ -57,8 +60,10 @@ fn main() -> Result<(), Box<dyn Error>> {
     let (plan, _) = plan::plan(&plant, &plan::Request::default());
     let plan = plan.ok_or("this book has errors")?;
     steps.done("plan");
+    let rows = rows(&plan);
+    steps.done("rows of demands, pegs, pulls");
     let mut out = Nowhere(0);
-    write(&plan, &["demands", "pegs", "pulls"], &mut out)?;
+    write(&plan, &LARGE, &mut out)?;
     steps.done("parquet of demands, pegs, pulls");
     write(&plan, &["units", "jobs", "balances"], &mut out)?;
     steps.done("parquet of the others");
@@ -69,13 +74,22 @@ fn main() -> Result<(), Box<dyn Error>> {
     let files = report::workbook_files(&plan).map_err(|(name, why)| format!("{name}: {why}"))?;
     steps.done("workbooks");
     let bytes: usize = files.iter().map(|file| file.1.len()).sum();
-    writeln!(std::io::stderr(), "{} bytes of tables, {bytes} of workbooks", out.0)?;
+    writeln!(std::io::stderr(), "{rows} rows, {} bytes of tables, {bytes} of workbooks", out.0)?;
     writeln!(std::io::stdout(), "{}", steps.report())?;
     Ok(())
 }
 
+/// Hands over each row of the large tables, as a writer takes them, and counts them.
+fn rows(plan: &plan::Plan<'_>) -> usize {
+    let mut count = 0;
+    for table in report::table::TABLES.iter().filter(|table| LARGE.contains(&table.name)) {
+        table.each_row(plan, &mut |_| count += 1);
+    }
+    count
+}
+
 /// Tables as Parquet.
 fn write(plan: &plan::Plan<'_>, names: &[&str], out: &mut Nowhere) -> std::io::Result<()> {
-    let tables = report::table::TABLES.iter().filter(|table| names.contains(&table.name));
-    tables.into_iter().try_for_each(|table| report::to_parquet(table, plan, out))
+    let mut tables = report::table::TABLES.iter().filter(|table| names.contains(&table.name));
+    tables.try_for_each(|table| report::to_parquet(table, plan, out))
 }
