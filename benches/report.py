@@ -1,5 +1,8 @@
 """Turns what run.py measured into a page: ratios first, then all numbers."""
 
+import os
+import statistics
+
 
 def table(head, rows):
     lines = ["| " + " | ".join(head) + " |", "|" + "---|" * len(head)]
@@ -83,6 +86,9 @@ def agreements(results):
 
 def report(machine, repeat, check, results):
     lines = ["# Results", "", f"Made by `benches/run.py` on {machine} Medians of {repeat} runs, commands taken in turn.", ""]
+    loads = [run["load"] for found in results.values() for run in found.values() if "load" in run]
+    if loads and statistics.median(loads) > 1.5 * (os.cpu_count() or 1):
+        lines += [f"Others used the machine at the same time (load {statistics.median(loads):.0f}): seconds are rough, ratios less so.", ""]
     lines += ["A ratio is lineward's figure divided by the other's: below 1 lineward takes less. The rivals do no shop",
               "schedule, no balances and no workbooks. `Planning alone` is lineward's reading, checking, planning and making",
               "of all rows of demands, pegs and pulls inside its process, against all of the rivals' steps inside theirs;",

@@ -63,14 +63,8 @@ fn main() -> Result<(), Box<dyn Error>> {
     let rows = rows(&plan);
     steps.done("rows of demands, pegs, pulls");
     let mut out = Nowhere(0);
-    write(&plan, &LARGE, &mut out)?;
+    write(&plan, &mut out)?;
     steps.done("parquet of demands, pegs, pulls");
-    write(&plan, &["units", "jobs", "balances"], &mut out)?;
-    steps.done("parquet of the others");
-    for table in &report::table::TABLES {
-        report::to_csv(table, &plan, &mut out)?;
-    }
-    steps.done("csv");
     let files = report::workbook_files(&plan).map_err(|(name, why)| format!("{name}: {why}"))?;
     steps.done("workbooks");
     let bytes: usize = files.iter().map(|file| file.1.len()).sum();
@@ -88,8 +82,8 @@ fn rows(plan: &plan::Plan<'_>) -> usize {
     count
 }
 
-/// Tables as Parquet.
-fn write(plan: &plan::Plan<'_>, names: &[&str], out: &mut Nowhere) -> std::io::Result<()> {
-    let mut tables = report::table::TABLES.iter().filter(|table| names.contains(&table.name));
+/// The large tables as Parquet.
+fn write(plan: &plan::Plan<'_>, out: &mut Nowhere) -> std::io::Result<()> {
+    let mut tables = report::table::TABLES.iter().filter(|table| LARGE.contains(&table.name));
     tables.try_for_each(|table| report::to_parquet(table, plan, out))
 }
