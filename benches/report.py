@@ -70,7 +70,8 @@ def numbers(results):
                 continue
             wall = f"{run['wall']:.2f} ({run['fastest']:.2f} to {run['slowest']:.2f})"
             more = ", ".join(f"{step} {took:.2f}" for step, took in run.get("steps", {}).items())
-            more += "; " * bool(more) + ", ".join(f"{n:,} {what}" for what, n in (run.get("rows") or {}).items())
+            rows_made = ", ".join(f"{n:,} {what}" for what, n in (run.get("rows") or {}).items())
+            more = "; ".join(part for part in (more, rows_made) if part)
             row = [f"{units:,} {kind}", name, wall, f"{run['cpu']:.2f}", f"{run['mb']:.0f}", f"{run['bytes'] / 1e6:.1f}"]
             rows.append(row + [f"{run['load']:.1f}", more])
     return table(head, rows)
