@@ -24,13 +24,13 @@ TABLES = "parquet of demands, pegs, pulls"
 
 def engine(found, rival):
     """Reading, checking, planning and making all rows inside the process, against a rival's own steps inside its own."""
-    steps, theirs = found.get("stages", {}).get("steps"), found.get(rival, {}).get("inside")
+    steps, theirs = found.get("planning", {}).get("steps"), found.get(rival, {}).get("inside")
     return f"{sum(steps[name] for name in ENGINE) / theirs:.2f}" if steps and theirs else "-"
 
 
 def writing(found):
     """Making three tables Parquet from a plan, against the fastest writing of finished frames."""
-    steps, theirs = found.get("stages", {}).get("steps"), found.get("write", {}).get("inside")
+    steps, theirs = found.get("planning", {}).get("steps"), found.get("write", {}).get("inside")
     return f"{steps[TABLES] / theirs:.2f}" if steps and theirs else "-"
 
 

@@ -130,7 +130,7 @@ def plan_book(args, kind, units):
     for tables in ("none", "parquet", "csv"):
         to = os.path.join(out, f"plan-{tables}")
         commands[f"plan {tables}"] = [args.lineward, "plan", book, "--tables", tables, "--out", to]
-    commands["stages"] = [args.stages, book]
+    commands["planning"] = [args.planning, book]
     if kind != "full":
         for rival in ("sql", "frames"):
             script = os.path.join(rivals, rival + ".py")
@@ -191,13 +191,13 @@ def machine():
 
 
 def build(args):
-    """Builds the program, the generator and the stages; finds the last, whose file name is Cargo's own."""
+    """Builds the program, the generator and `planning`; finds the last, whose file name is Cargo's own."""
     cargo = ["cargo", "build", "--release", "--locked", "--bin", "lineward", "--example", "bench-books"]
     subprocess.run(cargo, cwd=ROOT, check=True)
-    cargo = ["cargo", "bench", "--locked", "--bench", "stages", "--no-run", "--message-format=json"]
+    cargo = ["cargo", "bench", "--locked", "--bench", "planning", "--no-run", "--message-format=json"]
     said = subprocess.run(cargo, cwd=ROOT, check=True, capture_output=True, text=True).stdout
     made = [json.loads(line) for line in said.splitlines()]
-    args.stages = next(one["executable"] for one in made if one.get("executable") and one["target"]["name"] == "stages")
+    args.planning = next(one["executable"] for one in made if one.get("executable") and one["target"]["name"] == "planning")
 
 
 def main():

@@ -1,89 +1,44 @@
-//! Times the stages of one plan: `cargo bench --bench stages -- BOOK` prints seconds as JSON, and writes nothing.
-//!
-//! It takes the same path as `lineward plan`; tables and workbooks are made in full and thrown away.
-
-#![allow(clippy::disallowed_methods, reason = "a benchmark looks at the clock")]
+//! How long each stage of a plan takes: `cargo bench --bench stages -- PATH [tables]`, once, from opening the book to the workbooks.
 
 use lineward::base::Moment;
-use lineward::{book, check, plan, report};
-use std::error::Error;
-use std::io::Write;
-use std::path::PathBuf;
+use lineward::report::{self, table::TABLES};
+use lineward::{book, check, plan};
+use std::path::Path;
 use std::time::Instant;
 
-/// The tables that rivals make, too.
-const LARGE: [&str; 3] = ["demands", "pegs", "pulls"];
-
-/// Seconds by stage.
-struct Steps {
-    last: Instant,
-    seconds: Vec<(&'static str, f64)>,
-}
-
-impl Steps {
-    fn done(&mut self, name: &'static str) {
-        self.seconds.push((name, self.last.elapsed().as_secs_f64()));
-        self.last = Instant::now();
-    }
-
-    fn report(&self) -> serde_json::Value {
-        let steps: serde_json::Map<_, _> = self.seconds.iter().map(|(name, s)| ((*name).into(), (*s).into())).collect();
-        let total: f64 = self.seconds.iter().map(|step| step.1).sum();
-        serde_json::json!({ "engine": "stages", "seconds": total, "steps": steps })
-    }
-}
-
-/// Counts bytes and forgets them.
-struct Nowhere(usize);
-
-impl Write for Nowhere {
-    fn write(&mut self, bytes: &[u8]) -> std::io::Result<usize> {
-        self.0 += bytes.len();
-        Ok(bytes.len())
-    }
-
-    fn flush(&mut self) -> std::io::Result<()> {
-        Ok(())
-    }
-}
-
-fn main() -> Result<(), Box<dyn Error>> {
-    let words: Vec<String> = std::env::args().skip(1).filter(|word| !word.starts_with("--")).collect();
-    let Some(path) = words.first().map(PathBuf::from) else { return Ok(()) };
-    let mut steps = Steps { last: Instant::now(), seconds: Vec::new() };
-    let book = book::open(&path).map_err(|_| "this book can't be read")?;
-    steps.done("read");
-    let (now, _) = Moment::parse("2027-09-13 06:00").ok_or("a moment")?;
-    let (plant, _) = check::plant(&book, None, now);
-    drop(book);
-    steps.done("check");
+#[expect(clippy::disallowed_methods, reason = "a benchmark looks at the clock")]
+fn main() {
+    let words: Vec<String> = std::env::args().skip(1).filter(|word| !word.starts_with('-')).collect();
+    let path = words.first().map_or("data/alder-fen", String::as_str);
+    let now = Moment::parse("2027-09-13 06:00").map(|(moment, _)| moment).unwrap_or_default();
+    let mut last = Instant::now();
+    let mut tell = |stage: &str| {
+        println!("{stage:24} {:8.1?}", last.elapsed());
+        last = Instant::now();
+    };
+    let found = book::open(Path::new(path)).unwrap_or_else(|why| panic!("{why}"));
+    tell("open");
+    let (plant, findings) = check::plant(&found, None, now);
+    assert!(!findings.any_error(), "{path} is no sound book");
+    drop(found);
+    tell("check");
     let (plan, _) = plan::plan(&plant, &plan::Request::default());
-    let plan = plan.ok_or("this book has errors")?;
-    steps.done("plan");
-    let rows = rows(&plan);
-    steps.done("rows of demands, pegs, pulls");
-    let mut out = Nowhere(0);
-    write(&plan, &mut out)?;
-    steps.done("parquet of demands, pegs, pulls");
-    let files = report::workbook_files(&plan).map_err(|(name, why)| format!("{name}: {why}"))?;
-    steps.done("workbooks");
-    let bytes: usize = files.iter().map(|file| file.1.len()).sum();
-    writeln!(std::io::stderr(), "{rows} rows, {} bytes of tables, {bytes} of workbooks", out.0)?;
-    writeln!(std::io::stdout(), "{}", steps.report())?;
-    Ok(())
-}
-
-/// Hands over each row of the large tables, as a writer takes them, and counts them.
-fn rows(plan: &plan::Plan<'_>) -> usize {
-    let mut count = 0;
-    for table in report::table::TABLES.iter().filter(|table| LARGE.contains(&table.name)) {
-        table.each_row(plan, &mut |_| count += 1);
+    let plan = plan.unwrap_or_else(|| panic!("{path} can't be planned"));
+    tell("plan");
+    if words.iter().any(|word| word == "tables") {
+        for table in &TABLES {
+            let mut bytes = Vec::new();
+            report::to_parquet(table, &plan, &mut bytes).unwrap_or_else(|why| panic!("{why}"));
+            tell(&format!("{}, {} kB", table.name, bytes.len() / 1000));
+        }
     }
-    count
-}
-
-/// The large tables as Parquet.
-fn write(plan: &plan::Plan<'_>, out: &mut Nowhere) -> std::io::Result<()> {
-    let mut tables = report::table::TABLES.iter().filter(|table| LARGE.contains(&table.name));
-    tables.try_for_each(|table| report::to_parquet(table, plan, out))
+    for view in report::workbooks(&plan) {
+        tell(&format!("model of {}", view.file));
+        let bytes = report::to_xlsx(&view).unwrap_or_else(|why| panic!("{why}"));
+        tell(&format!("{}, {} kB", view.file, bytes.len() / 1000));
+        for sheet in &view.sheets {
+            let cells: usize = sheet.rows.iter().map(|row| row.cells.len()).sum();
+            println!("    {:30} {:8} rows {:9} cells", sheet.name, sheet.rows.len(), cells);
+        }
+    }
 }
