@@ -55,13 +55,15 @@ pub(super) fn of(plan: &Plan<'_>) -> Vec<Consequence> {
     found.extend(delays.materials().filter_map(|(demand, qty, there)| below_job(plan, &delays, demand, qty, there)));
     let key = |row: &Consequence| (row.arrives, row.owner, row.to, row.part, row.there);
     found.sort_by_key(key);
-    found.into_iter().coalesce(joined).collect()
-}
-
-/// Two pieces alike in all but quantity are one.
-fn joined(one: Consequence, other: Consequence) -> Result<Consequence, (Consequence, Consequence)> {
-    let alike = Consequence { qty: other.qty, ..one } == other;
-    if alike { Ok(Consequence { qty: one.qty + other.qty, ..one }) } else { Err((one, other)) }
+    // Pieces alike in all but quantity are one.
+    found.dedup_by(|later, first| {
+        let alike = Consequence { qty: later.qty, ..*first } == *later;
+        if alike {
+            first.qty += later.qty;
+        }
+        alike
+    });
+    found
 }
 
 /// What a piece of a demand at a station does, where it is not there in time for its run.

@@ -105,7 +105,8 @@ impl<'p> Delays<'p> {
     fn inputs(&self, taken: &HashMap<u32, Vec<Demand>>) -> Vec<Vec<Input>> {
         let mut inputs: Vec<Vec<Input>> = vec![Vec::new(); self.jobs.len()];
         let mut add = |demand: &Demand, input: Input| {
-            self.takers(demand).into_iter().for_each(|taker| inputs[taker as usize].push(input));
+            let others = |taker: &u32| !matches!(input, Input::Job(own) if own == *taker);
+            self.takers(demand).into_iter().filter(others).for_each(|taker| inputs[taker as usize].push(input));
         };
         self.materials.iter().for_each(|(demand, _, there)| add(demand, Input::Material(*there)));
         for (job, number) in self.jobs.iter().zip(0_u32..) {
