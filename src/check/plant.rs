@@ -48,6 +48,8 @@ pub struct Plant {
     pub conditions: Vec<Expression>,
     /// How many names there are: options, then floorplans, series and lines.
     pub names: usize,
+    /// The names as the book writes them, by id.
+    pub name_codes: Vec<String>,
     /// Options, in sheet order; their name ids are their indices.
     pub options: Vec<Choice>,
     /// Option groups, in sheet order.
@@ -480,6 +482,11 @@ impl Plant {
 }
 
 impl Part {
+    /// Whether it is counted in whole pieces: a scrap is left out then.
+    pub fn counted(&self) -> bool {
+        self.decimals == 0 && self.issue != Issue::Bulk
+    }
+
     /// Whether it is bought.
     pub fn bought(&self) -> bool {
         self.source == Source::Buy

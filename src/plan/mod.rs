@@ -3,6 +3,7 @@
 mod cover;
 mod needs;
 mod standing;
+pub mod words;
 
 use crate::base::{Date, DestId, Finding, Findings, Moment, NameId, PartId, UnitId};
 use crate::book::Table;

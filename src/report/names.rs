@@ -1,33 +1,9 @@
 //! The words and codes that tables and sheets print for ids and states.
 
-use crate::base::DestId;
 use crate::check::Issue;
-use crate::netting::Cover;
-use crate::plan::{Plan, UnitState};
 use crate::pulls::Status;
-use crate::shops::Job;
 
-/// A job: its unit and part, from the unit's second job of the part on with a number.
-pub fn job_name(plan: &Plan<'_>, job: &Job) -> String {
-    let owner = &plan.pace.owners[job.owner.at()].code;
-    let part = &plan.plant.part(job.part).code;
-    let space = if owner.is_empty() { "" } else { " " };
-    match job.number {
-        0 => format!("{owner}{space}{part}"),
-        before => format!("{owner}{space}{part} {}", before + 1),
-    }
-}
-
-/// How a unit stands, in a word.
-pub fn unit_status(state: UnitState) -> &'static str {
-    match state {
-        UnitState::Clear => "clear",
-        UnitState::Late(..) => "late",
-        UnitState::Short(_) => "short",
-        UnitState::Hold => "hold",
-        UnitState::SetAside => "set aside",
-    }
-}
+pub use crate::plan::words::{cover_word, dest_code, job_name, unit_status};
 
 /// How a pull stands, in a word or two.
 pub fn pull_status(status: Status) -> &'static str {
@@ -40,19 +16,6 @@ pub fn pull_status(status: Status) -> &'static str {
     }
 }
 
-/// What covers a peg, in a word.
-pub fn cover_word(cover: Cover) -> &'static str {
-    match cover {
-        Cover::ByProduct => "by-product",
-        Cover::Reserved => "reserved",
-        Cover::Lineside => "lineside",
-        Cover::Stock => "stock",
-        Cover::Receipt(_) => "receipt",
-        Cover::Job(_) => "job",
-        Cover::None => "none",
-    }
-}
-
 /// How material is issued, in a word.
 pub fn issue_word(issue: Issue) -> &'static str {
     match issue {
@@ -60,9 +23,4 @@ pub fn issue_word(issue: Issue) -> &'static str {
         Issue::Sequence => "sequence",
         Issue::Bulk => "bulk",
     }
-}
-
-/// The code of a station or shop.
-pub fn dest_code<'p>(plan: &Plan<'p>, dest: DestId) -> &'p str {
-    &plan.plant.dest(dest).code
 }
