@@ -308,7 +308,7 @@ pub struct Change {
 }
 
 /// A row of the build sequence.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub struct Unit {
     /// Its code.
     pub code: String,

@@ -88,6 +88,5 @@ fn write(out: &Path, plant: &check::Plant, findings: &Findings) -> Result<(), Fa
 
 fn as_json(name: &str, plant: &check::Plant, findings: &Findings) -> Result<String, Failure> {
     let report = Report { book: name, as_of: plant.as_of.to_string(), findings: findings.iter().collect() };
-    let json = serde_json::to_string_pretty(&report).map_err(|why| Failure::File(why.to_string()))?;
-    Ok(json + "\n")
+    super::as_json(&report)
 }

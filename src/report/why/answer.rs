@@ -1,0 +1,228 @@
+//! The answer in one or two sentences.
+
+use super::cover::{covered_by, place_of};
+use super::steps::{change_words, name_words, wish_words};
+use crate::report::prose::{Prose, amount, count, list, named, row};
+use crate::why::facts::{ChangeFacts, DemandFacts, NameFacts, Outcome, PathFacts, Verdict, Why};
+use itertools::Itertools;
+
+/// Writes it.
+pub fn write(why: &Why, prose: &mut Prose) {
+    prose.line(0, &sentence(why));
+    let unit = &why.unit;
+    let mut about = format!("{} is a {} on line {}", unit.unit, unit.floorplan, unit.line);
+    if let (Some(enters), Some(leaves)) = (unit.enters, unit.leaves) {
+        let entered = if enters <= why.as_of { "entered" } else { "enters" };
+        about += &format!(", {entered} {} and leaves {}", enters.short(), leaves.short());
+    }
+    if let Some(at) = &unit.at {
+        about += &format!("; it stands at {at}");
+    }
+    prose.line(0, &format!("({about}; as of {}, {})", why.as_of.short(), row(&unit.place)));
+}
+
+fn sentence(why: &Why) -> String {
+    let (unit, part) = (&why.unit.unit, named(&why.part.part, &why.part.description));
+    match &why.verdict {
+        Verdict::Needed { demand } => needed(why, *demand),
+        Verdict::ComesOff => comes_off(why),
+        Verdict::Delivered => delivered(why),
+        Verdict::Issued => format!("{unit} needs no more of {part}: {}.", issued(why)),
+        Verdict::Begun => {
+            format!("{unit} needs no more of {part}: the job {} has begun, and its material is there.", first(why, job))
+        }
+        Verdict::Covered => format!(
+            "{unit} does not need {part}: it would go into {}, and that is there already.",
+            first(why, |outcome| match outcome {
+                Outcome::Covered { part } => Some(part.clone()),
+                _ => None,
+            })
+        ),
+        Verdict::Inside => {
+            format!("{unit} has {part} built inside the job {}; it is no piece of its own.", first(why, job))
+        }
+        Verdict::Phantom => {
+            format!("{part} is a phantom: for {unit} its components stand in its place, and nobody picks or builds it.")
+        }
+        Verdict::NotActive => not_active(why),
+        Verdict::Nothing => {
+            format!("{unit} needs none of {part}: its bill lines lead to it, but the quantity is nothing.")
+        }
+        Verdict::NotUsed => {
+            format!(
+                "{unit} does not need {part}: no bill line of {} leads to it, whatever is ordered.",
+                why.unit.floorplan
+            )
+        }
+        Verdict::Held { would_need } => held(why, &part, *would_need),
+        Verdict::SetAside => format!(
+            "{unit} is set aside, so nothing is supplied for it: {}. Whether it needs {part} is not known until its order is right.",
+            why.unit.why.join("; ")
+        ),
+        Verdict::Done => format!("{unit} is done and has left the line: it needs no {part}."),
+    }
+}
+
+fn job(outcome: &Outcome) -> Option<String> {
+    match outcome {
+        Outcome::Begun { job } | Outcome::Inside { job } => Some(job.clone()),
+        _ => None,
+    }
+}
+
+/// What the first path to the part says of its outcome.
+fn first(why: &Why, say: impl Fn(&Outcome) -> Option<String>) -> String {
+    own(why).find_map(|path| say(&path.outcome)).unwrap_or_default()
+}
+
+/// The paths that end at the part.
+pub fn own(why: &Why) -> impl Iterator<Item = &PathFacts> {
+    why.paths.iter().filter(|path| path.part == why.part.part)
+}
+
+fn needed(why: &Why, at: usize) -> String {
+    let demand = &why.demands[at];
+    let (unit, part) = (&why.unit.unit, named(&why.part.part, &why.part.description));
+    let others = why.demands.iter().filter(|other| other.part == why.part.part).count() - 1;
+    let so = format!(
+        "{unit} needs {} of {part} {} by {}{}",
+        amount(demand.qty, &demand.uom),
+        place_of(demand),
+        demand.need.short(),
+        outcome_words(demand),
+    );
+    let held = match why.unit.status.as_str() {
+        "hold" => format!(" {unit} itself is on hold ({}); this is an extra for it.", list(&why.unit.why)),
+        "done" => format!(" {unit} itself has left the line; this is an extra for it."),
+        _ => String::new(),
+    };
+    match others {
+        0 => format!("{so}{held}"),
+        more => format!(
+            "{so} {} of it besides, which {} no worse.{held}",
+            count(more, "demand", "demands"),
+            if more == 1 { "stands" } else { "stand" }
+        ),
+    }
+}
+
+/// How a demand stands, as the end of a sentence.
+fn outcome_words(demand: &DemandFacts) -> String {
+    let short = demand.covers.iter().find(|cover| cover.cover == "none");
+    let late = demand.covers.iter().max_by_key(|cover| cover.late_minutes).filter(|cover| cover.late_minutes > 0);
+    let all = || list(&demand.covers.iter().map(|cover| covered_by(demand, cover)).collect_vec());
+    if let Some(short) = short {
+        let rest = if demand.covers.len() > 1 { "; the rest is covered" } else { "" };
+        return format!(", and is short of {}: nothing in the book covers it{rest}.", amount(short.qty, &demand.uom));
+    }
+    if let Some(late) = late {
+        let piece = if late.qty == demand.qty {
+            "gets it".to_owned()
+        } else {
+            format!("gets {} of it", amount(late.qty, &demand.uom))
+        };
+        let (source, there) = (source_words(late), late.available.map(|at| at.short()).unwrap_or_default());
+        return format!(", and {piece} {} late: {source}, there {there}.", minutes(late.late_minutes));
+    }
+    let special = if demand.covers.iter().any(|cover| cover.special_run) {
+        ", in time for the need but after its run is picked, so it takes a special run"
+    } else {
+        ""
+    };
+    format!(", and has it in time: {}{special}.", all())
+}
+
+/// `90 min`, and from two hours on the hours too.
+pub fn minutes(late: i64) -> String {
+    if late < 120 { format!("{late} min") } else { format!("{late} min ({} h {} min)", late / 60, late % 60) }
+}
+
+fn source_words(cover: &crate::why::facts::CoverFacts) -> String {
+    match cover.cover {
+        "receipt" if cover.overdue => format!("it is to come with the overdue order {}", cover.source),
+        "receipt" => format!("it comes with order {}", cover.source),
+        "job" => format!("it comes from the job {}", cover.source),
+        _ => "it comes off the unit itself".to_owned(),
+    }
+}
+
+fn comes_off(why: &Why) -> String {
+    let (unit, part) = (&why.unit.unit, named(&why.part.part, &why.part.description));
+    let free = own(why).filter_map(|path| match path.outcome {
+        Outcome::Free { at } => Some(format!("{}, free {}", amount(path.qty, &path.uom), at.short())),
+        _ => None,
+    });
+    format!(
+        "{part} is a by-product that comes off {unit} ({}); nothing of {unit} asks for it, so it is left over.",
+        free.take(3).join("; ")
+    )
+}
+
+fn delivered(why: &Why) -> String {
+    let run = own(why).find_map(|path| match path.outcome {
+        Outcome::Delivered { run } => Some((run, path)),
+        _ => None,
+    });
+    let (unit, part) = (&why.unit.unit, named(&why.part.part, &why.part.description));
+    match run {
+        Some((run, path)) => format!(
+            "{unit} has its {part}: {} left the stores with the run of {}, for {}.",
+            amount(path.qty, &path.uom),
+            run.short(),
+            path.to.as_deref().unwrap_or_default()
+        ),
+        None => format!("{unit} has its {part}."),
+    }
+}
+
+fn issued(why: &Why) -> String {
+    let station = first(why, |outcome| match outcome {
+        Outcome::Issued { station } => Some(station.clone()),
+        _ => None,
+    });
+    match &why.unit.at {
+        Some(at) if *at == station => format!("it is for {station}, where the unit stands and has its material"),
+        Some(at) => format!("it is for {station}, which has its material already (the unit stands at {at})"),
+        None => format!("it is for {station}, which has its material already"),
+    }
+}
+
+/// Why lines that lead there do not hold: the one that takes the least to make it hold.
+fn not_active(why: &Why) -> String {
+    let (unit, part) = (&why.unit.unit, named(&why.part.part, &why.part.description));
+    let on_hold =
+        if why.unit.status == "hold" { format!(" (it is on hold: {})", list(&why.unit.why)) } else { String::new() };
+    let effort = |path: &&PathFacts| match &path.change {
+        Some(change) if change.found => change.order.len() + change.leave_out.len() + change.take_away.len(),
+        Some(_) => 9,
+        None => 0,
+    };
+    let Some(path) = own(why).filter(|path| matches!(path.outcome, Outcome::NotActive { .. })).min_by_key(effort)
+    else {
+        return format!("{unit} does not need {part}.");
+    };
+    let wish = path.change.as_ref().map(|change| format!(" {}", wish_words(change))).unwrap_or_default();
+    format!("{unit} does not need {part}{on_hold}: {}.{wish}", reason(path, &why.unit.floorplan))
+}
+
+/// The first reason why a path does not hold.
+pub fn reason(path: &PathFacts, floorplan: &str) -> String {
+    let Outcome::NotActive { step } = path.outcome else { return String::new() };
+    let Some(step) = path.steps.get(step) else { return String::new() };
+    if let Some(when) = step.when.as_ref().filter(|when| !when.holds) {
+        let names = when.names.iter().map(|name: &NameFacts| name_words(name, floorplan, false)).collect_vec();
+        return format!("its line is for '{}', and {}", when.text, list(&names));
+    }
+    let blocks = |change: &&ChangeFacts| change.reached == (change.side == "until");
+    step.changes.iter().find(blocks).map(change_words).unwrap_or_default()
+}
+
+fn held(why: &Why, part: &str, would_need: crate::base::Quantity) -> String {
+    let (unit, reason) = (&why.unit.unit, list(&why.unit.why));
+    let would = if would_need.is_positive() {
+        format!("As ordered it would need {} of {part}, stock not counted.", amount(would_need, &why.part.uom))
+    } else {
+        format!("Its order is wrong, so whether it would need {part} is not known.")
+    };
+    format!("{unit} is on hold ({reason}): it takes no place on the line and needs nothing. {would}")
+}
