@@ -358,6 +358,8 @@ pub struct ChangeFacts {
     pub from_date: Option<Date>,
     /// The unit it begins with.
     pub from_unit: Option<String>,
+    /// What the same parent takes in its place on the other side of the change.
+    pub others: Vec<String>,
     /// The first unit on the plan that reaches it, and when that enters.
     pub first: Option<(String, Moment)>,
     /// The row.

@@ -114,7 +114,7 @@ impl Told<'_, '_> {
             gives: line.gives,
             station: line.station.map(|station| dest_code(self.asked.plan, station).to_owned()),
             when: names::when(self.asked, line.when, &when),
-            changes: changes(self.asked, line.from, line.until),
+            changes: changes(self.asked, link),
             active: link.active,
             note,
         }
@@ -178,12 +178,28 @@ fn was_cut(link: &Link, factor: Ratio) -> bool {
 }
 
 /// The changes of a bill line.
-fn changes(asked: &Asked<'_>, from: Option<ChangeId>, until: Option<ChangeId>) -> Vec<ChangeFacts> {
-    let sides = [("from", from), ("until", until)];
-    sides.into_iter().filter_map(|(side, change)| Some(change_facts(asked, side, change?))).collect()
+fn changes(asked: &Asked<'_>, link: &Link) -> Vec<ChangeFacts> {
+    let line = &asked.plant.bills[link.line];
+    let sides = [("from", line.from), ("until", line.until)];
+    sides.into_iter().filter_map(|(side, change)| Some(change_facts(asked, link, side, change?))).collect()
 }
 
-fn change_facts(asked: &Asked<'_>, side: &'static str, id: ChangeId) -> ChangeFacts {
+/// The components of the same parent, at the same station and under the same condition, on the other side of a change.
+fn others(asked: &Asked<'_>, link: &Link, side: &str, change: ChangeId) -> Vec<String> {
+    let plant = asked.plant;
+    let own = &plant.bills[link.line];
+    let floorplan = plant.units[asked.unit.at()].floorplan.as_ref().ok();
+    let bill = match (link.parent, floorplan) {
+        (Some(parent), _) => plant.part(parent).bill.clone(),
+        (None, Some(floorplan)) => plant.floorplans[floorplan.at()].bill.clone(),
+        (None, None) => return Vec::new(),
+    };
+    let alike = plant.bills[bill].iter().filter(|line| line.when == own.when && line.station == own.station);
+    let other = alike.filter(|line| if side == "from" { line.until } else { line.from } == Some(change));
+    other.map(|line| plant.part(line.part).code.clone()).collect()
+}
+
+fn change_facts(asked: &Asked<'_>, link: &Link, side: &'static str, id: ChangeId) -> ChangeFacts {
     let plant = asked.plant;
     let change = &plant.changes[id.at()];
     let row = written::row_of(asked.book, Table::Changes, "change", &change.code).unwrap_or_default();
@@ -194,6 +210,7 @@ fn change_facts(asked: &Asked<'_>, side: &'static str, id: ChangeId) -> ChangeFa
         reached: asked.reached(id),
         from_date: change.from_date,
         from_unit: change.from_unit.map(|unit| plant.units[unit.at()].code.clone()),
+        others: others(asked, link, side, id),
         first: first_to_reach(asked, id),
         place: asked.row(Table::Changes, row),
     }

@@ -4,12 +4,13 @@ use super::asked::Asked;
 use super::facts::{DemandFacts, JobFacts, NameFacts, UnitFacts};
 use super::walk::{self, End, Path};
 use super::{cover, jobs, names, unit_facts};
-use crate::base::{DestId, Moment, NameId, PartId, Quantity, UnitId};
-use crate::book::Book;
+use crate::base::{DestId, Moment, NameId, PartId, Place, Quantity, UnitId};
+use crate::book::{Book, Table};
+use crate::check::ExtraFor;
 use crate::configure;
 use crate::netting::{Cover, Demand, Peg};
 use crate::plan::Plan;
-use crate::plan::words::cover_word;
+use crate::plan::words::{cover_word, dest_code};
 use itertools::Itertools;
 use serde::Serialize;
 
@@ -28,10 +29,33 @@ pub struct UnitWhy {
     pub taken_away: Vec<String>,
     /// What each station asks for, in the order of the line.
     pub stations: Vec<Station>,
+    /// What extras ask for it.
+    pub extras: Vec<ExtraLine>,
     /// Its jobs, by shop and start.
     pub jobs: Vec<JobFacts>,
     /// What extras ask for and the material of its jobs that is late or short.
     pub wrong: Vec<DemandFacts>,
+}
+
+/// What no bill asks for.
+#[derive(Debug, Serialize)]
+pub struct ExtraLine {
+    /// The part.
+    pub part: String,
+    /// What it is.
+    pub description: String,
+    /// How much.
+    pub qty: Quantity,
+    /// The unit of measure.
+    pub uom: String,
+    /// The station or shop.
+    pub to: String,
+    /// By when.
+    pub need: Option<Moment>,
+    /// Why.
+    pub reason: String,
+    /// The row.
+    pub place: Place,
 }
 
 /// A station and what it asks for.
@@ -86,9 +110,30 @@ pub fn unit(plan: &Plan<'_>, book: &Book, unit: UnitId) -> UnitWhy {
         options: options(&asked),
         taken_away: away.map(|(option, _)| plant.options[option.at()].code.clone()).collect(),
         stations: stations(&asked),
+        extras: extras(&asked),
         jobs: own.map(|(i, job)| jobs::facts(&asked, i, job)).collect(),
         wrong: wrong.collect(),
     }
+}
+
+/// The extras for it, in the order of the book.
+fn extras(asked: &Asked<'_>) -> Vec<ExtraLine> {
+    let (plan, plant) = (asked.plan, asked.plant);
+    let own = plant.extras.iter().filter(|extra| extra.owner == ExtraFor::Unit(asked.unit));
+    own.map(|extra| {
+        let part = plant.part(extra.part);
+        ExtraLine {
+            part: part.code.clone(),
+            description: part.description.clone(),
+            qty: extra.qty,
+            uom: part.uom.clone(),
+            to: dest_code(plan, extra.to).to_owned(),
+            need: extra.needed.or_else(|| plan.pace.need(plant, asked.unit, extra.to)),
+            reason: extra.reason.clone(),
+            place: asked.row(Table::Extras, extra.row),
+        }
+    })
+    .collect()
 }
 
 /// Its options with their groups.

@@ -125,16 +125,20 @@ fn outcome_words(demand: &DemandFacts) -> String {
         return format!(", and {piece} {} late: {source}, there {there}.", minutes(late.late_minutes));
     }
     let special = if demand.covers.iter().any(|cover| cover.special_run) {
-        ", in time for the need but after its run is picked, so it takes a special run"
+        ", but only by a special run, as it comes after its run is picked"
     } else {
         ""
     };
-    format!(", and has it in time: {}{special}.", all())
+    format!(", and has it in time{special}: {}.", all())
 }
 
 /// `90 min`, and from two hours on the hours too.
 pub fn minutes(late: i64) -> String {
-    if late < 120 { format!("{late} min") } else { format!("{late} min ({} h {} min)", late / 60, late % 60) }
+    match (late / 60, late % 60) {
+        (0 | 1, _) => format!("{late} min"),
+        (hours, 0) => format!("{late} min ({hours} h)"),
+        (hours, rest) => format!("{late} min ({hours} h {rest} min)"),
+    }
 }
 
 fn source_words(cover: &crate::why::facts::CoverFacts) -> String {
@@ -202,19 +206,20 @@ fn not_active(why: &Why) -> String {
         return format!("{unit} does not need {part}.");
     };
     let wish = path.change.as_ref().map(|change| format!(" {}", wish_words(change))).unwrap_or_default();
-    format!("{unit} does not need {part}{on_hold}: {}.{wish}", reason(path, &why.unit.floorplan))
+    format!("{unit} does not need {part}{on_hold}: {}.{wish}", reason(path, why))
 }
 
 /// The first reason why a path does not hold.
-pub fn reason(path: &PathFacts, floorplan: &str) -> String {
+fn reason(path: &PathFacts, why: &Why) -> String {
     let Outcome::NotActive { step } = path.outcome else { return String::new() };
     let Some(step) = path.steps.get(step) else { return String::new() };
     if let Some(when) = step.when.as_ref().filter(|when| !when.holds) {
-        let names = when.names.iter().map(|name: &NameFacts| name_words(name, floorplan, false)).collect_vec();
+        let names =
+            when.names.iter().map(|name: &NameFacts| name_words(name, &why.unit.floorplan, false)).collect_vec();
         return format!("its line is for '{}', and {}", when.text, list(&names));
     }
     let blocks = |change: &&ChangeFacts| change.reached == (change.side == "until");
-    step.changes.iter().find(blocks).map(change_words).unwrap_or_default()
+    step.changes.iter().find(blocks).map(|change| change_words(change, &why.unit.unit)).unwrap_or_default()
 }
 
 fn held(why: &Why, part: &str, would_need: crate::base::Quantity) -> String {

@@ -104,7 +104,7 @@ fn cover_words(demand: &DemandFacts, cover: &CoverFacts) -> String {
 fn queue_words(cover: &CoverFacts, queue: &Queue, uom: &str) -> String {
     let from = cover.from.map(|from| amount(from, uom)).unwrap_or_default();
     let what = match cover.cover {
-        "none" => format!("All there is and comes, {from}, "),
+        "none" => format!("All there is and comes is {from}; "),
         "receipt" => format!("The order brings {from}; "),
         _ => format!("There were {from}; "),
     };
@@ -121,8 +121,5 @@ fn queue_words(cover: &CoverFacts, queue: &Queue, uom: &str) -> String {
     let last = list(&last.collect_vec());
     let who = if queue.demands > queue.last.len() { format!("the last of them {last}") } else { last };
     let demands = count(queue.demands, "demand", "demands");
-    match cover.cover {
-        "none" => format!("{what}went to {demands} before it ({}): {who}.", amount(queue.qty, uom)),
-        _ => format!("{what}{demands} before it took {}: {who}.", amount(queue.qty, uom)),
-    }
+    format!("{what}{demands} before it took {}: {who}.", amount(queue.qty, uom))
 }

@@ -10,7 +10,7 @@ mod unit;
 pub use unit::text as unit_text;
 
 use crate::report::prose::Prose;
-use crate::why::facts::Why;
+use crate::why::facts::{Outcome, Why};
 
 /// The whole answer.
 pub fn text(why: &Why) -> String {
@@ -18,6 +18,9 @@ pub fn text(why: &Why) -> String {
     answer::write(why, &mut prose);
     paths::write(why, &mut prose);
     cover::write(why, &mut prose);
-    jobs::write(&why.jobs, &mut prose);
+    let not = |outcome: &Outcome| matches!(outcome, Outcome::NotActive { .. } | Outcome::Nothing { .. });
+    if answer::own(why).any(|path| !not(&path.outcome)) {
+        jobs::write(&why.jobs, &mut prose);
+    }
     prose.done()
 }

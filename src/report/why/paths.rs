@@ -1,6 +1,6 @@
 //! Every way to the part: what is asked for, what has come already, and what does not apply.
 
-use super::answer::{own, reason};
+use super::answer::own;
 use super::steps::{self, wish_words};
 use crate::report::prose::{Prose, amount, count};
 use crate::why::facts::{From, JobFacts, Outcome, PathFacts, Why};
@@ -35,10 +35,12 @@ fn path_lines(why: &Why, path: &PathFacts, prose: &mut Prose) {
     prose.line(2, &format!("{}:", title(path)));
     let mut seen = BTreeMap::new();
     lineage(why, path, &mut seen, prose);
-    steps::write(path, &why.unit.floorplan, 4, prose);
+    steps::write(path, &why.unit, 4, prose);
     if let Outcome::NotActive { .. } = path.outcome {
         let wish = path.change.as_ref().map(wish_words);
-        prose.line(4, wish.as_deref().unwrap_or("Its options would allow it; the change decides."));
+        if let Some(wish) = wish {
+            prose.line(4, &wish);
+        }
     }
 }
 
@@ -54,7 +56,7 @@ fn title(path: &PathFacts) -> String {
         Outcome::Covered { part } => format!("{qty}{to} would go into {part}, which is there already"),
         Outcome::Inside { job } => format!("{qty} built inside the job {job}"),
         Outcome::Phantom => format!("{qty}{to}, a phantom"),
-        Outcome::Free { at } => format!("{qty} come off, free {}", at.short()),
+        Outcome::Free { at } => format!("{qty} comes off, free {}", at.short()),
         Outcome::NotActive { .. } => format!("{qty}{to} if it applied, but {}", reason_of(path)),
         Outcome::Nothing { .. } => format!("nothing{to}: multiplied out no quantity is left"),
         Outcome::NotSupplied => format!("{qty}{to}, which is not supplied"),
@@ -63,7 +65,7 @@ fn title(path: &PathFacts) -> String {
 
 fn reason_of(path: &PathFacts) -> String {
     let Outcome::NotActive { step } = path.outcome else { return String::new() };
-    let Some(step) = path.steps.get(step) else { return reason(path, "") };
+    let Some(step) = path.steps.get(step) else { return String::new() };
     match step.when.as_ref().filter(|when| !when.holds) {
         Some(when) => format!("'{}' does not hold", when.text),
         None => {
@@ -114,7 +116,7 @@ fn lead(why: &Why, part: &str, to: &str, job: Option<&JobFacts>, seen: &mut BTre
     let above: Vec<&PathFacts> = why.paths.iter().filter(leads).collect();
     for path in above.iter().take(3) {
         lineage(why, path, seen, prose);
-        steps::write(path, &why.unit.floorplan, 4, prose);
+        steps::write(path, &why.unit, 4, prose);
     }
     if above.len() > 3 {
         prose.line(4, &format!("… and {} more ask for it", count(above.len() - 3, "line", "lines")));

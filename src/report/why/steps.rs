@@ -1,27 +1,27 @@
 //! A bill line in words: its arithmetic, its condition, its changes.
 
 use crate::report::prose::{Prose, amount, list, row};
-use crate::why::facts::{ChangeFacts, From, How, NameFacts, OrderChange, PathFacts, StepFacts, When};
+use crate::why::facts::{ChangeFacts, From, How, NameFacts, OrderChange, PathFacts, StepFacts, UnitFacts, When};
 use itertools::Itertools;
 
 /// Writes the lines of a path.
-pub fn write(path: &PathFacts, floorplan: &str, indent: usize, prose: &mut Prose) {
+pub fn write(path: &PathFacts, unit: &UnitFacts, indent: usize, prose: &mut Prose) {
     if let From::Extra { reason, place } = &path.from {
         let reason = if reason.is_empty() { String::new() } else { format!(": {reason}") };
         prose.line(indent, &format!("An extra asks for {}{reason} ({}).", amount(path.qty, &path.uom), row(place)));
     }
     for step in &path.steps {
-        step_lines(step, floorplan, indent, prose);
+        step_lines(step, unit, indent, prose);
     }
 }
 
-fn step_lines(step: &StepFacts, floorplan: &str, indent: usize, prose: &mut Prose) {
+fn step_lines(step: &StepFacts, unit: &UnitFacts, indent: usize, prose: &mut Prose) {
     prose.line(indent, &format!("{}{} ({})", head(step), arithmetic(step), row(&step.place)));
     if let Some(when) = &step.when {
-        prose.line(indent + 2, &when_words(when, floorplan));
+        prose.line(indent + 2, &when_words(when, &unit.floorplan));
     }
     for change in &step.changes {
-        prose.line(indent + 2, &sentence(&change_words(change)));
+        prose.line(indent + 2, &sentence(&change_words(change, &unit.unit)));
     }
     if step.scrap_left_out {
         prose.line(indent + 2, "Its scrap is left out: it is counted in whole pieces.");
@@ -89,23 +89,42 @@ pub fn name_words(name: &NameFacts, floorplan: &str, places: bool) -> String {
 }
 
 /// On which side of a change a line holds, and on which the unit is.
-pub fn change_words(change: &ChangeFacts) -> String {
-    let begins = match (&change.from_unit, change.from_date) {
-        (Some(unit), Some(date)) => format!("with {unit} or on {}, whichever comes first", date.short()),
+pub fn change_words(change: &ChangeFacts, unit: &str) -> String {
+    let first = |unit: &str| change.first.as_ref().filter(|(code, _)| code == unit).map(|(_, at)| at.short());
+    let from_unit = change.from_unit.as_ref().map(|unit| match first(unit) {
+        Some(at) => format!("{unit}, entering {at}"),
+        None => unit.clone(),
+    });
+    let begins = match (from_unit, change.from_date) {
+        (Some(unit), Some(date)) => format!("with {unit}, or on {}, whichever comes first", date.short()),
         (Some(unit), None) => format!("with {unit}"),
         (None, Some(date)) => format!("on {}", date.short()),
         (None, None) => "never".to_owned(),
     };
     let about = if change.description.is_empty() { String::new() } else { format!(" ({})", change.description) };
-    let line = if change.side == "from" { "begins with" } else { "ends with" };
-    let reached = match (change.reached, &change.first) {
-        (true, _) => "this unit has reached it".to_owned(),
-        (false, Some((unit, at))) => {
-            format!("this unit has not reached it; the first that does is {unit}, entering {}", at.short())
-        }
-        (false, None) => "this unit has not reached it, nor does any unit of this sequence".to_owned(),
+    let line = if change.side == "from" { "begins" } else { "ends" };
+    let other = match change.others.as_slice() {
+        [] => String::new(),
+        parts if change.side == "from" => format!("; {} goes with it", list(parts)),
+        parts => format!("; {} comes with it", list(parts)),
     };
-    format!("its line {line} change {}{about}, which starts {begins}: {reached}", change.change)
+    format!(
+        "its line {line} with change {}{about}, which starts {begins}{other}; {}",
+        change.change,
+        reached(change, unit)
+    )
+}
+
+fn reached(change: &ChangeFacts, unit: &str) -> String {
+    let told = change.first.as_ref().filter(|(first, _)| change.from_unit.as_ref() != Some(first));
+    match (change.reached, told) {
+        (true, _) => format!("{unit} has reached it"),
+        (false, Some((first, at))) => {
+            format!("{unit} has not reached it: the first that does is {first}, entering {}", at.short())
+        }
+        (false, None) if change.first.is_some() => format!("{unit} comes before it"),
+        (false, None) => format!("{unit} has not reached it, nor does any unit of this sequence"),
+    }
 }
 
 fn sentence(text: &str) -> String {

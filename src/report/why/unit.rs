@@ -15,6 +15,7 @@ pub fn text(why: &UnitWhy) -> String {
         prose.heading("Parts by station");
         why.stations.iter().for_each(|station| station_lines(station, &mut prose));
     }
+    extras(why, &mut prose);
     if !why.jobs.is_empty() {
         prose.heading("Jobs by shop");
         why.jobs.iter().for_each(|job| job_lines(job, &mut prose));
@@ -89,10 +90,39 @@ fn station_lines(station: &Station, prose: &mut Prose) {
 
 fn part_words(part: &PartLine) -> String {
     let description = if part.description.is_empty() { String::new() } else { format!(" {}", part.description) };
+    format!("{} {}{description}: {}", amount(part.qty, &part.uom), part.part, stands(part))
+}
+
+/// How a part stands: what covers it, and where it is not in time that too.
+fn stands(part: &PartLine) -> String {
+    let words = part.covers.iter().map(|cover| match *cover {
+        "by-product" => "comes off the unit itself",
+        "reserved" => "reserved for it",
+        "lineside" => "lies there",
+        "stock" => "in stock",
+        "receipt" => "on order",
+        "job" => "built in a shop",
+        _ => "nothing covers it",
+    });
     let there = part.available.map(|at| format!(", there {}", at.short())).unwrap_or_default();
-    let by = match part.covers.as_slice() {
-        [] | ["none"] => String::new(),
-        covers => format!(" ({}{there})", covers.join(", ")),
-    };
-    format!("{} {}{description}: {}{by}", amount(part.qty, &part.uom), part.part, part.status)
+    let covers = format!("{}{there}", list(&words.map(str::to_owned).collect_vec()));
+    match part.status {
+        "in time" => covers,
+        "late" | "short" => format!("{}: {covers}", part.status),
+        status => format!("{status}{there}"),
+    }
+}
+
+fn extras(why: &UnitWhy, prose: &mut Prose) {
+    if why.extras.is_empty() {
+        return;
+    }
+    prose.heading("Extras for it");
+    for extra in &why.extras {
+        let need = extra.need.map(|need| format!(" by {}", need.short())).unwrap_or_default();
+        let reason = if extra.reason.is_empty() { String::new() } else { format!(": {}", extra.reason) };
+        let part = named(&extra.part, &extra.description);
+        let what = format!("{} of {part} for {}{need}{reason}", amount(extra.qty, &extra.uom), extra.to);
+        prose.line(2, &format!("{what} ({})", row(&extra.place)));
+    }
 }
