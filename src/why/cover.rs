@@ -23,7 +23,7 @@ fn facts(asked: &Asked<'_>, number: usize, demand: &Demand) -> DemandFacts {
     let (plan, plant) = (asked.plan, asked.plant);
     let part = plant.part(demand.part);
     let arrives = match plant.dest(demand.to).what {
-        DestKind::Station { line, position, .. } if line == plant.units[asked.unit.at()].line => {
+        DestKind::Station { position, .. } if plan.pace.need(plant, asked.unit, demand.to) == Some(demand.need) => {
             plan.pace.arrives(plant, asked.unit, position)
         }
         _ => None,
@@ -39,6 +39,7 @@ fn facts(asked: &Asked<'_>, number: usize, demand: &Demand) -> DemandFacts {
         need: demand.need,
         qty: demand.qty,
         uom: part.uom.clone(),
+        station: matches!(plant.dest(demand.to).what, DestKind::Station { .. }),
         arrives,
         ahead_minutes: Ratio::new(i128::from(ahead(plant, demand.to)), 60).unwrap_or(Ratio::ZERO),
         run: run.map(|run| run.leaves),

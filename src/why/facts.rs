@@ -22,6 +22,8 @@ pub struct Why {
     pub demands: Vec<DemandFacts>,
     /// The jobs in which the part is built or built in.
     pub jobs: Vec<JobFacts>,
+    /// The floorplans whose bills lead to the part.
+    pub used_on: Vec<String>,
     /// The part's stock on hold.
     pub on_hold: Vec<StockFacts>,
 }
@@ -138,7 +140,7 @@ pub struct PathFacts {
 }
 
 /// Where a path begins.
-#[derive(Debug, Serialize)]
+#[derive(Debug, PartialEq, Eq, Serialize)]
 #[serde(tag = "from", rename_all = "kebab-case")]
 pub enum From {
     /// At the unit's floorplan.
@@ -400,7 +402,9 @@ pub struct DemandFacts {
     pub qty: Quantity,
     /// The unit of measure.
     pub uom: String,
-    /// When the unit arrives, where it is for a station of its line.
+    /// Whether that is a station, not a shop.
+    pub station: bool,
+    /// When the unit arrives, where the need follows from that.
     pub arrives: Option<Moment>,
     /// How many minutes before that, or before the job's start, it is wanted.
     pub ahead_minutes: Ratio,

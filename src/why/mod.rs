@@ -19,7 +19,7 @@ use asked::Asked;
 
 use crate::base::{PartId, UnitId};
 use crate::book::{Book, Table};
-use crate::check::{Issue, Plant};
+use crate::check::{Floorplan, Issue, Plant};
 use crate::plan::words::{dest_code, unit_status};
 use crate::plan::{Plan, UnitState};
 use facts::{DemandFacts, PartFacts, UnitFacts, Why};
@@ -46,8 +46,15 @@ pub fn why(plan: &Plan<'_>, book: &Book, unit: UnitId, part: PartId) -> Why {
             .filter(|(_, job)| holding[job.part.at()])
             .map(|(i, job)| jobs::facts(&asked, i, job))
             .collect(),
+        used_on: used_on(plant, &holding),
         on_hold: cover::stock(plan, part).into_iter().filter(|row| row.hold.is_some()).collect(),
     }
+}
+
+/// The floorplans whose bills lead to a part.
+fn used_on(plant: &Plant, holding: &[bool]) -> Vec<String> {
+    let uses = |floorplan: &&Floorplan| plant.bills[floorplan.bill.clone()].iter().any(|line| holding[line.part.at()]);
+    plant.floorplans.iter().filter(uses).map(|floorplan| floorplan.code.clone()).collect()
 }
 
 /// The part asked about, then the parts it is built into.

@@ -48,12 +48,7 @@ fn sentence(why: &Why) -> String {
         Verdict::Nothing => {
             format!("{unit} needs none of {part}: its bill lines lead to it, but the quantity is nothing.")
         }
-        Verdict::NotUsed => {
-            format!(
-                "{unit} does not need {part}: no bill line of {} leads to it, whatever is ordered.",
-                why.unit.floorplan
-            )
-        }
+        Verdict::NotUsed => not_used(why),
         Verdict::Held { would_need } => held(why, &part, *would_need),
         Verdict::SetAside => format!(
             "{unit} is set aside, so nothing is supplied for it: {}. Whether it needs {part} is not known until its order is right.",
@@ -196,17 +191,37 @@ fn not_active(why: &Why) -> String {
     let (unit, part) = (&why.unit.unit, named(&why.part.part, &why.part.description));
     let on_hold =
         if why.unit.status == "hold" { format!(" (it is on hold: {})", list(&why.unit.why)) } else { String::new() };
-    let effort = |path: &&PathFacts| match &path.change {
-        Some(change) if change.found => change.order.len() + change.leave_out.len() + change.take_away.len(),
-        Some(_) => 9,
-        None => 0,
-    };
-    let Some(path) = own(why).filter(|path| matches!(path.outcome, Outcome::NotActive { .. })).min_by_key(effort)
+    let Some(path) =
+        own(why).filter(|path| matches!(path.outcome, Outcome::NotActive { .. })).min_by_key(|path| effort(path))
     else {
         return format!("{unit} does not need {part}.");
     };
-    let wish = path.change.as_ref().map(|change| format!(" {}", wish_words(change))).unwrap_or_default();
+    let wish = match &path.change {
+        Some(change) if change.found => format!(" It would with {}.", wish_words(change)),
+        Some(change) => format!(" {}.", wish_words(change)),
+        None => String::new(),
+    };
     format!("{unit} does not need {part}{on_hold}: {}.{wish}", reason(path, why))
+}
+
+fn not_used(why: &Why) -> String {
+    let (unit, part, floorplan) = (&why.unit.unit, named(&why.part.part, &why.part.description), &why.unit.floorplan);
+    let used = match why.used_on.as_slice() {
+        [] => " No floorplan uses it.".to_owned(),
+        on => format!(" It is used on {}.", list(on)),
+    };
+    format!("{unit} does not need {part}: no bill line of {floorplan} leads to it, whatever is ordered.{used}")
+}
+
+/// How much it takes to make a path hold: the options to change, then the lines that fail; what no change of options does
+/// comes last.
+pub fn effort(path: &PathFacts) -> (usize, usize) {
+    let fails = path.steps.iter().filter(|step| !step.active).count();
+    match &path.change {
+        Some(change) if change.found => (change.order.len() + change.leave_out.len() + change.take_away.len(), fails),
+        Some(_) => (usize::MAX, fails),
+        None => (0, fails),
+    }
 }
 
 /// The first reason why a path does not hold.

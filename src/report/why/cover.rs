@@ -27,7 +27,7 @@ pub fn write(why: &Why, prose: &mut Prose) {
 
 /// `at APP (Appliances)`, `in CABSHOP (Cabinet shop)`.
 pub fn place_of(demand: &DemandFacts) -> String {
-    let word = if demand.arrives.is_some() { "at" } else { "for" };
+    let word = if demand.station { "at" } else { "for" };
     format!("{word} {}", named(&demand.to, &demand.to_name))
 }
 

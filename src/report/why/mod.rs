@@ -3,6 +3,7 @@
 mod answer;
 mod cover;
 mod jobs;
+mod missed;
 mod paths;
 mod steps;
 mod unit;

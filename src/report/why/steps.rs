@@ -4,13 +4,16 @@ use crate::report::prose::{Prose, amount, list, row};
 use crate::why::facts::{ChangeFacts, From, How, NameFacts, OrderChange, PathFacts, StepFacts, UnitFacts, When};
 use itertools::Itertools;
 
-/// Writes the lines of a path.
-pub fn write(path: &PathFacts, unit: &UnitFacts, indent: usize, prose: &mut Prose) {
+pub use crate::why::facts::StepFacts as Step;
+
+/// Writes the lines of a path; those it shares with the one told before only once.
+pub fn write(path: &PathFacts, before: &[Step], unit: &UnitFacts, indent: usize, prose: &mut Prose) {
     if let From::Extra { reason, place } = &path.from {
         let reason = if reason.is_empty() { String::new() } else { format!(": {reason}") };
         prose.line(indent, &format!("An extra asks for {}{reason} ({}).", amount(path.qty, &path.uom), row(place)));
     }
-    for step in &path.steps {
+    let shared = path.steps.iter().zip(before).take_while(|(a, b)| a.place == b.place && a.before == b.before).count();
+    for step in &path.steps[shared..] {
         step_lines(step, unit, indent, prose);
     }
 }
@@ -136,14 +139,13 @@ fn sentence(text: &str) -> String {
     format!("{}{}.", upper.unwrap_or_default(), letters.as_str())
 }
 
-/// The smallest change of options, in words.
+/// The smallest change of options, in words: `AC ordered`, or that there is none.
 pub fn wish_words(change: &OrderChange) -> String {
     if !change.found {
-        let tried = match change.tried {
-            0 | 1 => "No single change of its options makes it hold".to_owned(),
-            tried => format!("No change of up to {tried} of its options makes it hold"),
+        return match change.tried {
+            0 | 1 => "No single change of its options would do".to_owned(),
+            tried => format!("No change of up to {tried} of its options would do"),
         };
-        return format!("{tried}.");
     }
     let part = |codes: &[String], what: &str| (!codes.is_empty()).then(|| format!("{} {what}", list(codes)));
     let parts = [
@@ -151,6 +153,5 @@ pub fn wish_words(change: &OrderChange) -> String {
         part(&change.leave_out, "left out of the order"),
         part(&change.take_away, "taken away"),
     ];
-    let parts = parts.into_iter().flatten().collect_vec();
-    format!("With {} it would be.", list(&parts))
+    list(&parts.into_iter().flatten().collect_vec())
 }
