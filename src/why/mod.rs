@@ -13,7 +13,7 @@ mod wish;
 
 pub use asked::{holding, source_word, supply};
 pub use cover::stock;
-pub use unit::{ExtraLine, PartLine, Station, UnitWhy, unit};
+pub use unit::{ExtraLine, GroupFacts, PartLine, Station, UnitWhy, unit};
 
 use asked::Asked;
 

@@ -24,7 +24,7 @@ pub struct UnitWhy {
     /// The unit.
     pub unit: UnitFacts,
     /// Its options, by group: first those of groups, in the order of the book, then the others.
-    pub options: Vec<(String, Vec<NameFacts>)>,
+    pub options: Vec<GroupFacts>,
     /// Standard options that were taken away.
     pub taken_away: Vec<String>,
     /// What each station asks for, in the order of the line.
@@ -35,6 +35,15 @@ pub struct UnitWhy {
     pub jobs: Vec<JobFacts>,
     /// What extras ask for and the material of its jobs that is late or short.
     pub wrong: Vec<DemandFacts>,
+}
+
+/// The options of one group.
+#[derive(Debug, Serialize)]
+pub struct GroupFacts {
+    /// The group; blank for options of none.
+    pub group: String,
+    /// Those the unit has.
+    pub options: Vec<NameFacts>,
 }
 
 /// What no bill asks for.
@@ -137,7 +146,7 @@ fn extras(asked: &Asked<'_>) -> Vec<ExtraLine> {
 }
 
 /// Its options with their groups.
-fn options(asked: &Asked<'_>) -> Vec<(String, Vec<NameFacts>)> {
+fn options(asked: &Asked<'_>) -> Vec<GroupFacts> {
     let plant = asked.plant;
     let Some((has, _)) = &asked.has else { return Vec::new() };
     let group = |option: &NameId| plant.options[option.at()].group;
@@ -146,7 +155,7 @@ fn options(asked: &Asked<'_>) -> Vec<(String, Vec<NameFacts>)> {
     let groups = options.chunk_by(group);
     let told = groups.into_iter().map(|(group, options)| {
         let code = group.map_or(String::new(), |group| plant.groups[group.at()].code.clone());
-        (code, options.map(|option| names::name(asked, option)).collect())
+        GroupFacts { group: code, options: options.map(|option| names::name(asked, option)).collect() }
     });
     told.collect()
 }

@@ -117,10 +117,10 @@ struct Walk<'a, 'p> {
 /// All ways of a unit to a part.
 pub fn paths(asked: &Asked<'_>, part: PartId, holding: &[bool]) -> Vec<Path> {
     let mut walk = Walk::new(asked, Some(part), holding);
-    walk.from_floorplan();
-    walk.from_jobs();
-    walk.from_stock();
-    walk.from_extras();
+    walk.begin_at_floorplan();
+    walk.begin_at_jobs();
+    walk.begin_at_stock();
+    walk.begin_at_extras();
     walk.found
 }
 
@@ -128,7 +128,7 @@ pub fn paths(asked: &Asked<'_>, part: PartId, holding: &[bool]) -> Vec<Path> {
 pub fn at_stations(asked: &Asked<'_>) -> Vec<Path> {
     let all = vec![true; asked.plant.parts.len()];
     let mut walk = Walk::new(asked, None, &all);
-    walk.from_floorplan();
+    walk.begin_at_floorplan();
     walk.found.retain(|path| !matches!(path.end, End::NotActive(_) | End::Nothing(_)));
     walk.found
 }
@@ -139,7 +139,7 @@ impl<'a, 'p> Walk<'a, 'p> {
         Self { asked, part, holding, begin, start, links: Vec::new(), found: Vec::new() }
     }
 
-    fn from_floorplan(&mut self) {
+    fn begin_at_floorplan(&mut self) {
         let plant = self.asked.plant;
         let Ok(floorplan) = plant.units[self.asked.unit.at()].floorplan else { return };
         if self.asked.has.is_none() {
@@ -150,7 +150,7 @@ impl<'a, 'p> Walk<'a, 'p> {
         self.descend(plant.floorplans[floorplan.at()].bill.clone(), None, here);
     }
 
-    fn from_jobs(&mut self) {
+    fn begin_at_jobs(&mut self) {
         let (asked, part, holding) = (self.asked, self.part, self.holding);
         for (i, job) in asked.jobs().filter(|(_, job)| Some(job.part) != part && holding[job.part.at()]) {
             (self.begin, self.start) = (Begin::Job(i), job.qty);
@@ -161,7 +161,7 @@ impl<'a, 'p> Walk<'a, 'p> {
     }
 
     /// Below make parts that stock covers nothing is required.
-    fn from_stock(&mut self) {
+    fn begin_at_stock(&mut self) {
         let asked = self.asked;
         let parts = (0..asked.plant.parts.len()).map(PartId::of);
         let above = parts.filter(|part| Some(*part) != self.part && self.holding[part.at()]).collect::<Vec<_>>();
@@ -180,7 +180,7 @@ impl<'a, 'p> Walk<'a, 'p> {
         }
     }
 
-    fn from_extras(&mut self) {
+    fn begin_at_extras(&mut self) {
         let asked = self.asked;
         let aside = asked.plan.units.iter().any(|u| u.unit == asked.unit && u.state == UnitState::SetAside);
         for (i, extra) in asked.plant.extras.iter().enumerate() {

@@ -3,7 +3,7 @@
 use super::jobs::job_lines;
 use super::steps::name_words;
 use crate::report::prose::{Prose, amount, count, list, named, row};
-use crate::why::{PartLine, Station, UnitWhy};
+use crate::why::{GroupFacts, PartLine, Station, UnitWhy};
 use itertools::Itertools;
 
 /// The whole of it.
@@ -60,7 +60,7 @@ fn options(why: &UnitWhy, prose: &mut Prose) {
         return;
     }
     prose.heading("Options");
-    for (group, options) in &why.options {
+    for GroupFacts { group, options } in &why.options {
         for option in options {
             let told = name_words(option, &why.unit.floorplan, true);
             let meaning = if option.meaning.is_empty() { String::new() } else { format!(", {}", option.meaning) };
