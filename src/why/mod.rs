@@ -1,6 +1,7 @@
 //! Why a unit needs a part, or does not: every path, what covers it, and what would have to be otherwise.
 
 mod asked;
+mod changes;
 mod cover;
 pub mod facts;
 mod jobs;
@@ -9,11 +10,12 @@ mod paths;
 mod unit;
 mod verdict;
 mod walk;
+mod way;
 mod wish;
 
 pub use asked::{holding, source_word, supply};
 pub use cover::stock;
-pub use unit::{ExtraLine, GroupFacts, PartLine, Station, UnitWhy, unit};
+pub use unit::unit;
 
 use asked::Asked;
 
@@ -78,7 +80,7 @@ pub fn unit_facts(asked: &Asked<'_>) -> UnitFacts {
         seq: row.seq,
         floorplan: asked.floorplan().to_owned(),
         status: planned.map_or("done", |unit| unit_status(unit.state)).to_owned(),
-        why: row.hold.iter().cloned().chain(wrong.map(ToString::to_string)).collect(),
+        why: row.hold.iter().cloned().chain(wrong.map(|finding| finding.message.clone())).collect(),
         enters: times.map(|times| times.0),
         leaves: times.map(|times| times.1),
         at: row.at.and_then(|at| station_at(plan, row.line, at)),

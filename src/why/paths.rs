@@ -1,11 +1,12 @@
 //! Paths as facts: each bill line with its cells, its arithmetic, its condition and its changes.
 
 use super::asked::{Asked, source_word};
-use super::facts::{ChangeFacts, Conversion, DemandFacts, From, OrderChange, Outcome, PathFacts, StepFacts};
+use super::changes::changes;
+use super::facts::{Conversion, DemandFacts, From, OrderChange, Outcome, PathFacts, StepFacts};
 use super::names;
-use super::walk::{Begin, End, Link, Path};
+use super::way::{Begin, End, Link, Path};
 use super::wish;
-use crate::base::{ChangeId, Moment, OwnerId, PartId, Ratio};
+use crate::base::{PartId, Ratio};
 use crate::book::Table;
 use crate::check::written::{self, Line};
 use crate::plan::words::{dest_code, job_name};
@@ -14,8 +15,15 @@ use std::collections::{BTreeMap, BTreeSet, HashMap};
 /// Paths as facts; `demands` are those that the facts list, by part, place and need.
 pub fn facts(asked: &Asked<'_>, paths: &[Path], demands: &[DemandFacts]) -> Vec<PathFacts> {
     let rows = paths.iter().flat_map(|path| &path.links).map(|link| asked.plant.bills[link.line].row);
-    let mut told =
-        Told { asked, paths, demands, lines: asked.written(rows), wishes: BTreeMap::new(), by_uom: HashMap::new() };
+    let mut told = Told {
+        asked,
+        paths,
+        demands,
+        lines: asked.written(rows),
+        wishes: BTreeMap::new(),
+        orders_left: wish::ORDERS,
+        by_uom: HashMap::new(),
+    };
     paths.iter().map(|path| told.path(path)).collect()
 }
 
@@ -26,6 +34,7 @@ struct Told<'a, 'p> {
     demands: &'a [DemandFacts],
     lines: BTreeMap<u32, Line>,
     wishes: BTreeMap<BTreeSet<u32>, OrderChange>,
+    orders_left: usize,
     by_uom: HashMap<(PartId, String), Option<u32>>,
 }
 
@@ -139,8 +148,9 @@ impl Told<'_, '_> {
         }
         let mut conditions = BTreeSet::new();
         self.conditions(path, &mut conditions);
-        let asked = self.asked;
-        Some(self.wishes.entry(conditions).or_insert_with_key(|key| wish::smallest(asked, key)).clone())
+        let (asked, left) = (self.asked, &mut self.orders_left);
+        let wish = self.wishes.entry(conditions);
+        Some(wish.or_insert_with_key(|key| wish::smallest(asked, key, left)).clone())
     }
 
     /// The conditions of a path, and of one that leads to the job it begins at.
@@ -175,52 +185,4 @@ fn conversion(factor: Ratio, qty: Ratio, scrap: Ratio, gives: bool) -> Option<Ra
 fn was_cut(link: &Link, factor: Ratio) -> bool {
     let exact = i128::from(link.before.millionths()).checked_mul(factor.numerator());
     exact.is_some_and(|exact| exact % factor.denominator() != 0)
-}
-
-/// The changes of a bill line.
-fn changes(asked: &Asked<'_>, link: &Link) -> Vec<ChangeFacts> {
-    let line = &asked.plant.bills[link.line];
-    let sides = [("from", line.from), ("until", line.until)];
-    sides.into_iter().filter_map(|(side, change)| Some(change_facts(asked, link, side, change?))).collect()
-}
-
-/// The components of the same parent, at the same station and under the same condition, on the other side of a change.
-fn others(asked: &Asked<'_>, link: &Link, side: &str, change: ChangeId) -> Vec<String> {
-    let plant = asked.plant;
-    let own = &plant.bills[link.line];
-    let floorplan = plant.units[asked.unit.at()].floorplan.as_ref().ok();
-    let bill = match (link.parent, floorplan) {
-        (Some(parent), _) => plant.part(parent).bill.clone(),
-        (None, Some(floorplan)) => plant.floorplans[floorplan.at()].bill.clone(),
-        (None, None) => return Vec::new(),
-    };
-    let alike = plant.bills[bill].iter().filter(|line| line.when == own.when && line.station == own.station);
-    let other = alike.filter(|line| if side == "from" { line.until } else { line.from } == Some(change));
-    other.map(|line| plant.part(line.part).code.clone()).collect()
-}
-
-fn change_facts(asked: &Asked<'_>, link: &Link, side: &'static str, id: ChangeId) -> ChangeFacts {
-    let plant = asked.plant;
-    let change = &plant.changes[id.at()];
-    let row = written::row_of(asked.book, Table::Changes, "change", &change.code).unwrap_or_default();
-    ChangeFacts {
-        change: change.code.clone(),
-        description: change.description.clone(),
-        side,
-        reached: asked.reached(id),
-        from_date: change.from_date,
-        from_unit: change.from_unit.map(|unit| plant.units[unit.at()].code.clone()),
-        others: others(asked, link, side, id),
-        first: first_to_reach(asked, id),
-        place: asked.row(Table::Changes, row),
-    }
-}
-
-/// The first unit on the plan, by rank, that has reached a change, and when it enters.
-fn first_to_reach(asked: &Asked<'_>, change: ChangeId) -> Option<(String, Moment)> {
-    let (plan, plant) = (asked.plan, asked.plant);
-    let owners = (0..plan.pace.owners.len()).map(OwnerId::of).filter(|owner| plan.pace.owners[owner.at()].planned);
-    let mut units = owners.filter_map(|owner| plan.pace.owners[owner.at()].unit);
-    let unit = units.find(|unit| plan.pace.reached(plant, *unit, change))?;
-    Some((plant.units[unit.at()].code.clone(), plan.pace.enters(plant, unit)?))
 }

@@ -11,8 +11,8 @@ use std::collections::BTreeSet;
 
 /// So many options are added or taken away at once, at most.
 const MOST: usize = 3;
-/// So many changed orders are configured, at most.
-const ORDERS: usize = 30_000;
+/// So many changed orders are configured for one answer, at most.
+pub const ORDERS: usize = 30_000;
 /// Of up to so many names of the conditions every combination is looked at first.
 const NAMES: usize = 12;
 
@@ -28,8 +28,8 @@ enum Step {
 }
 
 /// The fewest options added or taken away after which all conditions hold and the order is right; of equals, those that the
-/// conditions name before others, then in the order of the book.
-pub fn smallest(asked: &Asked<'_>, conditions: &BTreeSet<u32>) -> OrderChange {
+/// conditions name before others, then in the order of the book. `left` counts down the orders that may still be tried.
+pub fn smallest(asked: &Asked<'_>, conditions: &BTreeSet<u32>, left: &mut usize) -> OrderChange {
     let unit = &asked.plant.units[asked.unit.at()];
     let none = |tried| OrderChange {
         found: false,
@@ -43,13 +43,10 @@ pub fn smallest(asked: &Asked<'_>, conditions: &BTreeSet<u32>) -> OrderChange {
         return none(MOST);
     }
     let steps = steps(asked, conditions);
-    let mut orders = 0;
     for size in 1..=MOST {
         for change in steps.iter().copied().combinations(size) {
-            orders += 1;
-            if orders > ORDERS {
-                return none(size - 1);
-            }
+            let Some(rest) = left.checked_sub(1) else { return none(size - 1) };
+            *left = rest;
             let changed = changed(unit, &change);
             if configure::order(asked.plant, &changed).is_some_and(|has| all_hold(asked.plant, conditions, &has)) {
                 return told(asked.plant, unit, &changed, &change, size);

@@ -236,6 +236,35 @@ fn compare_demands(plan: &Plan<'_>, unit: UnitId, part: PartId, why: &Why, seed:
     (asked.len(), taken().count())
 }
 
+/// Where stock or an order is used up by a demand, all that stood there is what went before, what this unit took earlier and
+/// what it takes now: the queue leaves nobody out. Counted over the plan's own pegs.
+#[test]
+fn the_queue_leaves_nobody_out() {
+    let read = demo();
+    let plan = read.plan(false);
+    let mut compared = 0;
+    for supply in &plan.supplies {
+        let used_up = supply.pegs.windows(2).enumerate().find(|(_, pair)| {
+            pair[0].demand == pair[1].demand && pair[0].cover == Cover::Stock && pair[1].cover != Cover::Stock
+        });
+        let Some((at, pair)) = used_up else { continue };
+        let demand = &supply.demands[pair[0].demand as usize];
+        let Some(unit) = plan.pace.owners[demand.owner.at()].unit else { continue };
+        let why = why::why(&plan, &read.book, unit, demand.part);
+        let own = |peg: &&lineward::netting::Peg| supply.demands[peg.demand as usize].owner == demand.owner;
+        let before = supply.pegs[..at].iter().filter(own).filter(|peg| peg.cover == Cover::Stock);
+        let before: Quantity = before.map(|peg| peg.qty).sum();
+        let told = why.demands.iter().find(|other| {
+            other.need == demand.need && other.part == why.part.part && other.to == read.plant.dest(demand.to).code
+        });
+        let cover = told.expect("the demand").covers.iter().find(|cover| cover.cover == "stock").expect("stock");
+        let queue = cover.queue.as_ref().expect("a queue");
+        assert_eq!(cover.from, Some(queue.qty + before + cover.qty), "{} {}", why.unit.unit, why.part.part);
+        compared += 1;
+    }
+    assert!(compared > 100, "{compared}");
+}
+
 /// Jobs begin with the quantity of their pegs, so that paths below them are multiplied from what is really built.
 #[test]
 fn paths_below_a_job_begin_with_what_it_builds() {

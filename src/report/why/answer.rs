@@ -1,9 +1,9 @@
 //! The answer in one or two sentences.
 
-use super::cover::{covered_by, place_of};
+use super::needed::needed;
 use super::steps::{change_words, name_words, wish_words};
-use crate::report::prose::{Prose, amount, count, list, named, row};
-use crate::why::facts::{ChangeFacts, DemandFacts, NameFacts, Outcome, PathFacts, Verdict, Why};
+use crate::report::prose::{Prose, amount, list, named, row};
+use crate::why::facts::{ChangeFacts, NameFacts, Outcome, PathFacts, Verdict, Why};
 use itertools::Itertools;
 
 /// Writes it.
@@ -73,76 +73,6 @@ fn first(why: &Why, say: impl Fn(&Outcome) -> Option<String>) -> String {
 /// The paths that end at the part.
 pub fn own(why: &Why) -> impl Iterator<Item = &PathFacts> {
     why.paths.iter().filter(|path| path.part == why.part.part)
-}
-
-fn needed(why: &Why, at: usize) -> String {
-    let demand = &why.demands[at];
-    let (unit, part) = (&why.unit.unit, named(&why.part.part, &why.part.description));
-    let others = why.demands.iter().filter(|other| other.part == why.part.part).count() - 1;
-    let so = format!(
-        "{unit} needs {} of {part} {} by {}{}",
-        amount(demand.qty, &demand.uom),
-        place_of(demand),
-        demand.need.short(),
-        outcome_words(demand),
-    );
-    let held = match why.unit.status.as_str() {
-        "hold" => format!(" {unit} itself is on hold ({}); this is an extra for it.", list(&why.unit.why)),
-        "done" => format!(" {unit} itself has left the line; this is an extra for it."),
-        _ => String::new(),
-    };
-    match others {
-        0 => format!("{so}{held}"),
-        more => format!(
-            "{so} {} of it besides, which {} no worse.{held}",
-            count(more, "demand", "demands"),
-            if more == 1 { "stands" } else { "stand" }
-        ),
-    }
-}
-
-/// How a demand stands, as the end of a sentence.
-fn outcome_words(demand: &DemandFacts) -> String {
-    let short = demand.covers.iter().find(|cover| cover.cover == "none");
-    let late = demand.covers.iter().max_by_key(|cover| cover.late_minutes).filter(|cover| cover.late_minutes > 0);
-    let all = || list(&demand.covers.iter().map(|cover| covered_by(demand, cover)).collect_vec());
-    if let Some(short) = short {
-        let rest = if demand.covers.len() > 1 { "; the rest is covered" } else { "" };
-        return format!(", and is short of {}: nothing in the book covers it{rest}.", amount(short.qty, &demand.uom));
-    }
-    if let Some(late) = late {
-        let piece = if late.qty == demand.qty {
-            "gets it".to_owned()
-        } else {
-            format!("gets {} of it", amount(late.qty, &demand.uom))
-        };
-        let (source, there) = (source_words(late), late.available.map(|at| at.short()).unwrap_or_default());
-        return format!(", and {piece} {} late: {source}, there {there}.", minutes(late.late_minutes));
-    }
-    let special = if demand.covers.iter().any(|cover| cover.special_run) {
-        ", but only by a special run, as it comes after its run is picked"
-    } else {
-        ""
-    };
-    format!(", and has it in time{special}: {}.", all())
-}
-
-/// `90 min`, and from two hours on the hours too.
-pub fn minutes(late: i64) -> String {
-    match (late / 60, late % 60) {
-        (0 | 1, _) => format!("{late} min"),
-        (hours, 0) => format!("{late} min ({hours} h)"),
-        (hours, rest) => format!("{late} min ({hours} h {rest} min)"),
-    }
-}
-
-fn source_words(cover: &crate::why::facts::CoverFacts) -> String {
-    match cover.cover {
-        "receipt" if cover.overdue => format!("it is to come with the overdue order {}", cover.source),
-        "receipt" => format!("it comes with order {}", cover.source),
-        "job" => format!("it comes from the job {}", cover.source),
-        _ => "it comes off the unit itself".to_owned(),
-    }
 }
 
 fn comes_off(why: &Why) -> String {

@@ -1,6 +1,6 @@
 //! What covers a unit's demands, and who took of it before.
 
-use super::answer::minutes;
+use super::needed::minutes;
 use crate::report::prose::{Prose, amount, count, list, named, row};
 use crate::why::facts::{CoverFacts, DemandFacts, Queue, Verdict, Why};
 use itertools::Itertools;

@@ -1,6 +1,6 @@
 //! The jobs behind a part, in words.
 
-use super::answer::minutes;
+use super::needed::minutes;
 use crate::report::prose::{Prose, list, named};
 use crate::why::facts::JobFacts;
 

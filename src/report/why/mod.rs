@@ -4,6 +4,7 @@ mod answer;
 mod cover;
 mod jobs;
 mod missed;
+mod needed;
 mod paths;
 mod steps;
 mod unit;

@@ -143,7 +143,8 @@ fn sentence(text: &str) -> String {
 pub fn wish_words(change: &OrderChange) -> String {
     if !change.found {
         return match change.tried {
-            0 | 1 => "No single change of its options would do".to_owned(),
+            0 => "Too many orders have been tried already to look for a change of its options".to_owned(),
+            1 => "No single change of its options would do".to_owned(),
             tried => format!("No change of up to {tried} of its options would do"),
         };
     }

@@ -3,7 +3,7 @@
 use super::jobs::job_lines;
 use super::steps::name_words;
 use crate::report::prose::{Prose, amount, count, list, named, row};
-use crate::why::{GroupFacts, PartLine, Station, UnitWhy};
+use crate::why::facts::{GroupFacts, PartLine, Station, UnitWhy};
 use itertools::Itertools;
 
 /// The whole of it.
@@ -12,7 +12,8 @@ pub fn text(why: &UnitWhy) -> String {
     prose.line(0, &sentence(why));
     options(why, &mut prose);
     if !why.stations.is_empty() {
-        prose.heading("Parts by station");
+        let held = why.unit.status == "hold";
+        prose.heading(if held { "What it would need, by station" } else { "Parts by station" });
         why.stations.iter().for_each(|station| station_lines(station, &mut prose));
     }
     extras(why, &mut prose);
@@ -90,7 +91,8 @@ fn station_lines(station: &Station, prose: &mut Prose) {
 
 fn part_words(part: &PartLine) -> String {
     let description = if part.description.is_empty() { String::new() } else { format!(" {}", part.description) };
-    format!("{} {}{description}: {}", amount(part.qty, &part.uom), part.part, stands(part))
+    let stands = if part.status == "not supplied" { String::new() } else { format!(": {}", stands(part)) };
+    format!("{} {}{description}{stands}", amount(part.qty, &part.uom), part.part)
 }
 
 /// How a part stands: what covers it, and where it is not in time that too.
