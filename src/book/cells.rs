@@ -5,6 +5,10 @@ use super::raw::RawTable;
 use super::rows::Row;
 use crate::base::parse_time;
 use crate::base::{Date, Finding, Findings, Kind, Moment, Place, Quantity, Ratio, Seconds, fold, nearest};
+use rayon::prelude::*;
+
+/// How many rows are walked at a time.
+const PIECE: usize = 10_000;
 
 /// The longest code.
 const CODE_LETTERS: usize = 120;
@@ -30,6 +34,26 @@ impl RawTable {
         for row in self.rows.iter() {
             visit(&mut Cells { table: self, row, findings });
         }
+    }
+
+    /// Walks the rows in pieces, several at a time; gives what was read, and what is wrong, in the order of the rows.
+    pub fn in_pieces<T: Send>(&self, visit: impl Fn(usize, &mut Cells<'_>) -> Option<T> + Sync) -> (Vec<T>, Findings) {
+        let pieces = self.rows.len().div_ceil(PIECE);
+        let read = |piece: usize| {
+            let mut findings = Findings::default();
+            let rows = self.rows.iter().enumerate().skip(piece * PIECE).take(PIECE);
+            let values = rows
+                .filter_map(|(i, row)| visit(i, &mut Cells { table: self, row, findings: &mut findings }))
+                .collect::<Vec<T>>();
+            (values, findings)
+        };
+        let pieces: Vec<(Vec<T>, Findings)> = (0..pieces).into_par_iter().map(read).collect();
+        let (mut all, mut findings) = (Vec::with_capacity(self.rows.len()), Findings::default());
+        for (values, wrong) in pieces {
+            all.extend(values);
+            findings.extend(wrong);
+        }
+        (all, findings)
     }
 }
 

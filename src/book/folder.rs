@@ -20,6 +20,7 @@ pub fn open(folder: &Path) -> Result<Book, ReadError> {
         let file = file_name(&path);
         let stem = path.file_stem().map(|stem| stem.to_string_lossy().into_owned()).unwrap_or_default();
         let Some(spec) = book.claim(&stem, &file, None) else { continue };
+        book.files.push(path.clone());
         let rows = match extension(&path).as_str() {
             "parquet" => parquet::rows(&path)?,
             "tsv" => text::rows(&path, b'\t', spec, &mut book.findings)?,

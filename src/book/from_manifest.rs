@@ -13,6 +13,7 @@ pub fn open(path: &Path) -> Result<Book, ReadError> {
     let manifest = manifest::read(path, &mut book.findings)?;
     for entry in &manifest.entries {
         let file = newest(&entry.file)?;
+        book.files.push(file.clone());
         let (sheet, rows) = rows(entry, &file, &mut book.findings)?;
         book.add_laid_out(entry.spec, file_name(&file), sheet, rows, &entry.layout);
     }

@@ -6,6 +6,7 @@ use super::layout::{self, Layout};
 use super::rows::Rows;
 use super::spec::{Table, TableSpec, plain_name};
 use crate::base::{Finding, Findings, Place, nearest};
+use std::path::PathBuf;
 use std::sync::Arc;
 
 /// Where a table stands and what its headings are: what it takes to name the place of a cell.
@@ -27,6 +28,21 @@ impl Shape {
         let heading = self.spec.columns().position(|name| name == column).and_then(|i| self.columns[i].as_ref());
         let column = heading.map_or_else(|| column.into(), |(_, heading)| Arc::clone(heading));
         Place { table: self.spec.name, file: Arc::clone(&self.file), sheet: self.sheet.clone(), row, column }
+    }
+
+    /// The cell of a place as a spreadsheet names it, such as `F12`; column A where the place is a row as a whole.
+    pub fn cell(&self, place: &Place) -> Option<String> {
+        let found = self.columns.iter().flatten().find(|(_, heading)| *heading == place.column);
+        let mut at = found.map_or(0, |(at, _)| *at);
+        let mut letters = Vec::new();
+        loop {
+            letters.push(char::from(b'A' + (at % 26) as u8));
+            if at < 26 {
+                break;
+            }
+            at = at / 26 - 1;
+        }
+        (place.row > 0).then(|| letters.iter().rev().collect::<String>() + &place.row.to_string())
     }
 }
 
@@ -106,6 +122,8 @@ impl Shape {
 pub struct Book {
     /// The path's last piece, for messages and the first sheet of every report.
     pub name: Arc<str>,
+    /// The files that were read.
+    pub files: Vec<PathBuf>,
     tables: Vec<RawTable>,
     /// What is wrong so far.
     pub findings: Findings,
@@ -114,7 +132,7 @@ pub struct Book {
 impl Book {
     /// An empty book.
     pub fn new(name: Arc<str>) -> Self {
-        Self { name, tables: Vec::new(), findings: Findings::default() }
+        Self { name, files: Vec::new(), tables: Vec::new(), findings: Findings::default() }
     }
 
     /// A table, where the book has it.
@@ -160,6 +178,7 @@ impl Book {
     /// Takes over the tables of another book that this one does not have.
     pub fn fill_from(&mut self, other: Self) {
         self.findings.extend(other.findings);
+        self.files.extend(other.files);
         let missing = other
             .tables
             .into_iter()

@@ -23,6 +23,7 @@ pub fn open(path: &Path) -> Result<Book, ReadError> {
 pub fn from_bytes(bytes: Vec<u8>, path: &Path) -> Result<Book, ReadError> {
     let file = file_name(path);
     let mut book = Book::new(Arc::clone(&file));
+    book.files.push(path.to_path_buf());
     let mut workbook = shielded(path, || opened(bytes, path))?;
     let shown: Vec<(String, bool)> = workbook
         .sheets_metadata()

@@ -1,13 +1,15 @@
 //! Bills: each line with its exact factor, its station, its condition and its changes.
 
+use super::codes::Codes;
 use super::kinds::{
     BILLS_OF_UNKNOWN_PARENTS, BOUGHT_WITH_BILL, FRACTION_OF_A_PIECE, NOT_A_BY_PRODUCT, SCRAP_LEFT_OUT, SCRAP_TOO_LARGE,
     TOO_LARGE, UNKNOWN_CHANGE, UNKNOWN_PART, UNKNOWN_STATION,
 };
 use super::plant::{BillLine, DestKind, Issue, Source};
+use super::supplies::Unknown;
 use super::{Draft, each};
 use crate::base::{ChangeId, DestId, Finding, Findings, PartId, Ratio};
-use crate::book::{Book, Cells, Column, Table};
+use crate::book::{Book, Cells, Column, RawTable, Table};
 
 const COLUMNS: [&str; 9] = ["parent", "part", "qty", "uom", "station", "when", "scrap", "from change", "until change"];
 
@@ -16,30 +18,62 @@ type Parent = usize;
 
 impl Draft {
     pub(super) fn read_bills(&mut self, book: &Book, findings: &mut Findings) {
-        let mut lines: Vec<(Parent, BillLine)> = Vec::new();
-        let mut unknown: Option<(crate::base::Place, String, usize)> = None;
+        let mut unknown = Unknown::default();
         let mut last: (String, Option<Parent>) = Default::default();
         let known_parents = !self.parts.table_missing && !self.floorplans.table_missing;
+        // For each row its parent and its condition, where it has them.
+        let mut known: Vec<Option<(Parent, u32)>> = Vec::new();
         each(book, Table::Bills, COLUMNS, findings, |cells, columns| {
+            let row = known.len();
+            known.push(None);
             let Some(code) = cells.code(columns[0]) else { return };
             // The lines of a parent mostly stand together.
             if code != last.0 {
                 last = (code.to_owned(), self.parent(code));
             }
             let Some(parent) = last.1 else {
-                let first = unknown.get_or_insert_with(|| (cells.place(columns[0]), code.to_owned(), 0));
-                first.2 += 1;
-                return;
+                let dropped = self.floorplans.misread(code).is_some();
+                return unknown.take(cells, columns[0], if dropped { &self.floorplans } else { &self.parts });
             };
-            if let Some(line) = self.read_line(cells, columns) {
-                lines.push((parent, line));
-            }
+            let condition = self.condition(cells, columns[5]);
+            known[row] = Some((parent, condition));
         });
-        if let Some((place, code, count)) = unknown.filter(|_| known_parents) {
-            let message = format!("neither a floorplan nor a part; bill lines of such parents left out: {count}");
-            findings.add(Finding::new(&BILLS_OF_UNKNOWN_PARENTS, place, code, message));
+        if known_parents {
+            let what = "neither a floorplan nor a part; bill lines of such parents";
+            unknown.report(&BILLS_OF_UNKNOWN_PARENTS, what, findings);
         }
-        self.store_bills(&lines, findings);
+        if let Some(raw) = book.table(Table::Bills) {
+            let lines = self.read_bill_lines(raw, &known, findings);
+            self.store_bills(&lines, findings);
+        }
+    }
+
+    /// The lines, read in pieces; where something is wrong once more, one after the other, so that the same codes are
+    /// suggested on every machine.
+    fn read_bill_lines(
+        &self,
+        raw: &RawTable,
+        known: &[Option<(Parent, u32)>],
+        findings: &mut Findings,
+    ) -> Vec<(Parent, BillLine)> {
+        let columns = raw.columns(COLUMNS);
+        let read = |row: usize, cells: &mut Cells<'_>| {
+            let (parent, condition) = known.get(row).copied().flatten()?;
+            Some((parent, self.read_line(cells, columns, condition)?))
+        };
+        let (mut lines, found) = raw.in_pieces(read);
+        if !found.any_error() {
+            findings.extend(found);
+            return lines;
+        }
+        [&self.parts, &self.dests, &self.changes].into_iter().for_each(Codes::suggest_afresh);
+        lines.clear();
+        let mut row = 0;
+        raw.each(findings, |cells| {
+            lines.extend(read(row, cells));
+            row += 1;
+        });
+        lines
     }
 
     fn parent(&self, code: &str) -> Option<Parent> {
@@ -77,13 +111,12 @@ impl Draft {
         }
     }
 
-    fn read_line(&mut self, cells: &mut Cells<'_>, columns: [Column; 9]) -> Option<BillLine> {
-        let [_, part, qty, uom, station, when, scrap, from, until] = columns;
+    fn read_line(&self, cells: &mut Cells<'_>, columns: [Column; 9], when: u32) -> Option<BillLine> {
+        let [_, part, qty, uom, station, _, scrap, from, until] = columns;
         let id = self.parts.refer_needed(cells, part, &UNKNOWN_PART, "part");
         let amount = cells.signed_needed(qty);
         let placed = cells.text(station).is_empty();
         let station = self.station(cells, station);
-        let when = self.condition(cells, when);
         let yield_lost = read_scrap(cells, scrap);
         let from = self.changes.refer(cells, from, &UNKNOWN_CHANGE, "change").map(ChangeId);
         let until = self.changes.refer(cells, until, &UNKNOWN_CHANGE, "change").map(ChangeId);

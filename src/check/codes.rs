@@ -5,8 +5,9 @@ use super::misread::Misread;
 use crate::base::{Kind, NameId, Place, fold, folded, nearest};
 use crate::book::{Cells, Column};
 use foldhash::fast::FixedState;
-use std::cell::{Cell, OnceCell};
 use std::collections::HashMap;
+use std::sync::OnceLock;
+use std::sync::atomic::{AtomicU32, Ordering};
 
 /// Codes of one kind of thing, numbered in order of definition.
 #[derive(Debug, Default)]
@@ -16,8 +17,8 @@ pub struct Codes {
     pub shown: Vec<String>,
     /// Set where the table itself is missing: then nothing is reported as unknown.
     pub table_missing: bool,
-    misread: OnceCell<Misread>,
-    suggested: Cell<u32>,
+    misread: OnceLock<Misread>,
+    suggested: AtomicU32,
 }
 
 /// How many codes that were probably meant are looked for: where more are wrong, it is not a slip of the pen.
@@ -75,11 +76,15 @@ impl Codes {
 
     /// The code that was probably meant.
     pub fn near(&self, text: &str) -> Option<&str> {
-        let before = self.suggested.replace(self.suggested.get().saturating_add(1));
-        if before >= MOST_SUGGESTED {
+        if self.suggested.fetch_add(1, Ordering::Relaxed) >= MOST_SUGGESTED {
             return None;
         }
         nearest(text, self.shown.iter().map(String::as_str))
+    }
+
+    /// Forgets how many codes were looked for.
+    pub fn suggest_afresh(&self) {
+        self.suggested.store(0, Ordering::Relaxed);
     }
 
     /// Renumbers the codes in order of their lower-case form; gives the new number of each old one.

@@ -52,7 +52,7 @@ impl Draft {
             });
         });
         if !self.parts.table_missing {
-            unknown.report(&STOCK_OF_UNKNOWN_PARTS, "rows of stock", findings);
+            unknown.report(&STOCK_OF_UNKNOWN_PARTS, "no such part; rows of stock of unknown parts", findings);
         }
     }
 
@@ -103,7 +103,7 @@ impl Draft {
             });
         });
         if !self.parts.table_missing {
-            unknown.report(&RECEIPTS_OF_UNKNOWN_PARTS, "receipts", findings);
+            unknown.report(&RECEIPTS_OF_UNKNOWN_PARTS, "no such part; receipts of unknown parts", findings);
         }
     }
 
@@ -138,29 +138,29 @@ pub(super) fn converted(cells: &mut Cells<'_>, column: Column, amount: Ratio, co
 
 /// Rows of parts that the book does not know: one note, with a count.
 #[derive(Default)]
-struct Unknown {
+pub(super) struct Unknown {
     first: Option<(Place, String)>,
     count: usize,
 }
 
 impl Unknown {
-    fn take(&mut self, cells: &mut Cells<'_>, part: Column, parts: &Codes) {
-        // Stock that the plan would miss because of a spreadsheet is worth more than a count.
-        if let Some((code, why)) = parts.misread(cells.text(part)) {
+    pub(super) fn take(&mut self, cells: &mut Cells<'_>, column: Column, codes: &Codes) {
+        // What the plan would miss because of a spreadsheet is worth more than a count.
+        if let Some((code, why)) = codes.misread(cells.text(column)) {
             return cells.report_near(
                 &MISREAD_CODE,
-                part,
-                format!("no such part; {why}; the row is left out"),
+                column,
+                format!("no such code; {why}; the row is left out"),
                 Some(code),
             );
         }
-        self.first.get_or_insert_with(|| (cells.place(part), cells.text(part).to_owned()));
+        self.first.get_or_insert_with(|| (cells.place(column), cells.text(column).to_owned()));
         self.count += 1;
     }
 
-    fn report(self, kind: &'static Kind, what: &str, findings: &mut Findings) {
+    pub(super) fn report(self, kind: &'static Kind, what: &str, findings: &mut Findings) {
         if let Some((place, code)) = self.first {
-            let message = format!("no such part; {what} of unknown parts left out: {}", self.count);
+            let message = format!("{what} left out: {}", self.count);
             findings.add(Finding::new(kind, place, code, message));
         }
     }

@@ -53,7 +53,7 @@ pub fn run(args: &Args) -> Result<(), Failure> {
     findings.extend(more);
     findings.sort();
     if let Some(out) = &args.out {
-        write(out, &plant, &findings)?;
+        write(out, &book, &plant, &findings)?;
     }
     let text = if args.json {
         as_json(&book.name, &plant, &findings)?
@@ -76,14 +76,25 @@ fn may_write(out: &Path) -> Result<(), Failure> {
     }
 }
 
-fn write(out: &Path, plant: &check::Plant, findings: &Findings) -> Result<(), Failure> {
-    let bytes = report::to_xlsx(&report::findings::workbook(plant, findings))
-        .map_err(|why| Failure::File(format!("can't make {}: {why}", out.display())))?;
+fn write(out: &Path, book: &book::Book, plant: &check::Plant, findings: &Findings) -> Result<(), Failure> {
     let folder = out.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
-    let name = out.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
     let mut output = Output::to(folder)?;
+    let named = |name: &str| book.files.iter().find(|path| path.file_name().is_some_and(|own| own == name));
+    let file_of = |name: &str| named(name).and_then(|path| path_from(folder, path));
+    let bytes = report::to_xlsx(&report::findings::workbook(plant, findings, file_of))
+        .map_err(|why| Failure::File(format!("can't make {}: {why}", out.display())))?;
+    let name = out.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
     output.add(&name, |file| file.write_all(&bytes))?;
     output.finish()
+}
+
+/// The path of a file from a folder, with `/` between its pieces; `None` where there is no way from one to the other.
+fn path_from(folder: &Path, file: &Path) -> Option<String> {
+    let (folder, file) = (folder.canonicalize().ok()?, file.canonicalize().ok()?);
+    let shared = folder.components().zip(file.components()).take_while(|(a, b)| a == b).count();
+    let up = folder.components().skip(shared).map(|_| "..".to_owned());
+    let down = file.components().skip(shared).map(|piece| piece.as_os_str().to_string_lossy().into_owned());
+    (shared > 0).then(|| up.chain(down).collect::<Vec<String>>().join("/"))
 }
 
 fn as_json(name: &str, plant: &check::Plant, findings: &Findings) -> Result<String, Failure> {

@@ -2,7 +2,7 @@
 
 use super::sheet::{Column, Line, Look, Sheet, Show, Workbook};
 use super::table::Value;
-use crate::base::{Finding, Findings, Level};
+use crate::base::{Finding, Findings, Level, Place};
 use crate::check::Plant;
 
 const COUNTS: [Column; 5] = [
@@ -12,25 +12,34 @@ const COUNTS: [Column; 5] = [
     Column { heading: "what is wrong", show: Show::Wrapped },
     Column { heading: "what to do", show: Show::Wrapped },
 ];
-const ALL: [Column; 9] = [
+const ALL: [Column; 10] = [
     Column { heading: "level", show: Show::Text },
     Column { heading: "kind", show: Show::Wrapped },
     Column { heading: "file", show: Show::Wrapped },
     Column { heading: "sheet", show: Show::Wrapped },
     Column { heading: "row", show: Show::Whole },
     Column { heading: "column", show: Show::Wrapped },
+    Column { heading: "cell", show: Show::Text },
     Column { heading: "value", show: Show::Wrapped },
     Column { heading: "message", show: Show::Wrapped },
     Column { heading: "did you mean", show: Show::Wrapped },
 ];
 
-/// The counts by kind, and all findings as a table to sort and filter.
-pub fn workbook<'p>(plant: &'p Plant, findings: &'p Findings) -> Workbook<'p> {
+/// The column of the cell, which leads to it.
+const CELL: u16 = 6;
+
+/// The counts by kind, and all findings as a table to sort and filter; each leads to its file, which `file_of` finds by its
+/// name: a path from the folder the workbook will be in.
+pub fn workbook<'p>(
+    plant: &'p Plant,
+    findings: &'p Findings,
+    file_of: impl Fn(&str) -> Option<String>,
+) -> Workbook<'p> {
     Workbook {
         file: "findings.xlsx",
         title: format!("What is wrong with {}", plant.book),
         foot: format!("{}, as of {}", plant.book, plant.as_of.short()),
-        sheets: vec![counts(plant, findings), all(findings)],
+        sheets: vec![counts(plant, findings), all(plant, findings, file_of)],
     }
 }
 
@@ -55,15 +64,29 @@ fn counts<'p>(plant: &'p Plant, findings: &'p Findings) -> Sheet<'p> {
     sheet
 }
 
-fn all(findings: &Findings) -> Sheet<'_> {
-    let mut sheet = Sheet::new("Findings", &[10, 22, 20, 14, 8, 16, 22, 50, 18]);
-    let groups = findings.by_kind();
-    let lines: Vec<Line<'_>> = groups.into_iter().flat_map(|(_, group)| group).map(line).collect();
+fn all<'p>(plant: &'p Plant, findings: &'p Findings, file_of: impl Fn(&str) -> Option<String>) -> Sheet<'p> {
+    let mut sheet = Sheet::new("Findings", &[10, 22, 20, 14, 8, 16, 9, 22, 46, 18]);
+    let all: Vec<&Finding> = findings.by_kind().into_iter().flat_map(|(_, group)| group).collect();
+    let cells: Vec<Option<String>> = all.iter().map(|finding| cell(plant, &finding.place)).collect();
+    let lines = all.iter().zip(&cells).map(|(finding, cell)| line(finding, cell.clone())).collect();
     sheet.table(Some("findings".to_owned()), &ALL, lines);
+    for (i, (finding, cell)) in all.iter().zip(&cells).enumerate() {
+        let (Some(cell), Some(file)) = (cell, file_of(&finding.place.file)) else { continue };
+        // Only a workbook can be opened at a cell.
+        let target = match &finding.place.sheet {
+            Some(sheet) => format!("{file}#'{}'!{cell}", sheet.replace('\'', "''")),
+            None => file,
+        };
+        sheet.links.push((i as u32 + 1, CELL, target));
+    }
     sheet
 }
 
-fn line(finding: &Finding) -> Line<'_> {
+fn cell(plant: &Plant, place: &Place) -> Option<String> {
+    plant.shapes.iter().find(|shape| shape.spec.name == place.table).and_then(|shape| shape.cell(place))
+}
+
+fn line(finding: &Finding, cell: Option<String>) -> Line<'_> {
     let place = &finding.place;
     let row = if place.row > 0 { Value::Whole(place.row.into()) } else { Value::Blank };
     let values = vec![
@@ -73,6 +96,7 @@ fn line(finding: &Finding) -> Line<'_> {
         place.sheet.as_deref().into(),
         row,
         (&*place.column).into(),
+        cell.map_or(Value::Blank, Value::from),
         finding.value.as_str().into(),
         finding.message.as_str().into(),
         finding.nearest.as_deref().into(),

@@ -190,6 +190,8 @@ pub struct Sheet<'p> {
     pub sparks: Vec<Spark>,
     /// Charts.
     pub charts: Vec<Chart>,
+    /// Cells with text that lead to another file: row and column, from 0, and where to.
+    pub links: Vec<(u32, u16, String)>,
     /// How it is put on paper.
     pub paper: Paper,
 }
@@ -221,6 +223,7 @@ impl<'p> Sheet<'p> {
             freeze_columns: 0,
             sparks: Vec::new(),
             charts: Vec::new(),
+            links: Vec::new(),
             paper: Paper::FitWidth,
         }
     }

@@ -231,19 +231,19 @@ fn units(plan: &Plan<'_>, visit: &mut Visit<'_>) {
 }
 
 fn demands(plan: &Plan<'_>, visit: &mut Visit<'_>) {
-    for demand in plan.supplies.iter().flat_map(|supply| &supply.demands) {
-        let part = plan.plant.part(demand.part);
-        row!(visit;
-            owner_code(plan, demand.owner), part.code.as_str(), dest_code(plan, demand.to), demand.need, demand.qty,
-            part.uom.as_str(),
-        );
-    }
+    plan.each_supply(|supply| {
+        for demand in &supply.demands {
+            let part = plan.plant.part(demand.part);
+            row!(visit;
+                owner_code(plan, demand.owner), part.code.as_str(), dest_code(plan, demand.to), demand.need, demand.qty,
+                part.uom.as_str(),
+            );
+        }
+    });
 }
 
 fn pegs(plan: &Plan<'_>, visit: &mut Visit<'_>) {
-    for supply in &plan.supplies {
-        pegs_of(plan, supply, visit);
-    }
+    plan.each_supply(|supply| pegs_of(plan, supply, visit));
 }
 
 fn pegs_of(plan: &Plan<'_>, supply: &Supply, visit: &mut Visit<'_>) {
@@ -283,21 +283,23 @@ fn jobs(plan: &Plan<'_>, visit: &mut Visit<'_>) {
 }
 
 fn pulls(plan: &Plan<'_>, visit: &mut Visit<'_>) {
-    for pull in &plan.pulls {
+    plan.each_pull(|pull| {
         let part = plan.plant.part(pull.part);
         row!(visit;
             pull.run.leaves, pull.run.picked, part.location.as_str(), part.code.as_str(), part.description.as_str(),
             pull.qty, part.uom.as_str(), dest_code(plan, pull.to), pull.owner.map(|owner| owner_code(plan, owner)),
             issue_word(part.issue), pull.need, pull_status(pull.status),
         );
-    }
+    });
 }
 
 fn balances(plan: &Plan<'_>, visit: &mut Visit<'_>) {
-    for day in plan.supplies.iter().flat_map(|supply| &supply.balances) {
-        row!(visit;
-            plan.plant.part(day.part).code.as_str(), day.date, day.gross, day.receipts, day.available, day.planned,
-            day.release,
-        );
-    }
+    plan.each_supply(|supply| {
+        for day in &supply.balances {
+            row!(visit;
+                plan.plant.part(day.part).code.as_str(), day.date, day.gross, day.receipts, day.available, day.planned,
+                day.release,
+            );
+        }
+    });
 }

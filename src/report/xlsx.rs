@@ -11,6 +11,9 @@ const SIZE: u32 = 10;
 const ROW_PIXELS: u32 = 17;
 const COLUMN_PIXELS: u32 = 64;
 
+/// How many links a sheet may have; spreadsheet programs take 65,530.
+const MOST_LINKS: usize = 60_000;
+
 /// Fills of a chart's series, told apart in black and white.
 const GREYS: [u32; 3] = [0x40_40_40, 0xD9_D9_D9, 0x8C_8C_8C];
 
@@ -43,6 +46,7 @@ pub fn to_xlsx(workbook: &Workbook<'_>) -> Result<Vec<u8>, xl::XlsxError> {
                 write_cell(page, &mut formats, number, cell)?;
             }
         }
+        add_links(page, &mut formats, sheet)?;
         add_tables(page, sheet)?;
         add_pictures(page, sheet)?;
     }
@@ -144,6 +148,19 @@ fn format((show, look, ruled): (Show, Look, bool)) -> xl::Format {
 /// Not bold, where only the state of a row made it so.
 fn unbold(format: xl::Format, look: Look) -> xl::Format {
     if matches!(look, Look::Wrong | Look::Strong) { format.unset_bold() } else { format }
+}
+
+/// Text that leads to a file on the same disk, by a path from this workbook's own folder.
+fn add_links(page: &mut xl::Worksheet, formats: &mut Formats, sheet: &Sheet<'_>) -> Result<(), xl::XlsxError> {
+    for (row, column, target) in sheet.links.iter().take(MOST_LINKS) {
+        let Some(cells) = sheet.rows.get(*row as usize).map(|row| &row.cells) else { continue };
+        let Some(cell) = cells.iter().find(|cell| cell.column == *column) else { continue };
+        let Value::Text(text) = &cell.value else { continue };
+        let format = formats.of(cell).clone().set_underline(xl::FormatUnderline::Single);
+        let link = xl::Url::new(format!("file:///{target}")).set_text(text.as_ref());
+        page.write_url_with_format(*row, *column, link, &format)?;
+    }
+    Ok(())
 }
 
 fn add_tables(page: &mut xl::Worksheet, sheet: &Sheet<'_>) -> Result<(), xl::XlsxError> {

@@ -8,7 +8,7 @@ use crate::book::{Book, Table};
 use crate::netting::{Demand, Netting, Stocks};
 use crate::plan::Plan;
 use crate::plan::words::dest_code;
-use crate::supply::{Covered, receipts_by_part};
+use crate::supply::{Covered, Supply, receipts_by_part};
 use crate::why::{self, supply};
 use facts::{Day, Hit, PlaceUse, ReceiptFacts, Uses};
 use std::collections::BTreeMap;
@@ -16,7 +16,8 @@ use std::collections::BTreeMap;
 /// Where a part is used.
 pub fn uses(plan: &Plan<'_>, book: &Book, part: PartId) -> Uses {
     let plant = plan.plant;
-    let demands = &supply(plan, part).demands;
+    let supply = supply(plan, part);
+    let demands = &supply.demands;
     let stocks = std::mem::take(&mut Stocks::of_all(plant)[part.at()]);
     let (paths, idle) = paths::all(plan, book, part);
     let on = |code: &String| paths.iter().any(|path| path.floorplan == *code);
@@ -27,20 +28,19 @@ pub fn uses(plan: &Plan<'_>, book: &Book, part: PartId) -> Uses {
         not_on: plant.floorplans.iter().map(|floorplan| floorplan.code.clone()).filter(|code| !on(code)).collect(),
         paths,
         idle,
-        days: days(plan, part),
+        days: days(plan, &supply),
         places: places(plan, demands),
         total: demands.iter().map(|demand| demand.qty).sum(),
         stock: why::stock(plan, part),
         usable: stocks.usable(),
         receipts: receipts(plan, part),
-        first_hit: first_hit(plan, part, stocks),
-        first_wrong: first_wrong(plan, part),
+        first_hit: first_hit(plan, part, demands, stocks),
+        first_wrong: first_wrong(plan, &supply),
     }
 }
 
 /// What units ahead need, by day; needs before the as-of date count on it, as in the balance.
-fn days(plan: &Plan<'_>, part: PartId) -> Vec<Day> {
-    let supply = supply(plan, part);
+fn days(plan: &Plan<'_>, supply: &Supply) -> Vec<Day> {
     let mut days: BTreeMap<Date, Day> = BTreeMap::new();
     let date = |demand: &Demand| demand.need.date().max(plan.plant.as_of.date());
     for demand in &supply.demands {
@@ -99,19 +99,17 @@ fn receipts(plan: &Plan<'_>, part: PartId) -> Vec<ReceiptFacts> {
 }
 
 /// The first demand that stock alone does not serve, all demands taken in order.
-fn first_hit(plan: &Plan<'_>, part: PartId, stocks: Stocks) -> Option<Hit> {
+fn first_hit(plan: &Plan<'_>, part: PartId, demands: &[Demand], stocks: Stocks) -> Option<Hit> {
     if !plan.plant.part(part).bought() {
         return None;
     }
     let mut netting = Netting::new(stocks, &plan.pace.owners);
-    let demands = supply(plan, part).demands.iter();
-    let mut missing = demands.map(|demand| (demand, netting.serve(0, demand, &mut Vec::new())));
+    let mut missing = demands.iter().map(|demand| (demand, netting.serve(0, demand, &mut Vec::new())));
     missing.find(|(_, missing)| missing.is_positive()).map(|(demand, missing)| hit(plan, demand, missing))
 }
 
 /// The first demand that is late or short as it is.
-fn first_wrong(plan: &Plan<'_>, part: PartId) -> Option<Hit> {
-    let supply = supply(plan, part);
+fn first_wrong(plan: &Plan<'_>, supply: &Supply) -> Option<Hit> {
     let wrong = |number: u32| {
         let need = supply.demands[number as usize].need;
         let pegs = supply.pegs.iter().filter(move |peg| peg.demand == number);

@@ -7,8 +7,9 @@ use crate::check::{BillLine, DestKind, Part, Plant, Source};
 use crate::configure::{self, Origins};
 use crate::expression::NameSet;
 use crate::plan::Plan;
-use crate::shops::Job;
+use crate::shops::{self, Job};
 use crate::supply::Supply;
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 
 /// A unit, and what is true for it.
@@ -79,7 +80,7 @@ impl<'p> Asked<'p> {
     }
 
     /// A part's demands and what covers them. The one place where answers look into a plan's supply.
-    pub fn supply(&self, part: PartId) -> &'p Supply {
+    pub fn supply(&self, part: PartId) -> Cow<'p, Supply> {
         supply(self.plan, part)
     }
 
@@ -102,8 +103,7 @@ impl<'p> Asked<'p> {
 
     /// When a job's material is needed.
     pub fn job_need(&self, job: &Job) -> Moment {
-        let shop = self.plant.shop(job.shop);
-        self.plant.calendar(shop.calendar).starts(job.slot.start - shop.ahead)
+        shops::material_need(self.plant, job)
     }
 
     /// The bill lines that rows hold, as written.
@@ -118,8 +118,8 @@ impl<'p> Asked<'p> {
 }
 
 /// A part's demands and what covers them.
-pub fn supply<'p>(plan: &'p Plan<'p>, part: PartId) -> &'p Supply {
-    &plan.supplies[part.at()]
+pub fn supply<'p>(plan: &'p Plan<'_>, part: PartId) -> Cow<'p, Supply> {
+    plan.supply(part)
 }
 
 /// The position of a station; 0 for a shop.

@@ -7,6 +7,7 @@ use crate::book::Table;
 use crate::check::{DestKind, Stock};
 use crate::netting::{Cover, Demand, Peg};
 use crate::plan::words::{cover_word, dest_code, job_name};
+use crate::supply::Supply;
 use itertools::Itertools;
 
 /// So many of those who stood before are named.
@@ -16,10 +17,10 @@ const NAMED: usize = 3;
 pub fn demands(asked: &Asked<'_>, part: PartId) -> Vec<DemandFacts> {
     let supply = asked.supply(part);
     let own = supply.demands.iter().enumerate().filter(|(_, demand)| Some(demand.owner) == asked.owner);
-    own.map(|(i, demand)| facts(asked, i, demand)).collect()
+    own.map(|(i, demand)| facts(asked, &supply, i, demand)).collect()
 }
 
-fn facts(asked: &Asked<'_>, number: usize, demand: &Demand) -> DemandFacts {
+fn facts(asked: &Asked<'_>, supply: &Supply, number: usize, demand: &Demand) -> DemandFacts {
     let (plan, plant) = (asked.plan, asked.plant);
     let part = plant.part(demand.part);
     let arrives = match plant.dest(demand.to).what {
@@ -28,7 +29,7 @@ fn facts(asked: &Asked<'_>, number: usize, demand: &Demand) -> DemandFacts {
         }
         _ => None,
     };
-    let pegs = asked.supply(demand.part).pegs.iter().enumerate();
+    let pegs = supply.pegs.iter().enumerate();
     let own = pegs.filter(|(_, peg)| peg.demand as usize == number);
     let run = plan.runs.serving(demand.need);
     DemandFacts {
@@ -44,11 +45,12 @@ fn facts(asked: &Asked<'_>, number: usize, demand: &Demand) -> DemandFacts {
         ahead_minutes: Ratio::new(i128::from(ahead(plant, demand.to)), 60).unwrap_or(Ratio::ZERO),
         run: run.map(|run| run.leaves),
         picked: run.map(|run| run.picked),
-        covers: own.map(|(at, peg)| cover(asked, demand, at, peg)).collect(),
+        covers: own.map(|(at, peg)| cover(asked, supply, at, peg)).collect(),
     }
 }
 
-fn cover(asked: &Asked<'_>, demand: &Demand, at: usize, peg: &Peg) -> CoverFacts {
+fn cover(asked: &Asked<'_>, supply: &Supply, at: usize, peg: &Peg) -> CoverFacts {
+    let demand = &supply.demands[peg.demand as usize];
     let (plan, plant) = (asked.plan, asked.plant);
     let receipt = match peg.cover {
         Cover::Receipt(i) => plant.receipts.get(i as usize),
@@ -73,7 +75,7 @@ fn cover(asked: &Asked<'_>, demand: &Demand, at: usize, peg: &Peg) -> CoverFacts
         due: receipt.map(|receipt| receipt.due),
         overdue: receipt.is_some_and(|receipt| receipt.overdue),
         from,
-        queue: from.is_some().then(|| queue(asked, demand, at, peg.cover)),
+        queue: from.is_some().then(|| queue(asked, supply, at, peg.cover)),
         places,
         locations,
     }
@@ -139,8 +141,8 @@ fn same_receipt(asked: &Asked<'_>, cover: Cover, part: PartId, order: &str, avai
 }
 
 /// Who took of the same before; for what is short, all who were covered out of stock or receipts.
-fn queue(asked: &Asked<'_>, demand: &Demand, at: usize, cover: Cover) -> Queue {
-    let supply = asked.supply(demand.part);
+fn queue(asked: &Asked<'_>, supply: &Supply, at: usize, cover: Cover) -> Queue {
+    let demand = &supply.demands[supply.pegs[at].demand as usize];
     let before = supply.pegs[..at].iter().filter(|peg| {
         let other = &supply.demands[peg.demand as usize];
         let same = match (cover, peg.cover) {

@@ -178,9 +178,37 @@ fn findings_can_be_written_as_a_workbook_once() {
         let range = workbook.worksheet_range(sheet).expect("a sheet");
         range.rows().map(|row| row.iter().map(Data::to_string).collect()).collect()
     };
-    let told = ["error", "unknown-part", "Bills.csv", "", "2", "part", "SNIK", "no such part", "SINK"];
+    let told = ["error", "unknown-part", "Bills.csv", "", "2", "part", "B2", "SNIK", "no such part", "SINK"];
     let all = rows("Findings");
     assert_eq!(all.len(), 2);
     assert_eq!(all[1], told);
     assert!(rows("By kind").iter().any(|row| row[..3] == ["error", "unknown-part", "1"]));
+}
+
+/// What stands in a workbook's zip under a name.
+fn part_of(workbook: &Path, name: &str) -> String {
+    let mut archive = zip::ZipArchive::new(std::fs::File::open(workbook).expect("a file")).expect("a zip");
+    std::io::read_to_string(archive.by_name(name).expect(name)).expect("text")
+}
+
+#[test]
+fn findings_in_a_workbook_lead_to_their_cells() {
+    // A sheet can be opened at its cell; of a text file only the file.
+    for (change, target, cell) in [
+        ("Bills.csv\n- TEAL,SINK,1,X,,,,\n+ TEAL,SNIK,1,X,,,,\n", "../../book/Bills.csv", ""),
+        (
+            "hide sheet Stock\nBills.csv\n- TEAL,SINK,1,X,,,,\n+ TEAL,SNIK,1,X,,,,\n",
+            "../../book.xlsx",
+            "location=\"'Bills'!B2\"",
+        ),
+    ] {
+        let folder = tempfile::tempdir().expect("a folder");
+        let path = spoil(folder.path(), change);
+        let written = folder.path().join("for/me/mend.xlsx");
+        std::fs::create_dir_all(written.parent().expect("a folder")).expect("a folder");
+        check(&[path.to_str().expect("a path"), "--out", written.to_str().expect("a path")]);
+        let links = part_of(&written, "xl/worksheets/_rels/sheet2.xml.rels");
+        assert!(links.contains(&format!("Target=\"{target}\"")), "{links}");
+        assert!(part_of(&written, "xl/worksheets/sheet2.xml").contains(cell));
+    }
 }

@@ -17,8 +17,8 @@ kinds! {
         "Its shop is told to build it, but gets no material for it."
         "Add its bill, or say buy in its source.";
     Warning MISREAD_CODE "misread-code"
-        "Stock or a receipt names an unknown part, whose code a spreadsheet seems to have taken for a number or a date."
-        "The row is left out, so that a part that is there, or on its way, looks short."
+        "Stock, a receipt or a bill names an unknown part or floorplan, whose code a spreadsheet seems to have taken for a number or a date."
+        "The row is left out, so that a part that is there, or on its way, looks short, or a bill lacks what it needs."
         "Format the column as text and enter the code again.";
     Warning CODE_IS_A_DATE "code-is-a-date"
         "A part's code is a date: a spreadsheet makes one of a code such as 3-12."
