@@ -158,11 +158,17 @@ fn queue(asked: &Asked<'_>, supply: &Supply, at: usize, cover: Cover) -> Queue {
         same && other.owner != demand.owner
     });
     let mut queue = Queue::default();
+    let mut last = None;
     for peg in before {
-        queue.demands += 1;
         queue.qty += peg.qty;
-        queue.last.push(taker(asked, &supply.demands[peg.demand as usize], peg.qty));
+        match queue.last.last_mut().filter(|_| last == Some(peg.demand)) {
+            // Another piece of the same demand.
+            Some(taker) => taker.qty += peg.qty,
+            None => queue.last.push(taker(asked, &supply.demands[peg.demand as usize], peg.qty)),
+        }
+        last = Some(peg.demand);
     }
+    queue.demands = queue.last.len();
     queue.last.drain(..queue.last.len().saturating_sub(NAMED));
     queue
 }

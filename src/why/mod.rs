@@ -40,6 +40,7 @@ pub fn why(plan: &Plan<'_>, book: &Book, unit: UnitId, part: PartId) -> Why {
         as_of: plant.as_of,
         unit: unit_facts(&asked),
         part: part_facts(plant, part),
+        needed: demands.iter().filter(|demand| demand.part == plant.part(part).code).map(|demand| demand.qty).sum(),
         verdict: verdict::of(&asked, part, &paths, &demands),
         paths,
         demands,

@@ -76,7 +76,8 @@ fn options(asked: &Asked<'_>) -> Vec<GroupFacts> {
 /// What its stations ask for.
 fn stations(asked: &Asked<'_>) -> Vec<Station> {
     let plant = asked.plant;
-    let position = |to: Option<DestId>| to.map_or(0, |to| super::asked::position(plant, to));
+    // Shops, which have no position, come last.
+    let position = |to: Option<DestId>| to.map_or(0, |to| super::asked::position(plant, to)).wrapping_sub(1);
     let key = |path: &Path| (position(path.to), path.to, path.part, path.end != End::Needed);
     let paths = walk::at_stations(asked).into_iter().sorted_by_key(key).collect_vec();
     let by_station = paths.chunk_by(|a, b| a.to == b.to);

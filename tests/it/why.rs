@@ -9,7 +9,7 @@ use lineward::book::Book;
 use lineward::check::{self, Plant, Source};
 use lineward::netting::{Cover, Demand};
 use lineward::plan::{self, Plan};
-use lineward::report::why::text;
+use lineward::report::why::{text, unit_text};
 use lineward::why::facts::{Outcome, PathFacts, Verdict, Why};
 use lineward::{book, why};
 use std::collections::{BTreeMap, HashMap};
@@ -193,8 +193,11 @@ fn paths_are_the_demands_of_random_books() {
         let read = Read::of(sheets.book());
         let plan = read.plan(true);
         for unit in (0..read.plant.units.len()).map(UnitId::of) {
+            let whole = unit_text(&why::unit(&plan, &read.book, unit));
+            assert!(whole.starts_with(&read.plant.units[unit.at()].code), "{whole}");
             for part in (0..read.plant.parts.len()).map(PartId::of) {
                 let why = why::why(&plan, &read.book, unit, part);
+                assert!(text(&why).ends_with(".\n") || text(&why).ends_with(")\n"), "{}", text(&why));
                 let (paths, free) = compare_demands(&plan, unit, part, &why, seed);
                 needed += paths;
                 freed += free;
@@ -306,7 +309,7 @@ fn the_planners_facts_are_told() {
     says(
         &before,
         &[
-            "There were 3 ea; 2 demands before it took 2 ea: U1 at FN (1, Tue 14 Sep 08:00) and U2 at FN (1, Tue 14 Sep 09:00)",
+            "There were 3 ea; 2 demands of others before it took 2 ea: U1 at FN (1, Tue 14 Sep 08:00) and U2 at FN (1, Tue 14 Sep 09:00)",
         ],
     );
     says(&read.why("U6", "AX-35"), &["and gets it 90 min late: it comes with order 7001, there Tue 14 Sep 09:30."]);
@@ -315,7 +318,7 @@ fn the_planners_facts_are_told() {
         &read.why("U5", "SCR-40"),
         &[
             "20 ea of what lies at FL (Stock.csv row 4).",
-            "There were 300 ea; 2 demands before it took 280 ea: U3 at FL (120, Tue 14 Sep 06:00) and U4 at FL (160, Tue 14 Sep 07:00).",
+            "There were 300 ea; 2 demands of others before it took 280 ea: U3 at FL (120, Tue 14 Sep 06:00) and U4 at FL (160, Tue 14 Sep 07:00).",
             "100 ea from stock at B-2",
         ],
     );
@@ -379,16 +382,16 @@ fn the_buyers_facts_are_told() {
         &read.why("V4", "WN-20"),
         &[
             "gets it 210 min (3 h 30 min) late",
-            "The order brings 20 ea; 2 demands before it took 5 ea: V2 at FN (1, Wed 15 Sep 06:00) and V3 at FN (4, Thu 16 Sep 06:00).",
+            "The order brings 20 ea; 2 demands of others before it took 5 ea: V2 at FN (1, Wed 15 Sep 06:00) and V3 at FN (4, Thu 16 Sep 06:00).",
         ],
     );
     says(&read.why("V5", "WN-20"), &["and has it in time: 6 ea from order 8001"]);
-    // 9 on hand and 20 to come; V1 to V5 take 4 + 6 + 4 + 6 + 6 = 26, V6 takes 3 and lacks 1.
+    // 9 on hand and 20 to come; V1 to V5, five demands, take 4 + 6 + 4 + 6 + 6 = 26, V6 takes 3 and lacks 1.
     says(
         &read.why("V6", "WN-20"),
         &[
             "and is short of 1 ea: nothing in the book covers it; the rest is covered.",
-            "All there is and comes is 29 ea; 6 demands before it took 26 ea",
+            "All there is and comes is 29 ea; 5 demands of others before it took 26 ea",
         ],
     );
     says(&read.why("V4", "SNK-03"), &["V4 needs 1 ea of SNK-03", "V4 has reached it"]);
@@ -454,8 +457,8 @@ What covers it
   120 ea at FL by Tue 14 Sep 08:00 (the unit arrives Tue 14 Sep 09:00, and material is wanted 60 min
     before); it goes with the run of Tue 14 Sep 06:00, picked from Tue 14 Sep 05:00:
     20 ea of what lies at FL (Stock.csv row 4).
-      There were 300 ea; 2 demands before it took 280 ea: U3 at FL (120, Tue 14 Sep 06:00) and U4 at
-        FL (160, Tue 14 Sep 07:00).
+      There were 300 ea; 2 demands of others before it took 280 ea: U3 at FL (120, Tue 14 Sep 06:00)
+        and U4 at FL (160, Tue 14 Sep 07:00).
     100 ea from stock at B-2 (Stock.csv row 3).
       There were 400 ea; nobody stood before it.
 ";
@@ -631,7 +634,7 @@ fn units_that_are_not_built_are_told_as_such() {
     says(&read.why("AF3442", "WASHROOM-25"), &["gets it 25 min late: it comes from the job AF3442 WASHROOM-25"]);
     says(
         &read.why("AF3460", "SNK-01"),
-        &["is short of 1 ea", "All there is and comes is 23 ea; 23 demands before it took 23 ea"],
+        &["is short of 1 ea", "All there is and comes is 23 ea; 23 demands of others before it took 23 ea"],
     );
     says(&read.why("AF3471", "HB4-01"), &["235 min (3 h 55 min) late", "glass scratched", "Quality decides"]);
     says(

@@ -120,6 +120,6 @@ fn queue_words(cover: &CoverFacts, queue: &Queue, uom: &str) -> String {
     });
     let last = list(&last.collect_vec());
     let who = if queue.demands > queue.last.len() { format!("the last of them {last}") } else { last };
-    let demands = count(queue.demands, "demand", "demands");
+    let demands = count(queue.demands, "demand of another", "demands of others");
     format!("{what}{demands} before it took {}: {who}.", amount(queue.qty, uom))
 }

@@ -1,7 +1,7 @@
 //! The answer where a unit needs the part: how much, where, by when, and how it stands.
 
 use super::cover::{covered_by, place_of};
-use crate::report::prose::{amount, count, list, named};
+use crate::report::prose::{amount, list, named};
 use crate::why::facts::{CoverFacts, DemandFacts, Why};
 use itertools::Itertools;
 
@@ -9,27 +9,36 @@ use itertools::Itertools;
 pub fn needed(why: &Why, at: usize) -> String {
     let demand = &why.demands[at];
     let (unit, part) = (&why.unit.unit, named(&why.part.part, &why.part.description));
-    let others = why.demands.iter().filter(|other| other.part == why.part.part).count() - 1;
-    let so = format!(
-        "{unit} needs {} of {part} {} by {}{}",
-        amount(demand.qty, &demand.uom),
-        place_of(demand),
-        demand.need.short(),
-        outcome_words(demand),
-    );
-    let held = match why.unit.status.as_str() {
+    let demands = why.demands.iter().filter(|other| other.part == why.part.part).count();
+    let where_when = format!("{} by {}{}", place_of(demand), demand.need.short(), outcome_words(demand));
+    let qty = amount(demand.qty, &demand.uom);
+    let so = match demands {
+        1 => format!("{unit} needs {qty} of {part} {where_when}"),
+        _ => {
+            let total = amount(why.needed, &demand.uom);
+            let (so, which) = if in_time(demand) {
+                ("all of it is in time", "The first")
+            } else {
+                ("not all of it is in time", "What stands worst")
+            };
+            format!("{unit} needs {total} of {part} in {demands} demands, and {so}. {which} is {qty} {where_when}")
+        }
+    };
+    format!("{so}{}", not_built(why))
+}
+
+/// Of a unit that takes no place on the line.
+fn not_built(why: &Why) -> String {
+    let unit = &why.unit.unit;
+    match why.unit.status.as_str() {
         "hold" => format!(" {unit} itself is on hold ({}); this is an extra for it.", list(&why.unit.why)),
         "done" => format!(" {unit} itself has left the line; this is an extra for it."),
         _ => String::new(),
-    };
-    match others {
-        0 => format!("{so}{held}"),
-        more => format!(
-            "{so} {} of it besides, which {} no worse.{held}",
-            count(more, "demand", "demands"),
-            if more == 1 { "stands" } else { "stand" }
-        ),
     }
+}
+
+fn in_time(demand: &DemandFacts) -> bool {
+    demand.covers.iter().all(|cover| cover.cover != "none" && cover.late_minutes == 0)
 }
 
 /// How a demand stands, as the end of a sentence.

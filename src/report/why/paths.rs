@@ -22,7 +22,7 @@ pub fn write(why: &Why, prose: &mut Prose) {
     missed::write(why, &not, !so.is_empty(), prose);
 }
 
-/// Paths that begin alike and end alike, in the order of the first of each.
+/// Paths that begin alike and end alike, by need; those that are no demand last.
 fn groups<'w>(paths: &[&'w PathFacts]) -> Vec<Vec<&'w PathFacts>> {
     let mut groups: Vec<Vec<&PathFacts>> = Vec::new();
     for path in paths {
@@ -36,6 +36,7 @@ fn groups<'w>(paths: &[&'w PathFacts]) -> Vec<Vec<&'w PathFacts>> {
             None => groups.push(vec![path]),
         }
     }
+    groups.sort_by_key(|group| (group[0].need.is_none(), group[0].need));
     groups
 }
 

@@ -1,5 +1,6 @@
 //! A bill line in words: its arithmetic, its condition, its changes.
 
+use crate::base::Ratio;
 use crate::report::prose::{Prose, amount, list, row};
 use crate::why::facts::{ChangeFacts, From, How, NameFacts, OrderChange, PathFacts, StepFacts, UnitFacts, When};
 use itertools::Itertools;
@@ -51,7 +52,7 @@ fn arithmetic(step: &StepFacts) -> String {
     let mut text = if one { String::new() } else { format!("{} × ", step.before) };
     text += &format!("{} {}", step.qty.abs(), step.uom);
     if let Some(conversion) = &step.conversion {
-        text += &format!(" × {} {} a {}", conversion.factor, step.part_uom, step.uom);
+        text += &conversion_words(conversion.factor, &step.uom, &step.part_uom);
     }
     if !step.scrap.is_zero() {
         let sign = if step.gives { "×" } else { "÷" };
@@ -61,6 +62,14 @@ fn arithmetic(step: &StepFacts) -> String {
     let by = step.conversion.as_ref().and_then(|conversion| conversion.place.as_ref());
     let by = by.map(|place| format!(", by {}", row(place))).unwrap_or_default();
     format!(": {text} = {}{cut}{by}", amount(step.after, &step.part_uom))
+}
+
+/// `× 32 sqft a sheet`, or the other way round where that is a whole number: `÷ 32 sqft a sheet`.
+fn conversion_words(factor: Ratio, uom: &str, own: &str) -> String {
+    match factor.numerator() {
+        1 => format!(" ÷ {} {uom} a {own}", factor.denominator()),
+        _ => format!(" × {factor} {own} a {uom}"),
+    }
 }
 
 fn when_words(when: &When, floorplan: &str) -> String {

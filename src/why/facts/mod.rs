@@ -28,6 +28,8 @@ pub struct Why {
     pub part: PartFacts,
     /// The answer in short.
     pub verdict: Verdict,
+    /// All that its demands for the part come to.
+    pub needed: Quantity,
     /// Every way from the floorplan, from a job, or from an extra to the part.
     pub paths: Vec<PathFacts>,
     /// What the unit needs of the part, and of the parts it is built into, with what covers it.
