@@ -40,7 +40,7 @@ impl<'a> Stage<'a> {
         let (pace, configured) = (self.pace, self.configured);
         let demands = Demands::of(plant, &owners, self.explosions, slots, &run.jobs, &needs.extras);
         let mut source = Supplies::of(ground, demands, made, lots);
-        let found = source.walk(ground, least);
+        let found = source.walk(ground, request.keep, least);
         let materials = run.jobs.iter().map(|job| found.standing.material(plant, job)).collect();
         let units = unit_plans(plant, &pace, &configured, &found.standing);
         let job_order = job_order(plant, &run.jobs);

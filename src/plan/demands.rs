@@ -1,7 +1,7 @@
 //! The demands for bought parts, part by part, made from the bills when they are wanted: a plan never holds them all.
 
 use super::slots::{Slot, Slots};
-use crate::base::{DestId, OwnerId, PartId, Quantity, UnitId};
+use crate::base::{DestId, Moment, OwnerId, PartId, Quantity, UnitId};
 use crate::check::Plant;
 use crate::explode::{Explosions, GuardId, Guards};
 use crate::line::Owner;
@@ -74,9 +74,10 @@ impl Demands {
         self.slots.all[number as usize]
     }
 
-    /// How many slots there are.
-    pub(super) fn slots(&self) -> usize {
-        self.slots.all.len()
+    /// The need up to which a share of all needs comes.
+    pub(super) fn share_of_needs(&self, share: usize, all: usize) -> Option<Moment> {
+        let number = self.slots.all.len() as u128 * share as u128 / all.max(1) as u128;
+        self.slots.all.get(usize::try_from(number).ok()?).map(|slot| slot.need)
     }
 
     /// How many demands there are at most.

@@ -89,8 +89,8 @@ impl Supplies {
     }
 
     /// Works out all parts once: what is kept, how everything stands, and all pulls.
-    pub(super) fn walk(&mut self, ground: Ground<'_>, least: Moment) -> Found {
-        self.kept_up_to = self.horizon(least);
+    pub(super) fn walk(&mut self, ground: Ground<'_>, keep: Option<usize>, least: Moment) -> Found {
+        self.kept_up_to = self.horizon(keep.unwrap_or(MOST_KEPT), least);
         let parts = ground.plant.parts.len();
         let pieces = (parts / PIECE).clamp(1, rayon::current_num_threads() * 4);
         let found =
@@ -120,14 +120,12 @@ impl Supplies {
     }
 
     /// Up to when needs are kept: as far as there is room, and at least up to a moment.
-    fn horizon(&self, least: Moment) -> Option<Moment> {
+    fn horizon(&self, keep: usize, least: Moment) -> Option<Moment> {
         let all = self.demands.at_most();
-        if all <= MOST_KEPT {
+        if all <= keep {
             return None;
         }
-        let slots = self.demands.slots();
-        let slot = (slots as u128 * MOST_KEPT as u128 / all as u128) as u32;
-        Some(self.demands.slot(slot).need.date().midnight().max(least))
+        Some(self.demands.share_of_needs(keep, all).map_or(least, |need| need.date().midnight().max(least)))
     }
 
     /// The part of a supply that is kept.

@@ -325,3 +325,12 @@ fn why_and_uses_tell_programs_the_same_in_names_that_stay() {
     let unit = json(&["why", "tests/examples/buyer/book", "--unit", "V1"]);
     assert_eq!(unit["options"][0]["options"][0]["how"], "ordered");
 }
+
+/// The README's answer is the program's.
+#[test]
+fn the_readme_shows_what_why_says() {
+    let readme = std::fs::read_to_string(root().join("README.md")).expect("a file");
+    let shown = readme.split("```text\n").nth(1).and_then(|rest| rest.split("```").next()).expect("a block of text");
+    let output = lineward(&["why", "data/alder-fen", "--unit", "AF3425", "--part", "OVN-01"]);
+    assert_eq!(text(&output.stdout), shown);
+}

@@ -12,7 +12,7 @@ fn each_plan(mut visit: impl FnMut(u64, &plan::Plan<'_>)) {
     for seed in 0..60 {
         let sheets = Sheets(random_book(seed, if seed % 6 == 0 { Size::Large } else { Size::Small }));
         let (plant, _) = check::plant(&sheets.book(), None, Moment::default());
-        let (plan, _) = plan::plan(&plant, &plan::Request { day: None, set_aside: true });
+        let (plan, _) = plan::plan(&plant, &plan::Request { set_aside: true, ..Default::default() });
         if let Some(plan) = plan {
             planned += 1;
             visit(seed, &plan);
