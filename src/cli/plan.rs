@@ -1,12 +1,7 @@
 //! `lineward plan`: the whole plan, as workbooks for people and tables for programs.
 
-<<<<<<< HEAD
-use super::output::Output;
-use super::{Failure, counts, parse_date, parse_moment, planned, tell};
-=======
 use super::output::{Output, Writer};
-use super::{Failure, counts, now, parse_date, parse_moment, tell};
->>>>>>> main
+use super::{Failure, counts, parse_date, parse_moment, planned, tell};
 use crate::base::{Date, Findings, Level, Moment};
 use crate::plan;
 use crate::plan::UnitState;
@@ -52,15 +47,8 @@ enum Tables {
 pub fn run(args: &Args) -> Result<(), Failure> {
     let (book, plant, mut findings) = planned::read(&args.book, args.as_of)?;
     drop(book);
-<<<<<<< HEAD
-    let request = plan::Request { day: args.day, set_aside: args.set_aside };
-    let plan = planned::plan(&plant, &request, &mut findings)?;
-=======
     let request = plan::Request { day: args.day, set_aside: args.set_aside, ..Default::default() };
-    let (plan, more) = plan::plan(&plant, &request);
-    findings.extend(more);
-    let Some(plan) = plan else { return Err(refuse(&plant.book, findings)) };
->>>>>>> main
+    let plan = planned::plan(&plant, &request, &mut findings)?;
     write(&plan, args)?;
     let set_aside = findings.iter().filter(|finding| finding.kind.level == Level::Error);
     let told: String = set_aside.map(|finding| format!("set aside: {finding}\n")).collect();

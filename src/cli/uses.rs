@@ -28,7 +28,7 @@ pub struct Args {
 pub fn run(args: &Args) -> Result<(), Failure> {
     let (book, plant, mut findings) = planned::read(&args.book, args.as_of)?;
     let part = PartId::of(find(plant.parts.iter().map(|part| part.code.as_str()), &args.part, "part")?);
-    let request = plan::Request { day: None, set_aside: args.set_aside };
+    let request = plan::Request { set_aside: args.set_aside, ..Default::default() };
     let plan = planned::plan(&plant, &request, &mut findings)?;
     let facts = uses::uses(&plan, &book, part);
     let text = if args.json { as_json(&facts)? } else { report::uses::text(&facts) };

@@ -35,7 +35,7 @@ pub fn run(args: &Args) -> Result<(), Failure> {
     let unit = UnitId::of(find(plant.units.iter().map(|unit| unit.code.as_str()), &args.unit, "unit")?);
     let parts = || plant.parts.iter().map(|part| part.code.as_str());
     let part = args.part.as_ref().map(|part| find(parts(), part, "part")).transpose()?.map(PartId::of);
-    let request = plan::Request { day: None, set_aside: args.set_aside };
+    let request = plan::Request { set_aside: args.set_aside, ..Default::default() };
     let plan = planned::plan(&plant, &request, &mut findings)?;
     let text = match part {
         Some(part) => {

@@ -12,7 +12,7 @@ fn of(path: &Path, part: &str) -> Uses {
     let book = book::open(path).expect("a book");
     let (plant, findings) = check::plant(&book, None, Moment::default());
     assert!(!findings.any_error());
-    let plan = plan::plan(&plant, &Request { day: None, set_aside: true }).0.expect("a plan");
+    let plan = plan::plan(&plant, &Request { set_aside: true, ..Default::default() }).0.expect("a plan");
     let id = plant.parts.iter().position(|known| known.code == part).expect("a part");
     uses::uses(&plan, &book, PartId::of(id))
 }

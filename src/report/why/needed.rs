@@ -10,18 +10,17 @@ pub fn needed(why: &Why, at: usize) -> String {
     let demand = &why.demands[at];
     let (unit, part) = (&why.unit.unit, named(&why.part.part, &why.part.description));
     let demands = why.demands.iter().filter(|other| other.part == why.part.part).count();
-    let where_when = format!("{} by {}{}", place_of(demand), demand.need.short(), outcome_words(demand));
-    let qty = amount(demand.qty, &demand.uom);
+    let where_when = format!("{} by {}", place_of(demand), demand.need.short());
+    let (qty, stands) = (amount(demand.qty, &demand.uom), outcome_words(demand));
     let so = match demands {
-        1 => format!("{unit} needs {qty} of {part} {where_when}"),
+        1 => format!("{unit} needs {qty} of {part} {where_when}, and {stands}."),
         _ => {
             let total = amount(why.needed, &demand.uom);
-            let (so, which) = if in_time(demand) {
-                ("all of it is in time", "The first")
-            } else {
-                ("not all of it is in time", "What stands worst")
-            };
-            format!("{unit} needs {total} of {part} in {demands} demands, and {so}. {which} is {qty} {where_when}")
+            let so = if in_time(demand) { "all of it is in time" } else { "not all of it is in time" };
+            let which = if in_time(demand) { "first" } else { "one that stands worst" };
+            format!(
+                "{unit} needs {total} of {part} in {demands} demands, and {so}. For the {which}, {qty} {where_when}, it {stands}."
+            )
         }
     };
     format!("{so}{}", not_built(why))
@@ -41,14 +40,14 @@ fn in_time(demand: &DemandFacts) -> bool {
     demand.covers.iter().all(|cover| cover.cover != "none" && cover.late_minutes == 0)
 }
 
-/// How a demand stands, as the end of a sentence.
+/// How a demand stands, as what is said of its unit.
 fn outcome_words(demand: &DemandFacts) -> String {
     let short = demand.covers.iter().find(|cover| cover.cover == "none");
     let late = demand.covers.iter().max_by_key(|cover| cover.late_minutes).filter(|cover| cover.late_minutes > 0);
     let all = || list(&demand.covers.iter().map(|cover| covered_by(demand, cover)).collect_vec());
     if let Some(short) = short {
         let rest = if demand.covers.len() > 1 { "; the rest is covered" } else { "" };
-        return format!(", and is short of {}: nothing in the book covers it{rest}.", amount(short.qty, &demand.uom));
+        return format!("is short of {}: nothing in the book covers it{rest}", amount(short.qty, &demand.uom));
     }
     if let Some(late) = late {
         let piece = if late.qty == demand.qty {
@@ -57,14 +56,14 @@ fn outcome_words(demand: &DemandFacts) -> String {
             format!("gets {} of it", amount(late.qty, &demand.uom))
         };
         let (source, there) = (source_words(late), late.available.map(|at| at.short()).unwrap_or_default());
-        return format!(", and {piece} {} late: {source}, there {there}.", minutes(late.late_minutes));
+        return format!("{piece} {} late: {source}, there {there}", minutes(late.late_minutes));
     }
     let special = if demand.covers.iter().any(|cover| cover.special_run) {
         ", but only by a special run, as it comes after its run is picked"
     } else {
         ""
     };
-    format!(", and has it in time{special}: {}.", all())
+    format!("has it in time{special}: {}", all())
 }
 
 /// `90 min`, and from two hours on the hours too.
