@@ -618,6 +618,23 @@ fn with_order(unit: &str, options: &str) -> Read {
     Read::of(book::from_texts("alder-fen", texts).expect("a book"))
 }
 
+/// By hand from rows 4077, 4103, 4127 and 4240 of the demo's bills: the galley's four cabinets take 22, 25.3, 22 and 25.3 ft
+/// with a scrap of 0.04, each cut at the sixth place: 22.916666 + 26.354166 + 22.916666 + 26.354166 = 98.541664. The bedroom
+/// takes 22, 22 and 25.3 (72.187498), the dinette 18.7, 18.7 and 22 (61.874998), the washroom 22 and 18.7 (42.395832).
+#[test]
+fn several_demands_are_told_with_their_sum() {
+    says(
+        &demo().why("AF3445", "EDG-SA-01"),
+        &[
+            "AF3445 needs 274.999992 ft of EDG-SA-01 (Edge band, sand) in 4 demands, and all of it is in time. The first is 98.541664 ft for CABSHOP (Cabinet shop) by Tue 14 Sep 07:05: 98.541664 ft from stock at H-60-3.",
+            "CAB-21-01 takes 22 ft of EDG-SA-01, Edge band, sand: 22 ft ÷ (1 − 0.04) = 22.916666 ft, cut at the sixth place (Bills.csv row 4077)",
+            "72.187498 ft for CABSHOP, by",
+            "61.874998 ft for CABSHOP, by",
+            "42.395832 ft for CABSHOP, by",
+        ],
+    );
+}
+
 /// `data/TROUBLES.md`: the unit on hold, the unit set aside, the finished one, the slow bench, the last old sink.
 #[test]
 fn units_that_are_not_built_are_told_as_such() {

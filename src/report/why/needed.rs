@@ -5,6 +5,9 @@ use crate::report::prose::{amount, list, named};
 use crate::why::facts::{CoverFacts, DemandFacts, Why};
 use itertools::Itertools;
 
+/// What is said of a unit that has what it needs.
+const IN_TIME: &str = "has it in time";
+
 /// The sentence, for the demand that stands worst.
 pub fn needed(why: &Why, at: usize) -> String {
     let demand = &why.demands[at];
@@ -15,12 +18,13 @@ pub fn needed(why: &Why, at: usize) -> String {
     let so = match demands {
         1 => format!("{unit} needs {qty} of {part} {where_when}, and {stands}."),
         _ => {
-            let total = amount(why.needed, &demand.uom);
-            let so = if in_time(demand) { "all of it is in time" } else { "not all of it is in time" };
-            let which = if in_time(demand) { "first" } else { "one that stands worst" };
-            format!(
-                "{unit} needs {total} of {part} in {demands} demands, and {so}. For the {which}, {qty} {where_when}, it {stands}."
-            )
+            let total = format!("{unit} needs {} of {part} in {demands} demands", amount(why.needed, &demand.uom));
+            match stands.strip_prefix(IN_TIME) {
+                Some(how) => format!("{total}, and all of it is in time. The first is {qty} {where_when}{how}."),
+                None => format!(
+                    "{total}, and not all of it is in time. What stands worst is {qty} {where_when}: {unit} {stands}."
+                ),
+            }
         }
     };
     format!("{so}{}", not_built(why))
@@ -34,10 +38,6 @@ fn not_built(why: &Why) -> String {
         "done" => format!(" {unit} itself has left the line; this is an extra for it."),
         _ => String::new(),
     }
-}
-
-fn in_time(demand: &DemandFacts) -> bool {
-    demand.covers.iter().all(|cover| cover.cover != "none" && cover.late_minutes == 0)
 }
 
 /// How a demand stands, as what is said of its unit.
@@ -63,7 +63,7 @@ fn outcome_words(demand: &DemandFacts) -> String {
     } else {
         ""
     };
-    format!("has it in time{special}: {}", all())
+    format!("{IN_TIME}{special}: {}", all())
 }
 
 /// `90 min`, and from two hours on the hours too.
