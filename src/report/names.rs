@@ -1,6 +1,7 @@
 //! The words and codes that tables and sheets print for ids and states.
 
 use crate::check::Issue;
+use crate::plan::Outcome;
 use crate::pulls::Status;
 
 pub use crate::plan::words::{cover_word, dest_code, job_name, unit_status};
@@ -13,6 +14,8 @@ pub const PULL_WORDS: [&str; 5] = ["ready", "arriving", "special run", "late", "
 pub const COVER_WORDS: [&str; 7] = ["by-product", "reserved", "lineside", "stock", "receipt", "job", "none"];
 /// The words for how material is issued.
 pub const ISSUE_WORDS: [&str; 3] = ["kit", "sequence", "bulk"];
+/// The words for what a piece does that is not there.
+pub const OUTCOME_WORDS: [&str; 3] = ["special run", "can follow", "stops the line"];
 /// The words for how a job's material stands.
 pub const MATERIAL_WORDS: [&str; 4] = ["ready", "late", "short", "issued"];
 
@@ -24,6 +27,15 @@ pub fn pull_status(status: Status) -> &'static str {
         Status::SpecialRun => "special run",
         Status::Late => "late",
         Status::Short => "short",
+    }
+}
+
+/// What a piece does that is not there, in a few words.
+pub fn outcome_word(outcome: Outcome) -> &'static str {
+    match outcome {
+        Outcome::SpecialRun => "special run",
+        Outcome::CanFollow => "can follow",
+        Outcome::StopsTheLine => "stops the line",
     }
 }
 
