@@ -17,7 +17,7 @@ pub fn configure(plant: &Plant) -> (Configured, Findings) {
         if unit.done {
             return None;
         }
-        match order_of(plant, unit) {
+        match order_of(plant, unit, &mut ()) {
             Ok(names) => Some(names).filter(|_| unit.hold.is_none()),
             Err(wrong) => {
                 findings.extend(wrong.into_iter().map(|finding| of_unit(plant, unit, finding)));
@@ -40,10 +40,19 @@ fn of_unit(plant: &Plant, unit: &Unit, finding: Finding) -> Finding {
 
 /// What a unit would have, held or not; `None` where its order is wrong.
 pub fn order(plant: &Plant, unit: &Unit) -> Option<NameSet> {
-    order_of(plant, unit).ok()
+    order_of(plant, unit, &mut ()).ok()
 }
 
-fn order_of(plant: &Plant, unit: &Unit) -> Result<NameSet, Vec<Finding>> {
+/// What a unit would have, held or not, and where each option comes from; `None` where its order is wrong.
+pub fn traced(plant: &Plant, unit: &Unit) -> Option<(NameSet, Origins)> {
+    let mut origins = Origins::default();
+    let names = order_of(plant, unit, &mut origins).ok()?;
+    let ordered = unit.ordered.iter().filter(|(_, taken_away)| !taken_away);
+    ordered.for_each(|(option, _)| origins.chosen.push((*option, Origin::Ordered)));
+    Some((names, origins))
+}
+
+fn order_of(plant: &Plant, unit: &Unit, trace: &mut impl Trace) -> Result<NameSet, Vec<Finding>> {
     let options_cell = || plant.place(Table::Sequence, unit.row, "options");
     let mut wrong = Vec::new();
     for option in &unit.unknown_options {
@@ -61,15 +70,71 @@ fn order_of(plant: &Plant, unit: &Unit) -> Result<NameSet, Vec<Finding>> {
             return Err(wrong);
         }
     };
-    let mut order = Order::new(plant, unit, floorplan);
+    let mut order = Order::new(plant, unit, floorplan, trace);
     order.take_ordered(&mut wrong);
     order.apply_rules();
     order.check(&mut wrong);
     if wrong.is_empty() { Ok(order.has) } else { Err(wrong) }
 }
 
+/// Where an option of a unit comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Origin {
+    /// It was ordered.
+    Ordered,
+    /// It is in another option that the unit has.
+    Package(NameId),
+    /// It is standard on the floorplan.
+    Standard,
+    /// A rule added it, by its index.
+    Rule(usize),
+}
+
+/// Is told where options come from while an order is worked out. The plan asks for nothing: `()` notes nothing.
+trait Trace {
+    /// An option joins.
+    fn note(&mut self, option: NameId, origin: Origin);
+    /// Standards are taken afresh (`true`), or are all there.
+    fn standards(&mut self, begin: bool);
+}
+
+impl Trace for () {
+    fn note(&mut self, _: NameId, _: Origin) {}
+    fn standards(&mut self, _: bool) {}
+}
+
+/// Where the options of one unit come from.
+#[derive(Debug, Default)]
+pub struct Origins {
+    chosen: Vec<(NameId, Origin)>,
+    standard: Vec<(NameId, Origin)>,
+    of_standards: bool,
+}
+
+impl Trace for Origins {
+    fn note(&mut self, option: NameId, origin: Origin) {
+        let list = if self.of_standards { &mut self.standard } else { &mut self.chosen };
+        list.push((option, origin));
+    }
+
+    fn standards(&mut self, begin: bool) {
+        self.of_standards = begin;
+        if begin {
+            self.standard.clear();
+        }
+    }
+}
+
+impl Origins {
+    /// Where an option comes from; what was ordered counts before all else.
+    pub fn of(&self, option: NameId) -> Option<Origin> {
+        let chosen = self.chosen.iter().rev().find(|(known, _)| *known == option);
+        chosen.or_else(|| self.standard.iter().find(|(known, _)| *known == option)).map(|(_, origin)| *origin)
+    }
+}
+
 /// One unit's order while it is worked out.
-struct Order<'a> {
+struct Order<'a, T> {
     plant: &'a Plant,
     unit: &'a Unit,
     floorplan: FloorplanId,
@@ -80,10 +145,12 @@ struct Order<'a> {
     removed: Vec<NameId>,
     /// Indices of the rules that added something.
     rules: Vec<usize>,
+    /// Is told where each option comes from.
+    trace: &'a mut T,
 }
 
-impl<'a> Order<'a> {
-    fn new(plant: &'a Plant, unit: &'a Unit, floorplan: FloorplanId) -> Self {
+impl<'a, T: Trace> Order<'a, T> {
+    fn new(plant: &'a Plant, unit: &'a Unit, floorplan: FloorplanId, trace: &'a mut T) -> Self {
         let mut chosen = NameSet::new(plant.names);
         let plan = &plant.floorplans[floorplan.at()];
         let names = [Some(plan.as_name), plan.series, Some(plant.lines[unit.line.at()].as_name)];
@@ -91,7 +158,7 @@ impl<'a> Order<'a> {
             chosen.insert(name);
         });
         let has = chosen.clone();
-        Self { plant, unit, floorplan, chosen, has, removed: Vec::new(), rules: Vec::new() }
+        Self { plant, unit, floorplan, chosen, has, removed: Vec::new(), rules: Vec::new(), trace }
     }
 
     fn finding(&self, kind: &'static crate::base::Kind, value: &str, message: String) -> Finding {
@@ -114,7 +181,7 @@ impl<'a> Order<'a> {
                     let message = format!("has {code} ordered, which {} does not offer", plan.code);
                     wrong.push(self.finding(&kinds::NOT_OFFERED, code, message));
                 }
-                unfold(self.plant, &mut self.chosen, option);
+                unfold(self.plant, &mut self.chosen, option, Origin::Ordered, self.trace);
             }
         }
     }
@@ -122,13 +189,15 @@ impl<'a> Order<'a> {
     /// Step 2: the standards, from the chosen alone.
     fn add_standards(&mut self) {
         self.has = self.chosen.clone();
+        self.trace.standards(true);
         for &option in &self.plant.floorplans[self.floorplan.at()].standards {
             let group = self.plant.options[option.at()].group.filter(|group| self.single(*group));
             let taken = group.is_some_and(|group| self.of_group(group).next().is_some());
             if !taken && !self.removed.contains(&option) {
-                unfold(self.plant, &mut self.has, option);
+                unfold(self.plant, &mut self.has, option, Origin::Standard, self.trace);
             }
         }
+        self.trace.standards(false);
     }
 
     /// Step 3: rules one at a time, the standards afresh after each.
@@ -137,7 +206,7 @@ impl<'a> Order<'a> {
         while let Some(at) = self.next_rule() {
             self.rules.push(at);
             for &option in &self.plant.rules[at].adds {
-                unfold(self.plant, &mut self.chosen, option);
+                unfold(self.plant, &mut self.chosen, option, Origin::Rule(at), self.trace);
             }
             self.add_standards();
         }
@@ -219,11 +288,12 @@ fn told(message: &str) -> &str {
 }
 
 /// Adds an option and what its packages include, and so on down.
-fn unfold(plant: &Plant, set: &mut NameSet, option: NameId) {
-    let mut open = vec![option];
-    while let Some(option) = open.pop() {
+fn unfold(plant: &Plant, set: &mut NameSet, option: NameId, origin: Origin, trace: &mut impl Trace) {
+    let mut open = vec![(option, origin)];
+    while let Some((option, origin)) = open.pop() {
         if set.insert(option) {
-            open.extend(&plant.options[option.at()].includes);
+            trace.note(option, origin);
+            open.extend(plant.options[option.at()].includes.iter().map(|inner| (*inner, Origin::Package(option))));
         }
     }
 }

@@ -30,5 +30,7 @@ pub mod supply;
 pub mod waves;
 pub mod pulls;
 pub mod plan;
+pub mod why;
+pub mod uses;
 pub mod report;
 pub mod cli;

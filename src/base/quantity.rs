@@ -1,6 +1,7 @@
 //! Quantities: decimals with six places, held as whole millionths.
 
 use super::Ratio;
+use serde::{Serialize, Serializer};
 use std::fmt;
 use std::iter::Sum;
 use std::ops::{Add, AddAssign, Neg, Sub, SubAssign};
@@ -117,6 +118,13 @@ impl SubAssign for Quantity {
 impl Sum for Quantity {
     fn sum<I: Iterator<Item = Self>>(items: I) -> Self {
         items.fold(Self::ZERO, Add::add)
+    }
+}
+
+impl Serialize for Quantity {
+    /// As text, so that no program reads it as binary floating point.
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_str(self)
     }
 }
 

@@ -1,6 +1,8 @@
 //! Exact fractions: conversions, scrap and minutes, so that equal amounts in different units stay equal.
 
+use serde::{Serialize, Serializer};
 use std::cmp::Ordering;
+use std::fmt;
 
 /// A fraction in lowest terms with a positive denominator; every operation is checked.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -146,6 +148,28 @@ impl Ratio {
 }
 
 /// Numbers of 64 bits are divided much faster than those of 128.
+impl fmt::Display for Ratio {
+    /// The exact decimal where it ends within twelve places, otherwise a fraction: `2.5`, `1/3`.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        const PLACES: usize = 12;
+        let scale = 10_i128.pow(PLACES as u32);
+        let whole = (scale % self.denominator == 0).then(|| self.numerator.checked_mul(scale / self.denominator));
+        let Some(scaled) = whole.flatten() else { return write!(f, "{}/{}", self.numerator, self.denominator) };
+        let sign = if scaled < 0 { "-" } else { "" };
+        let digits = format!("{:0>width$}", scaled.unsigned_abs(), width = PLACES + 1);
+        let (whole, rest) = digits.split_at(digits.len() - PLACES);
+        let rest = rest.trim_end_matches('0');
+        let point = if rest.is_empty() { "" } else { "." };
+        write!(f, "{sign}{whole}{point}{rest}")
+    }
+}
+
+impl Serialize for Ratio {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_str(self)
+    }
+}
+
 fn gcd(a: u128, b: u128) -> u128 {
     if let (Ok(mut a), Ok(mut b)) = (u64::try_from(a), u64::try_from(b)) {
         while b != 0 {
@@ -173,6 +197,15 @@ mod tests {
         for wrong in ["", ".", "-", "1e3", "1,000", "NaN", "inf", "0x1", "1.2.3", "١", "1234567890123456789"] {
             assert_eq!(Ratio::decimal(wrong), None, "{wrong}");
         }
+    }
+
+    #[test]
+    fn prints_the_decimal_where_it_ends_and_a_fraction_where_it_does_not() {
+        let told = |n, d| Ratio::new(n, d).unwrap().to_string();
+        assert_eq!(
+            [told(5, 2), told(-1, 8), told(7, 1), told(0, 1), told(1, 3), told(-50, 47)],
+            ["2.5", "-0.125", "7", "0", "1/3", "-50/47"]
+        );
     }
 
     #[test]

@@ -1,6 +1,7 @@
 //! Local times to the second, without a zone, and plain dates.
 
 use chrono::{DateTime, Datelike, NaiveDate, NaiveDateTime, NaiveTime, Weekday};
+use serde::{Serialize, Serializer};
 use std::fmt;
 
 /// A length of time in seconds, clock or working.
@@ -161,6 +162,18 @@ impl Moment {
 impl fmt::Display for Moment {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.pad(&self.to_chrono().format("%Y-%m-%dT%H:%M:%S").to_string())
+    }
+}
+
+impl Serialize for Date {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_str(self)
+    }
+}
+
+impl Serialize for Moment {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_str(self)
     }
 }
 

@@ -132,7 +132,7 @@ impl Draft {
                 format!("{} is no by-product, so its quantity can't be negative", known.code),
             );
         }
-        let counted = known.decimals == 0 && known.issue != Issue::Bulk;
+        let counted = known.counted();
         let mut lost = yield_lost?;
         if counted && !lost.is_zero() {
             cells.report(&SCRAP_LEFT_OUT, scrap, format!("{} is counted in pieces: the scrap is left out", known.code));
@@ -167,7 +167,7 @@ fn factor(qty: Ratio, conversion: Ratio, scrap: Ratio, gives: bool) -> Option<Ra
 }
 
 /// `0.05` or `5%`; 0 where blank.
-fn read_scrap(cells: &mut Cells<'_>, column: Column) -> Option<Ratio> {
+pub(super) fn read_scrap(cells: &mut Cells<'_>, column: Column) -> Option<Ratio> {
     let text = cells.text(column);
     if text.is_empty() {
         return Some(Ratio::ZERO);

@@ -153,6 +153,11 @@ impl Names {
         self.codes.near(text)
     }
 
+    /// All of them as first written, by id.
+    pub fn shown(&self) -> &[String] {
+        &self.codes.shown
+    }
+
     /// How many there are.
     pub fn len(&self) -> usize {
         self.kinds.len()

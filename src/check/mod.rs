@@ -17,6 +17,7 @@ mod shop_order;
 mod structure;
 mod supplies;
 mod units_of_measure;
+pub mod written;
 
 pub use plant::{
     BillLine, Change, Choice, Choose, Dest, DestKind, Extra, ExtraFor, Floorplan, Group, Issue, Line, Part, Plant,
@@ -69,6 +70,7 @@ pub fn plant(book: &Book, as_of: Option<Moment>, now: Moment) -> (Plant, Finding
     draft.read_sequence(book, &mut findings);
     draft.read_bills(book, &mut findings);
     draft.plant.names = draft.names.len();
+    draft.plant.name_codes = draft.names.shown().to_vec();
     draft.check_structure(&mut findings);
     draft.read_supplies(book, &mut findings);
     draft.read_extras(book, &mut findings);

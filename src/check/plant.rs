@@ -50,6 +50,8 @@ pub struct Plant {
     pub conditions: Vec<Expression>,
     /// How many names there are: options, then floorplans, series and lines.
     pub names: usize,
+    /// The names as the book writes them, by id.
+    pub name_codes: Vec<String>,
     /// Options, in sheet order; their name ids are their indices.
     pub options: Vec<Choice>,
     /// Option groups, in sheet order.
@@ -310,7 +312,7 @@ pub struct Change {
 }
 
 /// A row of the build sequence.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub struct Unit {
     /// Its code.
     pub code: String,
@@ -484,6 +486,11 @@ impl Plant {
 }
 
 impl Part {
+    /// Whether it is counted in whole pieces: a scrap is left out then.
+    pub fn counted(&self) -> bool {
+        self.decimals == 0 && self.issue != Issue::Bulk
+    }
+
     /// Whether it is bought.
     pub fn bought(&self) -> bool {
         self.source == Source::Buy

@@ -99,6 +99,5 @@ fn path_from(folder: &Path, file: &Path) -> Option<String> {
 
 fn as_json(name: &str, plant: &check::Plant, findings: &Findings) -> Result<String, Failure> {
     let report = Report { book: name, as_of: plant.as_of.to_string(), findings: findings.iter().collect() };
-    let json = serde_json::to_string_pretty(&report).map_err(|why| Failure::File(why.to_string()))?;
-    Ok(json + "\n")
+    super::as_json(&report)
 }

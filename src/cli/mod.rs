@@ -4,9 +4,12 @@ mod check;
 mod new;
 mod output;
 mod plan;
+mod planned;
 mod told;
+mod uses;
+mod why;
 
-use crate::base::{Date, Finding, Level, Moment};
+use crate::base::{Date, Finding, Level, Moment, fold, nearest};
 use crate::book::ReadError;
 use clap::{Parser, Subcommand};
 use std::io::Write;
@@ -25,6 +28,8 @@ enum Command {
     Check(check::Args),
     New(new::Args),
     Plan(plan::Args),
+    Uses(uses::Args),
+    Why(why::Args),
 }
 
 /// How a command ended other than well.
@@ -51,6 +56,8 @@ pub fn run(args: Args) -> ExitCode {
         Command::Check(args) => check::run(&args),
         Command::New(args) => new::run(&args),
         Command::Plan(args) => plan::run(&args),
+        Command::Uses(args) => uses::run(&args),
+        Command::Why(args) => why::run(&args),
     };
     match outcome {
         Ok(()) => ExitCode::SUCCESS,
@@ -87,6 +94,21 @@ fn parse_moment(text: &str) -> Result<Moment, String> {
 
 fn parse_date(text: &str) -> Result<Date, String> {
     Date::parse(text.trim()).ok_or_else(|| "expected a date such as 2027-09-14".to_owned())
+}
+
+/// Facts for programs.
+fn as_json(facts: &impl serde::Serialize) -> Result<String, Failure> {
+    let json = serde_json::to_string_pretty(facts).map_err(|why| Failure::File(why.to_string()))?;
+    Ok(json + "\n")
+}
+
+/// The index of a code in a list; the message names the nearest.
+fn find<'c>(codes: impl Iterator<Item = &'c str> + Clone, code: &str, what: &str) -> Result<usize, Failure> {
+    let wanted = fold(code);
+    codes.clone().position(|known| fold(known) == wanted).ok_or_else(|| {
+        let near = nearest(code, codes).map(|near| format!(" (did you mean {near}?)")).unwrap_or_default();
+        Failure::Words(format!("the book has no {what} '{code}'{near}"))
+    })
 }
 
 /// `2 errors, 1 warning, 3 notes`; without those there are none of.

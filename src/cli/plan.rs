@@ -1,11 +1,11 @@
 //! `lineward plan`: the whole plan, as workbooks for people and tables for programs.
 
 use super::output::{Output, Writer};
-use super::{Failure, counts, now, parse_date, parse_moment, tell};
+use super::{Failure, counts, parse_date, parse_moment, planned, tell};
 use crate::base::{Date, Findings, Level, Moment};
+use crate::plan;
 use crate::plan::UnitState;
 use crate::report::{self, table::TABLES};
-use crate::{book, check, plan};
 use clap::ValueEnum;
 use itertools::Itertools;
 use std::fmt::Write;
@@ -45,38 +45,16 @@ enum Tables {
 
 /// Runs the command.
 pub fn run(args: &Args) -> Result<(), Failure> {
-    let book = book::open(&args.book)?;
-    let (plant, mut findings) = check::plant(&book, args.as_of, now());
-    if findings.any_error() {
-        let more = plan::more_findings(&plant, &findings);
-        findings.extend(more);
-        return Err(refuse(&book.name, findings));
-    }
+    let (book, plant, mut findings) = planned::read(&args.book, args.as_of)?;
     drop(book);
     let request = plan::Request { day: args.day, set_aside: args.set_aside, ..Default::default() };
-    let (plan, more) = plan::plan(&plant, &request);
-    findings.extend(more);
-    let Some(plan) = plan else { return Err(refuse(&plant.book, findings)) };
+    let plan = planned::plan(&plant, &request, &mut findings)?;
     write(&plan, args)?;
     let set_aside = findings.iter().filter(|finding| finding.kind.level == Level::Error);
     let told: String = set_aside.map(|finding| format!("set aside: {finding}\n")).collect();
     tell(&mut std::io::stderr(), &told);
     tell(&mut std::io::stdout(), &summary(&plan, &findings, &args.out));
     Ok(())
-}
-
-/// Tells the errors of a book that can't be planned.
-fn refuse(name: &str, mut findings: Findings) -> Failure {
-    findings.sort();
-    let mut text = String::new();
-    for finding in findings.iter().filter(|finding| finding.kind.level == Level::Error) {
-        let _ = writeln!(text, "{finding}");
-    }
-    let units = findings.iter().all(|f| f.kind.level != Level::Error || f.unit.is_some());
-    let hint = if units { "; --set-aside plans without the units whose order is wrong" } else { "" };
-    let _ = writeln!(text, "{name}: {}; nothing was written{hint}", counts(findings.iter()));
-    tell(&mut std::io::stderr(), &text);
-    Failure::Book
 }
 
 fn write(plan: &plan::Plan<'_>, args: &Args) -> Result<(), Failure> {

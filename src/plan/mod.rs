@@ -9,6 +9,7 @@ mod packed;
 mod slots;
 mod standing;
 mod supplies;
+pub mod words;
 
 pub use consequences::{Consequence, Outcome, There, Totals};
 pub use standing::Lacks;

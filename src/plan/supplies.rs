@@ -12,6 +12,7 @@ use crate::shops::Job;
 use crate::supply::{self, Supply};
 use crate::waves::Runs;
 use rayon::prelude::*;
+use std::borrow::Cow;
 use std::collections::HashMap;
 use std::ops::Range;
 
@@ -156,6 +157,14 @@ impl Plan<'_> {
             let some = (from..parts.min(from + AT_A_TIME)).into_par_iter();
             let some: Vec<Supply> = some.map(|part| self.source.of_part(ground, PartId::of(part)).0).collect();
             some.iter().for_each(&mut visit);
+        }
+    }
+
+    /// A part's whole supply, kept or made again.
+    pub fn supply(&self, part: PartId) -> Cow<'_, Supply> {
+        match self.source.kept_up_to {
+            None => Cow::Borrowed(&self.supplies[part.at()]),
+            Some(_) => Cow::Owned(self.source.of_part(self.ground(), part).0),
         }
     }
 

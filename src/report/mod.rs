@@ -15,6 +15,9 @@ pub mod sheet;
 mod shop_orders;
 mod shortages;
 pub mod table;
+pub mod uses;
+pub mod why;
+mod prose;
 mod xlsx;
 
 pub use csv::to_csv;

@@ -1,22 +1,10 @@
 //! The words and codes that tables and sheets print for ids and states.
 
-use crate::base::DestId;
 use crate::check::Issue;
-use crate::netting::Cover;
-use crate::plan::{Outcome, Plan, UnitState};
+use crate::plan::Outcome;
 use crate::pulls::Status;
-use crate::shops::Job;
 
-/// A job: its unit and part, from the unit's second job of the part on with a number.
-pub fn job_name(plan: &Plan<'_>, job: &Job) -> String {
-    let owner = &plan.pace.owners[job.owner.at()].code;
-    let part = &plan.plant.part(job.part).code;
-    let space = if owner.is_empty() { "" } else { " " };
-    match job.number {
-        0 => format!("{owner}{space}{part}"),
-        before => format!("{owner}{space}{part} {}", before + 1),
-    }
-}
+pub use crate::plan::words::{cover_word, dest_code, job_name, unit_status};
 
 /// The words for how a unit stands.
 pub const UNIT_WORDS: [&str; 5] = ["clear", "late", "short", "hold", "set aside"];
@@ -31,17 +19,6 @@ pub const OUTCOME_WORDS: [&str; 3] = ["special run", "can follow", "stops the li
 /// The words for how a job's material stands.
 pub const MATERIAL_WORDS: [&str; 4] = ["ready", "late", "short", "issued"];
 
-/// How a unit stands, in a word.
-pub fn unit_status(state: UnitState) -> &'static str {
-    match state {
-        UnitState::Clear => "clear",
-        UnitState::Late(..) => "late",
-        UnitState::Short(_) => "short",
-        UnitState::Hold => "hold",
-        UnitState::SetAside => "set aside",
-    }
-}
-
 /// How a pull stands, in a word or two.
 pub fn pull_status(status: Status) -> &'static str {
     match status {
@@ -50,19 +27,6 @@ pub fn pull_status(status: Status) -> &'static str {
         Status::SpecialRun => "special run",
         Status::Late => "late",
         Status::Short => "short",
-    }
-}
-
-/// What covers a peg, in a word.
-pub fn cover_word(cover: Cover) -> &'static str {
-    match cover {
-        Cover::ByProduct => "by-product",
-        Cover::Reserved => "reserved",
-        Cover::Lineside => "lineside",
-        Cover::Stock => "stock",
-        Cover::Receipt(_) => "receipt",
-        Cover::Job(_) => "job",
-        Cover::None => "none",
     }
 }
 
@@ -82,9 +46,4 @@ pub fn issue_word(issue: Issue) -> &'static str {
         Issue::Sequence => "sequence",
         Issue::Bulk => "bulk",
     }
-}
-
-/// The code of a station or shop.
-pub fn dest_code<'p>(plan: &Plan<'p>, dest: DestId) -> &'p str {
-    &plan.plant.dest(dest).code
 }

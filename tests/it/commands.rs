@@ -266,3 +266,72 @@ fn rows(path: &str, columns: &[&str]) -> Vec<Vec<String>> {
     let at: Vec<usize> = columns.iter().map(|c| headings.iter().position(|h| h == *c).expect("a column")).collect();
     reader.records().map(|row| row.expect("a row")).map(|row| at.iter().map(|i| row[*i].to_owned()).collect()).collect()
 }
+
+#[test]
+fn why_and_uses_answer_and_say_what_is_not_there() {
+    let why = lineward(&["why", "data/alder-fen", "--unit", "AF3460", "--part", "SNK-01"]);
+    assert_eq!(status(&why), 0);
+    assert!(text(&why.stdout).starts_with("AF3460 needs 1 ea of SNK-01"), "{}", text(&why.stdout));
+    assert!(
+        text(&lineward(&["why", "data/alder-fen", "--unit", "af3460"]).stdout).starts_with("AF3460 is a DUNLIN 15")
+    );
+    assert!(
+        text(&lineward(&["uses", "data/alder-fen", "--part", "snk-01"]).stdout).starts_with("SNK-01 (Sink, flat edge)")
+    );
+    let wrong = [
+        (
+            &["why", "data/alder-fen", "--unit", "AF346O"][..],
+            "lineward: the book has no unit 'AF346O' (did you mean AF3460?)\n",
+        ),
+        (
+            &["why", "data/alder-fen", "--unit", "AF3460", "--part", "SNK-1"],
+            "lineward: the book has no part 'SNK-1' (did you mean SNK-01?)\n",
+        ),
+        (&["uses", "data/alder-fen", "--part", "zzzzzz"], "lineward: the book has no part 'zzzzzz'\n"),
+    ];
+    for (words, told) in wrong {
+        let output = lineward(words);
+        assert_eq!((status(&output), text(&output.stderr).as_str(), text(&output.stdout).as_str()), (2, told, ""));
+    }
+    assert_eq!(status(&lineward(&["why", "no/such/book", "--unit", "U1"])), 3);
+    let broken = lineward(&["why", "data/alder-fen-wrong-orders", "--unit", "AF9004"]);
+    assert_eq!(status(&broken), 1);
+    assert!(text(&broken.stderr).contains("--set-aside"));
+    assert_eq!(status(&lineward(&["why", "data/alder-fen-wrong-orders", "--unit", "AF9004", "--set-aside"])), 0);
+}
+
+#[test]
+fn why_and_uses_tell_programs_the_same_in_names_that_stay() {
+    let json = |words: &[&str]| -> serde_json::Value {
+        let output = lineward(&[words, &["--json"]].concat());
+        serde_json::from_slice(&output.stdout).expect("JSON")
+    };
+    let why = json(&["why", "tests/examples/buyer/book", "--unit", "V6", "--part", "WN-20"]);
+    let keys: Vec<&str> = why.as_object().expect("an object").keys().map(String::as_str).collect();
+    assert_eq!(
+        keys,
+        ["as_of", "book", "demands", "jobs", "needed", "on_hold", "part", "paths", "unit", "used_on", "verdict"]
+    );
+    // V6 takes 3 of the order and is short of 1, as the worked example says.
+    let covers = why["demands"][0]["covers"].as_array().expect("pegs");
+    let told: Vec<String> = covers.iter().map(|cover| format!("{} {}", cover["qty"], cover["cover"])).collect();
+    assert_eq!(told, ["\"3\" \"receipt\"", "\"1\" \"none\""]);
+    assert_eq!(why["verdict"], serde_json::json!({"is": "needed", "demand": 0}));
+    assert_eq!(why["paths"][0]["steps"][0]["place"]["row"], 2);
+    let uses = json(&["uses", "tests/examples/buyer/book", "--part", "WN-20"]);
+    assert_eq!(
+        uses["first_hit"],
+        serde_json::json!({"unit": "V2", "to": "FN", "need": "2027-09-15T06:00:00", "qty": "6", "missing": "1"})
+    );
+    let unit = json(&["why", "tests/examples/buyer/book", "--unit", "V1"]);
+    assert_eq!(unit["options"][0]["options"][0]["how"], "ordered");
+}
+
+/// The README's answer is the program's.
+#[test]
+fn the_readme_shows_what_why_says() {
+    let readme = std::fs::read_to_string(root().join("README.md")).expect("a file");
+    let shown = readme.split("```text\n").nth(1).and_then(|rest| rest.split("```").next()).expect("a block of text");
+    let output = lineward(&["why", "data/alder-fen", "--unit", "AF3425", "--part", "OVN-01"]);
+    assert_eq!(text(&output.stdout), shown);
+}

@@ -23,3 +23,5 @@ mod shop_orders_sheets;
 mod shortages_sheets;
 mod spreadsheets;
 mod support;
+mod uses;
+mod why;

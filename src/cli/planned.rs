@@ -1,0 +1,42 @@
+//! A book read and planned for the commands that need a plan; what stands in the way is told as one.
+
+use super::{Failure, counts, now, tell};
+use crate::base::{Findings, Level, Moment};
+use crate::book::{self, Book};
+use crate::check::{self, Plant};
+use crate::plan::{self, Plan, Request};
+use std::fmt::Write;
+use std::path::Path;
+
+/// Reads a book; what is wrong with it is told, with all that planning would find.
+pub fn read(path: &Path, as_of: Option<Moment>) -> Result<(Book, Plant, Findings), Failure> {
+    let book = book::open(path)?;
+    let (plant, mut findings) = check::plant(&book, as_of, now());
+    if findings.any_error() {
+        let more = plan::more_findings(&plant, &findings);
+        findings.extend(more);
+        return Err(refuse(&book.name, findings));
+    }
+    Ok((book, plant, findings))
+}
+
+/// Plans it; the findings of planning join those of reading.
+pub fn plan<'p>(plant: &'p Plant, request: &Request, findings: &mut Findings) -> Result<Plan<'p>, Failure> {
+    let (plan, more) = plan::plan(plant, request);
+    findings.extend(more);
+    plan.ok_or_else(|| refuse(&plant.book, std::mem::take(findings)))
+}
+
+/// Tells the errors of a book that can't be planned.
+fn refuse(name: &str, mut findings: Findings) -> Failure {
+    findings.sort();
+    let mut text = String::new();
+    for finding in findings.iter().filter(|finding| finding.kind.level == Level::Error) {
+        let _ = writeln!(text, "{finding}");
+    }
+    let units = findings.iter().all(|f| f.kind.level != Level::Error || f.unit.is_some());
+    let hint = if units { "; --set-aside plans without the units whose order is wrong" } else { "" };
+    let _ = writeln!(text, "{name}: {}; nothing was written{hint}", counts(findings.iter()));
+    tell(&mut std::io::stderr(), &text);
+    Failure::Book
+}

@@ -1,0 +1,52 @@
+//! `lineward why`: why a unit needs a part, or does not.
+
+use super::{Failure, as_json, find, parse_moment, planned, tell};
+use crate::base::{Moment, PartId, UnitId};
+use crate::{plan, report, why};
+use std::path::PathBuf;
+
+/// Tell why a unit needs a part, or why not: every path with its quantities and conditions, when, and what covers it.
+///
+/// Without --part it tells the unit as it is built: its options and where each comes from, its parts by station, its jobs.
+#[derive(Debug, clap::Args)]
+pub struct Args {
+    /// The book: a workbook, or a folder with a file for each table
+    book: PathBuf,
+    /// The unit, as in the sequence
+    #[arg(long)]
+    unit: String,
+    /// The part
+    #[arg(long)]
+    part: Option<String>,
+    /// The moment to plan for, such as '2027-09-14 06:00'; by default the book's own, or now
+    #[arg(long, value_parser = parse_moment)]
+    as_of: Option<Moment>,
+    /// Keep units whose order is wrong on the line, without material, instead of stopping
+    #[arg(long)]
+    set_aside: bool,
+    /// Print the facts as JSON, for programs
+    #[arg(long)]
+    json: bool,
+}
+
+/// Runs the command.
+pub fn run(args: &Args) -> Result<(), Failure> {
+    let (book, plant, mut findings) = planned::read(&args.book, args.as_of)?;
+    let unit = UnitId::of(find(plant.units.iter().map(|unit| unit.code.as_str()), &args.unit, "unit")?);
+    let parts = || plant.parts.iter().map(|part| part.code.as_str());
+    let part = args.part.as_ref().map(|part| find(parts(), part, "part")).transpose()?.map(PartId::of);
+    let request = plan::Request { set_aside: args.set_aside, ..Default::default() };
+    let plan = planned::plan(&plant, &request, &mut findings)?;
+    let text = match part {
+        Some(part) => {
+            let facts = why::why(&plan, &book, unit, part);
+            if args.json { as_json(&facts)? } else { report::why::text(&facts) }
+        }
+        None => {
+            let facts = why::unit(&plan, &book, unit);
+            if args.json { as_json(&facts)? } else { report::why::unit_text(&facts) }
+        }
+    };
+    tell(&mut std::io::stdout(), &text);
+    Ok(())
+}

@@ -1,0 +1,73 @@
+//! Text for a terminal: paragraphs within a width, further lines set in, and lists in words.
+
+use crate::base::{Place, Quantity};
+
+/// A line has so many letters at most, where words allow.
+const WIDTH: usize = 100;
+
+/// A text being written.
+#[derive(Debug, Default)]
+pub struct Prose(String);
+
+impl Prose {
+    /// A paragraph, set in by so many letters; its further lines by two more.
+    pub fn line(&mut self, indent: usize, text: &str) -> &mut Self {
+        let mut used = indent;
+        self.0.push_str(&" ".repeat(indent));
+        for (i, word) in text.split(' ').enumerate() {
+            let length = word.chars().count();
+            if i > 0 && used + 1 + length > WIDTH {
+                self.0.push('\n');
+                self.0.push_str(&" ".repeat(indent + 2));
+                used = indent + 2;
+            } else if i > 0 {
+                self.0.push(' ');
+                used += 1;
+            }
+            self.0.push_str(word);
+            used += length;
+        }
+        self.0.push('\n');
+        self
+    }
+
+    /// An empty line and a heading.
+    pub fn heading(&mut self, text: &str) -> &mut Self {
+        self.0.push('\n');
+        self.line(0, text)
+    }
+
+    /// The text.
+    pub fn done(self) -> String {
+        self.0
+    }
+}
+
+/// `a`, `a and b`, `a, b and c`.
+pub fn list(items: &[String]) -> String {
+    match items {
+        [] => String::new(),
+        [one] => one.clone(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+    }
+}
+
+/// `1 unit`, `3 units`.
+pub fn count(number: usize, one: &str, many: &str) -> String {
+    format!("{number} {}", if number == 1 { one } else { many })
+}
+
+/// A quantity with its unit of measure.
+pub fn amount(qty: Quantity, uom: &str) -> String {
+    format!("{qty} {uom}")
+}
+
+/// A code with what it stands for, where that says more.
+pub fn named(code: &str, name: &str) -> String {
+    if name.is_empty() || name == code { code.to_owned() } else { format!("{code} ({name})") }
+}
+
+/// A row: its file, sheet and number.
+pub fn row(place: &Place) -> String {
+    Place { column: "".into(), ..place.clone() }.to_string()
+}

@@ -1,0 +1,169 @@
+//! What is asked: one unit and one part, with all of the plan that an answer draws on.
+
+use crate::base::{ChangeId, DestId, Moment, NameId, OwnerId, PartId, Place, Seconds, UnitId};
+use crate::book::{Book, Table};
+use crate::check::written::{self, Line};
+use crate::check::{BillLine, DestKind, Part, Plant, Source};
+use crate::configure::{self, Origins};
+use crate::expression::NameSet;
+use crate::plan::Plan;
+use crate::shops::{self, Job};
+use crate::supply::Supply;
+use std::borrow::Cow;
+use std::collections::BTreeMap;
+
+/// A unit, and what is true for it.
+pub struct Asked<'p> {
+    /// The plan.
+    pub plan: &'p Plan<'p>,
+    /// The plant.
+    pub plant: &'p Plant,
+    /// The book, for its cells.
+    pub book: &'p Book,
+    /// The unit.
+    pub unit: UnitId,
+    /// It as one who needs material, where it is that.
+    pub owner: Option<OwnerId>,
+    /// What is true for it, and where its options come from; none where its order is wrong or it is done.
+    pub has: Option<(NameSet, Origins)>,
+    reached: Vec<bool>,
+}
+
+impl<'p> Asked<'p> {
+    /// About a unit.
+    pub fn new(plan: &'p Plan<'p>, book: &'p Book, unit: UnitId) -> Self {
+        let plant = plan.plant;
+        let owner = plan.pace.owners.iter().position(|owner| owner.unit == Some(unit)).map(OwnerId::of);
+        let row = &plant.units[unit.at()];
+        let aside = plan.units.iter().any(|u| u.unit == unit && u.state == crate::plan::UnitState::SetAside);
+        let has = (!row.done && !aside).then(|| configure::traced(plant, row)).flatten();
+        let changes = (0..plant.changes.len()).map(ChangeId::of);
+        let reached = changes.map(|change| plan.pace.reached(plant, unit, change)).collect();
+        Self { plan, plant, book, unit, owner, has, reached }
+    }
+
+    /// Whether the unit is on the plan and supplied.
+    pub fn supplied(&self) -> bool {
+        self.has.is_some() && self.plant.units[self.unit.at()].hold.is_none()
+    }
+
+    /// Whether the unit has reached a change.
+    pub fn reached(&self, change: ChangeId) -> bool {
+        self.reached[change.at()]
+    }
+
+    /// Whether a name is true for the unit.
+    pub fn is(&self, name: NameId) -> bool {
+        self.has.as_ref().is_some_and(|(names, _)| names.contains(name))
+    }
+
+    /// Whether a condition holds for the unit.
+    pub fn holds(&self, condition: u32) -> bool {
+        let names = self.has.as_ref().map(|(names, _)| names);
+        self.plant.always(condition)
+            || names.is_some_and(|names| self.plant.conditions[condition as usize].holds(names))
+    }
+
+    /// Whether a bill line is active for the unit.
+    pub fn active(&self, line: &BillLine) -> bool {
+        self.holds(line.when)
+            && line.from.is_none_or(|change| self.reached(change))
+            && !line.until.is_some_and(|change| self.reached(change))
+    }
+
+    /// The code of the unit's floorplan.
+    pub fn floorplan(&self) -> &'p str {
+        match &self.plant.units[self.unit.at()].floorplan {
+            Ok(id) => &self.plant.floorplans[id.at()].code,
+            Err(text) => text,
+        }
+    }
+
+    /// A part's demands and what covers them. The one place where answers look into a plan's supply.
+    pub fn supply(&self, part: PartId) -> Cow<'p, Supply> {
+        supply(self.plan, part)
+    }
+
+    /// The unit's jobs, by their indices.
+    pub fn jobs(&self) -> impl Iterator<Item = (u32, &'p Job)> {
+        let jobs = self.plan.jobs.iter().zip(0..).map(|(job, i)| (i, job));
+        jobs.filter(|(_, job)| Some(job.owner) == self.owner)
+    }
+
+    /// Up to which position the unit's material is issued.
+    pub fn issued(&self, station: DestId) -> bool {
+        position(self.plant, station) <= self.plant.units[self.unit.at()].issued
+    }
+
+    /// When a run left with material for a need that has been delivered.
+    pub fn delivered(&self, part: &Part, need: Moment) -> Option<Moment> {
+        let run = self.plan.runs.serving(need)?;
+        (part.bought() && self.plant.delivered_to.is_some_and(|to| run.leaves <= to)).then_some(run.leaves)
+    }
+
+    /// When a job's material is needed.
+    pub fn job_need(&self, job: &Job) -> Moment {
+        shops::material_need(self.plant, job)
+    }
+
+    /// The bill lines that rows hold, as written.
+    pub fn written(&self, rows: impl Iterator<Item = u32>) -> BTreeMap<u32, Line> {
+        written::bill_lines(self.book, &rows.collect())
+    }
+
+    /// A row of a table.
+    pub fn row(&self, table: Table, row: u32) -> Place {
+        self.plant.place(table, row, "")
+    }
+}
+
+/// A part's demands and what covers them.
+pub fn supply<'p>(plan: &'p Plan<'_>, part: PartId) -> Cow<'p, Supply> {
+    plan.supply(part)
+}
+
+/// The position of a station; 0 for a shop.
+pub fn position(plant: &Plant, dest: DestId) -> u32 {
+    match plant.dest(dest).what {
+        DestKind::Station { position, .. } => position,
+        DestKind::Shop(_) => 0,
+    }
+}
+
+/// How long before the unit arrives or a job starts material is wanted.
+pub fn ahead(plant: &Plant, dest: DestId) -> Seconds {
+    match plant.dest(dest).what {
+        DestKind::Station { ahead, .. } => ahead,
+        DestKind::Shop(shop) => plant.shop(shop).ahead,
+    }
+}
+
+/// For each part whether it is the one asked about or has it below.
+pub fn holding(plant: &Plant, part: PartId) -> Vec<bool> {
+    let mut known: Vec<Option<bool>> = vec![None; plant.parts.len()];
+    (0..plant.parts.len()).for_each(|i| {
+        holds(plant, PartId::of(i), part, &mut known);
+    });
+    known.into_iter().map(|known| known == Some(true)).collect()
+}
+
+/// Bills have no cycles.
+fn holds(plant: &Plant, part: PartId, wanted: PartId, known: &mut [Option<bool>]) -> bool {
+    if let Some(known) = known[part.at()] {
+        return known;
+    }
+    let lines = &plant.bills[plant.part(part).bill.clone()];
+    let found = lines.iter().fold(part == wanted, |found, line| holds(plant, line.part, wanted, known) || found);
+    known[part.at()] = Some(found);
+    found
+}
+
+/// Where a part comes from, in the book's word.
+pub fn source_word(source: Source) -> &'static str {
+    match source {
+        Source::Buy => "buy",
+        Source::Make(_) => "make",
+        Source::Phantom => "phantom",
+        Source::ByProduct => "by-product",
+    }
+}

@@ -1,0 +1,242 @@
+//! Every way from a unit's floorplan, its jobs and its extras to a part, multiplied out line by line as the plan does.
+
+use super::asked::{Asked, position};
+use super::way::{Begin, End, Link, Path};
+use crate::base::{DestId, Moment, PartId, Quantity, ShopId};
+use crate::check::{ExtraFor, Source};
+use crate::netting::Cover;
+use crate::plan::UnitState;
+use std::ops::Range;
+
+/// How lines are followed down.
+#[derive(Clone, Copy)]
+enum Mode {
+    /// At stations: make parts are demands.
+    Station,
+    /// In a job: make parts of other shops are demands.
+    Job(u32, ShopId),
+    /// Below what is there already, or is not supplied: through all.
+    There(End),
+}
+
+#[derive(Clone, Copy)]
+struct Here {
+    qty: Quantity,
+    to: Option<DestId>,
+    mode: Mode,
+}
+
+/// A walk to one part, or to all that stations ask for.
+struct Walk<'a, 'p> {
+    asked: &'a Asked<'p>,
+    /// The part asked about; none for all that is no phantom.
+    part: Option<PartId>,
+    /// For each part whether it is the one asked about or has it below.
+    holding: &'a [bool],
+    begin: Begin,
+    start: Quantity,
+    links: Vec<Link>,
+    found: Vec<Path>,
+}
+
+/// All ways of a unit to a part.
+pub fn paths(asked: &Asked<'_>, part: PartId, holding: &[bool]) -> Vec<Path> {
+    let mut walk = Walk::new(asked, Some(part), holding);
+    walk.begin_at_floorplan();
+    walk.begin_at_jobs();
+    walk.begin_at_stock();
+    walk.begin_at_extras();
+    walk.found
+}
+
+/// All that the unit's stations ask for, lines that do not hold left out.
+pub fn at_stations(asked: &Asked<'_>) -> Vec<Path> {
+    let all = vec![true; asked.plant.parts.len()];
+    let mut walk = Walk::new(asked, None, &all);
+    walk.begin_at_floorplan();
+    walk.found.retain(|path| !matches!(path.end, End::NotActive(_) | End::Nothing(_)));
+    walk.found
+}
+
+impl<'a, 'p> Walk<'a, 'p> {
+    fn new(asked: &'a Asked<'p>, part: Option<PartId>, holding: &'a [bool]) -> Self {
+        let (begin, start) = (Begin::Floorplan, Quantity::whole(1));
+        Self { asked, part, holding, begin, start, links: Vec::new(), found: Vec::new() }
+    }
+
+    fn begin_at_floorplan(&mut self) {
+        let plant = self.asked.plant;
+        let Ok(floorplan) = plant.units[self.asked.unit.at()].floorplan else { return };
+        if self.asked.has.is_none() {
+            return;
+        }
+        let mode = if self.asked.supplied() { Mode::Station } else { Mode::There(End::NotSupplied) };
+        let here = Here { qty: self.start, to: None, mode };
+        self.descend(plant.floorplans[floorplan.at()].bill.clone(), None, here);
+    }
+
+    fn begin_at_jobs(&mut self) {
+        let (asked, part, holding) = (self.asked, self.part, self.holding);
+        for (i, job) in asked.jobs().filter(|(_, job)| Some(job.part) != part && holding[job.part.at()]) {
+            (self.begin, self.start) = (Begin::Job(i), job.qty);
+            let to = Some(asked.plant.shop(job.shop).dest);
+            let here = Here { qty: job.qty, to, mode: Mode::Job(i, job.shop) };
+            self.descend(asked.plant.part(job.part).bill.clone(), Some(job.part), here);
+        }
+    }
+
+    /// Below make parts that stock covers nothing is required.
+    fn begin_at_stock(&mut self) {
+        let asked = self.asked;
+        let parts = (0..asked.plant.parts.len()).map(PartId::of);
+        let above = parts.filter(|part| Some(*part) != self.part && self.holding[part.at()]).collect::<Vec<_>>();
+        for part in above {
+            let Source::Make(shop) = asked.plant.part(part).source else { continue };
+            let supply = asked.supply(part);
+            for (i, demand) in supply.demands.iter().enumerate().filter(|(_, d)| Some(d.owner) == asked.owner) {
+                let of_demand = supply.pegs.iter().filter(|peg| peg.demand as usize == i);
+                let there: Quantity =
+                    of_demand.filter(|peg| !matches!(peg.cover, Cover::Job(_))).map(|peg| peg.qty).sum();
+                if there.is_positive() {
+                    (self.begin, self.start) = (Begin::Stock(part, demand.to), there);
+                    self.through(part, shop, there, End::Covered(part));
+                }
+            }
+        }
+    }
+
+    fn begin_at_extras(&mut self) {
+        let asked = self.asked;
+        let aside = asked.plan.units.iter().any(|u| u.unit == asked.unit && u.state == UnitState::SetAside);
+        for (i, extra) in asked.plant.extras.iter().enumerate() {
+            let made = matches!(asked.plant.part(extra.part).source, Source::Make(_));
+            let leads = Some(extra.part) == self.part || made && self.holding[extra.part.at()];
+            if extra.owner != ExtraFor::Unit(asked.unit) || !leads || !extra.qty.is_positive() {
+                continue;
+            }
+            let need = extra.needed.or_else(|| asked.plan.pace.need(asked.plant, asked.unit, extra.to));
+            let end = if aside { End::NotSupplied } else { End::Needed };
+            let (begin, links) = (Begin::Extra(i), Vec::new());
+            let (start, part, qty, to) = (extra.qty, extra.part, extra.qty, Some(extra.to));
+            self.found.push(Path { begin, start, links, part, qty, to, need, end });
+        }
+    }
+
+    /// What is below a make part of which so much is there already.
+    fn through(&mut self, part: PartId, shop: ShopId, qty: Quantity, end: End) {
+        let plant = self.asked.plant;
+        let here = Here { qty, to: Some(plant.shop(shop).dest), mode: Mode::There(end) };
+        self.descend(plant.part(part).bill.clone(), Some(part), here);
+    }
+
+    fn descend(&mut self, lines: Range<usize>, parent: Option<PartId>, here: Here) {
+        for at in lines {
+            let line = &self.asked.plant.bills[at];
+            if !self.holding[line.part.at()] {
+                continue;
+            }
+            // What does not hold may be too large; it is no quantity of the plan.
+            let after = here.qty.times(line.factor).unwrap_or_default();
+            self.links.push(Link { line: at, parent, before: here.qty, after, active: self.asked.active(line) });
+            let at_station = parent.is_none() || matches!(here.mode, Mode::Station);
+            let to = if at_station { line.station.or(here.to) } else { here.to };
+            self.arrive(line.part, line.gives, Here { qty: after, to, ..here });
+            self.links.pop();
+        }
+    }
+
+    fn alive(&self) -> bool {
+        self.links.iter().all(|link| link.active && link.after.is_positive())
+    }
+
+    fn arrive(&mut self, part: PartId, gives: bool, here: Here) {
+        let known = self.asked.plant.part(part);
+        let leaf = self.part.is_none() && matches!(known.source, Source::Buy | Source::ByProduct);
+        if leaf || Some(part) == self.part {
+            return self.arrived(part, gives, here);
+        }
+        match (known.source, here.mode) {
+            (Source::Make(shop), Mode::Job(_, own)) if shop == own => {
+                self.descend(known.bill.clone(), Some(part), here);
+            }
+            (Source::Make(shop), mode) => {
+                let to = Some(self.asked.plant.shop(shop).dest);
+                let mode = if self.alive() { self.boundary(part, here) } else { Some(mode) };
+                if let Some(mode) = mode {
+                    self.descend(known.bill.clone(), Some(part), Here { to, mode, ..here });
+                }
+            }
+            _ => self.descend(known.bill.clone(), Some(part), here),
+        }
+    }
+
+    /// A make part that is a demand of its own is where a path ends; below one that is there already it goes on.
+    fn boundary(&mut self, part: PartId, here: Here) -> Option<Mode> {
+        match here.mode {
+            Mode::There(_) => Some(here.mode),
+            Mode::Job(job, _) if self.asked.plan.jobs[job as usize].started => Some(Mode::There(End::Begun(job))),
+            Mode::Station | Mode::Job(..) => {
+                let end = self.landing(part, here);
+                self.emit(part, here, end);
+                (self.part.is_some() && matches!(end, End::Issued(_))).then_some(Mode::There(end))
+            }
+        }
+    }
+
+    fn arrived(&mut self, part: PartId, gives: bool, here: Here) {
+        let fails = self.links.iter().position(|link| !link.active);
+        let nothing = self.links.iter().position(|link| !link.after.is_positive());
+        let end = match (fails, nothing) {
+            (Some(step), _) => End::NotActive(step),
+            (None, Some(step)) => End::Nothing(step),
+            (None, None) if gives => self.free(here),
+            (None, None) => self.landing(part, here),
+        };
+        self.emit(part, here, end);
+    }
+
+    /// When what comes off is free.
+    fn free(&self, here: Here) -> End {
+        let (plan, plant) = (self.asked.plan, self.asked.plant);
+        match here.mode {
+            Mode::There(End::NotSupplied) => End::NotSupplied,
+            Mode::There(_) => End::Free(plant.as_of),
+            Mode::Job(job, _) => End::Free(plan.jobs[job as usize].available),
+            Mode::Station => {
+                let leaves = here.to.and_then(|to| plan.pace.leaves(plant, self.asked.unit, position(plant, to)));
+                leaves.map_or(End::NotSupplied, End::Free)
+            }
+        }
+    }
+
+    /// What becomes of a quantity that holds.
+    fn landing(&self, part: PartId, here: Here) -> End {
+        let known = self.asked.plant.part(part);
+        match here.mode {
+            Mode::There(end) => end,
+            _ if known.source == Source::Phantom => End::Phantom,
+            Mode::Job(job, shop) if known.source == Source::Make(shop) => End::Inside(job),
+            Mode::Job(job, _) if self.asked.plan.jobs[job as usize].started => End::Begun(job),
+            _ => match (here.to, self.need(here)) {
+                (Some(to), _) if matches!(here.mode, Mode::Station) && self.asked.issued(to) => End::Issued(to),
+                (_, Some(need)) => self.asked.delivered(known, need).map_or(End::Needed, End::Delivered),
+                _ => End::NotSupplied,
+            },
+        }
+    }
+
+    /// When a quantity is needed where it is.
+    fn need(&self, here: Here) -> Option<Moment> {
+        match here.mode {
+            Mode::Station => self.asked.plan.pace.need(self.asked.plant, self.asked.unit, here.to?),
+            Mode::Job(job, _) => Some(self.asked.job_need(&self.asked.plan.jobs[job as usize])),
+            Mode::There(_) => None,
+        }
+    }
+
+    fn emit(&mut self, part: PartId, here: Here, end: End) {
+        let (begin, start, links) = (self.begin, self.start, self.links.clone());
+        let need = self.need(here);
+        self.found.push(Path { begin, start, links, part, qty: here.qty, to: here.to, need, end });
+    }
+}
