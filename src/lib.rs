@@ -31,4 +31,5 @@ pub mod waves;
 pub mod pulls;
 pub mod plan;
 pub mod report;
+pub mod compare;
 pub mod cli;

@@ -138,6 +138,13 @@ impl fmt::Display for Quantity {
     }
 }
 
+impl serde::Serialize for Quantity {
+    /// As it prints, so that no digit is lost.
+    fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_str(self)
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -164,6 +164,20 @@ impl fmt::Display for Moment {
     }
 }
 
+impl serde::Serialize for Moment {
+    /// As it prints.
+    fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_str(self)
+    }
+}
+
+impl serde::Serialize for Date {
+    /// As it prints.
+    fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_str(self)
+    }
+}
+
 /// `HH:MM` or `HH:MM:SS` as seconds after 00:00; `24:00` is the end of the day.
 pub(crate) fn parse_time(text: &str) -> Option<Seconds> {
     if matches!(text, "24:00" | "24:00:00") {
