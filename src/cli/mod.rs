@@ -1,6 +1,7 @@
 //! The command line: one file per command, and the exit status of each outcome.
 
 mod check;
+mod compare;
 mod new;
 mod output;
 mod plan;
@@ -23,6 +24,7 @@ pub struct Args {
 #[derive(Debug, Subcommand)]
 enum Command {
     Check(check::Args),
+    Compare(compare::Args),
     New(new::Args),
     Plan(plan::Args),
 }
@@ -49,6 +51,7 @@ impl From<ReadError> for Failure {
 pub fn run(args: Args) -> ExitCode {
     let outcome = match args.command {
         Command::Check(args) => check::run(&args),
+        Command::Compare(args) => compare::run(&args),
         Command::New(args) => new::run(&args),
         Command::Plan(args) => plan::run(&args),
     };

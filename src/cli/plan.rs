@@ -65,7 +65,7 @@ pub fn run(args: &Args) -> Result<(), Failure> {
 }
 
 /// Tells the errors of a book that can't be planned.
-fn refuse(name: &str, mut findings: Findings) -> Failure {
+pub(super) fn refuse(name: &str, mut findings: Findings) -> Failure {
     findings.sort();
     let mut text = String::new();
     for finding in findings.iter().filter(|finding| finding.kind.level == Level::Error) {

@@ -13,6 +13,10 @@ mod carts;
 mod cells;
 mod code;
 mod folder;
+pub(crate) mod words;
+pub(crate) mod text;
+mod sheets;
+mod order;
 mod jobs;
 mod needs;
 mod orders;
@@ -40,6 +44,8 @@ pub use units::UnitChange;
 pub use walk::{Act, Task, Walk};
 
 use crate::base::{Moment, Seconds};
+pub use sheets::{Side, workbook};
+
 use serde::Serialize;
 use std::collections::BTreeMap;
 

@@ -3,11 +3,11 @@
 pub mod blank_book;
 mod csv;
 pub mod findings;
-mod fit;
+pub(crate) mod fit;
 mod front;
-mod limits;
+pub(crate) mod limits;
 mod names;
-mod pages;
+pub(crate) mod pages;
 mod parquet;
 mod pull_list;
 pub mod sheet;
