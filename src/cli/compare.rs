@@ -129,6 +129,6 @@ fn told(notice: &Notice, [old, new]: [&Side; 2], all: bool, out: Option<&Path>) 
 }
 
 fn as_json(notice: &Notice, old: &Side, new: &Side) -> Result<String, Failure> {
-    let json = serde_json::to_string_pretty(&Report { old, new, notice });
+    let json = serde_json::to_string(&Report { old, new, notice });
     json.map(|json| json + "\n").map_err(|why| Failure::File(why.to_string()))
 }

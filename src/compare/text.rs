@@ -2,9 +2,11 @@
 
 use super::words::{self, count};
 use super::{Act, Notice, PullChange, UnitChange, totals};
-use crate::base::Moment;
 use itertools::Itertools;
 use std::fmt::Write;
+
+/// So many parts of a delivery, and moments of a receipt, are told on its line.
+const PARTS: usize = 3;
 
 /// The notice, with at most so many lines of each section.
 pub fn text(notice: &Notice, most: usize) -> String {
@@ -38,7 +40,7 @@ pub fn text(notice: &Notice, most: usize) -> String {
         format!("{unit}, {}: {}", words::part(notice, &change.part), words::shortage(change))
     });
     section(&mut text, &format!("Shortages: {}", shortage_totals(notice)), shortages.collect(), most);
-    section(&mut text, "Receipts needed at another time", receipts(notice), most);
+    section(&mut text, &format!("Receipts: {}", receipt_totals(notice)), receipts(notice), most);
     section(&mut text, "Planned orders", orders(notice), most);
     text
 }
@@ -107,18 +109,34 @@ fn kit_words(lines: &[&PullChange]) -> String {
         None if first.bulk => "bulk",
         None => "no unit",
     };
-    let told = lines.iter().map(|line| words::pull(line)).join("; ");
+    let mut told = lines.iter().take(PARTS).map(|line| words::pull(line)).join("; ");
+    if lines.len() > PARTS {
+        told += &format!("; and {} more", count(lines.len() - PARTS, "part", "parts"));
+    }
     format!("{} run, {who} at {}: {told}", first.wave.short(), first.to)
 }
 
+/// What is needed earlier: first what is not there by then.
 fn receipts(notice: &Notice) -> Vec<String> {
-    let by = |at: Moment| at.short();
-    let lines = notice.receipts.iter().map(|change| {
-        let steps = change.steps.iter().map(|step| format!("{} by {} (was {})", step.new, by(step.by), step.old));
-        let way = if change.earlier() { "earlier" } else { "later or less" };
-        format!("{} {}, {way}: {}", change.order, words::part(notice, &change.part), steps.collect::<Vec<_>>().join(", "))
+    let earlier = notice.receipts.iter().filter(|change| change.earlier());
+    let (missed, in_time): (Vec<_>, Vec<_>) = earlier.partition(|change| change.missed().is_some());
+    let lines = missed.into_iter().chain(in_time).map(|change| {
+        let steps = change.steps.iter().filter(|step| step.new > step.old);
+        let more = steps.clone().count().saturating_sub(PARTS);
+        let told = steps.take(PARTS).map(|step| format!("{} by {} (was {})", step.new, step.by.short(), step.old)).join(", ");
+        let more = if more > 0 { format!(", and by {} more", count(more, "moment", "moments")) } else { String::new() };
+        let there = change.available.map(|at| format!("; there {}", at.short())).unwrap_or_default();
+        format!("{} {}: {told}{more}{there}", change.order, words::part(notice, &change.part))
     });
     lines.collect()
+}
+
+/// How many receipts are needed earlier, how many of them too early, and how many later only.
+pub fn receipt_totals(notice: &Notice) -> String {
+    let earlier = notice.receipts.iter().filter(|change| change.earlier()).count();
+    let missed = notice.receipts.iter().filter(|change| change.missed().is_some()).count();
+    let later = notice.receipts.len() - earlier;
+    told(&[(missed, "needed earlier and not there by then"), (earlier - missed, "needed earlier, in time"), (later, "needed later or less")])
 }
 
 fn orders(notice: &Notice) -> Vec<String> {

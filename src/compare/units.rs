@@ -40,29 +40,42 @@ impl UnitChange {
         floorplan || !self.options_came.is_empty() || !self.options_went.is_empty()
     }
 
+    /// How much it is a cause of other changes rather than a consequence, the most first: new, gone, on or off hold, built
+    /// otherwise, in another place of the order, standing otherwise, moved.
+    pub fn weight(&self) -> u8 {
+        let Some((old, new)) = self.both() else { return u8::from(self.new.is_none()) };
+        let held = |row: &UnitRow| row.enters.is_none();
+        let tests = [
+            held(old) != held(new),
+            self.built_otherwise(),
+            (&old.line, old.seq) != (&new.line, new.seq),
+            self.stands_otherwise(),
+        ];
+        2 + tests.iter().take_while(|test| !**test).count() as u8
+    }
+
     /// Its rows, where it stands in both plans.
     pub fn both(&self) -> Option<(&UnitRow, &UnitRow)> {
         self.old.as_ref().zip(self.new.as_ref())
     }
 }
 
-/// All units that are not the same in both, in the order of the new plan, then those that are gone.
+/// All units that are not the same in both: causes first, then in the order of their plan.
 pub fn differ(old: &Rows, new: &Rows) -> Vec<UnitChange> {
     let of = |rows: &Rows| -> BTreeMap<Code, (usize, UnitRow)> {
         let rows = rows.units.iter().enumerate();
         rows.map(|(at, row)| (row.unit.clone(), (at, row.clone()))).collect()
     };
-    let mut changes: Vec<((bool, usize), UnitChange)> = Vec::new();
+    let mut changes: Vec<(usize, UnitChange)> = Vec::new();
     for (unit, old, new) in by_side(of(old), of(new)) {
         let place = new.as_ref().or(old.as_ref()).map_or(0, |(at, _)| *at);
-        let place = (new.is_none(), place);
         let (old, new) = (old.map(|(_, row)| row), new.map(|(_, row)| row));
         if old != new {
             let (came, went) = options(old.as_ref(), new.as_ref());
             changes.push((place, UnitChange { unit, options_came: came, options_went: went, old, new }));
         }
     }
-    changes.sort_by_key(|(place, _)| *place);
+    changes.sort_by_key(|(place, change)| (change.weight(), *place));
     changes.into_iter().map(|(_, change)| change).collect()
 }
 

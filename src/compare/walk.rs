@@ -3,6 +3,7 @@
 use super::carts::{self, Held, Kit, Material};
 use super::code::Code;
 use super::rows::Rows;
+use super::settled::{Settled, settle};
 use crate::base::{Moment, Quantity, StorageKey};
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -59,8 +60,8 @@ pub struct Walk {
     pub through: Moment,
     /// What is done, part by part.
     pub tasks: Vec<Task>,
-    /// What was needed before the as-of moment and is no longer asked for: taken as used.
-    pub used: Vec<Task>,
+    /// What is no longer asked for because it is where it belongs.
+    pub settled: Vec<Settled>,
 }
 
 /// Some pieces of a kit that are too many or too few.
@@ -72,13 +73,13 @@ struct Open<'c> {
 
 /// The way from the old plan's carts to the new one's, all runs up to `through` picked.
 ///
-/// Of each part, what a kit has and should have stays; then what a kit has too much of goes to kits that have too little:
+/// What the new plan counts as used, delivered or issued stays out of it ([`settle`]). Of each part, what a kit has and should have stays; then what a kit has too much of goes to kits that have too little:
 /// first to the same unit at another station, then to whoever needs it soonest, from the same station if there is some. What
 /// is still too much is brought back, what still lacks is picked. No way handles fewer pieces: each piece too many must be
 /// taken out and each that lacks put in, and a move does both at once, as often as there are both.
 pub fn walk(old: &Rows, new: &Rows, through: Moment, as_of: Option<Moment>) -> Walk {
     let (mut has, should) = (carts::picked(old, through), carts::picked(new, through));
-    let used = as_of.map(|as_of| take_used(&mut has, new, as_of)).unwrap_or_default();
+    let settled = settle(&mut has, old, new, as_of);
     let mut tasks = Vec::new();
     let nothing = BTreeMap::new();
     let mut materials: Vec<&Material> = has.keys().chain(should.keys()).collect();
@@ -89,27 +90,11 @@ pub fn walk(old: &Rows, new: &Rows, through: Moment, as_of: Option<Moment>) -> W
         let should = should.get(material).unwrap_or(&nothing);
         of_material(material, has, should, &mut tasks);
     }
-    Walk { through, tasks, used }
+    Walk { through, tasks, settled }
 }
 
-/// Takes out of the carts what was needed before the as-of moment and what no run of the new plan brings any more.
-fn take_used(has: &mut carts::Carts, new: &Rows, as_of: Moment) -> Vec<Task> {
-    let asked: std::collections::BTreeSet<_> =
-        new.pulls.iter().map(|pull| (&pull.part, &pull.uom, &pull.to, &pull.unit)).collect();
-    let mut used = Vec::new();
-    for (material, kits) in has {
-        kits.retain(|kit, held| {
-            let gone = held.need < as_of && !asked.contains(&(&material.part, &material.uom, &kit.to, &kit.unit));
-            if gone {
-                used.push(task(Act::Leave, material, held.qty, Some(kit), None, Some(held.need)));
-            }
-            !gone
-        });
-    }
-    used
-}
-
-fn task(
+/// Something to do with pieces of a material.
+pub(super) fn task(
     act: Act,
     material: &Material,
     qty: Quantity,

@@ -114,6 +114,14 @@ fn stands(old: &UnitRow, new: &UnitRow) -> Vec<String> {
     if was == is { Vec::new() } else { vec![format!("{is} (was {was})")] }
 }
 
+/// What was decided about a unit, its times left out: `now with AWN`, `on hold (was clear)`.
+pub fn decided(change: &UnitChange) -> String {
+    let Some((old, new)) = change.both() else { return String::new() };
+    let held = old.enters.is_none() != new.enters.is_none();
+    let standing = if held { stands(old, new) } else { Vec::new() };
+    [build(change, old, new), standing].concat().join("; ")
+}
+
 /// What to do with a line of a kit: `add 2 ea SNK-02 Sink, late`.
 pub fn pull(change: &PullChange) -> String {
     let what = format!("{} {} {}", change.uom, change.part, change.description);
@@ -190,10 +198,8 @@ pub fn shortage(change: &ShortageChange) -> String {
 /// What to do with pieces: `move 1 ea MW-07 Microwave from U3 at CB to U6 at CB`.
 pub fn task(notice: &Notice, task: &Task) -> String {
     let from = task.from.as_ref().map(|from| format!(" from {}", kit(from))).unwrap_or_default();
-    let to = task.to.as_ref().map(|to| format!(" for {}", kit(to))).unwrap_or_default();
-    let what = format!("{} {} {} {}", task.act.word(), task.qty, task.uom, part(notice, &task.part));
-    match task.act {
-        Act::Leave => format!("{what}{from}"),
-        _ => format!("{what}{from}{to}"),
-    }
+    let word = if task.act == Act::Pick { "for" } else { "to" };
+    let to = task.to.as_ref().filter(|_| task.act != Act::Leave).map(|to| format!(" {word} {}", kit(to)));
+    let (act, part, to) = (task.act.word(), part(notice, &task.part), to.unwrap_or_default());
+    format!("{act} {} {} {part}{from}{to}", task.qty, task.uom)
 }

@@ -1,6 +1,6 @@
 //! The first sheet: the whole story on one page.
 
-use super::super::text::{job_totals, shortage_totals, unit_totals, walk_totals};
+use super::super::text::{job_totals, receipt_totals, shortage_totals, unit_totals, walk_totals};
 use super::super::words::{self, count};
 use super::super::{Asked, Code, Notice, totals};
 use super::Side;
@@ -52,6 +52,13 @@ pub fn sheet<'n>(notice: &'n Notice, [old, new]: [&Side; 2], asked: &Asked) -> S
     for (label, told) in in_all(notice) {
         sheet.fact(Look::Plain, 2, label, told, Show::Text);
     }
+    let causes = causes(notice);
+    if !causes.is_empty() {
+        sheet.gap().text(Look::Section, "Where it begins");
+        for (label, told) in causes {
+            sheet.fact(Look::Strong, 2, label, told, Show::Text);
+        }
+    }
     let units = most(notice);
     if !units.is_empty() {
         sheet.gap().text(Look::Section, "Units with the most changes");
@@ -75,15 +82,13 @@ fn in_all(notice: &Notice) -> Vec<(&'static str, String)> {
     let (bulk, kits): (Vec<bool>, Vec<bool>) = kits.iter().map(|(.., bulk)| *bulk).partition(|bulk| *bulk);
     let add = notice.pulls.iter().filter(|change| change.add().is_positive()).count();
     let out = notice.pulls.iter().filter(|change| change.take_out().is_positive()).count();
-    let earlier = notice.receipts.iter().filter(|change| change.earlier()).count();
-    let later = notice.receipts.len() - earlier;
     let mut all = vec![
         ("units", unit_totals(notice)),
         ("kits", kits_told(kits.len(), bulk.len(), add, out)),
         ("needs of another quantity", totals(&notice.needs).len().to_string()),
         ("jobs", job_totals(notice)),
         ("shortages", shortage_totals(notice)),
-        ("receipts", format!("{earlier} needed earlier or more, {later} only later or less")),
+        ("receipts", receipt_totals(notice)),
         ("planned orders changed", notice.orders.len().to_string()),
     ];
     if notice.walk.is_some() {
@@ -97,6 +102,22 @@ fn kits_told(kits: usize, bulk: usize, add: usize, out: usize) -> String {
     let bulk = count(bulk, "bulk delivery", "bulk deliveries");
     let (add, out) = (count(add, "line", "lines"), count(out, "line", "lines"));
     format!("{kits} and {bulk} changed: {add} to add to, {out} to take from")
+}
+
+/// Units that are new, gone, on or off hold, built otherwise or elsewhere in the order, by name.
+fn causes(notice: &Notice) -> Vec<(&'static str, String)> {
+    let labels = ["new units", "units that are gone", "on or off hold", "built otherwise", "elsewhere in the order"];
+    let named = labels.into_iter().enumerate().filter_map(|(weight, label)| {
+        let units: Vec<_> = notice.units.iter().filter(|change| usize::from(change.weight()) == weight).collect();
+        let told = units.iter().take(NAMED).map(|change| match weight {
+            2 | 3 => format!("{} ({})", change.unit, words::decided(change)),
+            _ => change.unit.to_string(),
+        });
+        let more = units.len().saturating_sub(NAMED);
+        let more = if more > 0 { format!(" and {more} more") } else { String::new() };
+        (!units.is_empty()).then(|| (label, told.collect::<Vec<_>>().join(", ") + &more))
+    });
+    named.collect()
 }
 
 /// Units by how much of theirs changed, the most first.

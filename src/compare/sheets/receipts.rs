@@ -1,10 +1,10 @@
 //! Receipts that are needed earlier or later, and planned orders that came and went.
 
-use super::super::{Notice, OrderChange, OrderRow};
+use super::super::{Notice, OrderChange, OrderRow, ReceiptChange, Step};
 use super::listing::{Listing, grouped};
 use crate::report::sheet::{Column, Line, Look, Sheet, Show};
 
-const COLUMNS: [Column; 8] = [
+const COLUMNS: [Column; 9] = [
     Column { heading: "purchase order", show: Show::Text },
     Column { heading: "part", show: Show::Wrapped },
     Column { heading: "description", show: Show::Wrapped },
@@ -12,9 +12,10 @@ const COLUMNS: [Column; 8] = [
     Column { heading: "was needed by then", show: Show::Quantity },
     Column { heading: "is needed by then", show: Show::Quantity },
     Column { heading: "uom", show: Show::Text },
+    Column { heading: "there at", show: Show::Moment },
     Column { heading: "what", show: Show::Wrapped },
 ];
-const LEAST: [u16; 8] = [14, 14, 30, 18, 12, 12, 8, 20];
+const LEAST: [u16; 9] = [14, 14, 26, 18, 10, 10, 8, 18, 18];
 
 const ORDERS: [Column; 7] = [
     Column { heading: "part", show: Show::Wrapped },
@@ -33,30 +34,48 @@ pub fn sheet(notice: &Notice) -> Sheet<'_> {
         name: "receipts",
         title: "Receipts needed at another time".to_owned(),
         what: "How much of a purchase order's part is needed by when, all that is needed before included; by when its run \
-               is picked. What is needed less may be wanted by what this sequence does not reach."
+               is picked. First what is not there by then; then, with the first moment only, what is in time all the \
+               same; last what is needed later only. What is needed less may be wanted by what this sequence does not reach."
             .to_owned(),
         columns: &COLUMNS,
         least: &LEAST,
     };
-    let changes = notice.receipts.iter().enumerate();
-    let lines = changes.flat_map(|(i, change)| {
-        let facts = notice.parts.get(&change.part);
-        change.steps.iter().map(move |step| {
-            let more = step.new > step.old;
-            let values = vec![
-                change.order.text().into(),
-                change.part.text().into(),
-                facts.map(|facts| facts.description.text()).into(),
-                step.by.into(),
-                step.old.into(),
-                step.new.into(),
-                facts.map(|facts| facts.uom.text()).into(),
-                if more { "needed earlier" } else { "later or less" }.into(),
-            ];
-            (i, (if more { Look::Wrong } else { Look::Plain }, values))
-        })
+    let mut changes: Vec<&ReceiptChange> = notice.receipts.iter().collect();
+    changes.sort_by_key(|change| (change.missed().is_none(), !change.earlier()));
+    let lines = changes.into_iter().flat_map(|change| {
+        told(change).into_iter().map(move |(step, look, what)| ((&change.order, &change.part), line(notice, change, step, look, what)))
     });
     listing.sheet(grouped(lines))
+}
+
+/// The steps of a receipt that someone may act on.
+fn told(change: &ReceiptChange) -> Vec<(&Step, Look, &'static str)> {
+    let more = change.steps.iter().filter(|step| step.new > step.old);
+    let missed = more.clone().filter(|step| change.available.is_none_or(|available| available > step.by));
+    let missed: Vec<_> = missed.map(|step| (step, Look::Wrong, "not there by then")).collect();
+    if !missed.is_empty() {
+        return missed;
+    }
+    match more.clone().next() {
+        Some(step) => vec![(step, Look::Plain, "earlier, in time")],
+        None => change.steps.iter().take(1).map(|step| (step, Look::Faint, "later or less")).collect(),
+    }
+}
+
+fn line<'n>(notice: &'n Notice, change: &'n ReceiptChange, step: &Step, look: Look, what: &'static str) -> Line<'n> {
+    let facts = notice.parts.get(&change.part);
+    let values = vec![
+        change.order.text().into(),
+        change.part.text().into(),
+        facts.map(|facts| facts.description.text()).into(),
+        step.by.into(),
+        step.old.into(),
+        step.new.into(),
+        facts.map(|facts| facts.uom.text()).into(),
+        change.available.into(),
+        what.into(),
+    ];
+    (look, values)
 }
 
 /// The sheet of planned orders.

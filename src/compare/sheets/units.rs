@@ -33,13 +33,14 @@ pub fn sheet(notice: &Notice) -> Sheet<'_> {
     let listing = Listing {
         name: "units",
         title: "Units".to_owned(),
-        what: "Those of the new plan in their order, then those that are gone. Options of units on hold or set aside are \
-               not told, as their plan tells none."
+        what: "First those that are new, gone, on or off hold, built otherwise or in another place of the order; then those \
+               that stand otherwise; last those that only moved. Options of units on hold or set aside are not told, as \
+               their plan tells none."
             .to_owned(),
         columns: &COLUMNS,
         least: &LEAST,
     };
-    listing.sheet(notice.units.iter().enumerate().map(|(i, change)| (i, line(change))).collect())
+    listing.sheet(grouped(notice.units.iter().map(|change| (change.weight(), line(change)))))
 }
 
 fn line(change: &UnitChange) -> Line<'_> {

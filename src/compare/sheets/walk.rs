@@ -93,11 +93,11 @@ fn description<'n>(notice: &'n Notice, task: &Task) -> Value<'n> {
     notice.parts.get(&task.part).map(|facts| facts.description.text()).into()
 }
 
-/// The sheet of what stays where it is, and of what has been used.
+/// The sheet of what stays where it is, and what has reached its place.
 pub fn stays<'n>(notice: &'n Notice, walk: &Walk) -> Sheet<'n> {
     let left = walk.tasks.iter().filter(|task| task.act == Act::Leave).map(|task| (task, "wanted there still"));
-    let used = walk.used.iter().map(|task| (task, "its need is past and nothing asks for it: taken as used"));
-    let mut all: Vec<(&Task, &'static str)> = left.chain(used).collect();
+    let settled = walk.settled.iter().map(|settled| (&settled.task, settled.why));
+    let mut all: Vec<(&Task, &'static str)> = left.chain(settled).collect();
     all.sort_by_cached_key(|(task, why)| {
         let station = task.from.as_ref().map(|kit| StorageKey::new(kit.to.text()));
         (station, task.from.clone(), task.part.clone(), task.uom.clone(), *why)
