@@ -69,7 +69,8 @@ pub fn run(args: &Args) -> Result<(), Failure> {
     if let Some(out) = &out {
         write(&notice, [&old, &new], &asked, out)?;
     }
-    let text = if args.json { as_json(&notice, &old, &new)? } else { told(&notice, [&old, &new], args.all, out.as_deref()) };
+    let text =
+        if args.json { as_json(&notice, &old, &new)? } else { told(&notice, [&old, &new], args.all, out.as_deref()) };
     tell(&mut std::io::stdout(), &text);
     Ok(())
 }
@@ -112,8 +113,8 @@ fn of_book(book: &book::Book, name: String, args: &Args, codes: &mut Codes) -> R
 
 fn write(notice: &Notice, sides: [&Side; 2], asked: &Asked, out: &Path) -> Result<(), Failure> {
     let workbook = compare::workbook(notice, sides, asked);
-    let bytes = report::to_xlsx(&workbook)
-        .map_err(|why| Failure::File(format!("can't make {}: {why}", workbook.file)))?;
+    let bytes =
+        report::to_xlsx(&workbook).map_err(|why| Failure::File(format!("can't make {}: {why}", workbook.file)))?;
     let mut output = Output::to(out)?;
     output.add(workbook.file, |file| file.write_all(&bytes))?;
     output.finish()
@@ -121,7 +122,7 @@ fn write(notice: &Notice, sides: [&Side; 2], asked: &Asked, out: &Path) -> Resul
 
 fn told(notice: &Notice, [old, new]: [&Side; 2], all: bool, out: Option<&Path>) -> String {
     let most = if all { usize::MAX } else { SHOWN };
-    let mut text = format!("from {old}\nto   {new}\n{}", compare::text::text(notice, most));
+    let mut text = format!("from {old}\nto   {new}\n{}", compare::text(notice, most));
     if let Some(out) = out {
         text += &format!("written to {}\n", out.join("change-notice.xlsx").display());
     }

@@ -43,8 +43,8 @@ pub fn picked(rows: &Rows, through: Moment) -> Carts {
     let missing = missing(rows);
     let mut carts = Carts::new();
     for pull in rows.pulls.iter().filter(|pull| pull.wave <= through) {
-        let lacking = missing.get(&(&pull.part, &pull.to, &pull.unit, pull.wave)).copied().unwrap_or_default();
-        let qty = pull.qty - lacking;
+        let lacking = missing.get(&(&pull.part, &pull.to, &pull.unit, pull.wave)).filter(|_| !pull.bulk());
+        let qty = pull.qty - lacking.copied().unwrap_or_default();
         if !qty.is_positive() {
             continue;
         }

@@ -13,8 +13,8 @@ mod carts;
 mod cells;
 mod code;
 mod folder;
-pub(crate) mod words;
-pub(crate) mod text;
+mod words;
+mod text;
 mod sheets;
 mod order;
 mod jobs;
@@ -42,6 +42,7 @@ pub use receipts::{ReceiptChange, Step};
 pub use rows::{DemandRow, JobRow, OrderRow, PegRow, PullRow, Rows, UnitRow};
 pub use settled::{Settled, settle};
 pub use shortages::{Lack, Missing, ShortageChange};
+pub use text::text;
 pub use units::UnitChange;
 pub use walk::{Act, Task, Walk};
 

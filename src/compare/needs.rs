@@ -3,9 +3,10 @@
 use super::code::Code;
 use super::rows::Rows;
 use super::side::by_side;
+use super::units::UnitChange;
 use crate::base::{Moment, Quantity};
 use serde::Serialize;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// A demand that is not the same in both plans.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -44,10 +45,12 @@ pub fn differ(old: &Rows, new: &Rows) -> Vec<NeedChange> {
     changes.filter(|change| change.old != change.new).collect()
 }
 
-/// The changes with their times left out: what a unit needs more or less at a destination, whenever it is.
-pub fn totals(changes: &[NeedChange]) -> Vec<NeedChange> {
+/// The changes with their times left out: what a unit needs more or less at a destination, whenever it is. Units that are new,
+/// gone, on or off hold are left out: that all of theirs comes or goes is told with them.
+pub fn totals(changes: &[NeedChange], units: &[UnitChange]) -> Vec<NeedChange> {
+    let whole: BTreeSet<&Code> = units.iter().filter(|unit| unit.whole()).map(|unit| &unit.unit).collect();
     let mut totals: Vec<NeedChange> = Vec::new();
-    for change in changes {
+    for change in changes.iter().filter(|change| !whole.contains(&change.unit)) {
         match totals.last_mut() {
             Some(last)
                 if (&last.unit, &last.to, &last.part, &last.uom)

@@ -55,7 +55,7 @@ fn keyed(rows: &Rows) -> BTreeMap<Key, PullRow> {
     let mut keyed: BTreeMap<Key, PullRow> = BTreeMap::new();
     for row in &rows.pulls {
         let (to, unit, part, uom) = (row.to.clone(), row.unit.clone(), row.part.clone(), row.uom.clone());
-        let key = (row.wave, to, unit, part, uom, row.issue.text() == "bulk");
+        let key = (row.wave, to, unit, part, uom, row.bulk());
         match keyed.get_mut(&key) {
             Some(same) => same.qty += row.qty,
             None => _ = keyed.insert(key, row.clone()),

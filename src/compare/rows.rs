@@ -103,6 +103,13 @@ pub struct PullRow {
     pub status: Code,
 }
 
+impl PullRow {
+    /// Whether it is brought in bulk.
+    pub fn bulk(&self) -> bool {
+        self.issue.text() == "bulk"
+    }
+}
+
 /// A planned order.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 #[expect(missing_docs, reason = "the columns of the table")]

@@ -34,7 +34,8 @@ pub fn settle(carts: &mut Carts, old: &Rows, new: &Rows, as_of: Option<Moment>) 
                 return true;
             }
             let why = open.why(kit, held.need);
-            let task = |why| Settled { task: task(Act::Leave, material, held.qty, Some(kit), None, Some(held.need)), why };
+            let task =
+                |why| Settled { task: task(Act::Leave, material, held.qty, Some(kit), None, Some(held.need)), why };
             settled.extend(why.map(task));
             why.is_none()
         });
@@ -68,7 +69,12 @@ impl<'r> Open<'r> {
             asked,
             needing: new.demands.iter().map(|demand| kit(&demand.to, &demand.unit)).collect(),
             earlier: new.units.iter().filter(earlier).map(|row| &row.unit).collect(),
-            begun: new.jobs.iter().filter(|job| job.material.text() == "issued").map(|job| kit(&job.shop, &job.unit)).collect(),
+            begun: new
+                .jobs
+                .iter()
+                .filter(|job| job.material.text() == "issued")
+                .map(|job| kit(&job.shop, &job.unit))
+                .collect(),
             as_of,
         }
     }

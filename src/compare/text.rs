@@ -26,7 +26,7 @@ pub fn text(notice: &Notice, most: usize) -> String {
     let kits: Vec<String> = kits.into_iter().map(|(_, lines)| kit_words(&lines.collect::<Vec<_>>())).collect();
     let heading = format!("Kits and bulk: {} changed", count(kits.len(), "delivery", "deliveries"));
     section(&mut text, &heading, kits, most);
-    let needs = totals(&notice.needs);
+    let needs = totals(&notice.needs, &notice.units);
     let needs = needs.iter().map(|need| {
         let (unit, to) = (need.unit.given().map_or("no unit", super::Code::text), &need.to);
         format!("{unit} at {to}: {} {} {} (was {})", need.new, need.uom, words::part(notice, &need.part), need.old)
@@ -58,7 +58,8 @@ fn section(text: &mut String, heading: &str, lines: Vec<String>, most: usize) {
 
 /// `1 new, 2 moved`; without those there are none of.
 fn told(counts: &[(usize, &str)]) -> String {
-    let told = counts.iter().filter(|(number, _)| *number > 0).map(|(number, word)| format!("{number} {word}")).join(", ");
+    let told =
+        counts.iter().filter(|(number, _)| *number > 0).map(|(number, word)| format!("{number} {word}")).join(", ");
     if told.is_empty() { "none".to_owned() } else { told }
 }
 
@@ -68,9 +69,10 @@ pub fn unit_totals(notice: &Notice) -> String {
     told(&[
         (count(&|change| change.old.is_none()), "new"),
         (count(&|change| change.new.is_none()), "gone"),
-        (count(&UnitChange::moved), "moved"),
+        (count(&|change| change.whole() && change.both().is_some()), "on or off hold"),
         (count(&UnitChange::built_otherwise), "built otherwise"),
-        (count(&UnitChange::stands_otherwise), "standing otherwise"),
+        (count(&|change| !change.whole() && change.stands_otherwise()), "standing otherwise"),
+        (count(&|change| !change.whole() && change.moved()), "moved"),
     ])
 }
 
@@ -97,7 +99,8 @@ pub fn shortage_totals(notice: &Notice) -> String {
 pub fn walk_totals(notice: &Notice) -> String {
     let Some(walk) = &notice.walk else { return String::new() };
     let count = |act: Act| walk.tasks.iter().filter(|task| task.act == act).count();
-    let acts = [(Act::Move, "to move"), (Act::BringBack, "to bring back"), (Act::Pick, "to pick"), (Act::Leave, "to leave")];
+    let acts =
+        [(Act::Move, "to move"), (Act::BringBack, "to bring back"), (Act::Pick, "to pick"), (Act::Leave, "to leave")];
     told(&acts.map(|(act, word)| (count(act), word)))
 }
 
@@ -123,7 +126,8 @@ fn receipts(notice: &Notice) -> Vec<String> {
     let lines = missed.into_iter().chain(in_time).map(|change| {
         let steps = change.steps.iter().filter(|step| step.new > step.old);
         let more = steps.clone().count().saturating_sub(PARTS);
-        let told = steps.take(PARTS).map(|step| format!("{} by {} (was {})", step.new, step.by.short(), step.old)).join(", ");
+        let told =
+            steps.take(PARTS).map(|step| format!("{} by {} (was {})", step.new, step.by.short(), step.old)).join(", ");
         let more = if more > 0 { format!(", and by {} more", count(more, "moment", "moments")) } else { String::new() };
         let there = change.available.map(|at| format!("; there {}", at.short())).unwrap_or_default();
         format!("{} {}: {told}{more}{there}", change.order, words::part(notice, &change.part))
@@ -136,7 +140,11 @@ pub fn receipt_totals(notice: &Notice) -> String {
     let earlier = notice.receipts.iter().filter(|change| change.earlier()).count();
     let missed = notice.receipts.iter().filter(|change| change.missed().is_some()).count();
     let later = notice.receipts.len() - earlier;
-    told(&[(missed, "needed earlier and not there by then"), (earlier - missed, "needed earlier, in time"), (later, "needed later or less")])
+    told(&[
+        (missed, "needed earlier and not there by then"),
+        (earlier - missed, "needed earlier, in time"),
+        (later, "needed later or less"),
+    ])
 }
 
 fn orders(notice: &Notice) -> Vec<String> {

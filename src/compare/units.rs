@@ -40,13 +40,17 @@ impl UnitChange {
         floorplan || !self.options_came.is_empty() || !self.options_went.is_empty()
     }
 
+    /// Whether all that it needs comes or goes with it: new, gone, on or off hold.
+    pub fn whole(&self) -> bool {
+        self.both().is_none_or(|(old, new)| old.enters.is_none() != new.enters.is_none())
+    }
+
     /// How much it is a cause of other changes rather than a consequence, the most first: new, gone, on or off hold, built
     /// otherwise, in another place of the order, standing otherwise, moved.
     pub fn weight(&self) -> u8 {
         let Some((old, new)) = self.both() else { return u8::from(self.new.is_none()) };
-        let held = |row: &UnitRow| row.enters.is_none();
         let tests = [
-            held(old) != held(new),
+            self.whole(),
             self.built_otherwise(),
             (&old.line, old.seq) != (&new.line, new.seq),
             self.stands_otherwise(),

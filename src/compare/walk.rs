@@ -106,12 +106,7 @@ pub(super) fn task(
     Task { act, part, uom, qty, from: from.cloned(), to: to.cloned(), need }
 }
 
-fn of_material(
-    material: &Material,
-    has: &BTreeMap<Kit, Held>,
-    should: &BTreeMap<Kit, Held>,
-    tasks: &mut Vec<Task>,
-) {
+fn of_material(material: &Material, has: &BTreeMap<Kit, Held>, should: &BTreeMap<Kit, Held>, tasks: &mut Vec<Task>) {
     let amount = |kits: &BTreeMap<Kit, Held>, kit: &Kit| kits.get(kit).map_or(Quantity::ZERO, |held| held.qty);
     for (kit, held) in has {
         let stays = held.qty.min(amount(should, kit));

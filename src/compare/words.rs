@@ -11,7 +11,8 @@ pub fn count(number: usize, one: &str, many: &str) -> String {
 /// `2 days 3 h 20 min`, without what there is none of.
 pub fn span(seconds: Seconds) -> String {
     let seconds = seconds.abs();
-    let parts = [(seconds / 86_400, "day"), (seconds / 3600 % 24, "h"), (seconds / 60 % 60, "min"), (seconds % 60, "s")];
+    let parts =
+        [(seconds / 86_400, "day"), (seconds / 3600 % 24, "h"), (seconds / 60 % 60, "min"), (seconds % 60, "s")];
     let words = parts.iter().filter(|(number, _)| *number > 0).map(|(number, word)| {
         let plural = if *word == "day" && *number > 1 { "s" } else { "" };
         format!("{number} {word}{plural}")
@@ -117,8 +118,7 @@ fn stands(old: &UnitRow, new: &UnitRow) -> Vec<String> {
 /// What was decided about a unit, its times left out: `now with AWN`, `on hold (was clear)`.
 pub fn decided(change: &UnitChange) -> String {
     let Some((old, new)) = change.both() else { return String::new() };
-    let held = old.enters.is_none() != new.enters.is_none();
-    let standing = if held { stands(old, new) } else { Vec::new() };
+    let standing = if change.whole() { stands(old, new) } else { Vec::new() };
     [build(change, old, new), standing].concat().join("; ")
 }
 
@@ -184,7 +184,8 @@ fn lateness(change: &JobChange) -> Option<String> {
 /// What became of a shortage: `came: short 1`, `went: late 2 (by 45 min)`.
 pub fn shortage(change: &ShortageChange) -> String {
     let lack = |lack: &Lack| {
-        let late = if lack.late_minutes > 0 { format!(" (by {})", span(lack.late_minutes * 60)) } else { String::new() };
+        let late =
+            if lack.late_minutes > 0 { format!(" (by {})", span(lack.late_minutes * 60)) } else { String::new() };
         format!("{} {}{late}", lack.qty, change.missing.word())
     };
     match (&change.old, &change.new) {

@@ -23,7 +23,10 @@ const MOST: [Column; 6] = [
 ];
 
 const CONTENTS: [(&str, &str); 8] = [
-    ("walk", "for the one who sets the carts right: along the stations, then through the stores (with --picked-through)"),
+    (
+        "walk",
+        "for the one who sets the carts right: along the stations, then through the stores (with --picked-through)",
+    ),
     ("kits", "what to add to and take out of each run's kits and bulk deliveries"),
     ("units", "all units that are new, gone, moved, built or standing otherwise"),
     ("needs", "what units need more or less"),
@@ -85,7 +88,7 @@ fn in_all(notice: &Notice) -> Vec<(&'static str, String)> {
     let mut all = vec![
         ("units", unit_totals(notice)),
         ("kits", kits_told(kits.len(), bulk.len(), add, out)),
-        ("needs of another quantity", totals(&notice.needs).len().to_string()),
+        ("needs of another quantity", totals(&notice.needs, &notice.units).len().to_string()),
         ("jobs", job_totals(notice)),
         ("shortages", shortage_totals(notice)),
         ("receipts", receipt_totals(notice)),
@@ -124,7 +127,7 @@ fn causes(notice: &Notice) -> Vec<(&'static str, String)> {
 fn most(notice: &Notice) -> Vec<(Code, [i64; 4])> {
     let mut changes: BTreeMap<Code, [i64; 4]> = BTreeMap::new();
     let kits = notice.pulls.iter().map(|change| (change.unit.clone(), 0));
-    let needs = totals(&notice.needs).into_iter().map(|change| (change.unit, 1));
+    let needs = totals(&notice.needs, &notice.units).into_iter().map(|change| (change.unit, 1));
     let jobs = notice.jobs.iter().filter_map(|change| Some((change.row()?.unit.clone(), 2)));
     let shortages = notice.shortages.iter().map(|change| (change.unit.clone(), 3));
     for (unit, which) in kits.chain(needs).chain(jobs).chain(shortages).filter(|(unit, _)| !unit.is_blank()) {

@@ -31,9 +31,10 @@ pub fn sheet(notice: &Notice) -> Sheet<'_> {
     let listing = Listing {
         name: "kits",
         title: "Kits and bulk: what to add and what to take out".to_owned(),
-        what: "Run by run, station by station; within a kit by storage location. A line that only stands otherwise than \
+        what:
+            "Run by run, station by station; within a kit by storage location. A line that only stands otherwise than \
                it did has neither."
-            .to_owned(),
+                .to_owned(),
         columns: &COLUMNS,
         least: &LEAST,
     };

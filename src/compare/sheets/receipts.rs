@@ -43,7 +43,9 @@ pub fn sheet(notice: &Notice) -> Sheet<'_> {
     let mut changes: Vec<&ReceiptChange> = notice.receipts.iter().collect();
     changes.sort_by_key(|change| (change.missed().is_none(), !change.earlier()));
     let lines = changes.into_iter().flat_map(|change| {
-        told(change).into_iter().map(move |(step, look, what)| ((&change.order, &change.part), line(notice, change, step, look, what)))
+        told(change)
+            .into_iter()
+            .map(move |(step, look, what)| ((&change.order, &change.part), line(notice, change, step, look, what)))
     });
     listing.sheet(grouped(lines))
 }

@@ -66,12 +66,13 @@ pub fn needs(notice: &Notice) -> Sheet<'_> {
     let listing = Listing {
         name: "needs",
         title: "What units need more or less".to_owned(),
-        what: "From the bills and extras, whatever covers it and whenever it is needed; units that are new or gone included."
+        what: "From the bills and extras, whatever covers it and whenever it is needed; units that are new, gone, on or off hold \
+               are left out, as all of theirs comes or goes."
             .to_owned(),
         columns: &NEEDS,
         least: &NEEDS_LEAST,
     };
-    let lines = totals(&notice.needs).into_iter().map(|need| {
+    let lines = totals(&notice.needs, &notice.units).into_iter().map(|need| {
         let facts = notice.parts.get(&need.part);
         let difference: Quantity = need.new - need.old;
         let unit = need.unit.given().map_or("no unit".to_owned(), ToString::to_string);
