@@ -2,6 +2,8 @@
 
 mod check;
 mod compare;
+mod completions;
+mod manual;
 mod new;
 mod output;
 mod plan;
@@ -25,6 +27,8 @@ pub struct Args {
 enum Command {
     Check(check::Args),
     Compare(compare::Args),
+    Completions(completions::Args),
+    Manual(manual::Args),
     New(new::Args),
     Plan(plan::Args),
 }
@@ -52,6 +56,8 @@ pub fn run(args: Args) -> ExitCode {
     let outcome = match args.command {
         Command::Check(args) => check::run(&args),
         Command::Compare(args) => compare::run(&args),
+        Command::Completions(args) => completions::run(&args),
+        Command::Manual(args) => manual::run(&args),
         Command::New(args) => new::run(&args),
         Command::Plan(args) => plan::run(&args),
     };
