@@ -21,7 +21,8 @@ pub fn run(args: &Args) -> Result<(), Failure> {
     // Gives the commands their whole names, such as lineward-plan.
     command.build();
     for page in std::iter::once(&command).chain(command.get_subcommands()) {
-        let manual = clap_mangen::Man::new(page.clone());
+        let source = concat!("lineward ", env!("CARGO_PKG_VERSION"));
+        let manual = clap_mangen::Man::new(page.clone()).source(source).manual("Lineward");
         output.add(&manual.get_filename(), |file| manual.render(&mut *file))?;
     }
     output.finish()?;

@@ -22,11 +22,9 @@ const MOST: [Column; 6] = [
     Column { heading: "what became of the unit itself", show: Show::Wrapped },
 ];
 
-const CONTENTS: [(&str, &str); 8] = [
-    (
-        "walk",
-        "for the one who sets the carts right: along the stations, then through the stores (with --picked-through)",
-    ),
+const CONTENTS: [(&str, &str); 9] = [
+    ("walk", "for the one who sets the carts right: along the stations, then through the stores"),
+    ("stays", "what is on carts and is not touched"),
     ("kits", "what to add to and take out of each run's kits and bulk deliveries"),
     ("units", "all units that are new, gone, moved, built or standing otherwise"),
     ("needs", "what units need more or less"),
@@ -37,7 +35,7 @@ const CONTENTS: [(&str, &str); 8] = [
 ];
 
 /// The sheet.
-pub fn sheet<'n>(notice: &'n Notice, [old, new]: [&Side; 2], asked: &Asked) -> Sheet<'n> {
+pub fn sheet<'n>(notice: &'n Notice, [old, new]: [&Side; 2], asked: &Asked, names: &[&str]) -> Sheet<'n> {
     let mut sheet = Sheet::new("front", &WIDTHS);
     sheet.paper = Paper::OnePage;
     sheet.text(Look::Title, "Change notice");
@@ -72,8 +70,10 @@ pub fn sheet<'n>(notice: &'n Notice, [old, new]: [&Side; 2], asked: &Asked) -> S
             sheet.text(Look::Plain, format!("and {}: see the other sheets", count(more, "more unit", "more units")));
         }
     }
-    sheet.gap().text(Look::Section, "Where to look");
-    for (name, what) in CONTENTS {
+    if !names.is_empty() {
+        sheet.gap().text(Look::Section, "Where to look");
+    }
+    for (name, what) in CONTENTS.into_iter().filter(|(name, _)| names.contains(name)) {
         sheet.fact(Look::Plain, 2, name, what, Show::Text);
     }
     sheet

@@ -34,14 +34,18 @@ impl fmt::Display for Side {
     }
 }
 
-/// The workbook.
+/// The workbook. A sheet that would tell nothing is left out, but for the walk, where there is to be one.
 pub fn workbook<'n>(notice: &'n Notice, sides: [&Side; 2], asked: &Asked) -> Workbook<'n> {
-    let mut sheets = vec![front::sheet(notice, sides, asked)];
+    let mut sheets = Vec::new();
     if let Some(way) = &notice.walk {
-        sheets.extend([walk::sheet(notice, way), walk::stays(notice, way)]);
+        sheets.extend([walk::sheet(notice, way), walk::stays(way)]);
     }
     sheets.extend([kits::sheet(notice), units::sheet(notice), units::needs(notice), jobs::sheet(notice, asked)]);
     sheets.extend([shortages::sheet(notice), receipts::sheet(notice), receipts::orders(notice)]);
+    sheets.retain(|sheet| !sheet.tables.is_empty() || sheet.name == "walk");
+    let names: Vec<&str> = sheets.iter().map(|sheet| sheet.name.as_str()).collect();
+    let front = front::sheet(notice, sides, asked, &names);
+    sheets.insert(0, front);
     sheets.iter_mut().for_each(limits::cut);
     let foot = format!("from {} to {}", sides[0], sides[1]);
     Workbook { file: "change-notice.xlsx", title: "Change notice".to_owned(), foot, sheets }

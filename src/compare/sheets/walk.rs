@@ -3,9 +3,10 @@
 use super::super::text::walk_totals;
 use super::super::{Act, Kit, Notice, Task, Walk, words};
 use super::listing::{Listing, grouped};
-use crate::base::StorageKey;
+use crate::base::{Moment, StorageKey};
 use crate::report::sheet::{Column, Line, Look, Sheet, Show};
 use crate::report::table::Value;
+use std::collections::BTreeMap;
 
 const COLUMNS: [Column; 11] = [
     Column { heading: "done", show: Show::Box },
@@ -22,17 +23,14 @@ const COLUMNS: [Column; 11] = [
 ];
 const LEAST: [u16; 11] = [6, 9, 10, 10, 7, 6, 10, 20, 14, 14, 17];
 
-const STAYS: [Column; 8] = [
+const STAYS: [Column; 5] = [
     Column { heading: "station", show: Show::Text },
     Column { heading: "unit", show: Show::Text },
-    Column { heading: "part", show: Show::Wrapped },
-    Column { heading: "description", show: Show::Wrapped },
-    Column { heading: "qty", show: Show::Quantity },
-    Column { heading: "uom", show: Show::Text },
+    Column { heading: "parts", show: Show::Whole },
     Column { heading: "needed", show: Show::Moment },
     Column { heading: "why", show: Show::Wrapped },
 ];
-const STAYS_LEAST: [u16; 8] = [10, 12, 12, 30, 8, 7, 18, 30];
+const STAYS_LEAST: [u16; 5] = [12, 14, 8, 18, 50];
 
 /// The sheet of what is to do.
 pub fn sheet<'n>(notice: &'n Notice, walk: &Walk) -> Sheet<'n> {
@@ -93,36 +91,25 @@ fn description<'n>(notice: &'n Notice, task: &Task) -> Value<'n> {
     notice.parts.get(&task.part).map(|facts| facts.description.text()).into()
 }
 
-/// The sheet of what stays where it is, and what has reached its place.
-pub fn stays<'n>(notice: &'n Notice, walk: &Walk) -> Sheet<'n> {
+/// The sheet of what stays where it is, kit by kit.
+pub fn stays(walk: &Walk) -> Sheet<'_> {
     let left = walk.tasks.iter().filter(|task| task.act == Act::Leave).map(|task| (task, "wanted there still"));
-    let settled = walk.settled.iter().map(|settled| (&settled.task, settled.why));
-    let mut all: Vec<(&Task, &'static str)> = left.chain(settled).collect();
-    all.sort_by_cached_key(|(task, why)| {
-        let station = task.from.as_ref().map(|kit| StorageKey::new(kit.to.text()));
-        (station, task.from.clone(), task.part.clone(), task.uom.clone(), *why)
-    });
-    let lines = all.into_iter().map(|(task, why)| {
-        let (to, unit) = task.from.as_ref().map(|kit| (kit.to.to_string(), kit.unit.to_string())).unwrap_or_default();
-        let unit = if unit.is_empty() { "bulk".to_owned() } else { unit };
-        let key = (to.clone(), unit.clone());
-        let (part, uom) = (task.part.to_string(), task.uom.to_string());
-        let values = vec![
-            to.into(),
-            unit.into(),
-            part.into(),
-            description(notice, task),
-            task.qty.into(),
-            uom.into(),
-            task.need.into(),
-            why.into(),
-        ];
-        (key, (Look::Plain, values))
+    let all = left.chain(walk.settled.iter().map(|settled| (&settled.task, settled.why)));
+    let mut kits: BTreeMap<(StorageKey, &Kit, &str), (i64, Option<Moment>)> = BTreeMap::new();
+    for (task, why) in all {
+        let Some(kit) = &task.from else { continue };
+        let (parts, need) = kits.entry((StorageKey::new(kit.to.text()), kit, why)).or_default();
+        *parts += 1;
+        *need = [*need, task.need].into_iter().flatten().min();
+    }
+    let lines = kits.into_iter().map(|((_, kit, why), (parts, need))| {
+        let unit = kit.unit.given().map_or("bulk", |unit| unit.text());
+        (&kit.to, (Look::Plain, vec![kit.to.text().into(), unit.into(), parts.into(), need.into(), why.into()]))
     });
     let listing = Listing {
         name: "stays",
         title: "What stays where it is".to_owned(),
-        what: "Pieces on carts of the picked runs that are not touched.".to_owned(),
+        what: "How many parts of each kit of the picked runs are not touched.".to_owned(),
         columns: &STAYS,
         least: &STAYS_LEAST,
     };
