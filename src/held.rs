@@ -1,10 +1,11 @@
 //! What held and set-aside units would ask for: the plan supplies neither, and the buyer must know what is behind them.
 
-use crate::base::{PartId, Quantity, UnitId};
+use crate::base::{DestId, PartId, Quantity, UnitId};
 use crate::check::{DestKind, ExtraFor, Plant, Source};
 use crate::configure::{self, Configured};
 use crate::explode::{self, Explosions, TooLarge};
 use crate::line::Pace;
+use std::collections::BTreeMap;
 
 /// What the bills of units that the plan does not supply ask for.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -52,19 +53,19 @@ fn bill_of(
     unit: UnitId,
     into: &mut Vec<(PartId, Quantity)>,
 ) -> Result<(), TooLarge> {
-    let Some(configuration) = explosions.of_unit[unit.at()] else { return Ok(()) };
     let issued = plant.units[unit.at()].issued;
-    let mut open: Vec<(PartId, Quantity)> = Vec::new();
-    for &(part, to, qty) in &explosions.configurations[configuration].needs {
-        let there = matches!(plant.dest(to).what, DestKind::Station { position, .. } if position <= issued);
+    let mut at_stations: BTreeMap<(DestId, PartId), Quantity> = BTreeMap::new();
+    for path in explosions.paths_of(unit).filter(|path| !path.gives) {
+        let there = matches!(plant.dest(path.station).what, DestKind::Station { position, .. } if position <= issued);
         if !there {
-            open.push((part, qty));
+            *at_stations.entry((path.station, path.part)).or_default() += path.qty;
         }
     }
+    let mut open: Vec<(PartId, Quantity)> = at_stations.into_iter().map(|((_, part), qty)| (part, qty)).collect();
     while let Some((part, qty)) = open.pop() {
         match plant.part(part).source {
             Source::Buy => into.push((part, qty)),
-            Source::Make(_) => open.extend(&explosions.below(configuration, part, qty)?.needs),
+            Source::Make(_) => open.extend(&explosions.below(Some(unit), part, qty)?.needs),
             Source::Phantom | Source::ByProduct => {}
         }
     }

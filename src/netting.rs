@@ -71,7 +71,7 @@ pub fn in_order(demands: &mut Vec<Demand>) {
 }
 
 /// The usable stock of one part.
-#[derive(Debug, Default)]
+#[derive(Clone, Debug, Default)]
 pub struct Stocks {
     reserved: HashMap<UnitId, Quantity>,
     lineside: HashMap<DestId, Quantity>,

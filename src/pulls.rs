@@ -2,7 +2,7 @@
 
 use crate::base::{DestId, Moment, OwnerId, PartId, Quantity};
 use crate::check::{Issue, Part};
-use crate::netting::{Cover, Demand, Peg};
+use crate::netting::{Cover, Peg};
 use crate::supply::Supply;
 use crate::waves::{DeliveryRun, Runs};
 use std::collections::BTreeMap;
@@ -68,68 +68,87 @@ pub struct Traced {
 
 /// A demand's share that comes from the stores.
 struct Share {
+    demand: u32,
     run: DeliveryRun,
     qty: Quantity,
     status: Status,
 }
 
-/// The pulls of one part, and nothing for demands before the stores' first run.
-pub fn pulls(id: PartId, part: &Part, supply: &Supply, runs: &Runs) -> Vec<Pull> {
-    traced(id, part, supply, runs).into_iter().map(|row| row.pull).collect()
+/// The pulls of one part in order of run, destination and owner, each with the first demand behind it; nothing for demands
+/// before the stores' first run.
+pub fn pulls(id: PartId, part: &Part, supply: &Supply, runs: &Runs) -> Vec<(Pull, u32)> {
+    let mut rows = Vec::new();
+    match part.issue {
+        Issue::Bulk => rows.extend(bulk(id, part, supply, runs).iter().map(|row| (row.pull, row.demands[0].0))),
+        Issue::Kit | Issue::Sequence => {
+            kits(id, part, supply, runs, |pull, shares| rows.push((pull, shares[0].demand)));
+        }
+    }
+    rows
 }
 
-/// The pulls of one part in the same order, each with the demands behind it.
+/// The pulls of one part in the same order, each with all demands behind it.
 pub fn traced(id: PartId, part: &Part, supply: &Supply, runs: &Runs) -> Vec<Traced> {
-    let mut shares: Vec<(usize, Share)> = Vec::new();
+    if part.issue == Issue::Bulk {
+        return bulk(id, part, supply, runs);
+    }
+    let mut rows = Vec::new();
+    kits(id, part, supply, runs, |pull, shares| {
+        rows.push(Traced { pull, demands: shares.iter().map(|share| (share.demand, true)).collect() });
+    });
+    rows
+}
+
+/// What of each demand comes from the stores, in order of need.
+fn shares(supply: &Supply, runs: &Runs) -> Vec<Share> {
+    let mut shares: Vec<Share> = Vec::with_capacity(supply.demands.len());
+    let mut runs = runs.in_turn();
     for peg in supply.pegs.iter().filter(|peg| pulled(peg)) {
-        let at = peg.demand as usize;
-        let need = supply.demands[at].need;
+        let need = supply.demands[peg.demand as usize].need;
         let Some(run) = runs.serving(need) else { continue };
         let status = status(peg, need, run);
         match shares.last_mut() {
-            Some((last, share)) if *last == at => {
+            Some(share) if share.demand == peg.demand => {
                 share.qty += peg.qty;
                 share.status = share.status.max(status);
             }
-            _ => shares.push((at, Share { run, qty: peg.qty, status })),
+            _ => shares.push(Share { demand: peg.demand, run, qty: peg.qty, status }),
         }
     }
-    match part.issue {
-        Issue::Bulk => bulk(id, part, supply, &shares),
-        Issue::Kit | Issue::Sequence => kits(id, part, supply, &shares),
-    }
+    shares
 }
 
-fn kits(id: PartId, part: &Part, supply: &Supply, shares: &[(usize, Share)]) -> Vec<Traced> {
-    let mut rows: BTreeMap<(DeliveryRun, DestId, OwnerId), Traced> = BTreeMap::new();
-    for (at, share) in shares {
-        let demand = &supply.demands[*at];
-        let fresh = || fresh(id, share, demand, Some(demand.owner));
-        let row = rows.entry((share.run, demand.to, demand.owner)).or_insert_with(fresh);
-        row.demands.push((*at as u32, true));
-        row.pull.qty += share.qty;
-        row.pull.need = row.pull.need.min(demand.need);
-        row.pull.status = row.pull.status.max(share.status);
-    }
-    let round = |mut row: Traced| {
-        row.pull.qty = row.pull.qty.round_up(part.decimals);
-        row
+/// One row for each run, destination and owner.
+fn kits(id: PartId, part: &Part, supply: &Supply, runs: &Runs, mut row: impl FnMut(Pull, &[Share])) {
+    let mut shares = shares(supply, runs);
+    let place = |share: &Share| {
+        let demand = &supply.demands[share.demand as usize];
+        (demand.to, demand.owner)
     };
-    rows.into_values().map(round).collect()
+    for of_run in shares.chunk_by_mut(|a, b| a.run == b.run) {
+        of_run.sort_unstable_by_key(|share| (place(share), share.demand));
+        for kit in of_run.chunk_by(|a, b| place(a) == place(b)) {
+            let first = &supply.demands[kit[0].demand as usize];
+            let qty = kit.iter().map(|share| share.qty).sum::<Quantity>().round_up(part.decimals);
+            let status = kit.iter().map(|share| share.status).max().unwrap_or(Status::Ready);
+            let (run, to, owner, need) = (kit[0].run, first.to, Some(first.owner), first.need);
+            row(Pull { run, part: id, qty, to, owner, need, status }, kit);
+        }
+    }
 }
 
 /// Packs are opened in order of need and rank; a demand that what is left does not serve makes whole packs follow.
-fn bulk(id: PartId, part: &Part, supply: &Supply, shares: &[(usize, Share)]) -> Vec<Traced> {
+fn bulk(id: PartId, part: &Part, supply: &Supply, runs: &Runs) -> Vec<Traced> {
     let mut left: BTreeMap<DestId, (Quantity, DeliveryRun)> = BTreeMap::new();
     let mut rows: BTreeMap<(DeliveryRun, DestId), Traced> = BTreeMap::new();
-    for (at, share) in shares {
-        let demand = &supply.demands[*at];
+    for share in shares(supply, runs) {
+        let demand = &supply.demands[share.demand as usize];
         let (open, from) = left.entry(demand.to).or_insert((Quantity::ZERO, share.run));
         let missing = share.qty - *open;
         if !missing.is_positive() {
             *open -= share.qty;
             if let Some(row) = rows.get_mut(&(*from, demand.to)) {
-                row.demands.push((*at as u32, false));
+                row.demands.push((share.demand, false));
             }
             continue;
         }
@@ -138,15 +157,14 @@ fn bulk(id: PartId, part: &Part, supply: &Supply, shares: &[(usize, Share)]) -> 
             None => missing.round_up(part.decimals),
         };
         (*open, *from) = (follows - missing, share.run);
-        let row = rows.entry((share.run, demand.to)).or_insert_with(|| fresh(id, share, demand, None));
-        row.demands.push((*at as u32, true));
+        let row = rows.entry((share.run, demand.to)).or_insert_with(|| {
+            let (run, to, need, status) = (share.run, demand.to, demand.need, share.status);
+            let pull = Pull { run, part: id, qty: Quantity::ZERO, to, owner: None, need, status };
+            Traced { pull, demands: Vec::new() }
+        });
+        row.demands.push((share.demand, true));
         row.pull.qty += follows;
         row.pull.status = row.pull.status.max(share.status);
     }
     rows.into_values().collect()
-}
-
-fn fresh(part: PartId, share: &Share, demand: &Demand, owner: Option<OwnerId>) -> Traced {
-    let (run, to, need, status) = (share.run, demand.to, demand.need, share.status);
-    Traced { pull: Pull { run, part, qty: Quantity::ZERO, to, owner, need, status }, demands: Vec::new() }
 }

@@ -27,7 +27,7 @@ pub struct Balance {
 }
 
 /// One part's demands, what covers them, and its balance.
-#[derive(Debug, Default)]
+#[derive(Clone, Debug, Default)]
 pub struct Supply {
     /// The demands in the order they are served.
     pub demands: Vec<Demand>,
@@ -35,6 +35,15 @@ pub struct Supply {
     pub pegs: Vec<Peg>,
     /// The balance, for bought parts.
     pub balances: Vec<Balance>,
+    /// What is demanded later than the demands that are kept.
+    pub later: Quantity,
+}
+
+impl Supply {
+    /// All that is demanded.
+    pub fn asked(&self) -> Quantity {
+        self.demands.iter().map(|demand| demand.qty).sum::<Quantity>() + self.later
+    }
 }
 
 /// How well something is covered; the worst counts.
@@ -91,6 +100,19 @@ pub fn supply(
     lots: HashMap<OwnerId, Vec<Lot>>,
 ) -> Supply {
     in_order(&mut demands);
+    supply_ordered(plant, owners, part, demands, stocks, receipts, lots)
+}
+
+/// The same for demands that are in order already.
+pub fn supply_ordered(
+    plant: &Plant,
+    owners: &[Owner],
+    part: PartId,
+    demands: Vec<Demand>,
+    stocks: Stocks,
+    receipts: &[u32],
+    lots: HashMap<OwnerId, Vec<Lot>>,
+) -> Supply {
     let open: Vec<(u32, &Receipt)> = receipts.iter().map(|i| (*i, &plant.receipts[*i as usize])).collect();
     let on_hand = stocks.usable();
     let mut netting = Netting::new(stocks, owners).with_receipts(open.iter().copied()).with_lots(lots);
@@ -109,30 +131,31 @@ pub fn supply(
     } else {
         Vec::new()
     };
-    Supply { demands, pegs, balances }
+    Supply { demands, pegs, balances, later: Quantity::ZERO }
 }
 
 /// Pegs of one demand alike in all but quantity are one, in the place of the first.
 pub fn merge_alike(pegs: &mut Vec<Peg>, plant: &Plant) {
-    let source = |cover: Cover| match cover {
-        Cover::Receipt(i) => fold(&plant.receipts[i as usize].order),
-        _ => String::new(),
+    let order = |i: u32| fold(&plant.receipts[i as usize].order);
+    let alike = |one: &Peg, other: &Peg| match (one.cover, other.cover) {
+        (Cover::Receipt(a), Cover::Receipt(b)) => one.available == other.available && (a == b || order(a) == order(b)),
+        (a, b) => a == b && one.available == other.available,
     };
-    let mut kept: Vec<Peg> = Vec::with_capacity(pegs.len());
-    for peg in pegs.drain(..) {
-        let of_demand = kept.iter_mut().rev().take_while(|other| other.demand == peg.demand);
-        let alike = |other: &&mut Peg| match (other.cover, peg.cover) {
-            (Cover::Receipt(_), Cover::Receipt(_)) => {
-                other.available == peg.available && source(other.cover) == source(peg.cover)
-            }
-            (a, b) => a == b && other.available == peg.available,
-        };
-        match of_demand.into_iter().find(alike) {
+    let (mut kept, mut first) = (0, 0);
+    for i in 0..pegs.len() {
+        let peg = pegs[i];
+        if kept == 0 || pegs[kept - 1].demand != peg.demand {
+            first = kept;
+        }
+        match pegs[first..kept].iter_mut().rev().find(|other| alike(other, &peg)) {
             Some(other) => other.qty += peg.qty,
-            None => kept.push(peg),
+            None => {
+                pegs[kept] = peg;
+                kept += 1;
+            }
         }
     }
-    *pegs = kept;
+    pegs.truncate(kept);
 }
 
 /// A bought part's balance by day, with orders planned where it would fall below the safety stock.
@@ -145,8 +168,9 @@ fn balances(
     receipts: impl Iterator<Item = (Date, Quantity)>,
 ) -> Vec<Balance> {
     let mut days: BTreeMap<Date, (Quantity, Quantity)> = BTreeMap::from([(today, Default::default())]);
-    for demand in demands {
-        days.entry(demand.need.date().max(today)).or_default().0 += demand.qty;
+    for of_day in demands.chunk_by(|a, b| a.need.date() == b.need.date()) {
+        let gross = of_day.iter().map(|demand| demand.qty).sum::<Quantity>();
+        days.entry(of_day[0].need.date().max(today)).or_default().0 += gross;
     }
     let mut later = Quantity::ZERO;
     for (date, qty) in receipts {

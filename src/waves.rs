@@ -44,9 +44,35 @@ impl Runs {
         after.checked_sub(1).map(|i| self.0[i])
     }
 
+    /// The same for needs that come in order.
+    pub fn in_turn(&self) -> InTurn<'_> {
+        InTurn { runs: &self.0, next: 0 }
+    }
+
+    /// All of them, in order.
+    pub fn all(&self) -> &[DeliveryRun] {
+        &self.0
+    }
+
     /// The runs of a date.
     pub fn on(&self, date: Date) -> impl Iterator<Item = DeliveryRun> {
         self.0.iter().copied().filter(move |run| run.leaves.date() == date)
+    }
+}
+
+/// Runs for needs in order, the earliest first.
+pub struct InTurn<'r> {
+    runs: &'r [DeliveryRun],
+    next: usize,
+}
+
+impl InTurn<'_> {
+    /// The last run at or before a need that is not before the last one asked for.
+    pub fn serving(&mut self, need: Moment) -> Option<DeliveryRun> {
+        while self.runs.get(self.next).is_some_and(|run| run.leaves <= need) {
+            self.next += 1;
+        }
+        self.next.checked_sub(1).map(|i| self.runs[i])
     }
 }
 

@@ -1,7 +1,14 @@
 //! Writing a set of files whole or not at all: all are written aside first, then put in place together.
 
 use super::Failure;
+use rayon::prelude::*;
 use std::path::{Path, PathBuf};
+
+/// What a file is written to.
+pub type Sink<'s> = dyn std::io::Write + Send + 's;
+
+/// What writes a file.
+pub type Writer<'w> = Box<dyn FnOnce(&mut Sink<'_>) -> std::io::Result<()> + Send + 'w>;
 
 /// Files on their way to a folder.
 pub struct Output {
@@ -29,19 +36,25 @@ impl Output {
     pub fn add(
         &mut self,
         name: &str,
-        write: impl FnOnce(&mut dyn std::io::Write) -> std::io::Result<()>,
+        write: impl FnOnce(&mut Sink<'_>) -> std::io::Result<()> + Send,
     ) -> Result<(), Failure> {
-        let path = self.folder.join(name);
-        let aside = self.aside.path().join(format!("new-{}", self.files.len()));
-        let file = std::fs::File::create(&aside).map_err(|why| failed(&path, why))?;
-        let mut buffered = std::io::BufWriter::new(file);
-        write(&mut buffered).map_err(|why| failed(&path, why))?;
-        buffered
-            .into_inner()
-            .map_err(|why| failed(&path, why.error()))?
-            .sync_all()
-            .map_err(|why| failed(&path, why))?;
-        self.files.push(path);
+        self.add_all(vec![(name.to_owned(), Box::new(write))])
+    }
+
+    /// Writes several files aside, side by side.
+    pub fn add_all(&mut self, files: Vec<(String, Writer<'_>)>) -> Result<(), Failure> {
+        let first = self.files.len();
+        let paths: Vec<PathBuf> = files.iter().map(|(name, _)| self.folder.join(name)).collect();
+        let write = |(i, (_, write)): (usize, (String, Writer<'_>))| {
+            let told = |why: std::io::Error| failed(&paths[i], why);
+            let file = std::fs::File::create(self.aside.path().join(format!("new-{}", first + i))).map_err(told)?;
+            let mut buffered = std::io::BufWriter::with_capacity(1 << 20, file);
+            write(&mut buffered).map_err(told)?;
+            buffered.into_inner().map_err(|why| told(why.into_error()))?.sync_all().map_err(told)
+        };
+        let outcomes: Vec<Result<(), Failure>> = files.into_par_iter().enumerate().map(write).collect();
+        outcomes.into_iter().collect::<Result<(), Failure>>()?;
+        self.files.extend(paths);
         Ok(())
     }
 

@@ -1,12 +1,13 @@
 //! `lineward plan`: the whole plan, as workbooks for people and tables for programs.
 
-use super::output::Output;
+use super::output::{Output, Writer};
 use super::{Failure, counts, now, parse_date, parse_moment, tell};
 use crate::base::{Date, Findings, Level, Moment};
 use crate::plan::UnitState;
 use crate::report::{self, table::TABLES};
 use crate::{book, check, plan};
 use clap::ValueEnum;
+use itertools::Itertools;
 use std::fmt::Write;
 use std::path::{Path, PathBuf};
 
@@ -52,7 +53,7 @@ pub fn run(args: &Args) -> Result<(), Failure> {
         return Err(refuse(&book.name, findings));
     }
     drop(book);
-    let request = plan::Request { day: args.day, set_aside: args.set_aside };
+    let request = plan::Request { day: args.day, set_aside: args.set_aside, ..Default::default() };
     let (plan, more) = plan::plan(&plant, &request);
     findings.extend(more);
     let Some(plan) = plan else { return Err(refuse(&plant.book, findings)) };
@@ -80,26 +81,33 @@ pub(super) fn refuse(name: &str, mut findings: Findings) -> Failure {
 
 fn write(plan: &plan::Plan<'_>, args: &Args) -> Result<(), Failure> {
     let mut output = Output::to(&args.out)?;
-    for table in &TABLES {
+    let mut files: Vec<(String, Writer<'_>)> = Vec::new();
+    // The largest first, so that none is left over at the end.
+    for table in TABLES.iter().sorted_by_key(|table| SMALL.contains(&table.name)) {
         let (csv, parquet) = (format!("tables/{}.csv", table.name), format!("tables/{}.parquet", table.name));
-        match args.tables {
-            Tables::Csv => output.add(&csv, |out| report::to_csv(table, plan, out))?,
-            Tables::Parquet => output.add(&parquet, |out| report::to_parquet(table, plan, out))?,
-            Tables::None => {}
-        }
         if args.tables != Tables::Csv {
             output.remove(&csv);
         }
         if args.tables != Tables::Parquet {
             output.remove(&parquet);
         }
+        match args.tables {
+            Tables::Csv => files.push((csv, Box::new(|out| report::to_csv(table, plan, out)))),
+            Tables::Parquet => files.push((parquet, Box::new(|out| report::to_parquet(table, plan, out)))),
+            Tables::None => {}
+        }
     }
-    let files = report::workbook_files(plan);
-    for (name, bytes) in files.map_err(|(name, why)| Failure::File(format!("can't make {name}: {why}")))? {
+    output.add_all(files)?;
+    let files =
+        report::workbook_files(plan).map_err(|(name, why)| Failure::File(format!("can't make {name}: {why}")))?;
+    for (name, bytes) in files {
         output.add(name, |out| out.write_all(&bytes))?;
     }
     output.finish()
 }
+
+/// Tables that are small beside the others.
+const SMALL: [&str; 3] = ["units", "jobs", "balances"];
 
 /// How many units that wait are named.
 const FIRST: usize = 3;

@@ -1,130 +1,115 @@
 //! Everything after the shops: all demands covered, units and jobs judged, material put on delivery runs.
 
+use super::demands::Demands;
 use super::needs::{Needs, Stage};
+use super::packed;
+use super::slots::{self, For, Slot, Slots};
 use super::standing::Standing;
+use super::supplies::{Ground, Supplies};
 use super::{Plan, Request, UnitPlan, UnitState, short_calendar};
-use crate::base::{Finding, OwnerId, PartId, StorageKey, UnitId, fold};
+use crate::base::{Finding, Moment, OwnerId, PartId, UnitId, fold};
 use crate::check::Plant;
-use crate::configure;
-use crate::netting::{Demand, Lot, Peg, Stocks};
-use crate::pulls::{self, Pull};
+use crate::configure::{self, Configured};
+use crate::line::Pace;
 use crate::shops::{Job, Run};
-use crate::supply::{self, Supply};
+use crate::supply::Supply;
 use crate::waves::{self, Runs};
 use itertools::{Itertools, MinMaxResult};
-use rayon::prelude::*;
 use std::collections::HashMap;
 
-/// One part's share of the work: its demands, stock and by-products, and what the shops have covered of it already.
-struct Share {
-    demands: Vec<Demand>,
-    stocks: Stocks,
-    lots: HashMap<OwnerId, Vec<Lot>>,
-    made: Option<(Vec<Demand>, Vec<Peg>)>,
-}
+/// How many days from the pull list's on a large plan keeps in any case: what the sheets speak of.
+const DAYS_KEPT: i32 = 8;
 
 impl<'a> Stage<'a> {
     /// Everything after the shops: covers all demands, and tells how units, jobs and pulls stand.
     pub(super) fn finish(self, needs: Needs, mut run: Run, request: &Request) -> Result<Plan<'a>, Box<Finding>> {
         let plant = self.plant;
-        let runs = delivery_runs(plant, &needs, &run)?;
-        let supplies = self.cover(needs, &mut run, &runs);
-        let pulls = all_pulls(plant, &supplies, &runs);
-        let standing = Standing::of(plant, &supplies);
-        let materials = run.jobs.iter().map(|job| standing.material(plant, job)).collect();
-        let units = self.unit_plans(&standing);
-        let job_order = job_order(plant, &run.jobs);
+        let mut wanted = slots::wanted(&self, &run.jobs, &needs.extras);
+        let runs = delivery_runs(plant, &wanted, &needs, &run)?;
+        let delivered =
+            |need: Moment| plant.delivered_to.zip(runs.serving(need)).is_some_and(|(to, run)| run.leaves <= to);
+        // An extra always stands.
+        wanted.retain(|(slot, what)| matches!(what, For::Extra(_)) || !delivered(slot.need));
+        let owners = self.pace.owners.clone();
+        let slots = Slots::of(wanted, plant, owners.len(), run.jobs.len(), needs.extras.len());
+        let made = made(&needs, &mut run);
+        let lots = std::mem::take(&mut run.lots);
+        let ground = Ground { plant, owners: &owners, jobs: &run.jobs, runs: &runs };
         let day = request.day.or_else(|| waves::next_pull_day(plant)).unwrap_or_else(|| plant.as_of.date());
-        let Self { pace, .. } = self;
-        Ok(Plan {
+        let least = day.max(plant.as_of.date()).plus(DAYS_KEPT).midnight();
+        let (pace, configured) = (self.pace, self.configured);
+        let demands = Demands::of(plant, &owners, self.explosions, slots, &run.jobs, &needs.extras);
+        let mut source = Supplies::of(ground, demands, made, lots);
+        let found = source.walk(ground, request.keep, least);
+        let materials = run.jobs.iter().map(|job| found.standing.material(plant, job)).collect();
+        let units = unit_plans(plant, &pace, &configured, &found.standing);
+        let job_order = job_order(plant, &run.jobs);
+        let mut plan = Plan {
             plant,
             pace,
             units,
-            supplies,
+            supplies: found.kept,
             jobs: run.jobs,
             job_order,
             materials,
-            pulls,
+            pulls: Vec::new(),
+            lacks: found.standing.lacks,
             runs,
             day,
             set_aside: Vec::new(),
-        })
-    }
-
-    /// Covers each part's demands; parts one beside the other, each by itself.
-    fn cover(&self, needs: Needs, run: &mut Run, runs: &Runs) -> Vec<Supply> {
-        let plant = self.plant;
-        let left = |demand: &Demand| {
-            let delivered = plant.delivered_to.zip(runs.serving(demand.need)).is_some_and(|(to, run)| run.leaves <= to);
-            !delivered
+            source,
+            packed: found.pulls,
+            walking_order: packed::walking_order(plant),
         };
-        let mut demands: Vec<Vec<Demand>> = vec![Vec::new(); plant.parts.len()];
-        let below = run.needs.iter().map(|need| need.demand);
-        let (by_products, bought): (Vec<_>, Vec<_>) = below.partition(|demand| !plant.part(demand.part).bought());
-        let from_bills = needs.bought.into_iter().chain(bought).filter(left);
-        for demand in from_bills.chain(needs.extras).chain(needs.asked.by_products).chain(by_products) {
-            demands[demand.part.at()].push(demand);
-        }
-        let mut stocks = Stocks::of_all(plant);
-        let shares = demands.into_iter().enumerate().map(|(i, demands)| Share {
-            demands,
-            stocks: std::mem::take(&mut stocks[i]),
-            lots: HashMap::new(),
-            made: run.makes.remove(&PartId::of(i)),
-        });
-        let mut shares: Vec<Share> = shares.collect();
-        #[expect(clippy::iter_over_hash_type, reason = "each goes to a place of its own")]
-        for ((owner, part), list) in std::mem::take(&mut run.lots) {
-            shares[part.at()].lots.insert(owner, list);
-        }
-        let receipts = supply::receipts_by_part(plant);
-        let cover = |(i, share): (usize, Share)| match share.made {
-            Some((demands, pegs)) => Supply { demands, pegs, balances: Vec::new() },
-            None => {
-                let part = PartId::of(i);
-                supply::supply(plant, &self.pace.owners, part, share.demands, share.stocks, &receipts[i], share.lots)
-            }
-        };
-        shares.into_par_iter().enumerate().map(cover).collect()
-    }
-
-    fn unit_plans(&self, standing: &Standing) -> Vec<UnitPlan> {
-        let plant = self.plant;
-        let mut plans: Vec<UnitPlan> = Vec::new();
-        for (i, owner) in self.pace.owners.iter().enumerate().filter(|(_, owner)| owner.planned) {
-            let Some(unit) = owner.unit else { continue };
-            let times = self.pace.enters(plant, unit).zip(self.pace.leaves_line(plant, unit));
-            let (options, state) = match &self.configured[unit.at()] {
-                Some(names) => (configure::options_of(plant, names), standing.state(OwnerId::of(i))),
-                None => (Vec::new(), UnitState::SetAside),
-            };
-            plans.push(UnitPlan { unit, options, times, state });
-        }
-        let held = (0..plant.units.len()).map(UnitId::of).filter(|id| {
-            let unit = &plant.units[id.at()];
-            unit.hold.is_some() && !unit.done
-        });
-        let key = |id: &UnitId| {
-            let unit = &plant.units[id.at()];
-            (fold(&plant.lines[unit.line.at()].code), unit.seq)
-        };
-        plans.extend(held.sorted_by_cached_key(key).map(|unit| UnitPlan {
-            unit,
-            options: Vec::new(),
-            times: None,
-            state: UnitState::Hold,
-        }));
-        plans
+        plan.pulls = plan.pulls_up_to_day();
+        Ok(plan)
     }
 }
 
+/// The supplies of parts that are made, as the shops have covered them, and the demands for by-products.
+fn made(needs: &Needs, run: &mut Run) -> HashMap<PartId, Supply> {
+    let makes = std::mem::take(&mut run.makes).into_iter();
+    let mut made: HashMap<PartId, Supply> =
+        makes.map(|(part, (demands, pegs))| (part, Supply { demands, pegs, ..Supply::default() })).collect();
+    for demand in needs.asked.by_products.iter().chain(&run.by_products) {
+        made.entry(demand.part).or_default().demands.push(*demand);
+    }
+    made
+}
+
+fn unit_plans(plant: &Plant, pace: &Pace, configured: &Configured, standing: &Standing) -> Vec<UnitPlan> {
+    let mut plans: Vec<UnitPlan> = Vec::new();
+    for (i, owner) in pace.owners.iter().enumerate().filter(|(_, owner)| owner.planned) {
+        let Some(unit) = owner.unit else { continue };
+        let times = pace.enters(plant, unit).zip(pace.leaves_line(plant, unit));
+        let (options, state) = match &configured[unit.at()] {
+            Some(names) => (configure::options_of(plant, names), standing.state(OwnerId::of(i))),
+            None => (Vec::new(), UnitState::SetAside),
+        };
+        plans.push(UnitPlan { unit, options, times, state });
+    }
+    let held = (0..plant.units.len()).map(UnitId::of).filter(|id| {
+        let unit = &plant.units[id.at()];
+        unit.hold.is_some() && !unit.done
+    });
+    let key = |id: &UnitId| {
+        let unit = &plant.units[id.at()];
+        (fold(&plant.lines[unit.line.at()].code), unit.seq)
+    };
+    plans.extend(held.sorted_by_cached_key(key).map(|unit| UnitPlan {
+        unit,
+        options: Vec::new(),
+        times: None,
+        state: UnitState::Hold,
+    }));
+    plans
+}
+
 /// The delivery runs of all needs.
-fn delivery_runs(plant: &Plant, needs: &Needs, run: &Run) -> Result<Runs, Box<Finding>> {
-    let shop_needs = run.needs.iter().map(|need| &need.demand);
+fn delivery_runs(plant: &Plant, wanted: &[(Slot, For)], needs: &Needs, run: &Run) -> Result<Runs, Box<Finding>> {
     let made = run.makes.values().flat_map(|(demands, _)| demands);
-    let asked = needs.bought.iter().chain(&needs.extras).chain(&needs.asked.by_products);
-    let all = asked.chain(shop_needs).chain(made).map(|demand| demand.need);
-    let (first, last) = match all.minmax() {
+    let others = needs.asked.by_products.iter().chain(made).map(|demand| demand.need);
+    let (first, last) = match wanted.iter().map(|(slot, _)| slot.need).chain(others).minmax() {
         MinMaxResult::NoElements => (plant.as_of, plant.as_of),
         MinMaxResult::OneElement(need) => (need, need),
         MinMaxResult::MinMax(first, last) => (first, last),
@@ -149,22 +134,6 @@ fn delivery_runs(plant: &Plant, needs: &Needs, run: &Run) -> Result<Runs, Box<Fi
         return Err(Box::new(short_calendar(plant, message)));
     }
     Ok(runs)
-}
-
-fn all_pulls(plant: &Plant, supplies: &[Supply], runs: &Runs) -> Vec<Pull> {
-    let locations: Vec<StorageKey> = plant.parts.iter().map(|part| StorageKey::new(&part.location)).collect();
-    let per_part =
-        supplies.par_iter().enumerate().map(|(i, supply)| pulls::pulls(PartId::of(i), &plant.parts[i], supply, runs));
-    let mut all: Vec<Pull> = per_part.flatten_iter().collect();
-    let mut order: Vec<usize> = (0..locations.len()).collect();
-    order.sort_by(|a, b| locations[*a].cmp(&locations[*b]));
-    let mut rank = vec![0_u32; locations.len()];
-    for pair in 1..order.len() {
-        let step = u32::from(locations[order[pair]] != locations[order[pair - 1]]);
-        rank[order[pair]] = rank[order[pair - 1]] + step;
-    }
-    all.sort_unstable_by_key(|pull| (pull.run.leaves, rank[pull.part.at()], pull.part, pull.to, pull.owner));
-    all
 }
 
 /// The order of the jobs' table: shop, start, crew, then as the crew takes them.

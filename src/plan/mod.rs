@@ -1,8 +1,14 @@
 //! The whole path as one function: a checked plant becomes a plan. No clock, no file, no environment.
 
 mod cover;
+mod demands;
 mod needs;
+mod packed;
+mod slots;
 mod standing;
+mod supplies;
+
+pub use standing::Lacks;
 
 use crate::base::{Date, DestId, Finding, Findings, Moment, NameId, PartId, UnitId};
 use crate::book::Table;
@@ -14,7 +20,10 @@ use crate::pulls::Pull;
 use crate::shops::{self, Job, Run};
 use crate::supply::Supply;
 use crate::waves::Runs;
+use itertools::Itertools;
 use needs::Stage;
+use packed::Packed;
+use supplies::Supplies;
 
 /// How a unit stands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -65,7 +74,8 @@ pub struct Plan<'a> {
     pub pace: Pace,
     /// Units by rank, then held ones.
     pub units: Vec<UnitPlan>,
-    /// Each part's demands and what covers them, by part.
+    /// Each part's demands and what covers them, by part; of a large plan only those that come first: see
+    /// [`Plan::each_supply`] and [`Plan::kept_up_to`].
     pub supplies: Vec<Supply>,
     /// Jobs, by shop in planning order.
     pub jobs: Vec<Job>,
@@ -73,14 +83,23 @@ pub struct Plan<'a> {
     pub job_order: Vec<u32>,
     /// For each job how its material stands.
     pub materials: Vec<Material>,
-    /// Pulls, in the order of their table.
+    /// The pulls that are overdue or leave up to the end of the plan's day, in the order of their table: see
+    /// [`Plan::each_pull`].
     pub pulls: Vec<Pull>,
+    /// For each owner what it lacks on hand, and as promised.
+    pub lacks: Vec<(Lacks, Lacks)>,
     /// The delivery runs that needs go with.
     pub runs: Runs,
     /// The day of the pull list.
     pub day: Date,
     /// What is wrong with the orders of units set aside, by place.
     pub set_aside: Vec<Finding>,
+    /// What all supplies are made from.
+    source: Supplies,
+    /// All pulls, by part.
+    packed: Vec<Vec<Packed>>,
+    /// The parts in the order in which a picker walks.
+    walking_order: Vec<PartId>,
 }
 
 /// What a plan is asked to do beyond the plant itself.
@@ -90,6 +109,9 @@ pub struct Request {
     pub day: Option<Date>,
     /// Whether units whose order is wrong are set aside instead of stopping the plan.
     pub set_aside: bool,
+    /// How many demands the plan keeps at once; by default three million. Of more, those that come first: see
+    /// [`Plan::kept_up_to`].
+    pub keep: Option<usize>,
 }
 
 /// What planning finds beyond reading. Of a plant with errors only the orders of its units can be judged.
@@ -190,16 +212,24 @@ fn set_aside_foreign(
     findings: &mut Findings,
 ) {
     for (i, unit) in plant.units.iter().enumerate() {
-        let Some(configuration) = explosions.of_unit[i] else { continue };
-        let stations = &explosions.configurations[configuration].stations;
-        let foreign = |station: &DestId| !matches!(plant.dest(*station).what, DestKind::Station { line, .. } if line == unit.line);
-        for (station, row) in stations.iter().filter(|(station, _)| foreign(station)) {
-            let (code, bill) = (&plant.dest(*station).code, plant.place(Table::Bills, *row, "station"));
+        let at_home = |floorplan: usize| explosions.floorplans[floorplan].lines.iter().all(|line| *line == unit.line);
+        if explosions.floorplan_of(UnitId::of(i)).is_none_or(at_home) {
+            continue;
+        }
+        let foreign =
+            |station: DestId| !matches!(plant.dest(station).what, DestKind::Station { line, .. } if line == unit.line);
+        let paths = explosions.paths_of(UnitId::of(i)).filter(|path| foreign(path.station));
+        let stations: Vec<(DestId, u32)> =
+            paths.map(|path| (path.station, path.row)).sorted().dedup_by(|a, b| a.0 == b.0).collect();
+        for &(station, row) in &stations {
+            let (code, bill) = (&plant.dest(station).code, plant.place(Table::Bills, row, "station"));
             let message = format!("unit {} needs material at {code}, a station of another line ({bill})", unit.code);
             let place = plant.place(Table::Sequence, unit.row, "line");
             findings.add(Finding::new(&kinds::OTHER_LINE, place, &unit.code, message).of_unit(&unit.code));
+        }
+        if !stations.is_empty() {
             configured[i] = None;
-            explosions.of_unit[i] = None;
+            explosions.set_aside(UnitId::of(i));
         }
     }
 }

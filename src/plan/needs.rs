@@ -1,9 +1,9 @@
 //! What units and extras ask for before the shops have run: of the shops, and of the stores.
 
-use crate::base::{DestId, OwnerId};
+use crate::base::OwnerId;
 use crate::check::{DestKind, Plant, Source};
 use crate::configure::Configured;
-use crate::explode::{Explosions, TooLarge};
+use crate::explode::{Explosions, Path, TooLarge};
 use crate::line::Pace;
 use crate::netting::{Demand, Lots};
 use crate::shops::{Asked, give};
@@ -19,16 +19,14 @@ pub(super) struct Stage<'a> {
 /// What units and extras ask for before the shops have run.
 pub(super) struct Needs {
     pub(super) asked: Asked,
-    /// Bought parts that bills ask for.
-    pub(super) bought: Vec<Demand>,
     /// Bought parts that extras ask for.
     pub(super) extras: Vec<Demand>,
 }
 
 impl<'a> Stage<'a> {
-    pub(super) fn needs(&mut self) -> Result<Needs, TooLarge> {
+    pub(super) fn needs(&self) -> Result<Needs, TooLarge> {
         let asked = Asked { makes: Vec::new(), by_products: Vec::new(), lots: Lots::new() };
-        let mut needs = Needs { asked, bought: Vec::new(), extras: Vec::new() };
+        let mut needs = Needs { asked, extras: Vec::new() };
         for i in 0..self.pace.owners.len() {
             self.ask_for_unit(OwnerId::of(i), &mut needs)?;
         }
@@ -36,38 +34,28 @@ impl<'a> Stage<'a> {
         Ok(needs)
     }
 
-    /// What a unit's bill asks for at stations, and the by-products that come off there or are there already.
+    /// What a unit's bill asks of the shops and the line, and the by-products that come off there or are there already.
     fn ask_for_unit(&self, owner: OwnerId, needs: &mut Needs) -> Result<(), TooLarge> {
         let plant = self.plant;
         let row = &self.pace.owners[owner.at()];
         let Some(unit) = row.unit.filter(|_| row.planned) else { return Ok(()) };
-        let Some(configuration) = self.explosions.of_unit[unit.at()] else { return Ok(()) };
-        let found = &self.explosions.configurations[configuration];
-        let position = |station: DestId| match plant.dest(station).what {
-            DestKind::Station { position, .. } => position,
-            DestKind::Shop(_) => 0,
-        };
-        let issued = |station: DestId| position(station) <= plant.units[unit.at()].issued;
-        for stop in found.needs.chunk_by(|a, b| a.1 == b.1).filter(|stop| !issued(stop[0].1)) {
-            let Some(need) = self.pace.need(plant, unit, stop[0].1) else { continue };
-            for &(part, to, qty) in stop {
-                let list = match plant.part(part).source {
-                    Source::Make(_) => &mut needs.asked.makes,
-                    Source::ByProduct => &mut needs.asked.by_products,
-                    Source::Buy | Source::Phantom => &mut needs.bought,
-                };
-                list.push(Demand { part, need, owner, to, qty });
-            }
-        }
-        for &(part, station, qty) in &found.gives {
-            if let Some(leaves) = self.pace.leaves(plant, unit, position(station)) {
-                give(&mut needs.asked.lots, &self.pace, owner, part, (leaves, qty));
-            }
-        }
+        let issued = plant.units[unit.at()].issued;
         // What is below a make part whose station is issued is there already.
         let mut there = Vec::new();
-        for &(part, _, qty) in found.yielding.iter().filter(|(_, station, _)| issued(*station)) {
-            self.explosions.gives_of(configuration, part, qty, &mut there)?;
+        for path in self.explosions.made_for(unit) {
+            let &Path { part, station: to, qty, .. } = path;
+            let DestKind::Station { position, .. } = plant.dest(to).what else { continue };
+            if path.gives {
+                if let Some(leaves) = self.pace.leaves(plant, unit, position) {
+                    give(&mut needs.asked.lots, &self.pace, owner, part, (leaves, qty));
+                }
+            } else if position <= issued {
+                self.explosions.gives_of(Some(unit), part, qty, &mut there)?;
+            } else if let Some(need) = self.pace.need(plant, unit, to) {
+                let by_product = plant.part(part).source == Source::ByProduct;
+                let list = if by_product { &mut needs.asked.by_products } else { &mut needs.asked.makes };
+                list.push(Demand { part, need, owner, to, qty });
+            }
         }
         for (part, qty) in there {
             give(&mut needs.asked.lots, &self.pace, owner, part, (plant.as_of, qty));

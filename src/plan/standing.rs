@@ -1,17 +1,43 @@
-//! How units and jobs stand: the worst of what is late or short for each.
+//! How units and jobs stand: the worst of what is late or short for each, and what each still waits for.
 
 use super::{Material, UnitState};
 use crate::base::{DestId, Moment, OwnerId, PartId};
 use crate::check::{DestKind, Plant};
-use crate::shops::Job;
+use crate::netting::{Cover, Demand, Peg};
+use crate::shops::{self, Job};
 use crate::supply::{Covered, Supply};
 use std::collections::HashMap;
 
+/// What a unit has not in time.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Lacks {
+    /// The first piece by need, then part.
+    pub first: Option<(Moment, PartId)>,
+    /// How many parts.
+    pub parts: i64,
+    last: Option<PartId>,
+}
+
+impl Lacks {
+    fn add(&mut self, need: Moment, part: PartId) {
+        self.first = least(self.first, Some((need, part)));
+        self.parts += i64::from(self.last != Some(part));
+        self.last = Some(part);
+    }
+
+    /// With what it lacks of other parts.
+    fn join(&mut self, other: Self) {
+        self.first = least(self.first, other.first);
+        self.parts += other.parts;
+    }
+}
+
 /// The worst of what is late or short, by owner and by job.
-#[derive(Default)]
 pub(super) struct Standing {
-    owners: HashMap<OwnerId, Worst>,
+    owners: Vec<Worst>,
     jobs: HashMap<(OwnerId, DestId, Moment), Worst>,
+    /// For each owner what it lacks on hand, and as promised.
+    pub(super) lacks: Vec<(Lacks, Lacks)>,
 }
 
 #[derive(Clone, Copy, Default)]
@@ -22,41 +48,71 @@ struct Worst {
 }
 
 impl Worst {
-    fn take(&mut self, need: Moment, part: PartId, covered: Covered, available: Option<Moment>) {
-        let first = match covered {
-            Covered::InTime => return,
-            Covered::Short => &mut self.first_short,
-            Covered::Late => &mut self.first_late,
-        };
-        *first = Some(first.map_or((need, part), |known| known.min((need, part))));
-        if covered == Covered::Late {
-            self.last = self.last.max(available);
+    fn take(&mut self, demand: &Demand, covered: Covered, peg: &Peg) {
+        let this = Some((demand.need, demand.part));
+        match covered {
+            Covered::InTime => {}
+            Covered::Short => self.first_short = least(self.first_short, this),
+            Covered::Late => {
+                self.first_late = least(self.first_late, this);
+                self.last = self.last.max(peg.available);
+            }
         }
+    }
+
+    fn join(&mut self, other: Self) {
+        self.first_short = least(self.first_short, other.first_short);
+        self.first_late = least(self.first_late, other.first_late);
+        self.last = self.last.max(other.last);
     }
 }
 
+fn least<T: Ord>(one: Option<T>, other: Option<T>) -> Option<T> {
+    one.into_iter().chain(other).min()
+}
+
 impl Standing {
-    pub(super) fn of(plant: &Plant, supplies: &[Supply]) -> Self {
-        let mut standing = Self::default();
-        for supply in supplies {
-            for peg in &supply.pegs {
-                let demand = &supply.demands[peg.demand as usize];
-                let covered = peg.covered(demand.need);
-                if covered == Covered::InTime {
-                    continue;
-                }
-                let take = |worst: &mut Worst| worst.take(demand.need, demand.part, covered, peg.available);
-                take(standing.owners.entry(demand.owner).or_default());
-                if matches!(plant.dest(demand.to).what, DestKind::Shop(_)) {
-                    take(standing.jobs.entry((demand.owner, demand.to, demand.need)).or_default());
-                }
+    /// Of so many owners, before anything is known.
+    pub(super) fn new(owners: usize) -> Self {
+        let lacks = vec![Default::default(); owners];
+        Self { owners: vec![Worst::default(); owners], jobs: HashMap::new(), lacks }
+    }
+
+    /// Takes in how a part's demands are covered; parts come one after the other.
+    pub(super) fn take(&mut self, plant: &Plant, supply: &Supply) {
+        for peg in &supply.pegs {
+            let demand = &supply.demands[peg.demand as usize];
+            let covered = peg.covered(demand.need);
+            let (on_hand, promised) = &mut self.lacks[demand.owner.at()];
+            if covered != Covered::InTime || matches!(peg.cover, Cover::Receipt(_)) {
+                on_hand.add(demand.need, demand.part);
+            }
+            if covered == Covered::InTime {
+                continue;
+            }
+            promised.add(demand.need, demand.part);
+            self.owners[demand.owner.at()].take(demand, covered, peg);
+            if matches!(plant.dest(demand.to).what, DestKind::Shop(_)) {
+                self.jobs.entry((demand.owner, demand.to, demand.need)).or_default().take(demand, covered, peg);
             }
         }
-        standing
+    }
+
+    /// With how other parts are covered.
+    pub(super) fn join(&mut self, other: Self) {
+        self.owners.iter_mut().zip(other.owners).for_each(|(own, other)| own.join(other));
+        self.lacks.iter_mut().zip(other.lacks).for_each(|(own, other)| {
+            own.0.join(other.0);
+            own.1.join(other.1);
+        });
+        #[expect(clippy::iter_over_hash_type, reason = "each goes to a place of its own")]
+        for (key, worst) in other.jobs {
+            self.jobs.entry(key).or_default().join(worst);
+        }
     }
 
     pub(super) fn state(&self, owner: OwnerId) -> UnitState {
-        let worst = self.owners.get(&owner).copied().unwrap_or_default();
+        let worst = self.owners[owner.at()];
         match (worst.first_short, worst.first_late, worst.last) {
             (Some((_, part)), ..) => UnitState::Short(part),
             (_, Some((_, part)), Some(last)) => UnitState::Late(part, last),
@@ -68,9 +124,8 @@ impl Standing {
         if job.started {
             return Material::Issued;
         }
-        let shop = plant.shop(job.shop);
-        let need = plant.calendar(shop.calendar).starts(job.slot.start - shop.ahead);
-        let worst = self.jobs.get(&(job.owner, shop.dest, need)).copied().unwrap_or_default();
+        let key = (job.owner, plant.shop(job.shop).dest, shops::material_need(plant, job));
+        let worst = self.jobs.get(&key).copied().unwrap_or_default();
         match (worst.first_short, worst.last) {
             (Some(_), _) => Material::Short,
             (None, Some(last)) => Material::Late(last),

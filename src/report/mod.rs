@@ -1,6 +1,7 @@
 //! Reports: the plan as plain tables, then one file per view, then the writers.
 
 pub mod blank_book;
+mod codes;
 mod csv;
 pub mod findings;
 pub(crate) mod fit;

@@ -18,6 +18,17 @@ pub fn job_name(plan: &Plan<'_>, job: &Job) -> String {
     }
 }
 
+/// The words for how a unit stands.
+pub const UNIT_WORDS: [&str; 5] = ["clear", "late", "short", "hold", "set aside"];
+/// The words for how a pull stands.
+pub const PULL_WORDS: [&str; 5] = ["ready", "arriving", "special run", "late", "short"];
+/// The words for what covers a peg.
+pub const COVER_WORDS: [&str; 7] = ["by-product", "reserved", "lineside", "stock", "receipt", "job", "none"];
+/// The words for how material is issued.
+pub const ISSUE_WORDS: [&str; 3] = ["kit", "sequence", "bulk"];
+/// The words for how a job's material stands.
+pub const MATERIAL_WORDS: [&str; 4] = ["ready", "late", "short", "issued"];
+
 /// How a unit stands, in a word.
 pub fn unit_status(state: UnitState) -> &'static str {
     match state {

@@ -1,76 +1,151 @@
-//! Tables as Parquet: codes as text in dictionaries, times as timestamps, quantities as decimals with six places.
+//! Tables as Parquet, batch by batch: codes as dictionaries, times as timestamps, quantities as decimals with six places.
 
+use super::codes::Codes;
 use super::table::{Kind, Table, Value};
 use crate::plan::Plan;
+use polars::io::parquet::write::BatchedWriter;
 use polars::prelude::{
-    Column, DataFrame, DataType, IntoColumn, NamedFrom, ParquetCompression, ParquetWriter, PolarsResult, Series,
-    TimeUnit,
+    ChunkedBuilder, Column, DataFrame, DataType, Int32Type, Int64Type, Int128Type, IntoColumn, IntoSeries,
+    ParquetCompression, ParquetWriter, PolarsResult, PrimitiveChunkedBuilder, Schema, Series, StringChunkedBuilder,
+    TimeUnit, UInt32Type,
 };
 use std::io::Write;
 
-/// One column while its rows come in.
+/// Rows that are written at a time: one row group.
+const BATCH: usize = 1 << 17;
+
+/// One column of a batch while its rows come in.
 enum Cells {
-    Text(Vec<Option<String>>),
-    Quantity(Vec<Option<i128>>),
-    Moment(Vec<Option<i64>>),
-    Date(Vec<Option<i32>>),
-    Whole(Vec<Option<i64>>),
+    Text(StringChunkedBuilder),
+    Code(Codes, PrimitiveChunkedBuilder<UInt32Type>),
+    Quantity(PrimitiveChunkedBuilder<Int128Type>),
+    Moment(PrimitiveChunkedBuilder<Int64Type>),
+    Date(PrimitiveChunkedBuilder<Int32Type>),
+    Whole(PrimitiveChunkedBuilder<Int64Type>),
 }
 
+const MOMENT: DataType = DataType::Datetime(TimeUnit::Milliseconds, None);
+
 impl Cells {
-    fn new(kind: Kind) -> Self {
-        match kind {
-            Kind::Text => Self::Text(Vec::new()),
-            Kind::Quantity => Self::Quantity(Vec::new()),
-            Kind::Moment => Self::Moment(Vec::new()),
-            Kind::Date => Self::Date(Vec::new()),
-            Kind::Whole => Self::Whole(Vec::new()),
-        }
-    }
-
-    fn push(&mut self, value: &Value<'_>) {
-        match (self, value) {
-            (Self::Text(cells), Value::Text(text)) => cells.push(Some(text.to_string())),
-            (Self::Quantity(cells), Value::Quantity(q)) => cells.push(Some(i128::from(q.millionths()))),
-            (Self::Moment(cells), Value::Moment(moment)) => cells.push(Some(moment.seconds() * 1000)),
-            (Self::Date(cells), Value::Date(date)) => cells.push(Some(date.days())),
-            (Self::Whole(cells), Value::Whole(number)) => cells.push(Some(*number)),
-            (Self::Text(cells), _) => cells.push(None),
-            (Self::Quantity(cells), _) => cells.push(None),
-            (Self::Moment(cells) | Self::Whole(cells), _) => cells.push(None),
-            (Self::Date(cells), _) => cells.push(None),
-        }
-    }
-
-    fn finish(self, name: &str) -> PolarsResult<Column> {
-        let series = match self {
-            Self::Text(cells) => Series::new(name.into(), cells),
-            Self::Whole(cells) => Series::new(name.into(), cells),
-            Self::Moment(cells) => {
-                Series::new(name.into(), cells).cast(&DataType::Datetime(TimeUnit::Milliseconds, None))?
+    fn new(name: &'static str, kind: Kind, plan: &Plan<'_>) -> PolarsResult<Self> {
+        Ok(match kind {
+            Kind::Text => Self::Text(StringChunkedBuilder::new(name.into(), BATCH)),
+            Kind::Code(list) => {
+                Self::Code(Codes::new(&list.of(plan))?, PrimitiveChunkedBuilder::new(name.into(), BATCH))
             }
-            Self::Date(cells) => Series::new(name.into(), cells).cast(&DataType::Date)?,
+            Kind::Quantity => Self::Quantity(PrimitiveChunkedBuilder::new(name.into(), BATCH)),
+            Kind::Moment => Self::Moment(PrimitiveChunkedBuilder::new(name.into(), BATCH)),
+            Kind::Date => Self::Date(PrimitiveChunkedBuilder::new(name.into(), BATCH)),
+            Kind::Whole => Self::Whole(PrimitiveChunkedBuilder::new(name.into(), BATCH)),
+        })
+    }
+
+    /// Adds a value; `false` for a code that the column's list does not have.
+    fn push(&mut self, value: &Value<'_>) -> bool {
+        match (self, value) {
+            (Self::Text(cells), Value::Text(text)) => cells.append_value(text),
+            (Self::Code(codes, cells), Value::Text(code)) => {
+                let number = codes.number(code);
+                cells.append_option(number);
+                return number.is_some();
+            }
+            (Self::Quantity(cells), Value::Quantity(qty)) => cells.append_value(i128::from(qty.millionths())),
+            (Self::Moment(cells), Value::Moment(moment)) => cells.append_value(moment.seconds() * 1000),
+            (Self::Date(cells), Value::Date(date)) => cells.append_value(date.days()),
+            (Self::Whole(cells), Value::Whole(number)) => cells.append_value(*number),
+            (Self::Text(cells), _) => cells.append_null(),
+            (Self::Code(_, cells), _) => cells.append_null(),
+            (Self::Quantity(cells), _) => cells.append_null(),
+            (Self::Moment(cells) | Self::Whole(cells), _) => cells.append_null(),
+            (Self::Date(cells), _) => cells.append_null(),
+        }
+        true
+    }
+
+    /// The cells so far as a column; the next batch begins.
+    fn take(&mut self, name: &'static str) -> PolarsResult<Column> {
+        fn taken<B>(cells: &mut B, fresh: B) -> B {
+            std::mem::replace(cells, fresh)
+        }
+        let series: Series = match self {
+            Self::Text(cells) => taken(cells, StringChunkedBuilder::new(name.into(), BATCH)).finish().into_series(),
+            Self::Code(codes, cells) => {
+                codes.column(&taken(cells, PrimitiveChunkedBuilder::new(name.into(), BATCH)).finish())
+            }
+            Self::Whole(cells) => taken(cells, PrimitiveChunkedBuilder::new(name.into(), BATCH)).finish().into_series(),
+            Self::Moment(cells) => {
+                taken(cells, PrimitiveChunkedBuilder::new(name.into(), BATCH)).finish().into_series().cast(&MOMENT)?
+            }
+            Self::Date(cells) => {
+                let days = taken(cells, PrimitiveChunkedBuilder::new(name.into(), BATCH)).finish();
+                days.into_series().cast(&DataType::Date)?
+            }
             Self::Quantity(cells) => {
-                use polars::prelude::{Int128Chunked, IntoSeries, NewChunkedArray};
-                let whole = Int128Chunked::from_iter_options(name.into(), cells.into_iter());
-                whole.into_decimal_unchecked(38, 6).into_series()
+                let millionths = taken(cells, PrimitiveChunkedBuilder::new(name.into(), BATCH)).finish();
+                millionths.into_decimal_unchecked(38, 6).into_series()
             }
         };
         Ok(series.into_column())
     }
 }
 
+/// A table on its way to a file.
+struct Batches<W: Write> {
+    columns: &'static [(&'static str, Kind)],
+    cells: Vec<Cells>,
+    rows: usize,
+    writer: BatchedWriter<W>,
+}
+
+impl<W: Write> Batches<W> {
+    fn new(table: &Table, plan: &Plan<'_>, out: W) -> PolarsResult<Self> {
+        let cells = table.columns.iter().map(|(name, kind)| Cells::new(name, *kind, plan));
+        let mut cells: Vec<Cells> = cells.collect::<PolarsResult<_>>()?;
+        let empty = frame(table.columns, &mut cells)?;
+        let schema: &Schema = empty.schema();
+        let writer = ParquetWriter::new(out).with_compression(ParquetCompression::Snappy).batched(schema)?;
+        Ok(Self { columns: table.columns, cells, rows: 0, writer })
+    }
+
+    fn push(&mut self, row: &[Value<'_>]) -> PolarsResult<()> {
+        for (cells, value) in self.cells.iter_mut().zip(row) {
+            if !cells.push(value) {
+                let why = format!("a table holds {value:?}, which is in no list of the plan");
+                return Err(polars::prelude::PolarsError::ComputeError(why.into()));
+            }
+        }
+        self.rows += 1;
+        if self.rows == BATCH { self.write() } else { Ok(()) }
+    }
+
+    fn write(&mut self) -> PolarsResult<()> {
+        self.rows = 0;
+        let frame = frame(self.columns, &mut self.cells)?;
+        self.writer.write_batch(&frame)
+    }
+}
+
+fn frame(columns: &[(&'static str, Kind)], cells: &mut [Cells]) -> PolarsResult<DataFrame> {
+    let columns = columns.iter().zip(cells).map(|((name, _), cells)| cells.take(name));
+    DataFrame::new_infer_height(columns.collect::<PolarsResult<_>>()?)
+}
+
 /// Writes a table.
 ///
 /// # Errors
 /// Where the data-frame library or the writer fails.
-pub fn to_parquet(table: &Table, plan: &Plan<'_>, out: &mut dyn Write) -> std::io::Result<()> {
-    let mut cells: Vec<Cells> = table.columns.iter().map(|(_, kind)| Cells::new(*kind)).collect();
-    table.each_row(plan, &mut |row| cells.iter_mut().zip(row).for_each(|(column, value)| column.push(value)));
-    let columns = table.columns.iter().zip(cells).map(|((name, _), cells)| cells.finish(name));
+pub fn to_parquet(table: &Table, plan: &Plan<'_>, out: &mut (dyn Write + Send)) -> std::io::Result<()> {
     let write = || -> PolarsResult<u64> {
-        let mut frame = DataFrame::new_infer_height(columns.collect::<PolarsResult<_>>()?)?;
-        ParquetWriter::new(out).with_compression(ParquetCompression::Snappy).finish(&mut frame)
+        let mut batches = Batches::new(table, plan, out)?;
+        let mut outcome = Ok(());
+        table.each_row(plan, &mut |row| {
+            if outcome.is_ok() {
+                outcome = batches.push(row);
+            }
+        });
+        outcome?;
+        batches.write()?;
+        batches.writer.finish()
     };
     write().map(|_| ()).map_err(std::io::Error::other)
 }

@@ -1,6 +1,9 @@
 //! The six tables of a plan: their columns, and a walk over their rows that holds none of them.
 
-use super::names::{cover_word, dest_code, issue_word, job_name, pull_status, unit_status};
+use super::names::{
+    COVER_WORDS, ISSUE_WORDS, MATERIAL_WORDS, PULL_WORDS, UNIT_WORDS, cover_word, dest_code, issue_word, job_name,
+    pull_status, unit_status,
+};
 use crate::base::{Date, Moment, OwnerId, Quantity};
 use crate::netting::Cover;
 use crate::plan::{Material, Plan, UnitState};
@@ -11,8 +14,10 @@ use std::borrow::Cow;
 /// What a column holds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Kind {
-    /// Codes and words.
+    /// Text of any kind.
     Text,
+    /// Codes and words of a list: written to Parquet as a dictionary.
+    Code(List),
     /// Decimals with six places.
     Quantity,
     /// Local dates and times.
@@ -21,6 +26,54 @@ pub enum Kind {
     Date,
     /// Whole numbers.
     Whole,
+}
+
+/// A list that the codes of a column are taken from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum List {
+    /// Units, and who else extras are for.
+    Units,
+    /// Lines.
+    Lines,
+    /// Floorplans.
+    Floorplans,
+    /// Parts.
+    Parts,
+    /// Stations and shops.
+    Places,
+    /// Units of measure.
+    Uoms,
+    /// Storage locations.
+    Locations,
+    /// Descriptions of parts.
+    Descriptions,
+    /// A few words.
+    Words(&'static [&'static str]),
+}
+
+impl List {
+    /// Everything that may stand in the column, each once.
+    pub fn of<'p>(self, plan: &'p Plan<'_>) -> Vec<&'p str> {
+        let plant = plan.plant;
+        let all: Vec<&str> = match self {
+            Self::Units => {
+                let owners = plan.pace.owners.iter().map(|owner| owner.code.as_str());
+                owners.chain(plan.units.iter().map(|unit| plant.units[unit.unit.at()].code.as_str())).collect()
+            }
+            Self::Lines => plant.lines.iter().map(|line| line.code.as_str()).collect(),
+            Self::Floorplans => {
+                let wrong = plant.units.iter().filter_map(|unit| unit.floorplan.as_ref().err());
+                plant.floorplans.iter().map(|plan| &plan.code).chain(wrong).map(String::as_str).collect()
+            }
+            Self::Parts => plant.parts.iter().map(|part| part.code.as_str()).collect(),
+            Self::Places => plant.dests.iter().map(|dest| dest.code.as_str()).collect(),
+            Self::Uoms => plant.parts.iter().map(|part| part.uom.as_str()).collect(),
+            Self::Locations => plant.parts.iter().map(|part| part.location.as_str()).collect(),
+            Self::Descriptions => plant.parts.iter().map(|part| part.description.as_str()).collect(),
+            Self::Words(words) => words.to_vec(),
+        };
+        all.into_iter().unique().collect()
+    }
 }
 
 /// A value of a row.
@@ -110,15 +163,15 @@ pub static TABLES: [Table; 6] = [
     Table {
         name: "units",
         columns: &[
-            ("unit", Kind::Text),
-            ("line", Kind::Text),
+            ("unit", Kind::Code(List::Units)),
+            ("line", Kind::Code(List::Lines)),
             ("seq", Kind::Quantity),
-            ("floorplan", Kind::Text),
+            ("floorplan", Kind::Code(List::Floorplans)),
             ("options", Kind::Text),
             ("enters", Kind::Moment),
             ("leaves", Kind::Moment),
-            ("status", Kind::Text),
-            ("first_part", Kind::Text),
+            ("status", Kind::Code(List::Words(&UNIT_WORDS))),
+            ("first_part", Kind::Code(List::Parts)),
             ("clear_at", Kind::Moment),
         ],
         walk: units,
@@ -126,24 +179,24 @@ pub static TABLES: [Table; 6] = [
     Table {
         name: "demands",
         columns: &[
-            ("unit", Kind::Text),
-            ("part", Kind::Text),
-            ("to", Kind::Text),
+            ("unit", Kind::Code(List::Units)),
+            ("part", Kind::Code(List::Parts)),
+            ("to", Kind::Code(List::Places)),
             ("need", Kind::Moment),
             ("qty", Kind::Quantity),
-            ("uom", Kind::Text),
+            ("uom", Kind::Code(List::Uoms)),
         ],
         walk: demands,
     },
     Table {
         name: "pegs",
         columns: &[
-            ("unit", Kind::Text),
-            ("part", Kind::Text),
-            ("to", Kind::Text),
+            ("unit", Kind::Code(List::Units)),
+            ("part", Kind::Code(List::Parts)),
+            ("to", Kind::Code(List::Places)),
             ("need", Kind::Moment),
             ("qty", Kind::Quantity),
-            ("cover", Kind::Text),
+            ("cover", Kind::Code(List::Words(&COVER_WORDS))),
             ("source", Kind::Text),
             ("available", Kind::Moment),
             ("late_minutes", Kind::Whole),
@@ -154,11 +207,11 @@ pub static TABLES: [Table; 6] = [
         name: "jobs",
         columns: &[
             ("job", Kind::Text),
-            ("shop", Kind::Text),
+            ("shop", Kind::Code(List::Places)),
             ("crew", Kind::Whole),
-            ("unit", Kind::Text),
-            ("part", Kind::Text),
-            ("to", Kind::Text),
+            ("unit", Kind::Code(List::Units)),
+            ("part", Kind::Code(List::Parts)),
+            ("to", Kind::Code(List::Places)),
             ("qty", Kind::Quantity),
             ("release", Kind::Moment),
             ("due", Kind::Moment),
@@ -166,7 +219,7 @@ pub static TABLES: [Table; 6] = [
             ("start", Kind::Moment),
             ("finish", Kind::Moment),
             ("late_minutes", Kind::Whole),
-            ("material", Kind::Text),
+            ("material", Kind::Code(List::Words(&MATERIAL_WORDS))),
             ("material_at", Kind::Moment),
         ],
         walk: jobs,
@@ -176,23 +229,23 @@ pub static TABLES: [Table; 6] = [
         columns: &[
             ("wave", Kind::Moment),
             ("pick_start", Kind::Moment),
-            ("location", Kind::Text),
-            ("part", Kind::Text),
-            ("description", Kind::Text),
+            ("location", Kind::Code(List::Locations)),
+            ("part", Kind::Code(List::Parts)),
+            ("description", Kind::Code(List::Descriptions)),
             ("qty", Kind::Quantity),
-            ("uom", Kind::Text),
-            ("to", Kind::Text),
-            ("unit", Kind::Text),
-            ("issue", Kind::Text),
+            ("uom", Kind::Code(List::Uoms)),
+            ("to", Kind::Code(List::Places)),
+            ("unit", Kind::Code(List::Units)),
+            ("issue", Kind::Code(List::Words(&ISSUE_WORDS))),
             ("need", Kind::Moment),
-            ("status", Kind::Text),
+            ("status", Kind::Code(List::Words(&PULL_WORDS))),
         ],
         walk: pulls,
     },
     Table {
         name: "balances",
         columns: &[
-            ("part", Kind::Text),
+            ("part", Kind::Code(List::Parts)),
             ("date", Kind::Date),
             ("gross", Kind::Quantity),
             ("receipts", Kind::Quantity),
@@ -231,19 +284,19 @@ fn units(plan: &Plan<'_>, visit: &mut Visit<'_>) {
 }
 
 fn demands(plan: &Plan<'_>, visit: &mut Visit<'_>) {
-    for demand in plan.supplies.iter().flat_map(|supply| &supply.demands) {
-        let part = plan.plant.part(demand.part);
-        row!(visit;
-            owner_code(plan, demand.owner), part.code.as_str(), dest_code(plan, demand.to), demand.need, demand.qty,
-            part.uom.as_str(),
-        );
-    }
+    plan.each_supply(|supply| {
+        for demand in &supply.demands {
+            let part = plan.plant.part(demand.part);
+            row!(visit;
+                owner_code(plan, demand.owner), part.code.as_str(), dest_code(plan, demand.to), demand.need, demand.qty,
+                part.uom.as_str(),
+            );
+        }
+    });
 }
 
 fn pegs(plan: &Plan<'_>, visit: &mut Visit<'_>) {
-    for supply in &plan.supplies {
-        pegs_of(plan, supply, visit);
-    }
+    plan.each_supply(|supply| pegs_of(plan, supply, visit));
 }
 
 fn pegs_of(plan: &Plan<'_>, supply: &Supply, visit: &mut Visit<'_>) {
@@ -283,21 +336,23 @@ fn jobs(plan: &Plan<'_>, visit: &mut Visit<'_>) {
 }
 
 fn pulls(plan: &Plan<'_>, visit: &mut Visit<'_>) {
-    for pull in &plan.pulls {
+    plan.each_pull(|pull| {
         let part = plan.plant.part(pull.part);
         row!(visit;
             pull.run.leaves, pull.run.picked, part.location.as_str(), part.code.as_str(), part.description.as_str(),
             pull.qty, part.uom.as_str(), dest_code(plan, pull.to), pull.owner.map(|owner| owner_code(plan, owner)),
             issue_word(part.issue), pull.need, pull_status(pull.status),
         );
-    }
+    });
 }
 
 fn balances(plan: &Plan<'_>, visit: &mut Visit<'_>) {
-    for day in plan.supplies.iter().flat_map(|supply| &supply.balances) {
-        row!(visit;
-            plan.plant.part(day.part).code.as_str(), day.date, day.gross, day.receipts, day.available, day.planned,
-            day.release,
-        );
-    }
+    plan.each_supply(|supply| {
+        for day in &supply.balances {
+            row!(visit;
+                plan.plant.part(day.part).code.as_str(), day.date, day.gross, day.receipts, day.available, day.planned,
+                day.release,
+            );
+        }
+    });
 }

@@ -4,7 +4,7 @@ use super::crews::{Slot, Times, schedule};
 use super::{Asked, Wanted};
 use crate::base::{DestId, Moment, OwnerId, PartId, Quantity, Seconds, ShopId, fold};
 use crate::check::{Plant, Source};
-use crate::explode::{Explosions, TooLarge};
+use crate::explode::{Explosions, TooLarge, Who};
 use crate::line::Pace;
 use crate::netting::{Cover, Demand, Lots, Netting, Peg, Stocks, in_order};
 use itertools::Itertools;
@@ -42,15 +42,6 @@ pub struct Job {
     pub available: Moment,
 }
 
-/// What a job needs.
-#[derive(Clone, Copy, Debug)]
-pub struct ShopNeed {
-    /// The job, by its index.
-    pub job: u32,
-    /// The demand it makes.
-    pub demand: Demand,
-}
-
 /// What a run of the shops gives.
 #[derive(Debug, Default)]
 pub struct Run {
@@ -58,8 +49,8 @@ pub struct Run {
     pub jobs: Vec<Job>,
     /// The demands for each make part, in the order they are served, and what covers them.
     pub makes: BTreeMap<PartId, (Vec<Demand>, Vec<Peg>)>,
-    /// What jobs need that no shop makes.
-    pub needs: Vec<ShopNeed>,
+    /// By-products that jobs need.
+    pub by_products: Vec<Demand>,
     /// By-products, soonest first.
     pub lots: Lots,
     /// Indices of the rows of `Started` that no job fits.
@@ -136,9 +127,9 @@ impl Shops<'_, '_> {
 
     /// By-products below what is there already are free at the as-of moment.
     fn give_at_once(&mut self, owner: OwnerId, part: PartId, qty: Quantity) -> Result<(), TooLarge> {
-        let configuration = configuration_of(self.explosions, self.pace, owner);
+        let who = who(self.explosions, self.pace, owner);
         let mut gives = Vec::new();
-        self.explosions.gives_of(configuration, part, qty, &mut gives)?;
+        self.explosions.gives_of(who, part, qty, &mut gives)?;
         for (part, qty) in gives {
             give(&mut self.found.lots, self.pace, owner, part, (self.plant.as_of, qty));
         }
@@ -146,8 +137,8 @@ impl Shops<'_, '_> {
     }
 
     fn new_job(&mut self, shop: ShopId, demand: &Demand, qty: Quantity) -> Result<Job, TooLarge> {
-        let configuration = configuration_of(self.explosions, self.pace, demand.owner);
-        let below = self.explosions.below(configuration, demand.part, qty)?;
+        let who = who(self.explosions, self.pace, demand.owner);
+        let below = self.explosions.below(who, demand.part, qty)?;
         let known = self.plant.shop(shop);
         let calendar = self.plant.calendar(known.calendar);
         let now = calendar.worked(self.plant.as_of);
@@ -213,15 +204,15 @@ impl Shops<'_, '_> {
     /// What the shop's jobs need at their start, and what comes off when they are finished.
     fn take_and_give(&mut self, shop: ShopId, first_job: usize) -> Result<(), TooLarge> {
         let known = self.plant.shop(shop);
-        let calendar = self.plant.calendar(known.calendar);
         for i in first_job..self.found.jobs.len() {
             let job = self.found.jobs[i].clone();
             for &(part, qty) in &job.below.gives {
                 give(&mut self.found.lots, self.pace, job.owner, part, (job.available, qty));
             }
-            let need = calendar.starts(job.slot.start - known.ahead);
+            let need = material_need(self.plant, &job);
             for &(part, qty) in &job.below.needs {
-                let made = matches!(self.plant.part(part).source, Source::Make(_));
+                let source = self.plant.part(part).source;
+                let made = matches!(source, Source::Make(_));
                 if job.started {
                     // Its material is issued: what other shops made for it is there already.
                     if made {
@@ -232,8 +223,8 @@ impl Shops<'_, '_> {
                 let demand = Demand { part, need, owner: job.owner, to: known.dest, qty };
                 if made {
                     self.pending.entry(part).or_default().push(demand);
-                } else {
-                    self.found.needs.push(ShopNeed { job: i as u32, demand });
+                } else if source == Source::ByProduct {
+                    self.found.by_products.push(demand);
                 }
             }
         }
@@ -262,10 +253,16 @@ impl Shops<'_, '_> {
     }
 }
 
-/// The configuration of an owner; that of no unit for those that only extras name.
-pub fn configuration_of(explosions: &Explosions<'_>, pace: &Pace, owner: OwnerId) -> usize {
+/// When a job's material is needed in its shop.
+pub fn material_need(plant: &Plant, job: &Job) -> Moment {
+    let shop = plant.shop(job.shop);
+    plant.calendar(shop.calendar).starts(job.slot.start - shop.ahead)
+}
+
+/// The unit by whose configuration an owner's bills are exploded; nobody's for those that only extras name.
+fn who(explosions: &Explosions<'_>, pace: &Pace, owner: OwnerId) -> Who {
     let owner = &pace.owners[owner.at()];
-    owner.unit.filter(|_| owner.planned).and_then(|unit| explosions.of_unit[unit.at()]).unwrap_or_default()
+    owner.unit.filter(|unit| owner.planned && explosions.floorplan_of(*unit).is_some())
 }
 
 /// Adds a by-product; what comes off for nobody in particular goes nowhere.

@@ -46,7 +46,7 @@ fn read(path: &Path) -> bool {
     let Ok(book) = book::open(path) else { return false };
     let (plant, findings) = check::plant(&book, None, Moment::default());
     if !findings.any_error() {
-        plan::plan(&plant, &plan::Request { day: None, set_aside: true });
+        plan::plan(&plant, &plan::Request { set_aside: true, ..Default::default() });
     }
     true
 }

@@ -9,6 +9,7 @@ mod extremes;
 mod findings;
 mod fuzz;
 mod hard_files;
+mod large_plans;
 mod museum;
 mod nasty;
 mod oracle;

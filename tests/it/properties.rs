@@ -12,7 +12,7 @@ fn each_plan(mut visit: impl FnMut(u64, &plan::Plan<'_>)) {
     for seed in 0..60 {
         let sheets = Sheets(random_book(seed, if seed % 6 == 0 { Size::Large } else { Size::Small }));
         let (plant, _) = check::plant(&sheets.book(), None, Moment::default());
-        let (plan, _) = plan::plan(&plant, &plan::Request { day: None, set_aside: true });
+        let (plan, _) = plan::plan(&plant, &plan::Request { set_aside: true, ..Default::default() });
         if let Some(plan) = plan {
             planned += 1;
             visit(seed, &plan);
@@ -95,7 +95,7 @@ fn no_crew_is_in_two_places_and_no_job_runs_before_its_time() {
 fn what_is_pulled_serves_what_is_pegged() {
     each_plan(|seed, plan| {
         let mut pulled: BTreeMap<(u32, u32), Quantity> = BTreeMap::new();
-        plan.pulls.iter().for_each(|pull| *pulled.entry((pull.part.0, pull.to.0)).or_default() += pull.qty);
+        plan.each_pull(|pull| *pulled.entry((pull.part.0, pull.to.0)).or_default() += pull.qty);
         let mut wanted: BTreeMap<(u32, u32), Quantity> = BTreeMap::new();
         for supply in &plan.supplies {
             for peg in supply

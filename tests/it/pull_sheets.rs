@@ -48,7 +48,7 @@ fn written(folder: &Path, as_of: Option<&str>) -> Written {
     let (plant, findings) = lineward::check::plant(&book, as_of, Moment::from_seconds(0));
     assert!(!findings.any_error(), "{findings:?}");
     let day = Moment::parse("2027-09-14").map(|(day, _)| day.date());
-    let (plan, findings) = lineward::plan::plan(&plant, &Request { day, set_aside: true });
+    let (plan, findings) = lineward::plan::plan(&plant, &Request { day, set_aside: true, ..Default::default() });
     let plan = plan.unwrap_or_else(|| panic!("a plan: {findings:?}"));
     let workbooks = lineward::report::workbooks(&plan);
     let workbook = workbooks.iter().find(|workbook| workbook.file == "pull-list.xlsx").expect("the planner's workbook");

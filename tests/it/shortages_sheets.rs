@@ -27,7 +27,7 @@ fn written() -> Written {
 fn written_of(book: &Book) -> Written {
     let (plant, findings) = lineward::check::plant(book, None, Moment::from_seconds(0));
     assert!(!findings.any_error(), "{:?}", findings.iter().map(ToString::to_string).collect::<Vec<_>>());
-    let (plan, _) = lineward::plan::plan(&plant, &Request { day: None, set_aside: true });
+    let (plan, _) = lineward::plan::plan(&plant, &Request { set_aside: true, ..Default::default() });
     let plan = plan.expect("a plan");
     let workbooks = lineward::report::workbooks(&plan);
     let workbook = workbooks.iter().find(|workbook| workbook.file == "shortages.xlsx").expect("the buyer's workbook");

@@ -65,7 +65,7 @@ impl Sheets {
         if findings.any_error() {
             return Err(findings);
         }
-        let (plan, more) = plan::plan(&plant, &plan::Request { day: None, set_aside });
+        let (plan, more) = plan::plan(&plant, &plan::Request { set_aside, ..Default::default() });
         findings.extend(more);
         let plan = plan.ok_or(findings)?;
         Ok(TABLES.iter().map(|table| (table.name, table_text(table, &plan))).collect())

@@ -4,7 +4,7 @@ use crate::base::{DestId, Moment, OwnerId, PartId};
 use crate::check::DestKind;
 use crate::netting::{Demand, Peg};
 use crate::plan::Plan;
-use crate::shops::Job;
+use crate::shops::{self, Job};
 use crate::supply::Covered;
 
 /// Demands of shops by destination, owner, need and part, each with its number among the part's.
@@ -47,8 +47,7 @@ impl Covers {
 
 /// When a job's material is needed in its shop.
 pub fn material_need(plan: &Plan<'_>, job: &Job) -> Moment {
-    let shop = plan.plant.shop(job.shop);
-    plan.plant.calendar(shop.calendar).starts(job.slot.start - shop.ahead)
+    shops::material_need(plan.plant, job)
 }
 
 /// A demand and its pegs; pegs stand in the order of their demands.

@@ -2,13 +2,10 @@
 
 use super::facts::Facts;
 use super::text::mark;
-use crate::base::{Moment, PartId};
-use crate::netting::Cover;
-use crate::plan::{UnitPlan, UnitState};
+use crate::plan::{Lacks, UnitPlan, UnitState};
 use crate::report::names::unit_status;
 use crate::report::sheet::{Column, Line, Look, Sheet, Show};
 use crate::report::table::Value;
-use crate::supply::Covered;
 
 const WIDTHS: [u16; 14] = [10, 6, 14, 17, 17, 9, 14, 17, 7, 9, 14, 17, 7, 17];
 
@@ -28,22 +25,6 @@ const COLUMNS: [Column; 14] = [
     Column { heading: "parts late or short", show: Show::Whole },
     Column { heading: "clear at", show: Show::Moment },
 ];
-
-/// What a unit lacks, in one of the two ways to count.
-#[derive(Clone, Copy, Default)]
-struct Lacks {
-    first: Option<(Moment, PartId)>,
-    parts: i64,
-    last: Option<PartId>,
-}
-
-impl Lacks {
-    fn add(&mut self, need: Moment, part: PartId) {
-        self.first = Some(self.first.map_or((need, part), |first| first.min((need, part))));
-        self.parts += i64::from(self.last != Some(part));
-        self.last = Some(part);
-    }
-}
 
 /// How many units are clear on hand, how many as promised, and the first that is not clear on hand.
 #[derive(Default)]
@@ -113,18 +94,9 @@ pub fn clear(facts: &Facts<'_>) -> Clear {
 fn lacks(facts: &Facts<'_>) -> Vec<(Lacks, Lacks)> {
     let plan = facts.plan;
     let mut lacks = vec![(Lacks::default(), Lacks::default()); plan.plant.units.len()];
-    for supply in &plan.supplies {
-        for peg in &supply.pegs {
-            let demand = &supply.demands[peg.demand as usize];
-            let owner = &plan.pace.owners[demand.owner.at()];
-            let Some(unit) = owner.unit.filter(|_| owner.planned) else { continue };
-            let late = peg.covered(demand.need) != Covered::InTime;
-            if late {
-                lacks[unit.at()].1.add(demand.need, demand.part);
-            }
-            if late || matches!(peg.cover, Cover::Receipt(_)) {
-                lacks[unit.at()].0.add(demand.need, demand.part);
-            }
+    for (owner, lack) in plan.pace.owners.iter().zip(&plan.lacks).filter(|(owner, _)| owner.planned) {
+        if let Some(unit) = owner.unit {
+            lacks[unit.at()] = *lack;
         }
     }
     lacks

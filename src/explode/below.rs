@@ -1,0 +1,122 @@
+//! What is below a make part that is built in one job: worked out once for all units for which the same lines count.
+
+use super::guards::GuardId;
+use super::{Explosions, TooLarge, Who};
+use crate::base::{PartId, Quantity, Ratio, Seconds};
+use crate::check::Source;
+use std::collections::HashSet;
+use std::sync::Arc;
+
+/// What is below a quantity of a make part that is built in one job.
+#[derive(Debug, Default, PartialEq, Eq)]
+pub struct Below {
+    /// Needed at the job's start: bought parts, by-products, and make parts of other shops.
+    pub needs: Vec<(PartId, Quantity)>,
+    /// By-products that come off.
+    pub gives: Vec<(PartId, Quantity)>,
+    /// The job's length.
+    pub length: Seconds,
+}
+
+/// What decides what is below a job: the part, how much of it, and which of the guards below it hold.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub(super) struct Key {
+    part: PartId,
+    qty: Quantity,
+    holds: Vec<u64>,
+}
+
+impl Explosions<'_> {
+    /// For each make part the guards of the lines that are built in its jobs.
+    pub(super) fn find_asked_below(&mut self) {
+        let asked = (0..self.plant.parts.len()).map(PartId::of).map(|part| {
+            let shop = self.plant.part(part).source;
+            let (mut found, mut seen, mut open) = (Vec::new(), HashSet::new(), vec![part]);
+            while let (true, Some(parent)) = (matches!(shop, Source::Make(_)), open.pop()) {
+                for (i, line) in self.lines(parent) {
+                    found.push(self.guards.of_line(i));
+                    let source = self.plant.part(line.part).source;
+                    let inside = source == Source::Phantom || source == shop;
+                    open.extend(Some(line.part).filter(|part| inside && seen.insert(*part)));
+                }
+                found.sort_unstable();
+                found.dedup();
+            }
+            found.retain(|guard| *guard != 0);
+            found
+        });
+        self.asked_below = asked.collect();
+    }
+
+    /// What is below a quantity of a make part, for a unit or for nobody in particular; worked out once.
+    ///
+    /// # Errors
+    /// Where a quantity becomes too large.
+    pub fn below(&mut self, who: Who, part: PartId, qty: Quantity) -> Result<Arc<Below>, TooLarge> {
+        let key = Key { part, qty, holds: self.hold_below(who, part) };
+        if let Some(known) = self.below.get(&key) {
+            return Ok(Arc::clone(known));
+        }
+        let mut found = Below::default();
+        let minutes = self.in_job(who, part, qty, &mut found)?;
+        found.length = minutes.times(Ratio::whole(60)).and_then(Ratio::ceiling).ok_or(TooLarge(part))?;
+        merge(&mut found.needs);
+        merge(&mut found.gives);
+        let found = Arc::new(found);
+        self.below.insert(key, Arc::clone(&found));
+        Ok(found)
+    }
+
+    /// A bit for each guard below a part.
+    fn hold_below(&self, who: Who, part: PartId) -> Vec<u64> {
+        let word = |guards: &[GuardId]| {
+            guards.iter().rev().fold(0, |word, guard| word << 1 | u64::from(self.guards.holds(*guard, who)))
+        };
+        self.asked_below[part.at()].chunks(64).map(word).collect()
+    }
+
+    /// Adds what a quantity of a part needs and gives in a job of its shop; gives the minutes.
+    fn in_job(&self, who: Who, part: PartId, qty: Quantity, into: &mut Below) -> Result<Ratio, TooLarge> {
+        let known = self.plant.part(part);
+        let mut minutes = match known.source {
+            Source::Make(_) => {
+                exact(qty).and_then(|qty| known.minutes.times(qty)?.plus(known.setup)).ok_or(TooLarge(part))?
+            }
+            _ => Ratio::ZERO,
+        };
+        let shop = known.source;
+        let mut open = vec![(part, qty)];
+        while let Some((parent, qty)) = open.pop() {
+            for found in self.active(who, parent, qty) {
+                let (line, qty) = found?;
+                let source = self.plant.part(line.part).source;
+                if source == Source::Phantom {
+                    open.push((line.part, qty));
+                } else if source == shop {
+                    let inner = self.in_job(who, line.part, qty, into)?;
+                    minutes = minutes.plus(inner).ok_or(TooLarge(line.part))?;
+                } else {
+                    let list = if line.gives { &mut into.gives } else { &mut into.needs };
+                    list.push((line.part, qty));
+                }
+            }
+        }
+        Ok(minutes)
+    }
+}
+
+fn exact(qty: Quantity) -> Option<Ratio> {
+    Ratio::new(i128::from(qty.millionths()), i128::from(Quantity::SCALE))
+}
+
+/// Sorts by part and adds up equals.
+fn merge(items: &mut Vec<(PartId, Quantity)>) {
+    items.sort_by_key(|(part, _)| *part);
+    items.dedup_by(|later, first| {
+        let same = later.0 == first.0;
+        if same {
+            first.1 += later.1;
+        }
+        same
+    });
+}

@@ -1,0 +1,127 @@
+//! What must hold for a bill line, or for all lines of a path, and for which units it holds.
+
+use crate::base::{ChangeId, NameId, UnitId};
+use crate::check::{BillLine, Plant};
+use crate::configure::Configured;
+use crate::expression::NameSet;
+use crate::line::Pace;
+use rayon::prelude::*;
+use std::collections::HashMap;
+
+/// A condition, or several that must all hold; 0 always does.
+pub type GuardId = u32;
+
+/// What one line asks: its condition and its changes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+struct Clause {
+    when: u32,
+    from: Option<ChangeId>,
+    until: Option<ChangeId>,
+}
+
+/// All that lines and paths ask, each once, and a bit for each unit whether it holds.
+#[derive(Debug, Default)]
+pub struct Guards {
+    clauses: Vec<Clause>,
+    of_line: Vec<GuardId>,
+    /// For each guard the clauses it is made of, by number.
+    made_of: Vec<Vec<u32>>,
+    known: HashMap<Vec<u32>, GuardId>,
+    /// For each guard a bit for each unit, and one for nobody at the end.
+    bits: Vec<Vec<u64>>,
+    units: usize,
+}
+
+impl Guards {
+    /// The guards of all bill lines.
+    pub fn of_lines(plant: &Plant) -> Self {
+        let mut guards = Self { units: plant.units.len(), ..Self::default() };
+        guards.known(Vec::new());
+        let mut numbers: HashMap<Clause, GuardId> = HashMap::new();
+        let of_line = plant.bills.iter().map(|line: &BillLine| {
+            let clause = Clause { when: line.when, from: line.from, until: line.until };
+            if plant.always(line.when) && line.from.is_none() && line.until.is_none() {
+                return 0;
+            }
+            *numbers.entry(clause).or_insert_with(|| {
+                guards.clauses.push(clause);
+                guards.known(vec![guards.clauses.len() as u32 - 1])
+            })
+        });
+        let of_line = of_line.collect();
+        Self { of_line, ..guards }
+    }
+
+    fn known(&mut self, made_of: Vec<u32>) -> GuardId {
+        let next = self.made_of.len() as GuardId;
+        *self.known.entry(made_of).or_insert_with_key(|made_of| {
+            self.made_of.push(made_of.clone());
+            next
+        })
+    }
+
+    /// What a bill line asks, by its index.
+    pub fn of_line(&self, line: usize) -> GuardId {
+        self.of_line[line]
+    }
+
+    /// Both of two.
+    pub fn both(&mut self, first: GuardId, second: GuardId) -> GuardId {
+        if first == 0 || first == second {
+            return second;
+        }
+        if second == 0 {
+            return first;
+        }
+        let mut made_of = [&self.made_of[first as usize][..], &self.made_of[second as usize]].concat();
+        made_of.sort_unstable();
+        made_of.dedup();
+        self.known(made_of)
+    }
+
+    /// Finds out for whom each of them holds; for nobody in particular no name is true and no change reached.
+    pub fn judge(&mut self, plant: &Plant, configured: &Configured, pace: &Pace) {
+        let nobody = NameSet::new(plant.names);
+        let words = (self.units + 1).div_ceil(64);
+        let names = |who: usize| if who < self.units { configured[who].as_ref() } else { Some(&nobody) };
+        let changes = (0..plant.changes.len()).into_par_iter().map(ChangeId::of);
+        let reached: Vec<NameSet> = changes
+            .map(|change| {
+                let mut units = NameSet::new(self.units + 1);
+                let planned = (0..self.units).filter(|unit| configured[*unit].is_some());
+                for unit in planned.filter(|unit| pace.reached(plant, UnitId::of(*unit), change)) {
+                    units.insert(NameId(unit as u32));
+                }
+                units
+            })
+            .collect();
+        let holds = |clause: &Clause, who: usize| {
+            let reached = |change: ChangeId| reached[change.at()].contains(NameId(who as u32));
+            clause.from.is_none_or(reached)
+                && !clause.until.is_some_and(reached)
+                && names(who).is_some_and(|names| {
+                    plant.always(clause.when) || plant.conditions[clause.when as usize].holds(names)
+                })
+        };
+        let judge = |clause: &Clause| {
+            let mut bits = vec![0_u64; words];
+            (0..=self.units).for_each(|who| bits[who / 64] |= u64::from(holds(clause, who)) << (who % 64));
+            bits
+        };
+        let clauses: Vec<Vec<u64>> = self.clauses.par_iter().map(judge).collect();
+        let all_of = |made_of: &Vec<u32>| {
+            let mut bits = vec![u64::MAX; words];
+            for clause in made_of {
+                bits.iter_mut().zip(&clauses[*clause as usize]).for_each(|(all, one)| *all &= one);
+            }
+            bits
+        };
+        self.bits = self.made_of.par_iter().map(all_of).collect();
+    }
+
+    /// Whether one holds for a unit, or for nobody in particular.
+    pub fn holds(&self, guard: GuardId, who: super::Who) -> bool {
+        let who = who.map_or(self.units, UnitId::at);
+        guard == 0 || self.bits[guard as usize][who / 64] >> (who % 64) & 1 == 1
+    }
+}

@@ -1,0 +1,171 @@
+//! Bills exploded: what each unit needs at which station, and what a job needs, gives and takes in time.
+
+mod below;
+mod guards;
+mod paths;
+
+pub use below::Below;
+pub use guards::{GuardId, Guards};
+pub use paths::{Path, Paths};
+
+use crate::base::{PartId, Quantity, UnitId};
+use crate::check::{BillLine, Plant};
+use crate::configure::Configured;
+use crate::line::Pace;
+use foldhash::fast::FixedState;
+use std::collections::HashMap;
+use std::sync::Arc;
+
+/// Whose bill is exploded: a unit of the sequence, or nobody's in particular.
+pub type Who = Option<UnitId>;
+
+/// A part whose quantity, multiplied out, is too large.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct TooLarge(pub PartId);
+
+/// All explosions of a plan: every path down a floorplan's bill once, and for each unit which of them count.
+pub struct Explosions<'a> {
+    plant: &'a Plant,
+    /// What must hold for lines and paths, and for whom it holds.
+    pub guards: Guards,
+    /// The paths of each floorplan.
+    pub floorplans: Vec<Paths>,
+    /// For each unit its floorplan, where it has a configuration.
+    of_unit: Vec<Option<usize>>,
+    below: HashMap<below::Key, Arc<Below>, FixedState>,
+    /// For each make part what its jobs depend on.
+    asked_below: Vec<Vec<GuardId>>,
+    /// For each part, whether any by-product comes off below it.
+    yields: Vec<bool>,
+}
+
+/// Explodes the bills of all units that have a configuration.
+///
+/// # Errors
+/// Where a quantity becomes too large.
+pub fn explode<'a>(plant: &'a Plant, configured: &Configured, pace: &Pace) -> Result<Explosions<'a>, TooLarge> {
+    let mut guards = Guards::of_lines(plant);
+    let floorplans: Vec<Paths> =
+        (0..plant.floorplans.len()).map(|floorplan| Paths::of(plant, floorplan, &mut guards)).collect();
+    guards.judge(plant, configured, pace);
+    let of_unit = configured.iter().zip(&plant.units).map(|(names, unit)| {
+        let floorplan = unit.floorplan.as_ref().ok().filter(|_| names.is_some());
+        floorplan.map(|floorplan| floorplan.at())
+    });
+    let mut explosions = Explosions {
+        plant,
+        guards,
+        floorplans,
+        of_unit: of_unit.collect(),
+        below: HashMap::default(),
+        asked_below: Vec::new(),
+        yields: vec![false; plant.parts.len()],
+    };
+    explosions.find_yields();
+    explosions.find_asked_below();
+    explosions.too_large().map_or(Ok(explosions), Err)
+}
+
+impl<'a> Explosions<'a> {
+    /// The floorplan by which a unit is exploded; `None` for one that has no configuration.
+    pub fn floorplan_of(&self, unit: UnitId) -> Option<usize> {
+        self.of_unit[unit.at()]
+    }
+
+    /// Takes a unit's configuration away.
+    pub fn set_aside(&mut self, unit: UnitId) {
+        self.of_unit[unit.at()] = None;
+    }
+
+    /// The paths that count for a unit, in the order of the bills.
+    pub fn paths_of(&self, unit: UnitId) -> impl Iterator<Item = &Path> {
+        let floorplan = self.of_unit[unit.at()].map(|floorplan| &self.floorplans[floorplan]);
+        let all = floorplan.into_iter().flat_map(|paths| &paths.all);
+        all.filter(move |path| self.guards.holds(path.guard, Some(unit)))
+    }
+
+    /// The same without bought parts.
+    pub fn made_for(&self, unit: UnitId) -> impl Iterator<Item = &Path> {
+        let floorplan = self.of_unit[unit.at()].map(|floorplan| &self.floorplans[floorplan]);
+        let made = floorplan.into_iter().flat_map(|paths| &paths.made);
+        made.filter(move |path| self.guards.holds(path.guard, Some(unit)))
+    }
+
+    /// The lines of a part's bill, each with its index.
+    fn lines(&self, part: PartId) -> impl Iterator<Item = (usize, &'a BillLine)> + use<'a> {
+        let bill = self.plant.part(part).bill.clone();
+        bill.clone().zip(&self.plant.bills[bill])
+    }
+
+    /// The lines of a part's bill that count, each with its quantity.
+    fn active(
+        &self,
+        who: Who,
+        part: PartId,
+        parent: Quantity,
+    ) -> impl Iterator<Item = Result<(&'a BillLine, Quantity), TooLarge>> {
+        let counts = self.lines(part).filter(move |(i, _)| self.guards.holds(self.guards.of_line(*i), who));
+        let with_qty = counts.map(move |(_, line)| Ok((line, parent.times(line.factor).ok_or(TooLarge(line.part))?)));
+        with_qty.filter(|found| found.as_ref().is_ok_and(|(_, qty)| qty.is_positive()) || found.is_err())
+    }
+
+    /// The first part whose quantity is too large for some unit.
+    fn too_large(&self) -> Option<TooLarge> {
+        if self.floorplans.iter().all(|paths| paths.too_large.is_empty()) {
+            return None;
+        }
+        let of_unit = |unit: usize| {
+            let too_large = &self.floorplans[self.of_unit[unit]?].too_large;
+            too_large.iter().find(|(guard, _)| self.guards.holds(*guard, Some(UnitId::of(unit)))).map(|(_, part)| *part)
+        };
+        (0..self.of_unit.len()).find_map(of_unit).map(TooLarge)
+    }
+
+    /// Marks the parts below which by-products come off; bills have no cycles.
+    fn find_yields(&mut self) {
+        fn visit(explosions: &mut Explosions<'_>, part: PartId, seen: &mut [bool]) -> bool {
+            if !std::mem::replace(&mut seen[part.at()], true) {
+                for (_, line) in explosions.lines(part) {
+                    let yields = line.gives || visit(explosions, line.part, seen);
+                    explosions.yields[part.at()] |= yields;
+                }
+            }
+            explosions.yields[part.at()]
+        }
+        let mut seen = vec![false; self.plant.parts.len()];
+        for part in 0..self.plant.parts.len() {
+            visit(self, PartId::of(part), &mut seen);
+        }
+    }
+
+    /// Whether any by-product comes off below a part.
+    pub fn yields(&self, part: PartId) -> bool {
+        self.yields[part.at()]
+    }
+
+    /// All by-products below a quantity of a make part that is there already, along every path: phantoms and make parts of
+    /// whichever shop are followed down.
+    ///
+    /// # Errors
+    /// Where a quantity becomes too large.
+    pub fn gives_of(
+        &self,
+        who: Who,
+        part: PartId,
+        qty: Quantity,
+        into: &mut Vec<(PartId, Quantity)>,
+    ) -> Result<(), TooLarge> {
+        if !self.yields[part.at()] {
+            return Ok(());
+        }
+        for found in self.active(who, part, qty) {
+            let (line, qty) = found?;
+            if line.gives {
+                into.push((line.part, qty));
+            } else {
+                self.gives_of(who, line.part, qty, into)?;
+            }
+        }
+        Ok(())
+    }
+}

@@ -1,0 +1,122 @@
+//! Who needs bought parts where by when: every such moment once, in the order in which demands are served.
+
+use super::needs::Stage;
+use crate::base::{DestId, Moment, OwnerId, UnitId};
+use crate::check::{DestKind, Plant, Source};
+use crate::netting::Demand;
+use crate::shops::{Job, material_need};
+use rayon::prelude::*;
+
+/// A moment at which an owner needs something at a place.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Slot {
+    pub(super) need: Moment,
+    pub(super) owner: OwnerId,
+    pub(super) to: DestId,
+}
+
+/// What a slot is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum For {
+    /// The bill of a unit, at a station.
+    Bill,
+    /// A job, by its index.
+    Job(u32),
+    /// An extra, by its index among those asked for.
+    Extra(u32),
+}
+
+/// No slot.
+const NONE: u32 = u32::MAX;
+
+/// All slots, and who has which.
+#[derive(Debug, Default)]
+pub(super) struct Slots {
+    /// In order.
+    pub(super) all: Vec<Slot>,
+    /// For each owner and place, or [`NONE`].
+    of_bill: Vec<u32>,
+    of_job: Vec<u32>,
+    of_extra: Vec<u32>,
+    places: usize,
+}
+
+/// The moments at which units, jobs and extras need bought parts; for jobs by-products, too.
+pub(super) fn wanted(stage: &Stage<'_>, jobs: &[Job], extras: &[Demand]) -> Vec<(Slot, For)> {
+    let mut wanted = at_stations(stage);
+    for (i, job) in jobs.iter().enumerate().filter(|(_, job)| !job.started) {
+        let stored = |part| !matches!(stage.plant.part(part).source, Source::Make(_));
+        if job.below.needs.iter().any(|(part, _)| stored(*part)) {
+            let to = stage.plant.shop(job.shop).dest;
+            let slot = Slot { need: material_need(stage.plant, job), owner: job.owner, to };
+            wanted.push((slot, For::Job(i as u32)));
+        }
+    }
+    let of_extra = |(i, extra): (usize, &Demand)| {
+        (Slot { need: extra.need, owner: extra.owner, to: extra.to }, For::Extra(i as u32))
+    };
+    wanted.extend(extras.iter().enumerate().map(of_extra));
+    wanted
+}
+
+/// Those of all units on the plan that have a configuration, at stations whose material is not issued.
+fn at_stations(stage: &Stage<'_>) -> Vec<(Slot, For)> {
+    let (pace, explosions) = (&stage.pace, &stage.explosions);
+    let mut wanted = Vec::new();
+    for (i, owner) in pace.owners.iter().enumerate().filter(|(_, owner)| owner.planned) {
+        let Some(unit) = owner.unit else { continue };
+        let Some(floorplan) = explosions.floorplan_of(unit) else { continue };
+        let stops = explosions.floorplans[floorplan].stops.chunk_by(|a, b| a.0 == b.0);
+        let asked = stops.filter(|stop| stop.iter().any(|(_, guard)| explosions.guards.holds(*guard, Some(unit))));
+        let open = asked.map(|stop| stop[0].0).filter(|to| !issued(stage.plant, unit, *to));
+        let slot = |to| Some(Slot { need: pace.need(stage.plant, unit, to)?, owner: OwnerId::of(i), to });
+        wanted.extend(open.filter_map(slot).map(|slot| (slot, For::Bill)));
+    }
+    wanted
+}
+
+impl Slots {
+    /// Puts slots in order.
+    pub(super) fn of(mut wanted: Vec<(Slot, For)>, plant: &Plant, owners: usize, jobs: usize, extras: usize) -> Self {
+        wanted.par_sort_unstable();
+        let places = plant.dests.len();
+        let mut slots = Self {
+            all: Vec::with_capacity(wanted.len()),
+            of_bill: vec![NONE; owners * places],
+            of_job: vec![NONE; jobs],
+            of_extra: vec![NONE; extras],
+            places,
+        };
+        for (slot, what) in wanted {
+            if slots.all.last() != Some(&slot) {
+                slots.all.push(slot);
+            }
+            let number = slots.all.len() as u32 - 1;
+            match what {
+                For::Bill => slots.of_bill[slot.owner.at() * places + slot.to.at()] = number,
+                For::Job(job) => slots.of_job[job as usize] = number,
+                For::Extra(extra) => slots.of_extra[extra as usize] = number,
+            }
+        }
+        slots
+    }
+
+    /// That of an owner's bill at a place; none where its material is issued or delivered.
+    pub(super) fn of_bill(&self, owner: OwnerId, to: DestId) -> Option<u32> {
+        Some(self.of_bill[owner.at() * self.places + to.at()]).filter(|slot| *slot != NONE)
+    }
+
+    /// That of a job; none where its material is issued or delivered.
+    pub(super) fn of_job(&self, job: usize) -> Option<u32> {
+        Some(self.of_job[job]).filter(|slot| *slot != NONE)
+    }
+
+    /// That of an extra.
+    pub(super) fn of_extra(&self, extra: usize) -> u32 {
+        self.of_extra[extra]
+    }
+}
+
+fn issued(plant: &Plant, unit: UnitId, station: DestId) -> bool {
+    matches!(plant.dest(station).what, DestKind::Station { position, .. } if position <= plant.units[unit.at()].issued)
+}

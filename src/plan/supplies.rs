@@ -1,0 +1,180 @@
+//! Each part's supply, worked out part by part: kept where a plan is small, and made again where it is wanted.
+
+use super::Plan;
+use super::demands::Demands;
+use super::packed::{self, Packed};
+use super::standing::Standing;
+use crate::base::{DestId, Moment, OwnerId, PartId, Quantity};
+use crate::check::{Plant, Source};
+use crate::line::Owner;
+use crate::netting::{Lots, Stocks};
+use crate::shops::Job;
+use crate::supply::{self, Supply};
+use crate::waves::Runs;
+use rayon::prelude::*;
+use std::collections::HashMap;
+use std::ops::Range;
+
+/// How many demands are kept; of a plan with more, only those that come first, and what is late or short.
+const MOST_KEPT: usize = 3_000_000;
+
+/// Parts worked out at a time.
+const AT_A_TIME: usize = 256;
+
+/// Parts that are worth a walk of their own.
+const PIECE: usize = 64;
+
+/// What every part's supply is made from.
+#[derive(Debug, Default)]
+pub(super) struct Supplies {
+    pub(super) demands: Demands,
+    stocks: Vec<Stocks>,
+    receipts: Vec<Vec<u32>>,
+    /// The supplies of parts that are not bought.
+    made: HashMap<PartId, Supply>,
+    /// Up to when needs are kept; always, where there is none.
+    pub(super) kept_up_to: Option<Moment>,
+}
+
+/// What a walk over all parts finds.
+pub(super) struct Found {
+    pub(super) kept: Vec<Supply>,
+    pub(super) standing: Standing,
+    pub(super) pulls: Vec<Vec<Packed>>,
+}
+
+/// What the supplies of a plan are worked out against.
+#[derive(Clone, Copy)]
+pub(super) struct Ground<'g> {
+    pub(super) plant: &'g Plant,
+    pub(super) owners: &'g [Owner],
+    pub(super) jobs: &'g [Job],
+    pub(super) runs: &'g Runs,
+}
+
+impl Supplies {
+    /// With what the shops make and the by-products that come off, which are worked out at once.
+    pub(super) fn of(ground: Ground<'_>, demands: Demands, mut made: HashMap<PartId, Supply>, lots: Lots) -> Self {
+        let plant = ground.plant;
+        let stocks = Stocks::of_all(plant);
+        let receipts = supply::receipts_by_part(plant);
+        let mut of_part: HashMap<PartId, HashMap<_, _>> = HashMap::new();
+        #[expect(clippy::iter_over_hash_type, reason = "each goes to a place of its own")]
+        for ((owner, part), list) in lots {
+            of_part.entry(part).or_default().insert(owner, list);
+        }
+        for part in (0..plant.parts.len()).map(PartId::of) {
+            if plant.part(part).source == Source::ByProduct {
+                let asked = made.remove(&part).unwrap_or_default().demands;
+                let lots = of_part.remove(&part).unwrap_or_default();
+                let stocks = stocks[part.at()].clone();
+                let supply = supply::supply(plant, ground.owners, part, asked, stocks, &receipts[part.at()], lots);
+                made.insert(part, supply);
+            }
+        }
+        Self { demands, stocks, receipts, made, kept_up_to: None }
+    }
+
+    /// A part's supply, and the slots of its demands where it is bought.
+    fn of_part(&self, ground: Ground<'_>, part: PartId) -> (Supply, Vec<u32>) {
+        if !ground.plant.part(part).bought() {
+            return (self.made.get(&part).cloned().unwrap_or_default(), Vec::new());
+        }
+        let (demands, slots) = self.demands.of_part(part, ground.jobs);
+        let (stocks, receipts) = (self.stocks[part.at()].clone(), &self.receipts[part.at()]);
+        let supply =
+            supply::supply_ordered(ground.plant, ground.owners, part, demands, stocks, receipts, HashMap::new());
+        (supply, slots)
+    }
+
+    /// Works out all parts once: what is kept, how everything stands, and all pulls.
+    pub(super) fn walk(&mut self, ground: Ground<'_>, keep: Option<usize>, least: Moment) -> Found {
+        self.kept_up_to = self.horizon(keep.unwrap_or(MOST_KEPT), least);
+        let parts = ground.plant.parts.len();
+        let pieces = (parts / PIECE).clamp(1, rayon::current_num_threads() * 4);
+        let found =
+            (0..pieces).into_par_iter().map(|i| self.walk_some(ground, parts * i / pieces..parts * (i + 1) / pieces));
+        let mut found: Vec<Found> = found.collect();
+        let mut all = found.remove(0);
+        for more in found {
+            all.kept.extend(more.kept);
+            all.pulls.extend(more.pulls);
+            all.standing.join(more.standing);
+        }
+        all
+    }
+
+    fn walk_some(&self, ground: Ground<'_>, parts: Range<usize>) -> Found {
+        let standing = Standing::new(ground.owners.len());
+        let mut found =
+            Found { kept: Vec::with_capacity(parts.len()), standing, pulls: Vec::with_capacity(parts.len()) };
+        for part in parts {
+            let id = PartId::of(part);
+            let (supply, slots) = self.of_part(ground, id);
+            found.standing.take(ground.plant, &supply);
+            found.pulls.push(packed::pulls(id, &ground.plant.parts[part], &supply, &slots, ground.runs));
+            found.kept.push(self.trimmed(supply));
+        }
+        found
+    }
+
+    /// Up to when needs are kept: as far as there is room, and at least up to a moment.
+    fn horizon(&self, keep: usize, least: Moment) -> Option<Moment> {
+        let all = self.demands.at_most();
+        if all <= keep {
+            return None;
+        }
+        Some(self.demands.share_of_needs(keep, all).map_or(least, |need| need.date().midnight().max(least)))
+    }
+
+    /// The part of a supply that is kept.
+    fn trimmed(&self, mut supply: Supply) -> Supply {
+        let Some(until) = self.kept_up_to else { return supply };
+        let demands = supply.demands.partition_point(|demand| demand.need < until);
+        let pegs = supply.pegs.partition_point(|peg| (peg.demand as usize) < demands);
+        supply.later = supply.demands[demands..].iter().map(|demand| demand.qty).sum::<Quantity>();
+        supply.demands.truncate(demands);
+        supply.pegs.truncate(pegs);
+        let soon = |date: crate::base::Date| date.midnight() < until;
+        supply.balances.retain(|day| soon(day.date) || day.release.is_some_and(soon));
+        supply.demands.shrink_to_fit();
+        supply.pegs.shrink_to_fit();
+        supply.balances.shrink_to_fit();
+        supply
+    }
+}
+
+impl Plan<'_> {
+    /// Shows every part's whole supply, in the order of parts.
+    pub fn each_supply(&self, mut visit: impl FnMut(&Supply)) {
+        if self.source.kept_up_to.is_none() {
+            return self.supplies.iter().for_each(visit);
+        }
+        let ground = self.ground();
+        let parts = self.supplies.len();
+        for from in (0..parts).step_by(AT_A_TIME) {
+            let some = (from..parts.min(from + AT_A_TIME)).into_par_iter();
+            let some: Vec<Supply> = some.map(|part| self.source.of_part(ground, PartId::of(part)).0).collect();
+            some.iter().for_each(&mut visit);
+        }
+    }
+
+    /// Up to when the demands that a plan keeps reach, where it does not keep all: see [`Plan::supplies`].
+    pub fn kept_up_to(&self) -> Option<Moment> {
+        self.source.kept_up_to
+    }
+
+    /// The first demand behind a pull: its need, owner and destination.
+    pub(super) fn first_demand(&self, part: PartId, first: u32) -> (Moment, OwnerId, DestId) {
+        if self.plant.part(part).bought() {
+            let slot = self.source.demands.slot(first);
+            return (slot.need, slot.owner, slot.to);
+        }
+        let demand = &self.source.made[&part].demands[first as usize];
+        (demand.need, demand.owner, demand.to)
+    }
+
+    fn ground(&self) -> Ground<'_> {
+        Ground { plant: self.plant, owners: &self.pace.owners, jobs: &self.jobs, runs: &self.runs }
+    }
+}
