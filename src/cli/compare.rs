@@ -103,7 +103,7 @@ fn of_book(book: &book::Book, name: String, args: &Args, codes: &mut Codes) -> R
         findings.extend(more);
         return Err(refuse(&name, findings));
     }
-    let (plan, more) = plan::plan(&plant, &plan::Request { day: None, set_aside: args.set_aside });
+    let (plan, more) = plan::plan(&plant, &plan::Request { set_aside: args.set_aside, ..Default::default() });
     findings.extend(more);
     let Some(plan) = plan else { return Err(refuse(&name, findings)) };
     let rows = Rows::of_plan(&plan, codes)

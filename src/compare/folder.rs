@@ -75,7 +75,7 @@ fn value<'t>(column: &'static str, kind: Kind, text: &'t str) -> Result<Value<'t
         return Ok(Value::Blank);
     }
     let (found, expected) = match kind {
-        Kind::Text => (Some(text.into()), "a text"),
+        Kind::Text | Kind::Code(_) => (Some(text.into()), "a text"),
         Kind::Quantity => (Ratio::decimal(text).and_then(Quantity::cut).map(Value::Quantity), "a quantity"),
         Kind::Moment => (Moment::parse(text).map(|(moment, _)| Value::Moment(moment)), "a date and time"),
         Kind::Date => (Date::parse(text).map(Value::Date), "a date"),

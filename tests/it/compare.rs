@@ -26,7 +26,7 @@ fn planned(sheets: &Sheets) -> Option<Planned> {
     if findings.any_error() {
         return None;
     }
-    let (plan, _) = plan::plan(&plant, &plan::Request { day: None, set_aside: true });
+    let (plan, _) = plan::plan(&plant, &plan::Request { set_aside: true, ..Default::default() });
     let plan = plan?;
     let rows = Rows::of_plan(&plan, &mut Codes::default()).expect("the plan's own tables");
     let tables = TABLES.iter().map(|table| (table.name, super::support::table_text(table, &plan)));
@@ -638,7 +638,7 @@ fn the_workbook_holds_what_the_notice_tells() {
 fn files_of(sheets: &Sheets, folder: &Path, parquet: bool) {
     std::fs::create_dir_all(folder.join("tables")).expect("a folder");
     let (plant, _) = check::plant(&sheets.book(), None, Moment::default());
-    let (plan, _) = plan::plan(&plant, &plan::Request { day: None, set_aside: true });
+    let (plan, _) = plan::plan(&plant, &plan::Request { set_aside: true, ..Default::default() });
     let plan = plan.expect("a plan");
     for table in &TABLES {
         let mut bytes = Vec::new();
