@@ -16,6 +16,7 @@ mod families_under;
 mod family_lines;
 mod family_parts;
 mod fixed_tables;
+mod folder;
 mod layout;
 mod load;
 mod makes;
@@ -42,7 +43,7 @@ use std::path::PathBuf;
 fn main() -> Result<(), Box<dyn Error>> {
     let out = PathBuf::from(std::env::args().nth(1).unwrap_or_else(|| "data".to_string()));
     let tables = tables::all(&plant());
-    write::csv_folder(&tables, &out.join("alder-fen"))?;
+    folder::csv_folder(&tables, &out.join("alder-fen"))?;
     write::workbook(&tables, &out.join("alder-fen.xlsx"))?;
     wrong_orders::write(&out.join("alder-fen-wrong-orders"))
 }

@@ -2,28 +2,14 @@
 
 use crate::changes::CHANGES;
 use crate::fixed_tables;
+pub use crate::folder::{Table, table, texts};
 use crate::layout::{LINE, WAVES};
 use crate::model::{Book, PLANS};
 use crate::units_of_measure::UOMS;
 
-pub struct Table {
-    pub name: &'static str,
-    pub head: Vec<&'static str>,
-    pub rows: Vec<Vec<String>>,
-}
-
-/// A table of rows under headings written with commas.
-pub fn table(name: &'static str, head: &'static str, rows: impl Iterator<Item = Vec<String>>) -> Table {
-    Table { name, head: head.split(',').collect(), rows: rows.collect() }
-}
-
 /// A number as a person would write it; nothing where it is zero.
 pub fn number(value: f64) -> String {
     if value == 0.0 { String::new() } else { crate::model::round_to(value, 6).to_string() }
-}
-
-pub fn texts<const N: usize>(cells: [&str; N]) -> Vec<String> {
-    cells.iter().map(|cell| (*cell).to_string()).collect()
 }
 
 /// All tables, in the order of the sheets.

@@ -1,28 +1,12 @@
-//! Tables to a folder of CSV files and to one workbook.
+//! Tables to one workbook.
 
 use crate::tables::Table;
 use crate::tune::TIMES_AS_TEXT;
 use rust_xlsxwriter::{DocProperties, ExcelDateTime, Format, Workbook, Worksheet, XlsxError};
-use std::error::Error;
-use std::fs;
 use std::path::Path;
 
 /// Columns whose cells are text whatever they look like.
 const TEXT_COLUMNS: [&str; 8] = ["unit", "part", "parent", "description", "name", "options", "wave", "reason"];
-
-/// One CSV file for each table.
-pub fn csv_folder(tables: &[Table], folder: &Path) -> Result<(), Box<dyn Error>> {
-    fs::create_dir_all(folder)?;
-    for table in tables {
-        let mut file = csv::Writer::from_path(folder.join(format!("{}.csv", table.name)))?;
-        file.write_record(&table.head)?;
-        for row in &table.rows {
-            file.write_record(row)?;
-        }
-        file.flush()?;
-    }
-    Ok(())
-}
 
 struct Formats {
     head: Format,

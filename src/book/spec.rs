@@ -90,6 +90,7 @@ const KEYS: Holds = Holds::Words(&[
     "overdue receipts",
     "delivered to",
     "one person lifts",
+    "hand over minutes",
 ]);
 const SOURCES: Holds = Holds::Words(&["buy", "make", "phantom", "by-product"]);
 const ISSUES: Holds = Holds::Words(&["kit", "sequence", "bulk"]);
@@ -114,7 +115,7 @@ macro_rules! specs {
 specs! {
     Settings false "What holds for the whole plant, one setting a row." {
         needed "key" KEYS "Which setting.";
-        needed "value" Text "Its value: the plant's name; the moment to plan for; the calendar of the stores; the time of day at which receipts with only a date are there; on which open day an overdue receipt is taken to come; the last delivery run that has left; the kilograms one person lifts.";
+        needed "value" Text "Its value: the plant's name; the moment to plan for; the calendar of the stores; the time of day at which receipts with only a date are there; on which open day an overdue receipt is taken to come; the last delivery run that has left; the kilograms one person lifts; the minutes it takes to hand over a piece that comes after its run.";
     }
     Calendar true "Working time: each row gives hours to days, or takes them away." {
         needed "calendar" Text "The calendar's code; as many rows as it needs.";
@@ -173,6 +174,7 @@ specs! {
         may "safety stock" Number "What the balance should not go below.";
         may "cost" Number "The price of one.";
         may "weight" Number "Kilograms of one unit of measure.";
+        may "fit by" Text "The last station where it can still be fitted; the station it is needed at if blank.";
     }
     Bills true "What each floorplan and each part is made of." {
         needed "parent" Text "The floorplan or part.";

@@ -149,7 +149,7 @@ impl Draft {
         Some(BillLine { part: PartId(id), factor, gives, station, when, from, until, row: cells.number() })
     }
 
-    fn station(&self, cells: &mut Cells<'_>, column: Column) -> Option<DestId> {
+    pub(super) fn station(&self, cells: &mut Cells<'_>, column: Column) -> Option<DestId> {
         let id = DestId(self.dests.refer(cells, column, &UNKNOWN_STATION, "station")?);
         if matches!(self.plant.dest(id).what, DestKind::Shop(_)) {
             cells.report(&UNKNOWN_STATION, column, "this is a shop, not a station");

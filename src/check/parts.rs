@@ -7,7 +7,7 @@ use super::{Draft, each};
 use crate::base::{Date, Findings, Quantity, Ratio, ShopId, fold};
 use crate::book::{Book, Cells, Column, Table};
 
-const COLUMNS: [&str; 18] = [
+const COLUMNS: [&str; 19] = [
     "part",
     "description",
     "uom",
@@ -26,6 +26,7 @@ const COLUMNS: [&str; 18] = [
     "safety stock",
     "cost",
     "weight",
+    "fit by",
 ];
 
 /// The words of the column `source`.
@@ -61,9 +62,9 @@ impl Draft {
         self.plant.parts = parts;
     }
 
-    fn read_part(&mut self, cells: &mut Cells<'_>, columns: [Column; 18]) -> Part {
+    fn read_part(&mut self, cells: &mut Cells<'_>, columns: [Column; 19]) -> Part {
         let [_, description, uom, source, shop, setup, minutes, location, issue, pack, supplier, rest @ ..] = columns;
-        let [lead, minimum, multiple, cover, safety, cost, weight] = rest;
+        let [lead, minimum, multiple, cover, safety, cost, weight, fit_by] = rest;
         let (uom, decimals) = cells.code(uom).map(|uom| self.uoms.known(uom)).unwrap_or_default();
         Part {
             code: String::new(),
@@ -84,6 +85,7 @@ impl Draft {
             safety_stock: cells.amount(safety).unwrap_or_default(),
             cost: cells.amount(cost),
             weight: cells.amount(weight).filter(|weight| weight.is_positive()),
+            fit_by: self.station(cells, fit_by),
             bill: 0..0,
             configured: false,
             row: cells.number(),

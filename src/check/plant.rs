@@ -26,6 +26,8 @@ pub struct Plant {
     pub overdue_receipts: u32,
     /// Up to which run, that one included, material has left the stores.
     pub delivered_to: Option<Moment>,
+    /// How long it takes to hand over a piece that comes after its run.
+    pub hand_over: Seconds,
     /// The plant's own limit for one person, in kg.
     pub one_person_lifts: Option<Quantity>,
     /// Working calendars.
@@ -215,6 +217,8 @@ pub struct Part {
     pub cost: Option<Quantity>,
     /// Kilograms of one.
     pub weight: Option<Quantity>,
+    /// The last station where it can still be fitted, where that is not the one it is needed at.
+    pub fit_by: Option<DestId>,
     /// Its bill lines; none for bought parts and by-products.
     pub bill: Range<usize>,
     /// Whether what is below it depends on options or changes: no loose stock covers it then.

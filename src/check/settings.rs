@@ -3,17 +3,29 @@
 use super::kinds::{CODE_TWICE, UNKNOWN_CALENDAR, UNKNOWN_SETTING};
 use super::limits::MOST_DAYS;
 use super::{Draft, each};
-use crate::base::{CalendarId, Findings, Moment, fold, nearest};
+use crate::base::{CalendarId, Findings, Moment, Seconds, fold, nearest};
 use crate::book::{Book, Cells, Column, Table};
 use std::collections::HashSet;
 
-const KEYS: [&str; 7] =
-    ["plant", "as of", "stores calendar", "receipts at", "overdue receipts", "delivered to", "one person lifts"];
+const KEYS: [&str; 8] = [
+    "plant",
+    "as of",
+    "stores calendar",
+    "receipts at",
+    "overdue receipts",
+    "delivered to",
+    "one person lifts",
+    "hand over minutes",
+];
+
+/// How long it takes to hand over a piece that comes after its run, where the book does not say.
+const HAND_OVER: Seconds = 10 * 60;
 
 impl Draft {
     pub(super) fn read_settings(&mut self, book: &Book, as_of: Option<Moment>, now: Moment, findings: &mut Findings) {
         self.plant.receipts_at = 86_400;
         self.plant.overdue_receipts = 1;
+        self.plant.hand_over = HAND_OVER;
         self.plant.as_of = now;
         let mut stores = None;
         let mut seen = HashSet::new();
@@ -49,6 +61,7 @@ impl Draft {
             "overdue receipts" => {
                 plant.overdue_receipts = cells.whole_up_to(value, 0, MOST_DAYS).unwrap_or(plant.overdue_receipts);
             }
+            "hand over minutes" => plant.hand_over = cells.minutes(value).unwrap_or(plant.hand_over),
             "delivered to" => plant.delivered_to = cells.moment(value).map(|(moment, _)| moment),
             _ => plant.one_person_lifts = cells.positive(value).and_then(crate::base::Quantity::cut),
         }

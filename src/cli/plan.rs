@@ -107,7 +107,7 @@ fn write(plan: &plan::Plan<'_>, args: &Args) -> Result<(), Failure> {
 }
 
 /// Tables that are small beside the others.
-const SMALL: [&str; 3] = ["units", "jobs", "balances"];
+const SMALL: [&str; 4] = ["units", "jobs", "balances", "consequences"];
 
 /// How many units that wait are named.
 const FIRST: usize = 3;
@@ -142,6 +142,8 @@ fn summary(plan: &plan::Plan<'_>, findings: &Findings, out: &Path) -> String {
     for unit in plan.units.iter().filter_map(|unit| waiting(plan, unit)).take(FIRST) {
         let _ = writeln!(text, "  {unit}");
     }
+    let totals = plan::Totals::of(plan, &plan.consequences);
+    let _ = writeln!(text, "the line: {totals}");
     let late = plan.jobs.iter().filter(|job| job.available > job.need).count();
     let _ = writeln!(text, "{} jobs, {late} late", plan.jobs.len());
     let today = plan.pulls.iter().filter(|pull| pull.run.leaves.date() == plan.day).count();

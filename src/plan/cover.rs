@@ -1,5 +1,6 @@
 //! Everything after the shops: all demands covered, units and jobs judged, material put on delivery runs.
 
+use super::consequences;
 use super::demands::Demands;
 use super::needs::{Needs, Stage};
 use super::packed;
@@ -56,12 +57,14 @@ impl<'a> Stage<'a> {
             lacks: found.standing.lacks,
             runs,
             day,
+            consequences: Vec::new(),
             set_aside: Vec::new(),
             source,
             packed: found.pulls,
             walking_order: packed::walking_order(plant),
         };
         plan.pulls = plan.pulls_up_to_day();
+        plan.consequences = consequences::of(&plan);
         Ok(plan)
     }
 }

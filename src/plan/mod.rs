@@ -1,6 +1,8 @@
 //! The whole path as one function: a checked plant becomes a plan. No clock, no file, no environment.
 
+mod consequences;
 mod cover;
+mod delays;
 mod demands;
 mod needs;
 mod packed;
@@ -8,6 +10,7 @@ mod slots;
 mod standing;
 mod supplies;
 
+pub use consequences::{Consequence, Outcome, There, Totals};
 pub use standing::Lacks;
 
 use crate::base::{Date, DestId, Finding, Findings, Moment, NameId, PartId, UnitId};
@@ -92,6 +95,8 @@ pub struct Plan<'a> {
     pub runs: Runs,
     /// The day of the pull list.
     pub day: Date,
+    /// What the pieces that are not there do, by the unit's arrival, rank, place and part.
+    pub consequences: Vec<Consequence>,
     /// What is wrong with the orders of units set aside, by place.
     pub set_aside: Vec<Finding>,
     /// What all supplies are made from.

@@ -5,7 +5,6 @@ use polars::prelude::{
     Categorical8Type, Categorical16Type, Categorical32Type, CategoricalChunked, ChunkedArray, DataType,
     FrozenCategories, IntoSeries, NewChunkedArray, PolarsResult, Series, UInt8Type, UInt16Type, UInt32Chunked,
 };
-use std::borrow::Cow;
 use std::collections::HashMap;
 
 /// Where a code stands in memory: its address and its length.
@@ -29,10 +28,12 @@ impl Codes {
         Ok(Self { list, numbers, met: HashMap::default(), last: None })
     }
 
-    /// The number of a code.
-    pub fn number(&mut self, code: &Cow<'_, str>) -> Option<u32> {
-        let Cow::Borrowed(borrowed) = code else { return self.numbers.get(code.as_ref()).copied() };
-        let place = (borrowed.as_ptr() as usize, borrowed.len());
+    /// The number of a code, which may stay where it is in memory as long as the plan does.
+    pub fn number(&mut self, code: &str, stays: bool) -> Option<u32> {
+        if !stays {
+            return self.numbers.get(code).copied();
+        }
+        let place = (code.as_ptr() as usize, code.len());
         match self.last {
             Some((last, number)) if last == place => return Some(number),
             _ => {}
@@ -40,7 +41,7 @@ impl Codes {
         let number = match self.met.get(&place) {
             Some(number) => *number,
             None => {
-                let number = *self.numbers.get(*borrowed)?;
+                let number = *self.numbers.get(code)?;
                 self.met.insert(place, number);
                 number
             }

@@ -3,7 +3,7 @@
 use super::names::unit_status;
 use super::sheet::{Look, Sheet, Show};
 use crate::check::Unit;
-use crate::plan::{Plan, UnitPlan, UnitState};
+use crate::plan::{Plan, Totals, UnitPlan, UnitState};
 use itertools::Itertools;
 
 /// The plant's name, or the book's where it has none.
@@ -25,6 +25,7 @@ pub fn head<'p>(sheet: &mut Sheet<'p>, plan: &'p Plan<'p>, title: &str, what: &'
         sheet.fact(Look::Plain, labels, "the sequence ends", end, Show::Text);
     }
     sheet.fact(Look::Strong, labels, "units", unit_totals(plan), Show::Text);
+    sheet.fact(Look::Strong, labels, "the line", Totals::of(plan, &plan.consequences).to_string(), Show::Text);
 }
 
 /// Where the sequence of each line ends, in line order.

@@ -3,7 +3,7 @@
 use crate::base::DestId;
 use crate::check::Issue;
 use crate::netting::Cover;
-use crate::plan::{Plan, UnitState};
+use crate::plan::{Outcome, Plan, UnitState};
 use crate::pulls::Status;
 use crate::shops::Job;
 
@@ -26,6 +26,8 @@ pub const PULL_WORDS: [&str; 5] = ["ready", "arriving", "special run", "late", "
 pub const COVER_WORDS: [&str; 7] = ["by-product", "reserved", "lineside", "stock", "receipt", "job", "none"];
 /// The words for how material is issued.
 pub const ISSUE_WORDS: [&str; 3] = ["kit", "sequence", "bulk"];
+/// The words for what a piece does that is not there.
+pub const OUTCOME_WORDS: [&str; 3] = ["special run", "can follow", "stops the line"];
 /// The words for how a job's material stands.
 pub const MATERIAL_WORDS: [&str; 4] = ["ready", "late", "short", "issued"];
 
@@ -61,6 +63,15 @@ pub fn cover_word(cover: Cover) -> &'static str {
         Cover::Receipt(_) => "receipt",
         Cover::Job(_) => "job",
         Cover::None => "none",
+    }
+}
+
+/// What a piece does that is not there, in a few words.
+pub fn outcome_word(outcome: Outcome) -> &'static str {
+    match outcome {
+        Outcome::SpecialRun => "special run",
+        Outcome::CanFollow => "can follow",
+        Outcome::StopsTheLine => "stops the line",
     }
 }
 

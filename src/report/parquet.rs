@@ -9,6 +9,7 @@ use polars::prelude::{
     ParquetCompression, ParquetWriter, PolarsResult, PrimitiveChunkedBuilder, Schema, Series, StringChunkedBuilder,
     TimeUnit, UInt32Type,
 };
+use std::borrow::Cow;
 use std::io::Write;
 
 /// Rows that are written at a time: one row group.
@@ -45,7 +46,7 @@ impl Cells {
         match (self, value) {
             (Self::Text(cells), Value::Text(text)) => cells.append_value(text),
             (Self::Code(codes, cells), Value::Text(code)) => {
-                let number = codes.number(code);
+                let number = codes.number(code, matches!(code, Cow::Borrowed(_)));
                 cells.append_option(number);
                 return number.is_some();
             }

@@ -1,12 +1,12 @@
-//! The six tables of a plan: their columns, and a walk over their rows that holds none of them.
+//! The tables of a plan: their columns, and a walk over their rows that holds none of them.
 
 use super::names::{
-    COVER_WORDS, ISSUE_WORDS, MATERIAL_WORDS, PULL_WORDS, UNIT_WORDS, cover_word, dest_code, issue_word, job_name,
-    pull_status, unit_status,
+    COVER_WORDS, ISSUE_WORDS, MATERIAL_WORDS, OUTCOME_WORDS, PULL_WORDS, UNIT_WORDS, cover_word, dest_code, issue_word,
+    job_name, outcome_word, pull_status, unit_status,
 };
 use crate::base::{Date, Moment, OwnerId, Quantity};
 use crate::netting::Cover;
-use crate::plan::{Material, Plan, UnitState};
+use crate::plan::{Material, Plan, There, UnitState};
 use crate::supply::Supply;
 use itertools::Itertools;
 use std::borrow::Cow;
@@ -159,7 +159,7 @@ macro_rules! row {
 }
 
 /// All tables of a plan.
-pub static TABLES: [Table; 6] = [
+pub static TABLES: [Table; 7] = [
     Table {
         name: "units",
         columns: &[
@@ -255,6 +255,21 @@ pub static TABLES: [Table; 6] = [
         ],
         walk: balances,
     },
+    Table {
+        name: "consequences",
+        columns: &[
+            ("unit", Kind::Code(List::Units)),
+            ("part", Kind::Code(List::Parts)),
+            ("to", Kind::Code(List::Places)),
+            ("qty", Kind::Quantity),
+            ("arrives", Kind::Moment),
+            ("there_at", Kind::Moment),
+            ("word", Kind::Code(List::Words(&OUTCOME_WORDS))),
+            ("stop_minutes", Kind::Whole),
+            ("hand_over_at", Kind::Code(List::Places)),
+        ],
+        walk: consequences,
+    },
 ];
 
 fn owner_code<'p>(plan: &'p Plan<'_>, owner: OwnerId) -> &'p str {
@@ -344,6 +359,20 @@ fn pulls(plan: &Plan<'_>, visit: &mut Visit<'_>) {
             issue_word(part.issue), pull.need, pull_status(pull.status),
         );
     });
+}
+
+fn consequences(plan: &Plan<'_>, visit: &mut Visit<'_>) {
+    for row in &plan.consequences {
+        let there = match row.there {
+            There::At(at) => Some(at),
+            There::Unknown => None,
+        };
+        row!(visit;
+            owner_code(plan, row.owner), plan.plant.part(row.part).code.as_str(), dest_code(plan, row.to), row.qty,
+            row.arrives, there, outcome_word(row.outcome), row.stop_minutes,
+            row.hand_over_at.map(|station| dest_code(plan, station)),
+        );
+    }
 }
 
 fn balances(plan: &Plan<'_>, visit: &mut Visit<'_>) {

@@ -51,7 +51,8 @@ fn a_plan_is_written_whole_and_ends_in_ten_lines_at_most() {
     assert_eq!(status(&output), 0, "{}", text(&output.stderr));
     assert!(text(&output.stdout).lines().count() <= 10);
     let names: Vec<String> = files(out.path()).iter().map(|(path, _)| path.display().to_string()).collect();
-    let tables = ["balances", "demands", "jobs", "pegs", "pulls", "units"].map(|table| format!("tables/{table}.csv"));
+    let tables = ["balances", "consequences", "demands", "jobs", "pegs", "pulls", "units"]
+        .map(|table| format!("tables/{table}.csv"));
     let expected: Vec<String> =
         ["pull-list.xlsx", "shop-orders.xlsx", "shortages.xlsx"].map(str::to_owned).into_iter().chain(tables).collect();
     assert_eq!(names, expected);

@@ -4,6 +4,7 @@
 
 mod commands;
 mod compare;
+mod consequences;
 mod examples;
 mod extremes;
 mod findings;

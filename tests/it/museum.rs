@@ -14,13 +14,7 @@ fn museum() -> PathBuf {
 
 /// The sound book, of which each exhibit breaks something.
 pub fn sound() -> Sheets {
-    let mut sheets = Sheets::default();
-    for entry in std::fs::read_dir(museum().join("sound")).expect("a folder") {
-        let path = entry.expect("an entry").path();
-        let text = std::fs::read_to_string(&path).expect("UTF-8");
-        sheets.set(path.file_stem().and_then(|stem| stem.to_str()).expect("a name"), text.trim_end());
-    }
-    sheets
+    Sheets::read(&museum().join("sound"))
 }
 
 /// All findings of reading and planning a book.

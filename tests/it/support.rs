@@ -5,6 +5,7 @@ use lineward::report::{table::TABLES, to_csv};
 use lineward::{book, check, plan};
 use std::collections::BTreeMap;
 use std::fmt::Write;
+use std::path::Path;
 
 /// A book being written down: tables by name, each a CSV text.
 #[derive(Clone, Default)]
@@ -30,6 +31,17 @@ impl Sheets {
         sheets.set("Parts", "part,uom");
         sheets.set("Bills", "parent,part,qty,station");
         sheets.set("Sequence", "line,seq,unit,floorplan");
+        sheets
+    }
+
+    /// A folder of tables.
+    pub fn read(folder: &Path) -> Self {
+        let mut sheets = Self::default();
+        for entry in std::fs::read_dir(folder).expect("a folder") {
+            let path = entry.expect("an entry").path();
+            let text = std::fs::read_to_string(&path).expect("UTF-8");
+            sheets.set(path.file_stem().and_then(|stem| stem.to_str()).expect("a name"), text.trim_end());
+        }
         sheets
     }
 

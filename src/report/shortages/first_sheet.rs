@@ -5,7 +5,7 @@ use super::by_supplier::{Call, calls};
 use super::facts::Facts;
 use super::text::{amount, count, few, mark, supplier_name};
 use super::waiting::Shortage;
-use super::{not_needed, order, units};
+use super::{not_needed, order, the_line, units};
 use crate::base::UnitId;
 use crate::plan::UnitState;
 use crate::report::sheet::{Column, Line, Look, Paper, Sheet, Show};
@@ -62,6 +62,7 @@ fn head<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>) {
         format!("{}, when {} leaves the line", leaves.short(), plant.units[unit.at()].code)
     });
     sheet.fact(Look::Strong, 1, "this sequence ends", end, Show::Text);
+    sheet.fact(Look::Strong, 1, "the line", the_line::words(facts), Show::Text);
 }
 
 fn wrong_first<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>, acts: &Acts<'_, 'p>) {

@@ -13,6 +13,7 @@ mod on_hold;
 mod order;
 mod short_parts;
 mod text;
+mod the_line;
 mod units;
 mod waiting;
 mod who_waits;
@@ -26,6 +27,7 @@ pub fn workbook<'p>(plan: &'p Plan<'p>) -> Workbook<'p> {
     let acts = acts::Acts::of(&facts);
     let sheets = vec![
         first_sheet::sheet(&facts, &acts),
+        the_line::sheet(&facts),
         short_parts::sheet(&facts),
         who_waits::sheet(&facts),
         on_hold::sheet(&facts),

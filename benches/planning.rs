@@ -1,0 +1,93 @@
+//! Times planning alone, for run.py: `cargo bench --bench planning -- BOOK` prints seconds as JSON, and writes nothing.
+//!
+//! It takes the same path as `lineward plan`; tables and workbooks are made in full and thrown away.
+
+#![allow(clippy::disallowed_methods, reason = "a benchmark looks at the clock")]
+
+use lineward::base::Moment;
+use lineward::{book, check, plan, report};
+use rayon::prelude::*;
+use std::error::Error;
+use std::io::Write;
+use std::path::PathBuf;
+use std::time::Instant;
+
+/// The tables that rivals make, too.
+const LARGE: [&str; 3] = ["demands", "pegs", "pulls"];
+
+/// Seconds by stage.
+struct Steps {
+    last: Instant,
+    seconds: Vec<(&'static str, f64)>,
+}
+
+impl Steps {
+    fn done(&mut self, name: &'static str) {
+        self.seconds.push((name, self.last.elapsed().as_secs_f64()));
+        self.last = Instant::now();
+    }
+
+    fn report(&self) -> serde_json::Value {
+        let steps: serde_json::Map<_, _> = self.seconds.iter().map(|(name, s)| ((*name).into(), (*s).into())).collect();
+        let total: f64 = self.seconds.iter().map(|step| step.1).sum();
+        serde_json::json!({ "engine": "planning", "seconds": total, "steps": steps })
+    }
+}
+
+/// Counts bytes and forgets them.
+struct Nowhere(usize);
+
+impl Write for Nowhere {
+    fn write(&mut self, bytes: &[u8]) -> std::io::Result<usize> {
+        self.0 += bytes.len();
+        Ok(bytes.len())
+    }
+
+    fn flush(&mut self) -> std::io::Result<()> {
+        Ok(())
+    }
+}
+
+fn main() -> Result<(), Box<dyn Error>> {
+    let words: Vec<String> = std::env::args().skip(1).filter(|word| !word.starts_with("--")).collect();
+    let Some(path) = words.first().map(PathBuf::from) else { return Ok(()) };
+    let mut steps = Steps { last: Instant::now(), seconds: Vec::new() };
+    let book = book::open(&path).map_err(|_| "this book can't be read")?;
+    steps.done("read");
+    let (now, _) = Moment::parse("2027-09-13 06:00").ok_or("a moment")?;
+    let (plant, _) = check::plant(&book, None, now);
+    drop(book);
+    steps.done("check");
+    let (plan, _) = plan::plan(&plant, &plan::Request::default());
+    let plan = plan.ok_or("this book has errors")?;
+    steps.done("plan");
+    let rows = rows(&plan);
+    steps.done("rows of demands, pegs, pulls");
+    let written = write(&plan)?;
+    steps.done("parquet of demands, pegs, pulls");
+    let files = report::workbook_files(&plan).map_err(|(name, why)| format!("{name}: {why}"))?;
+    steps.done("workbooks");
+    let bytes: usize = files.iter().map(|file| file.1.len()).sum();
+    writeln!(std::io::stderr(), "{rows} rows, {written} bytes of tables, {bytes} of workbooks")?;
+    writeln!(std::io::stdout(), "{}", steps.report())?;
+    Ok(())
+}
+
+/// Hands over each row of the large tables, as a writer takes them, and counts them.
+fn rows(plan: &plan::Plan<'_>) -> usize {
+    let mut count = 0;
+    for table in report::table::TABLES.iter().filter(|table| LARGE.contains(&table.name)) {
+        table.each_row(plan, &mut |_| count += 1);
+    }
+    count
+}
+
+/// The large tables as Parquet, side by side; gives their bytes.
+fn write(plan: &plan::Plan<'_>) -> std::io::Result<usize> {
+    let tables = report::table::TABLES.par_iter().filter(|table| LARGE.contains(&table.name));
+    let sizes = tables.map(|table| {
+        let mut out = Nowhere(0);
+        report::to_parquet(table, plan, &mut out).map(|()| out.0)
+    });
+    sizes.sum()
+}

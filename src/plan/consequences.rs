@@ -1,0 +1,216 @@
+//! What pieces that are not there do to the line: which come with a special run, which can follow, and which stop it.
+
+use super::Plan;
+use super::delays::Delays;
+pub use super::delays::There;
+use crate::base::{DestId, Moment, OwnerId, PartId, Quantity, Seconds, UnitId};
+use crate::check::DestKind;
+use crate::netting::{Cover, Demand, Peg};
+use itertools::Itertools;
+
+/// What a piece that is not there does.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Outcome {
+    /// It comes before the unit does: a run of its own brings it.
+    SpecialRun,
+    /// It is fitted at a later station, which the book allows.
+    CanFollow,
+    /// The line waits for it.
+    StopsTheLine,
+}
+
+/// A piece that is not there when the picking of its run starts, and what it does.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Consequence {
+    /// The unit.
+    pub owner: OwnerId,
+    /// What is not there.
+    pub part: PartId,
+    /// Where it is needed: a station, or the shop whose job waits for it.
+    pub to: DestId,
+    /// How much of it.
+    pub qty: Quantity,
+    /// When the unit arrives where it, or what is made of it, is needed.
+    pub arrives: Moment,
+    /// When it is there.
+    pub there: There,
+    /// What it does.
+    pub outcome: Outcome,
+    /// The line's working minutes that it stops, rounded up; `None` where it does not, or no time is known.
+    pub stop_minutes: Option<i64>,
+    /// The station at which it is handed over.
+    pub hand_over_at: Option<DestId>,
+}
+
+/// The consequences of a plan, by the unit's arrival, rank, place and part.
+pub(super) fn of(plan: &Plan<'_>) -> Vec<Consequence> {
+    let delays = Delays::of(plan);
+    let mut found = Vec::new();
+    plan.each_supply(|supply| {
+        for peg in &supply.pegs {
+            let demand = supply.demands[peg.demand as usize];
+            found.extend(at_station(plan, &delays, &demand, peg));
+        }
+    });
+    found.extend(delays.materials().filter_map(|(demand, qty, there)| below_job(plan, &delays, demand, qty, there)));
+    let key = |row: &Consequence| (row.arrives, row.owner, row.to, row.part, row.there);
+    found.sort_by_key(key);
+    found.into_iter().coalesce(joined).collect()
+}
+
+/// Two pieces alike in all but quantity are one.
+fn joined(one: Consequence, other: Consequence) -> Result<Consequence, (Consequence, Consequence)> {
+    let alike = Consequence { qty: other.qty, ..one } == other;
+    if alike { Ok(Consequence { qty: one.qty + other.qty, ..one }) } else { Err((one, other)) }
+}
+
+/// What a piece of a demand at a station does, where it is not there in time for its run.
+fn at_station(plan: &Plan<'_>, delays: &Delays<'_>, demand: &Demand, peg: &Peg) -> Option<Consequence> {
+    let there = not_there(plan, delays, demand, peg)?;
+    let unit = planned(plan, demand.owner)?;
+    let effect = Effect::of(plan, unit, demand.to, demand.part, there)?;
+    Some(effect.row(demand, peg.qty, there))
+}
+
+/// When a piece is there that is not when the picking of its run starts.
+fn not_there(plan: &Plan<'_>, delays: &Delays<'_>, demand: &Demand, peg: &Peg) -> Option<There> {
+    let picked = plan.runs.serving(demand.need).map_or(demand.need, |run| run.picked);
+    match peg.cover {
+        Cover::None => Some(There::Unknown),
+        Cover::Receipt(_) => peg.available.filter(|at| *at > picked).map(There::At),
+        Cover::Job(job) => Some(delays.job(job as usize)).filter(|there| *there > There::At(demand.need)),
+        Cover::ByProduct => Some(delays.by_product(demand, peg)).filter(|there| *there > There::At(demand.need)),
+        Cover::Reserved | Cover::Lineside | Cover::Stock => None,
+    }
+}
+
+/// What material of a job does: what the pieces do that the job builds.
+fn below_job(plan: &Plan<'_>, delays: &Delays<'_>, demand: Demand, qty: Quantity, there: There) -> Option<Consequence> {
+    let unit = planned(plan, demand.owner)?;
+    let pieces = delays.pieces_of(&demand).into_iter();
+    let effects = pieces.filter_map(|(to, part, need, at)| {
+        let effect = Effect::of(plan, unit, to, part, at)?;
+        // A job that is late with all its material there would be late without this.
+        Some(if at > There::At(need) { effect } else { Effect { outcome: Outcome::SpecialRun, stop: None, ..effect } })
+    });
+    let worst = effects.max_by_key(|effect| (effect.outcome, effect.stop.is_none(), effect.stop))?;
+    Some(worst.row(&demand, qty, there))
+}
+
+fn planned(plan: &Plan<'_>, owner: OwnerId) -> Option<UnitId> {
+    let owner = &plan.pace.owners[owner.at()];
+    owner.unit.filter(|_| owner.planned)
+}
+
+/// What a piece that is there at some moment does to a unit.
+#[derive(Clone, Copy)]
+struct Effect {
+    arrives: Moment,
+    outcome: Outcome,
+    stop: Option<i64>,
+    hand_over_at: Option<DestId>,
+}
+
+impl Effect {
+    fn of(plan: &Plan<'_>, unit: UnitId, to: DestId, part: PartId, there: There) -> Option<Self> {
+        let plant = plan.plant;
+        let line = plant.units[unit.at()].line;
+        let position = |dest: DestId| match plant.dest(dest).what {
+            DestKind::Station { line: own, position, .. } if own == line => Some(position),
+            _ => None,
+        };
+        let own = position(to)?;
+        let fit_by = plant.part(part).fit_by.filter(|station| position(*station) > Some(own)).unwrap_or(to);
+        let last = position(fit_by)?;
+        let (arrives, latest) = (plan.pace.arrives(plant, unit, own)?, plan.pace.arrives(plant, unit, last)?);
+        let There::At(there) = there else {
+            return Some(Self { arrives, outcome: Outcome::StopsTheLine, stop: None, hand_over_at: None });
+        };
+        let handed = Moment::from_seconds(there.seconds() + plant.hand_over);
+        let (outcome, stop, hand_over_at) = if handed <= arrives {
+            (Outcome::SpecialRun, None, to)
+        } else if handed <= latest {
+            (Outcome::CanFollow, None, standing_at(plan, unit, (own, last), handed).unwrap_or(fit_by))
+        } else {
+            let calendar = plant.calendar(plant.lines[line.at()].calendar);
+            let seconds = calendar.worked(handed) - calendar.worked(latest);
+            (Outcome::StopsTheLine, Some(minutes(seconds)), fit_by)
+        };
+        Some(Self { arrives, outcome, stop, hand_over_at: Some(hand_over_at) })
+    }
+
+    fn row(self, demand: &Demand, qty: Quantity, there: There) -> Consequence {
+        let Self { arrives, outcome, stop, hand_over_at } = self;
+        let (owner, part, to) = (demand.owner, demand.part, demand.to);
+        Consequence { owner, part, to, qty, arrives, there, outcome, stop_minutes: stop, hand_over_at }
+    }
+}
+
+/// The station at which a unit stands at a moment, the first by code where several share its position.
+fn standing_at(plan: &Plan<'_>, unit: UnitId, (first, last): (u32, u32), at: Moment) -> Option<DestId> {
+    let plant = plan.plant;
+    let stands = |position: &u32| plan.pace.arrives(plant, unit, *position).is_some_and(|arrives| arrives <= at);
+    let position = (first..=last).rev().find(stands)?;
+    let line = plant.units[unit.at()].line;
+    let here = |what: DestKind| matches!(what, DestKind::Station { line: own, position: at, .. } if own == line && at == position);
+    plant.dests.iter().position(|dest| here(dest.what)).map(DestId::of)
+}
+
+/// Seconds as minutes, rounded up.
+fn minutes(seconds: Seconds) -> i64 {
+    (seconds + 59).div_euclid(60)
+}
+
+/// How many units stop, for how many minutes, and how many pieces come otherwise.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Totals {
+    /// Units that stop the line.
+    pub units: usize,
+    /// The minutes of those for which a time is known, each unit's longest.
+    pub minutes: i64,
+    /// Units among them for which no time is known.
+    pub unknown: usize,
+    /// Pieces that come with a special run.
+    pub special_runs: usize,
+    /// Pieces that can follow.
+    pub can_follow: usize,
+}
+
+impl Totals {
+    /// Of pieces at stations; what is below a job counts with what is made of it.
+    pub fn of(plan: &Plan<'_>, rows: &[Consequence]) -> Self {
+        let mut totals = Self::default();
+        let at_station = |row: &&Consequence| matches!(plan.plant.dest(row.to).what, DestKind::Station { .. });
+        let count = |outcome: Outcome| rows.iter().filter(at_station).filter(|row| row.outcome == outcome).count();
+        totals.special_runs = count(Outcome::SpecialRun);
+        totals.can_follow = count(Outcome::CanFollow);
+        let stopping = rows.iter().filter(at_station).filter(|row| row.outcome == Outcome::StopsTheLine);
+        for (_, of_unit) in stopping.into_group_map_by(|row| row.owner).into_iter().sorted_by_key(|(owner, _)| *owner) {
+            totals.units += 1;
+            totals.unknown += usize::from(of_unit.iter().any(|row| row.stop_minutes.is_none()));
+            totals.minutes += of_unit.iter().filter_map(|row| row.stop_minutes).max().unwrap_or_default();
+        }
+        totals
+    }
+}
+
+impl std::fmt::Display for Totals {
+    /// `2 units stop, 40 min; 3 special runs; 1 can follow`
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let counted = |count: usize, one: &str, more: &str| format!("{count} {}", if count == 1 { one } else { more });
+        let mut words = vec![match (self.units, self.unknown) {
+            (0, _) => "no unit stops".to_owned(),
+            (units, 0) => format!("{}, {} min", counted(units, "unit stops", "units stop"), self.minutes),
+            (units, unknown) if units == unknown => {
+                format!("{}, for how long is not known", counted(units, "unit stops", "units stop"))
+            }
+            (units, unknown) => {
+                let stop = counted(units, "unit stops", "units stop");
+                format!("{stop}, {} min and for {unknown} of them longer, not known how long", self.minutes)
+            }
+        }];
+        words.extend((self.special_runs > 0).then(|| counted(self.special_runs, "special run", "special runs")));
+        words.extend((self.can_follow > 0).then(|| format!("{} can follow", self.can_follow)));
+        f.write_str(&words.join("; "))
+    }
+}
