@@ -2,16 +2,16 @@
 
 use super::cells::Wrong;
 use super::code::Codes;
-use super::rows::Rows;
+use super::rows::{Rows, tables_read};
 use crate::base::{Date, Moment, Quantity, Ratio, fold};
 use crate::book::{ReadError, table_rows};
-use crate::report::table::{Kind, TABLES, Table, Value};
+use crate::report::table::{Kind, Table, Value};
 use std::path::{Path, PathBuf};
 
 /// Where a folder holds a plan's tables, if it does: below `tables/`, or right in it.
 pub fn tables_of(folder: &Path) -> Option<PathBuf> {
     let inside = folder.join("tables");
-    let any = |folder: &Path| TABLES.iter().any(|table| files(folder, table).iter().any(|file| file.is_file()));
+    let any = |folder: &Path| tables_read().any(|table| files(folder, table).iter().any(|file| file.is_file()));
     [inside, folder.to_path_buf()].into_iter().find(|folder| any(folder))
 }
 
@@ -26,7 +26,7 @@ fn files(folder: &Path, table: &Table) -> [PathBuf; 2] {
 /// Where a table is missing, there twice, can't be read, or is not what a plan writes.
 pub fn read(folder: &Path, codes: &mut Codes) -> Result<Rows, ReadError> {
     let mut rows = Rows::default();
-    for table in &TABLES {
+    for table in tables_read() {
         let found = files(folder, table).into_iter().filter(|file| file.is_file()).collect::<Vec<_>>();
         match found.as_slice() {
             [file] => read_table(table, file, &mut rows, codes)?,
