@@ -33,4 +33,5 @@ pub mod plan;
 pub mod why;
 pub mod uses;
 pub mod report;
+pub mod compare;
 pub mod cli;

@@ -37,7 +37,8 @@ pub struct ReadError {
 }
 
 impl ReadError {
-    fn new(path: &Path, why: impl ToString) -> Self {
+    /// Why a path can't be read.
+    pub(crate) fn new(path: &Path, why: impl ToString) -> Self {
         Self { path: path.to_path_buf(), why: why.to_string() }
     }
 }
@@ -58,6 +59,17 @@ pub fn open(path: &Path) -> Result<Book, ReadError> {
     let inside = path.join("lineward.toml");
     let manifest = if path.is_dir() { inside.as_path() } else { path };
     if extension(manifest) == "toml" && manifest.is_file() { from_manifest::open(manifest) } else { open_plain(path) }
+}
+
+/// The rows of a single file that is no book's, a text (`.csv`) or a Parquet file, its headings first.
+pub(crate) fn table_rows(path: &Path) -> Result<rows::Rows, ReadError> {
+    if extension(path) == "parquet" {
+        return parquet::rows(path);
+    }
+    match text::split(&guard::text(path)?, path, b',')? {
+        (rows, None) => Ok(rows),
+        (_, Some(row)) => Err(ReadError::new(path, format!("row {row} is not UTF-8"))),
+    }
 }
 
 /// Opens a book that is no manifest.

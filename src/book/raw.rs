@@ -135,6 +135,11 @@ impl Book {
         Self { name, files: Vec::new(), tables: Vec::new(), findings: Findings::default() }
     }
 
+    /// Whether it holds no table at all.
+    pub fn is_empty(&self) -> bool {
+        self.tables.is_empty()
+    }
+
     /// A table, where the book has it.
     pub fn table(&self, table: Table) -> Option<&RawTable> {
         self.tables.iter().find(|raw| raw.shape.spec.table == table)

@@ -31,6 +31,17 @@ pub fn parse(
     spec: &TableSpec,
     findings: &mut Findings,
 ) -> Result<Rows, ReadError> {
+    let (rows, spoiled) = split(bytes, path, separator)?;
+    if let Some(row) = spoiled {
+        let place = Place { table: spec.name, file: file_name(path), row, ..Place::default() };
+        let message = "the text from this row on is not all UTF-8; save the file as UTF-8";
+        findings.add(Finding::new(&NOT_UTF_8, place, "", message));
+    }
+    Ok(rows)
+}
+
+/// The rows of a text, and the first that is not UTF-8.
+pub fn split(bytes: &[u8], path: &Path, separator: u8) -> Result<(Rows, Option<u32>), ReadError> {
     let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
     let text = String::from_utf8_lossy(bytes);
     let pieces: Vec<Piece> = pieces(&text).into_par_iter().map(|piece| Piece::read(piece, separator)).collect();
@@ -44,12 +55,11 @@ pub fn parse(
         before = before.saturating_add(piece.lines);
     }
     let spoiled = |row: &Row<'_>| row.cells().any(|cell| cell.contains(char::REPLACEMENT_CHARACTER));
-    if let (Cow::Owned(_), Some(row)) = (&text, rows.iter().find(spoiled)) {
-        let place = Place { table: spec.name, file: file_name(path), row: row.number(), ..Place::default() };
-        let message = "the text from this row on is not all UTF-8; save the file as UTF-8";
-        findings.add(Finding::new(&NOT_UTF_8, place, "", message));
-    }
-    Ok(rows)
+    let spoiled = match &text {
+        Cow::Owned(_) => rows.iter().find(spoiled).map(|row| row.number()),
+        Cow::Borrowed(_) => None,
+    };
+    Ok((rows, spoiled))
 }
 
 /// Texts shorter than this are read in one piece.

@@ -1,6 +1,9 @@
 //! The command line: one file per command, and the exit status of each outcome.
 
 mod check;
+mod compare;
+mod completions;
+mod manual;
 mod new;
 mod output;
 mod plan;
@@ -26,6 +29,9 @@ pub struct Args {
 #[derive(Debug, Subcommand)]
 enum Command {
     Check(check::Args),
+    Compare(compare::Args),
+    Completions(completions::Args),
+    Manual(manual::Args),
     New(new::Args),
     Plan(plan::Args),
     Uses(uses::Args),
@@ -54,6 +60,9 @@ impl From<ReadError> for Failure {
 pub fn run(args: Args) -> ExitCode {
     let outcome = match args.command {
         Command::Check(args) => check::run(&args),
+        Command::Compare(args) => compare::run(&args),
+        Command::Completions(args) => completions::run(&args),
+        Command::Manual(args) => manual::run(&args),
         Command::New(args) => new::run(&args),
         Command::Plan(args) => plan::run(&args),
         Command::Uses(args) => uses::run(&args),

@@ -11,13 +11,19 @@ use std::path::Path;
 /// Reads a book; what is wrong with it is told, with all that planning would find.
 pub fn read(path: &Path, as_of: Option<Moment>) -> Result<(Book, Plant, Findings), Failure> {
     let book = book::open(path)?;
-    let (plant, mut findings) = check::plant(&book, as_of, now());
+    let (plant, findings) = checked(&book, as_of)?;
+    Ok((book, plant, findings))
+}
+
+/// Checks a book that is open already, in the same way.
+pub fn checked(book: &Book, as_of: Option<Moment>) -> Result<(Plant, Findings), Failure> {
+    let (plant, mut findings) = check::plant(book, as_of, now());
     if findings.any_error() {
         let more = plan::more_findings(&plant, &findings);
         findings.extend(more);
         return Err(refuse(&book.name, findings));
     }
-    Ok((book, plant, findings))
+    Ok((plant, findings))
 }
 
 /// Plans it; the findings of planning join those of reading.

@@ -334,4 +334,57 @@ fn the_readme_shows_what_why_says() {
     let shown = readme.split("```text\n").nth(1).and_then(|rest| rest.split("```").next()).expect("a block of text");
     let output = lineward(&["why", "data/alder-fen", "--unit", "AF3425", "--part", "OVN-01"]);
     assert_eq!(text(&output.stdout), shown);
+fn a_shell_can_read_the_completions() {
+    let script = lineward(&["completions", "bash"]);
+    assert_eq!(status(&script), 0);
+    let told = text(&script.stdout);
+    assert!(told.contains("--picked-through") && told.contains("--set-aside"), "{told}");
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("lineward.bash");
+    std::fs::write(&path, &told).expect("a file");
+    let read = Command::new("bash").arg("-n").arg(&path).output().expect("bash");
+    assert!(read.status.success() && read.stderr.is_empty(), "{}", text(&read.stderr));
+    // A script that bash can't read is told as such, so that the line above can fail.
+    std::fs::write(&path, told.replacen("esac", "", 1)).expect("a file");
+    assert!(!Command::new("bash").arg("-n").arg(&path).output().expect("bash").status.success());
+    for shell in ["zsh", "fish", "powershell", "elvish"] {
+        assert_eq!(status(&lineward(&["completions", shell])), 0);
+    }
+    assert_eq!(status(&lineward(&["completions", "cobol"])), 2);
+}
+
+#[test]
+fn there_is_a_manual_page_for_each_command() {
+    let out = tempfile::tempdir().expect("a folder");
+    let folder = out.path().join("man");
+    assert_eq!(status(&lineward(&["manual", folder.to_str().expect("a path")])), 0);
+    let help = text(&lineward(&["--help"]).stdout);
+    let commands =
+        help.lines().skip_while(|line| *line != "Commands:").skip(1).take_while(|line| line.starts_with("  "));
+    let commands = commands.filter_map(|line| line.split_whitespace().next()).filter(|name| *name != "help");
+    let mut expected: Vec<String> = commands.map(|name| format!("lineward-{name}.1")).collect();
+    expected.push("lineward.1".to_owned());
+    expected.sort();
+    let pages = files(&folder);
+    assert_eq!(pages.iter().map(|(path, _)| path.display().to_string()).collect::<Vec<_>>(), expected);
+    for (path, page) in pages {
+        let page = text(&page);
+        let name = path.file_stem().expect("a name").to_string_lossy().into_owned();
+        let macros = [".TH ", ".SH NAME", ".SH SYNOPSIS", ".SH DESCRIPTION", ".SH OPTIONS"];
+        assert!(macros.iter().all(|start| page.lines().any(|line| line.starts_with(start))), "{page}");
+        assert!(page.contains(&name.replace('-', "\\-")) || page.contains(&name), "{page}");
+        // Where there is a program that sets manual pages, it has nothing to say against them.
+        let set = Command::new("groff").args(["-man", "-Tutf8", "-ww"]).arg(folder.join(&path)).output();
+        if let Ok(set) = set {
+            // Bold letters are struck twice, with a step back between.
+            let told = text(&set.stdout);
+            let once: Vec<char> = told.chars().filter(|letter| *letter != '\u{8}').collect();
+            let struck = "SYNOPSIS".chars().flat_map(|letter| [letter, letter]).collect::<Vec<_>>();
+            let heading = once.windows(struck.len()).any(|letters| letters == struck) || told.contains("SYNOPSIS");
+            assert!(set.status.success() && set.stderr.is_empty() && heading, "{told}");
+        }
+    }
+    // A file in the way: nothing is written.
+    std::fs::write(out.path().join("file"), b"").expect("a file");
+    assert_eq!(status(&lineward(&["manual", out.path().join("file").to_str().expect("a path")])), 3);
 }

@@ -3,6 +3,7 @@
 #![allow(clippy::disallowed_methods, reason = "tests read and write files of their own")]
 
 mod commands;
+mod compare;
 mod consequences;
 mod examples;
 mod extremes;

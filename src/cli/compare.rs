@@ -1,0 +1,128 @@
+//! `lineward compare`: what changed between two plans, as a change notice.
+
+use super::output::Output;
+use super::{Failure, parse_moment, planned, tell};
+use crate::base::Moment;
+use crate::compare::{self, Asked, Codes, Notice, Rows, Side};
+use crate::{book, plan, report};
+use serde::Serialize;
+use std::path::{Path, PathBuf};
+
+/// Tell what changed between two plans: units, kits, jobs, shortages and receipts.
+///
+/// Each plan is a folder that 'lineward plan' has written, or a book, which is planned for this alone. The notice is printed
+/// and written as change-notice.xlsx to the output folder.
+#[derive(Debug, clap::Args)]
+pub struct Args {
+    /// The plan as it was: the folder of a plan, or a book
+    old: PathBuf,
+    /// The plan as it is: the folder of a plan, or a book
+    new: PathBuf,
+    /// The last run that is picked, such as '2027-09-14 08:30'; tells how to set right what is on the carts
+    #[arg(long, value_name = "WAVE", value_parser = parse_moment)]
+    picked_through: Option<Moment>,
+    /// By how many minutes a job's start must differ to be told
+    #[arg(long, value_name = "MINUTES", default_value_t = 30)]
+    jobs_moved: u32,
+    /// The moment to plan books for; what the carts held for needs before it counts as used
+    #[arg(long, value_parser = parse_moment)]
+    as_of: Option<Moment>,
+    /// The folder to write to; by default 'reports', and with --json none
+    #[arg(long)]
+    out: Option<PathBuf>,
+    /// Print the whole notice as JSON, for programs
+    #[arg(long)]
+    json: bool,
+    /// Print every line, however many there are
+    #[arg(long)]
+    all: bool,
+    /// Keep units of a book whose order is wrong on the line, without material, instead of stopping
+    #[arg(long)]
+    set_aside: bool,
+}
+
+/// So many lines of a section are printed unless all are asked for.
+const SHOWN: usize = 10;
+
+#[derive(Serialize)]
+struct Report<'n> {
+    old: &'n Side,
+    new: &'n Side,
+    #[serde(flatten)]
+    notice: &'n Notice,
+}
+
+/// Runs the command.
+pub fn run(args: &Args) -> Result<(), Failure> {
+    let mut codes = Codes::default();
+    let (old, old_rows) = side(&args.old, args, &mut codes)?;
+    let (new, new_rows) = side(&args.new, args, &mut codes)?;
+    let asked = Asked {
+        jobs_moved: i64::from(args.jobs_moved) * 60,
+        picked_through: args.picked_through,
+        as_of: args.as_of.or(new.as_of),
+    };
+    let notice = compare::notice(&old_rows, &new_rows, &asked);
+    let default = (!args.json).then(|| PathBuf::from("reports"));
+    let out = args.out.clone().or(default);
+    if let Some(out) = &out {
+        write(&notice, [&old, &new], &asked, out)?;
+    }
+    let text =
+        if args.json { as_json(&notice, &old, &new)? } else { told(&notice, [&old, &new], args.all, out.as_deref()) };
+    tell(&mut std::io::stdout(), &text);
+    Ok(())
+}
+
+/// Reads or makes one of the two plans.
+fn side(path: &Path, args: &Args, codes: &mut Codes) -> Result<(Side, Rows), Failure> {
+    let name = path.display().to_string();
+    if path.is_dir() {
+        if let Some(folder) = compare::tables_of(path) {
+            return Ok((Side { name, as_of: None }, compare::read(&folder, codes)?));
+        }
+        if path.join("pull-list.xlsx").is_file() {
+            let why = "a plan was written there without its tables; plan again with --tables csv or parquet";
+            return Err(Failure::File(format!("can't read {name}: {why}")));
+        }
+    }
+    let book = book::open(path)?;
+    if book.is_empty() {
+        let why = "it is neither a plan's folder (there is no tables/units.csv or the like in it) nor a book";
+        return Err(Failure::File(format!("can't read {name}: {why}")));
+    }
+    of_book(&book, name, args, codes)
+}
+
+/// Plans a book, as `plan` does, and takes the rows that its tables would hold.
+fn of_book(book: &book::Book, name: String, args: &Args, codes: &mut Codes) -> Result<(Side, Rows), Failure> {
+    let (plant, mut findings) = planned::checked(book, args.as_of)?;
+    let request = plan::Request { set_aside: args.set_aside, ..Default::default() };
+    let plan = planned::plan(&plant, &request, &mut findings)?;
+    let rows = Rows::of_plan(&plan, codes)
+        .map_err(|wrong| Failure::File(format!("{name}: column {}: expected {}", wrong.column, wrong.expected)))?;
+    Ok((Side { name, as_of: Some(plant.as_of) }, rows))
+}
+
+fn write(notice: &Notice, sides: [&Side; 2], asked: &Asked, out: &Path) -> Result<(), Failure> {
+    let workbook = compare::workbook(notice, sides, asked);
+    let bytes =
+        report::to_xlsx(&workbook).map_err(|why| Failure::File(format!("can't make {}: {why}", workbook.file)))?;
+    let mut output = Output::to(out)?;
+    output.add(workbook.file, |file| file.write_all(&bytes))?;
+    output.finish()
+}
+
+fn told(notice: &Notice, [old, new]: [&Side; 2], all: bool, out: Option<&Path>) -> String {
+    let most = if all { usize::MAX } else { SHOWN };
+    let mut text = format!("from {old}\nto   {new}\n{}", compare::text(notice, most));
+    if let Some(out) = out {
+        text += &format!("written to {}\n", out.join("change-notice.xlsx").display());
+    }
+    text
+}
+
+fn as_json(notice: &Notice, old: &Side, new: &Side) -> Result<String, Failure> {
+    let json = serde_json::to_string(&Report { old, new, notice });
+    json.map(|json| json + "\n").map_err(|why| Failure::File(why.to_string()))
+}

@@ -1,0 +1,85 @@
+//! A plan that was written to a folder: its six tables, read back.
+
+use super::cells::Wrong;
+use super::code::Codes;
+use super::rows::{Rows, tables_read};
+use crate::base::{Date, Moment, Quantity, Ratio, fold};
+use crate::book::{ReadError, table_rows};
+use crate::report::table::{Kind, Table, Value};
+use std::path::{Path, PathBuf};
+
+/// Where a folder holds a plan's tables, if it does: below `tables/`, or right in it.
+pub fn tables_of(folder: &Path) -> Option<PathBuf> {
+    let inside = folder.join("tables");
+    let any = |folder: &Path| tables_read().any(|table| files(folder, table).iter().any(|file| file.is_file()));
+    [inside, folder.to_path_buf()].into_iter().find(|folder| any(folder))
+}
+
+/// The files a table may be in.
+fn files(folder: &Path, table: &Table) -> [PathBuf; 2] {
+    ["csv", "parquet"].map(|ending| folder.join(format!("{}.{ending}", table.name)))
+}
+
+/// Reads the tables of a folder.
+///
+/// # Errors
+/// Where a table is missing, there twice, can't be read, or is not what a plan writes.
+pub fn read(folder: &Path, codes: &mut Codes) -> Result<Rows, ReadError> {
+    let mut rows = Rows::default();
+    for table in tables_read() {
+        let found = files(folder, table).into_iter().filter(|file| file.is_file()).collect::<Vec<_>>();
+        match found.as_slice() {
+            [file] => read_table(table, file, &mut rows, codes)?,
+            [] => return Err(missing(folder, table)),
+            _ => return Err(twice(folder, table)),
+        }
+    }
+    Ok(rows)
+}
+
+fn missing(folder: &Path, table: &Table) -> ReadError {
+    let name = table.name;
+    ReadError::new(folder, format!("the plan's table '{name}' is missing ({name}.csv or {name}.parquet)"))
+}
+
+fn twice(folder: &Path, table: &Table) -> ReadError {
+    let name = table.name;
+    ReadError::new(folder, format!("both {name}.csv and {name}.parquet are there; remove the one that is not meant"))
+}
+
+fn read_table(table: &Table, file: &Path, rows: &mut Rows, codes: &mut Codes) -> Result<(), ReadError> {
+    let found = table_rows(file)?;
+    let Some(head) = found.first() else { return Err(ReadError::new(file, "it has no headings")) };
+    let headings: Vec<String> = head.cells().map(fold).collect();
+    let mut at = Vec::new();
+    for (column, _) in table.columns {
+        let found = headings.iter().position(|heading| heading == column);
+        at.push(found.ok_or_else(|| ReadError::new(file, format!("the column '{column}' is missing")))?);
+    }
+    for row in found.iter().skip(1).filter(|row| !row.is_blank()) {
+        let told = |wrong: Wrong| {
+            let (number, column, expected) = (row.number(), wrong.column, wrong.expected);
+            ReadError::new(file, format!("row {number}, column '{column}': expected {expected}"))
+        };
+        let cells = table.columns.iter().zip(&at);
+        let values = cells.map(|((column, kind), at)| value(column, *kind, row.get(*at).unwrap_or_default()));
+        let values: Vec<Value<'_>> = values.collect::<Result<_, _>>().map_err(told)?;
+        rows.add(table, &values, codes).map_err(told)?;
+    }
+    Ok(())
+}
+
+/// A cell's text as a value of its column's kind.
+fn value<'t>(column: &'static str, kind: Kind, text: &'t str) -> Result<Value<'t>, Wrong> {
+    if text.is_empty() {
+        return Ok(Value::Blank);
+    }
+    let (found, expected) = match kind {
+        Kind::Text | Kind::Code(_) => (Some(text.into()), "a text"),
+        Kind::Quantity => (Ratio::decimal(text).and_then(Quantity::cut).map(Value::Quantity), "a quantity"),
+        Kind::Moment => (Moment::parse(text).map(|(moment, _)| Value::Moment(moment)), "a date and time"),
+        Kind::Date => (Date::parse(text).map(Value::Date), "a date"),
+        Kind::Whole => (text.parse().ok().map(Value::Whole), "a whole number"),
+    };
+    found.ok_or(Wrong { column, expected })
+}

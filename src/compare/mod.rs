@@ -1,0 +1,147 @@
+//! What changed between two plans, as a change notice: a pure function over the rows of their tables.
+//!
+//! What is told: units that are new, gone, moved, built or standing otherwise; for each run and kit what to add and what to
+//! take out, so that the old quantity and the change give the new one for every run, part, destination and unit; what units
+//! need more, less or at another time; jobs that are new, gone, of another quantity, shop or standing, or that start more
+//! than so many minutes earlier or later; what is short or late in one plan and not, or otherwise, in the other; how much of
+//! each purchase order's part is needed by when, cumulative; planned orders. What the tables don't say is left out.
+//!
+//! Where runs are picked already, also the way with the fewest pieces handled from the carts as they are to the carts as they
+//! should be ([`walk`]).
+
+mod carts;
+mod cells;
+mod code;
+mod folder;
+mod words;
+mod text;
+mod sheets;
+mod order;
+mod jobs;
+mod needs;
+mod orders;
+mod pulls;
+mod receipts;
+mod rows;
+mod runs;
+mod settled;
+mod shortages;
+mod side;
+mod units;
+mod walk;
+
+pub use carts::{Carts, Held, Kit, Material, picked};
+pub use cells::Wrong;
+pub use code::{Code, Codes};
+pub use folder::{read, tables_of};
+pub use jobs::JobChange;
+pub use needs::{NeedChange, totals};
+pub use orders::OrderChange;
+pub use pulls::PullChange;
+pub use receipts::{ReceiptChange, Step};
+pub use rows::{DemandRow, JobRow, OrderRow, PegRow, PullRow, Rows, UnitRow};
+pub use settled::{Settled, settle};
+pub use shortages::{Lack, Missing, ShortageChange};
+pub use text::text;
+pub use units::UnitChange;
+pub use walk::{Act, Task, Walk};
+
+use crate::base::{Moment, Seconds};
+pub use sheets::{Side, workbook};
+
+use serde::Serialize;
+use std::collections::BTreeMap;
+
+/// What is asked.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Asked {
+    /// Jobs whose start is another by more than this count as moved.
+    pub jobs_moved: Seconds,
+    /// All runs of the old plan up to this one are on carts.
+    pub picked_through: Option<Moment>,
+    /// What was needed before this moment, and is no longer asked for, has been used.
+    pub as_of: Option<Moment>,
+}
+
+/// What a part is, where it lies, in what it is counted; as far as pulls and demands tell.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PartFacts {
+    /// What it is.
+    pub description: Code,
+    /// Where it is stored.
+    pub location: Code,
+    /// Its unit of measure.
+    pub uom: Code,
+}
+
+/// What changed between two plans.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Notice {
+    /// What to do with what is picked already.
+    pub walk: Option<Walk>,
+    /// Units.
+    pub units: Vec<UnitChange>,
+    /// Lines of kits and bulk deliveries.
+    pub pulls: Vec<PullChange>,
+    /// Demands.
+    pub needs: Vec<NeedChange>,
+    /// Jobs.
+    pub jobs: Vec<JobChange>,
+    /// Shortages.
+    pub shortages: Vec<ShortageChange>,
+    /// Receipts by when they are needed.
+    pub receipts: Vec<ReceiptChange>,
+    /// Planned orders.
+    pub orders: Vec<OrderChange>,
+    /// The parts it speaks of.
+    #[serde(skip)]
+    pub parts: BTreeMap<Code, PartFacts>,
+}
+
+impl Notice {
+    /// Whether the two plans are the same in all that it tells.
+    pub fn is_empty(&self) -> bool {
+        self.units.is_empty()
+            && self.pulls.is_empty()
+            && self.needs.is_empty()
+            && self.jobs.is_empty()
+            && self.shortages.is_empty()
+            && self.receipts.is_empty()
+            && self.orders.is_empty()
+    }
+}
+
+/// What changed from an old plan to a new one.
+pub fn notice(old: &Rows, new: &Rows, asked: &Asked) -> Notice {
+    Notice {
+        walk: asked.picked_through.map(|through| walk::walk(old, new, through, asked.as_of)),
+        units: units::differ(old, new),
+        pulls: pulls::differ(old, new),
+        needs: needs::differ(old, new),
+        jobs: jobs::differ(old, new, asked.jobs_moved),
+        shortages: shortages::differ(old, new),
+        receipts: receipts::differ(old, new),
+        orders: orders::differ(old, new),
+        parts: parts(old, new),
+    }
+}
+
+/// What the tables tell of parts; the new plan's word counts.
+fn parts(old: &Rows, new: &Rows) -> BTreeMap<Code, PartFacts> {
+    let mut parts = BTreeMap::new();
+    for rows in [new, old] {
+        for pull in &rows.pulls {
+            parts.entry(pull.part.clone()).or_insert_with(|| PartFacts {
+                description: pull.description.clone(),
+                location: pull.location.clone(),
+                uom: pull.uom.clone(),
+            });
+        }
+    }
+    for demand in new.demands.iter().chain(&old.demands) {
+        let blank = || Code::from("");
+        let fresh = || PartFacts { description: blank(), location: blank(), uom: demand.uom.clone() };
+        parts.entry(demand.part.clone()).or_insert_with(fresh);
+    }
+    parts
+}

@@ -1,0 +1,68 @@
+//! What units need more, less, or at another time.
+
+use super::code::Code;
+use super::rows::Rows;
+use super::side::by_side;
+use super::units::UnitChange;
+use crate::base::{Moment, Quantity};
+use serde::Serialize;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// A demand that is not the same in both plans.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct NeedChange {
+    /// The unit.
+    pub unit: Code,
+    /// The part.
+    pub part: Code,
+    /// Its unit of measure.
+    pub uom: Code,
+    /// The station or shop.
+    pub to: Code,
+    /// When it is needed.
+    pub need: Moment,
+    /// How much was needed then.
+    pub old: Quantity,
+    /// How much is needed then now.
+    pub new: Quantity,
+}
+
+/// All demands of which the quantity is another, by unit, destination, part and need.
+pub fn differ(old: &Rows, new: &Rows) -> Vec<NeedChange> {
+    let of = |rows: &Rows| {
+        let mut needs: BTreeMap<(Code, Code, Code, Code, Moment), Quantity> = BTreeMap::new();
+        for row in &rows.demands {
+            let key = (row.unit.clone(), row.to.clone(), row.part.clone(), row.uom.clone(), row.need);
+            *needs.entry(key).or_default() += row.qty;
+        }
+        needs
+    };
+    let pairs = by_side(of(old), of(new)).into_iter();
+    let changes = pairs.map(|((unit, to, part, uom, need), old, new)| {
+        let (old, new) = (old.unwrap_or_default(), new.unwrap_or_default());
+        NeedChange { unit, part, uom, to, need, old, new }
+    });
+    changes.filter(|change| change.old != change.new).collect()
+}
+
+/// The changes with their times left out: what a unit needs more or less at a destination, whenever it is. Units that are new,
+/// gone, on or off hold are left out: that all of theirs comes or goes is told with them.
+pub fn totals(changes: &[NeedChange], units: &[UnitChange]) -> Vec<NeedChange> {
+    let whole: BTreeSet<&Code> = units.iter().filter(|unit| unit.whole()).map(|unit| &unit.unit).collect();
+    let mut totals: Vec<NeedChange> = Vec::new();
+    for change in changes.iter().filter(|change| !whole.contains(&change.unit)) {
+        match totals.last_mut() {
+            Some(last)
+                if (&last.unit, &last.to, &last.part, &last.uom)
+                    == (&change.unit, &change.to, &change.part, &change.uom) =>
+            {
+                last.old += change.old;
+                last.new += change.new;
+                last.need = last.need.max(change.need);
+            }
+            _ => totals.push(change.clone()),
+        }
+    }
+    totals.retain(|change| change.old != change.new);
+    totals
+}

@@ -1,0 +1,150 @@
+//! The first sheet: the whole story on one page.
+
+use super::super::text::{job_totals, receipt_totals, shortage_totals, unit_totals, walk_totals};
+use super::super::words::{self, count};
+use super::super::{Asked, Code, Notice, totals};
+use super::Side;
+use crate::report::sheet::{Column, Line, Look, Paper, Sheet, Show};
+use itertools::Itertools;
+use std::cmp::Reverse;
+use std::collections::BTreeMap;
+
+const WIDTHS: [u16; 6] = [16, 12, 12, 12, 12, 86];
+/// How many units are named.
+const NAMED: usize = 14;
+
+const MOST: [Column; 6] = [
+    Column { heading: "unit", show: Show::Text },
+    Column { heading: "kit lines", show: Show::Whole },
+    Column { heading: "needs", show: Show::Whole },
+    Column { heading: "jobs", show: Show::Whole },
+    Column { heading: "shortages", show: Show::Whole },
+    Column { heading: "what became of the unit itself", show: Show::Wrapped },
+];
+
+const CONTENTS: [(&str, &str); 9] = [
+    ("walk", "for the one who sets the carts right: along the stations, then through the stores"),
+    ("stays", "what is on carts and is not touched"),
+    ("kits", "what to add to and take out of each run's kits and bulk deliveries"),
+    ("units", "all units that are new, gone, moved, built or standing otherwise"),
+    ("needs", "what units need more or less"),
+    ("jobs", "for the shops' leads: jobs that are new, gone, changed or moved"),
+    ("shortages", "what is missing now and was not, and what no longer is"),
+    ("receipts", "for the buyer: what is needed of which purchase order by when"),
+    ("planned orders", "for the buyer: what would be ordered now and was not, and the other way round"),
+];
+
+/// The sheet.
+pub fn sheet<'n>(notice: &'n Notice, [old, new]: [&Side; 2], asked: &Asked, names: &[&str]) -> Sheet<'n> {
+    let mut sheet = Sheet::new("front", &WIDTHS);
+    sheet.paper = Paper::OnePage;
+    sheet.text(Look::Title, "Change notice");
+    sheet.fact(Look::Strong, 2, "the plan as it was", old.to_string(), Show::Text);
+    sheet.fact(Look::Strong, 2, "the plan as it is", new.to_string(), Show::Text);
+    let picked = asked.picked_through.map_or("not said: nothing is taken to be on carts".to_owned(), |through| {
+        format!("all runs up to the {} run", through.short())
+    });
+    sheet.fact(Look::Plain, 2, "picked already", picked, Show::Text);
+    sheet.gap();
+    if notice.is_empty() {
+        sheet.paragraph(Look::Strong, "Nothing changed between the two plans.");
+    }
+    sheet.text(Look::Section, "In all");
+    for (label, told) in in_all(notice) {
+        sheet.fact(Look::Plain, 2, label, told, Show::Text);
+    }
+    let causes = causes(notice);
+    if !causes.is_empty() {
+        sheet.gap().text(Look::Section, "Where it begins");
+        for (label, told) in causes {
+            sheet.fact(Look::Strong, 2, label, told, Show::Text);
+        }
+    }
+    let units = most(notice);
+    if !units.is_empty() {
+        sheet.gap().text(Look::Section, "Units with the most changes");
+        let more = units.len().saturating_sub(NAMED);
+        let named = units.iter().take(NAMED).map(|(unit, counts)| line(notice, unit, *counts));
+        sheet.table(None, &MOST, named.collect());
+        if more > 0 {
+            sheet.text(Look::Plain, format!("and {}: see the other sheets", count(more, "more unit", "more units")));
+        }
+    }
+    if !names.is_empty() {
+        sheet.gap().text(Look::Section, "Where to look");
+    }
+    for (name, what) in CONTENTS.into_iter().filter(|(name, _)| names.contains(name)) {
+        sheet.fact(Look::Plain, 2, name, what, Show::Text);
+    }
+    sheet
+}
+
+fn in_all(notice: &Notice) -> Vec<(&'static str, String)> {
+    let kits = notice.pulls.iter().map(|change| (change.wave, &change.to, &change.unit, change.bulk));
+    let kits: Vec<_> = kits.dedup().collect();
+    let (bulk, kits): (Vec<bool>, Vec<bool>) = kits.iter().map(|(.., bulk)| *bulk).partition(|bulk| *bulk);
+    let add = notice.pulls.iter().filter(|change| change.add().is_positive()).count();
+    let out = notice.pulls.iter().filter(|change| change.take_out().is_positive()).count();
+    let mut all = vec![
+        ("units", unit_totals(notice)),
+        ("kits", kits_told(kits.len(), bulk.len(), add, out)),
+        ("needs of another quantity", totals(&notice.needs, &notice.units).len().to_string()),
+        ("jobs", job_totals(notice)),
+        ("shortages", shortage_totals(notice)),
+        ("receipts", receipt_totals(notice)),
+        ("planned orders changed", notice.orders.len().to_string()),
+    ];
+    if notice.walk.is_some() {
+        all.insert(0, ("on the carts", format!("{} (lines of one part)", walk_totals(notice))));
+    }
+    all
+}
+
+fn kits_told(kits: usize, bulk: usize, add: usize, out: usize) -> String {
+    let kits = count(kits, "kit", "kits");
+    let bulk = count(bulk, "bulk delivery", "bulk deliveries");
+    let (add, out) = (count(add, "line", "lines"), count(out, "line", "lines"));
+    format!("{kits} and {bulk} changed: {add} to add to, {out} to take from")
+}
+
+/// Units that are new, gone, on or off hold, built otherwise or elsewhere in the order, by name.
+fn causes(notice: &Notice) -> Vec<(&'static str, String)> {
+    let labels = ["new units", "units that are gone", "on or off hold", "built otherwise", "elsewhere in the order"];
+    let named = labels.into_iter().enumerate().filter_map(|(weight, label)| {
+        let units: Vec<_> = notice.units.iter().filter(|change| usize::from(change.weight()) == weight).collect();
+        let told = units.iter().take(NAMED).map(|change| match weight {
+            2 | 3 => format!("{} ({})", change.unit, words::decided(change)),
+            _ => change.unit.to_string(),
+        });
+        let more = units.len().saturating_sub(NAMED);
+        let more = if more > 0 { format!(" and {more} more") } else { String::new() };
+        (!units.is_empty()).then(|| (label, told.collect::<Vec<_>>().join(", ") + &more))
+    });
+    named.collect()
+}
+
+/// Units by how much of theirs changed, the most first.
+fn most(notice: &Notice) -> Vec<(Code, [i64; 4])> {
+    let mut changes: BTreeMap<Code, [i64; 4]> = BTreeMap::new();
+    let kits = notice.pulls.iter().map(|change| (change.unit.clone(), 0));
+    let needs = totals(&notice.needs, &notice.units).into_iter().map(|change| (change.unit, 1));
+    let jobs = notice.jobs.iter().filter_map(|change| Some((change.row()?.unit.clone(), 2)));
+    let shortages = notice.shortages.iter().map(|change| (change.unit.clone(), 3));
+    for (unit, which) in kits.chain(needs).chain(jobs).chain(shortages).filter(|(unit, _)| !unit.is_blank()) {
+        changes.entry(unit).or_default()[which] += 1;
+    }
+    for change in &notice.units {
+        changes.entry(change.unit.clone()).or_default();
+    }
+    let mut units: Vec<(Code, [i64; 4])> = changes.into_iter().collect();
+    units.sort_by_cached_key(|(unit, counts)| (Reverse(counts.iter().sum::<i64>()), unit.clone()));
+    units
+}
+
+fn line<'n>(notice: &'n Notice, unit: &Code, counts: [i64; 4]) -> Line<'n> {
+    let itself = notice.units.iter().find(|change| change.unit == *unit).map(words::unit);
+    let mut values = vec![unit.to_string().into()];
+    values.extend(counts.map(|number| Some(number).filter(|number| *number > 0).into()));
+    values.push(itself.into());
+    (Look::Plain, values)
+}
