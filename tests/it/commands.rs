@@ -334,6 +334,9 @@ fn the_readme_shows_what_why_says() {
     let shown = readme.split("```text\n").nth(1).and_then(|rest| rest.split("```").next()).expect("a block of text");
     let output = lineward(&["why", "data/alder-fen", "--unit", "AF3425", "--part", "OVN-01"]);
     assert_eq!(text(&output.stdout), shown);
+}
+
+#[test]
 fn a_shell_can_read_the_completions() {
     let script = lineward(&["completions", "bash"]);
     assert_eq!(status(&script), 0);
