@@ -10,7 +10,7 @@ use std::ops::Range;
 use std::sync::Arc;
 
 /// Everything a plan is computed from.
-#[derive(Debug, Default)]
+#[derive(Clone, Debug, Default)]
 pub struct Plant {
     /// The book's file or folder name.
     pub book: Arc<str>,
@@ -77,7 +77,7 @@ pub struct Plant {
 }
 
 /// A paced line.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub struct Line {
     /// Its code.
     pub code: String,
@@ -96,7 +96,7 @@ pub struct Line {
 }
 
 /// A station or a shop.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub struct Dest {
     /// Its code.
     pub code: String,
@@ -123,7 +123,7 @@ pub enum DestKind {
 }
 
 /// A feeder shop.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub struct Shop {
     /// It as a place of delivery.
     pub dest: DestId,
@@ -138,7 +138,7 @@ pub struct Shop {
 }
 
 /// A floorplan.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub struct Floorplan {
     /// Its code.
     pub code: String,
@@ -181,7 +181,7 @@ pub enum Issue {
 }
 
 /// A part.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub struct Part {
     /// Its code.
     pub code: String,
@@ -251,7 +251,7 @@ pub struct BillLine {
 }
 
 /// An option.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub struct Choice {
     /// Its code.
     pub code: String,
@@ -275,7 +275,7 @@ pub enum Choose {
 }
 
 /// An option group.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub struct Group {
     /// Its code.
     pub code: String,
@@ -284,7 +284,7 @@ pub struct Group {
 }
 
 /// A rule among options.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub struct Rule {
     /// Index of its condition.
     pub when: u32,
@@ -299,7 +299,7 @@ pub struct Rule {
 }
 
 /// An engineering change.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub struct Change {
     /// Its code.
     pub code: String,
@@ -343,7 +343,7 @@ pub struct Unit {
 }
 
 /// A row of stock.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub struct Stock {
     /// The part.
     pub part: PartId,
@@ -362,7 +362,7 @@ pub struct Stock {
 }
 
 /// An open receipt of a bought part.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub struct Receipt {
     /// The purchase order.
     pub order: String,
@@ -398,7 +398,7 @@ pub enum ExtraFor {
 }
 
 /// What no bill asks for.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub struct Extra {
     /// The part.
     pub part: PartId,
@@ -417,7 +417,7 @@ pub struct Extra {
 }
 
 /// A job already begun.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub struct Started {
     /// The unit, in the form codes are compared.
     pub unit: String,
@@ -430,7 +430,7 @@ pub struct Started {
 }
 
 /// A delivery run.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub struct Wave {
     /// Its code.
     pub code: String,

@@ -44,7 +44,7 @@ pub use settled::{Settled, settle};
 pub use shortages::{Lack, Missing, ShortageChange};
 pub use text::text;
 pub use units::UnitChange;
-pub use walk::{Act, Task, Walk};
+pub use walk::{Act, Task, Walk, walk};
 
 use crate::base::{Moment, Seconds};
 pub use sheets::{Side, workbook};
