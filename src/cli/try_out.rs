@@ -8,7 +8,7 @@ use crate::check::Plant;
 use crate::compare::{self, Asked, Codes, Notice, Rows, Side};
 use crate::plan::{self, Plan, Request};
 use crate::report::{self, sheet::Workbook};
-use crate::trial::{self, Act, Changed, Edit, Instead, Wish};
+use crate::trial::{self, Act, Changed, Edit, Instead, Measure, Wish};
 use serde::Serialize;
 use std::fmt::Write;
 use std::path::{Path, PathBuf};
@@ -75,6 +75,7 @@ struct Standing {
     plan: Side,
     units: String,
     the_line: String,
+    measure: Measure,
 }
 
 /// What the changed cells do.
@@ -100,7 +101,8 @@ pub fn run(args: &Args) -> Result<(), Failure> {
     let (changed_book, changed) = trial::apply(&book, &edits).map_err(Failure::Words)?;
     let (plant, mut findings) = planned::checked(&book, args.as_of)?;
     let plan = planned::plan(&plant, &request(args), &mut findings)?;
-    let was = Planned::of(args, &plan)?;
+    let last = trial::last_entries(&plan);
+    let was = Planned::of(args, &plan, &last)?;
     if edits.is_empty() {
         let instead = trial::instead(&plan, &was.rows, &wish(args, &plant));
         if let Some(out) = &args.out {
@@ -111,14 +113,20 @@ pub fn run(args: &Args) -> Result<(), Failure> {
     drop(book);
     let (plant, mut findings) = tried(changed_book, &changed, args)?;
     let plan = planned::plan_tried(&plant, &request(args), &mut findings, &changed)?;
-    what_if(args, was, &plan, changed)
+    let is = Planned::of(args, &plan, &last)?;
+    what_if(args, (was, is), &plan, changed)
 }
 
 /// The notice against the plan as it is, and what can be run instead of the plan as it would be.
-fn what_if(args: &Args, was: Planned, plan: &Plan<'_>, changed: Vec<Changed>) -> Result<(), Failure> {
-    let is = Planned::of(args, plan)?;
+fn what_if(
+    args: &Args,
+    (was, mut is): (Planned, Planned),
+    plan: &Plan<'_>,
+    changed: Vec<Changed>,
+) -> Result<(), Failure> {
     let wish = wish(args, plan.plant);
     let notice = compare::notice(&was.rows, &is.rows, &wish.asked);
+    is.standing.measure.carts(notice.walk.as_ref());
     let instead = trial::instead(plan, &is.rows, &wish);
     if let Some(out) = &args.out {
         let sides = [&was.standing.plan, &is.standing.plan];
@@ -189,13 +197,19 @@ struct Planned {
 }
 
 impl Planned {
-    fn of(args: &Args, plan: &Plan<'_>) -> Result<Self, Failure> {
-        let wrong = |wrong: compare::Wrong| Failure::File(format!("column {}: expected {}", wrong.column, wrong.expected));
+    fn of(args: &Args, plan: &Plan<'_>, last: &[Option<Moment>]) -> Result<Self, Failure> {
+        let wrong =
+            |wrong: compare::Wrong| Failure::File(format!("column {}: expected {}", wrong.column, wrong.expected));
         let rows = Rows::of_plan(plan, &mut Codes::default()).map_err(wrong)?;
-        let name = if plan.plant.book.ends_with(" tried") { plan.plant.book.to_string() } else { args.book.display().to_string() };
+        let name = if plan.plant.book.ends_with(" tried") {
+            plan.plant.book.to_string()
+        } else {
+            args.book.display().to_string()
+        };
         let the_line = plan::Totals::of(plan, &plan.consequences).to_string();
         let plan_side = Side { name, as_of: Some(plan.plant.as_of) };
-        Ok(Self { rows, standing: Standing { plan: plan_side, units: units(plan), the_line } })
+        let measure = Measure::of(plan, last, None);
+        Ok(Self { rows, standing: Standing { plan: plan_side, units: units(plan), the_line, measure } })
     }
 }
 
@@ -234,6 +248,7 @@ fn told(args: &Args, report: &Report) -> String {
         let (was, is) = (&report.as_it_is, &what_if.would_be);
         let _ = writeln!(text, "the line: {}\n     was: {}", is.the_line, was.the_line);
         let _ = writeln!(text, "units: {}\n  was: {}", is.units, was.units);
+        let _ = writeln!(text, "cost: {}", trial::costs(&is.measure, &was.measure, args.picked_through.is_some()));
         let _ = write!(text, "what changes:\n{}", compare::text(&what_if.notice, most));
     } else {
         let _ = writeln!(text, "the line: {}\nunits: {}", report.as_it_is.the_line, report.as_it_is.units);

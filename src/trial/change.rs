@@ -74,7 +74,10 @@ fn one(book: &mut Book, edit: &Edit, changed: &mut Vec<Changed>) -> Result<(), S
         for number in named(&table, edit)? {
             match edit.act {
                 Act::Drop => changed.push(drop_row(&mut table, number)),
-                _ => edit.cells.iter().for_each(|(column, value)| changed.extend(set(&mut table, number, *column, value))),
+                _ => edit
+                    .cells
+                    .iter()
+                    .for_each(|(column, value)| changed.extend(set(&mut table, number, *column, value))),
             }
         }
     }
@@ -133,13 +136,18 @@ fn named(table: &RawTable, edit: &Edit) -> Result<Vec<u32>, String> {
         Rows::Number(number) => {
             let there = table.rows.iter().any(|row| row.number() == *number);
             let file = table.shape.place(0, "");
-            return if there { Ok(vec![*number]) } else { Err(format!("{file} has no row {number} of {}", edit.table.name)) };
+            return if there {
+                Ok(vec![*number])
+            } else {
+                Err(format!("{file} has no row {number} of {}", edit.table.name))
+            };
         }
     };
     let keys = edit.table.keys();
     let mut found: Vec<Row<'_>> = table.rows.iter().collect();
     for (key, code) in keys.iter().zip(codes) {
-        let fitting: Vec<Row<'_>> = found.iter().copied().filter(|row| same(table, *key, table.cell(*row, *key), code)).collect();
+        let fitting: Vec<Row<'_>> =
+            found.iter().copied().filter(|row| same(table, *key, table.cell(*row, *key), code)).collect();
         if fitting.is_empty() {
             let there = found.iter().map(|row| table.cell(*row, *key)).unique();
             let near = nearest(code, there).map(|near| format!(" (did you mean {near}?)")).unwrap_or_default();

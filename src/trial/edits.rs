@@ -62,7 +62,8 @@ pub fn parse(act: Act, text: &str) -> Result<Edit, String> {
 /// What can't be understood, with its line.
 pub fn from_file(text: &str) -> Result<Vec<Edit>, String> {
     let lines = text.trim_start_matches('\u{feff}').lines().enumerate();
-    let lines = lines.map(|(i, line)| (i + 1, line.trim())).filter(|(_, line)| !line.is_empty() && !line.starts_with('#'));
+    let lines =
+        lines.map(|(i, line)| (i + 1, line.trim())).filter(|(_, line)| !line.is_empty() && !line.starts_with('#'));
     let edit = |(number, line): (usize, &str)| {
         let (first, rest) = line.split_once(char::is_whitespace).unwrap_or((line, ""));
         let (act, words) = match first.to_lowercase().as_str() {
@@ -100,7 +101,11 @@ fn parsed(act: Act, text: &str) -> Result<Edit, String> {
 }
 
 /// The columns and values; takes the words of the first column from those that name the row.
-fn cells(table: &TableSpec, left: &mut Vec<Word>, pieces: &[(&str, Option<String>)]) -> Result<Vec<(usize, String)>, String> {
+fn cells(
+    table: &TableSpec,
+    left: &mut Vec<Word>,
+    pieces: &[(&str, Option<String>)],
+) -> Result<Vec<(usize, String)>, String> {
     let mut cells: Vec<(usize, String)> = Vec::new();
     for (i, (name, value)) in pieces.iter().enumerate() {
         let Some(value) = value else {
@@ -160,7 +165,10 @@ fn rows(table: &TableSpec, mut words: Vec<Word>) -> Result<Rows, String> {
     }
     if words.len() > keys.len() {
         let extra = &words[keys.len()].text;
-        return Err(format!("'{extra}' is one word too many: a row of {} is named by {names}; quote a code that holds a space", table.name));
+        return Err(format!(
+            "'{extra}' is one word too many: a row of {} is named by {names}; quote a code that holds a space",
+            table.name
+        ));
     }
     if words.is_empty() && !all {
         return Err(format!("which row? A row of {} is named by {names}; 'all' means every one", table.name));
@@ -192,7 +200,9 @@ fn pieces(text: &str) -> Result<Vec<(&str, Option<String>)>, String> {
     }
     let ends = starts.iter().skip(1).map(|start| start - 1).chain([text.len()]);
     let pieces = starts.iter().zip(&equals).zip(ends);
-    Ok(pieces.map(|((start, equal), end)| (&text[*start..*equal], Some(unquoted(text[equal + 1..end].trim())))).collect())
+    Ok(pieces
+        .map(|((start, equal), end)| (&text[*start..*equal], Some(unquoted(text[equal + 1..end].trim()))))
+        .collect())
 }
 
 /// The commas and `=` outside quotes. A quote opens at the beginning of a word only: 36" is a length.
@@ -232,8 +242,8 @@ fn words(text: &str) -> Result<Vec<Word>, String> {
 
 /// A value without the quotes around all of it.
 fn unquoted(value: &str) -> String {
-    let inside = ['"', '\''].into_iter().find_map(|quote| {
-        value.strip_prefix(quote)?.strip_suffix(quote).filter(|inside| !inside.contains(quote))
-    });
+    let inside = ['"', '\'']
+        .into_iter()
+        .find_map(|quote| value.strip_prefix(quote)?.strip_suffix(quote).filter(|inside| !inside.contains(quote)));
     inside.unwrap_or(value).to_owned()
 }

@@ -2,7 +2,7 @@
 
 use super::measure::{Measure, last_entries};
 use super::moves::{Move, moves};
-use crate::base::Seconds;
+use crate::base::Moment;
 use crate::check::Plant;
 use crate::compare::{self, Asked, Codes, Notice, Rows};
 use crate::plan::{self, Plan, Request};
@@ -53,7 +53,7 @@ pub struct Instead {
 struct Base<'a> {
     plant: &'a Plant,
     rows: &'a Rows,
-    last: Vec<Option<Seconds>>,
+    last: Vec<Option<Moment>>,
     wish: &'a Wish,
 }
 

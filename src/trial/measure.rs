@@ -1,6 +1,7 @@
 //! What a trial plan is judged by: the units that stop, minutes, late jobs, and picked pieces that must be moved.
 
-use crate::base::{Quantity, Seconds, UnitId};
+use crate::base::{Moment, Quantity, Seconds, UnitId};
+use crate::check::{Line, Plant};
 use crate::compare::{Act, Walk};
 use crate::plan::{Plan, Totals};
 use serde::Serialize;
@@ -27,9 +28,10 @@ pub type Rank = (usize, usize, i64, usize, Quantity);
 
 impl Measure {
     /// Of a plan, and what it takes to set the carts right.
-    pub fn of(plan: &Plan<'_>, last: &[Option<Seconds>], walk: Option<&Walk>) -> Self {
+    pub fn of(plan: &Plan<'_>, last: &[Option<Moment>], walk: Option<&Walk>) -> Self {
         let totals = Totals::of(plan, &plan.consequences);
-        let lost: Seconds = last.iter().zip(last_entries(plan)).map(|(old, new)| later(*old, new)).sum();
+        let entries = last.iter().zip(last_entries(plan)).zip(&plan.plant.lines);
+        let lost: Seconds = entries.map(|((old, new), line)| later(plan.plant, line, old.zip(new))).sum();
         Self {
             units_that_stop: totals.units,
             not_known_how_long: totals.unknown,
@@ -40,6 +42,11 @@ impl Measure {
         }
     }
 
+    /// With what it takes to set the carts right.
+    pub fn carts(&mut self, walk: Option<&Walk>) {
+        self.to_move = walk.map_or(Quantity::ZERO, to_move);
+    }
+
     /// What it is ranked by.
     pub fn rank(&self) -> Rank {
         let minutes = self.stop_minutes + self.gap_minutes;
@@ -47,8 +54,10 @@ impl Measure {
     }
 }
 
-fn later(old: Option<Seconds>, new: Option<Seconds>) -> Seconds {
-    old.zip(new).map_or(0, |(old, new)| (new - old).max(0))
+/// The working seconds of a line by which the second moment is later than the first.
+fn later(plant: &Plant, line: &Line, moments: Option<(Moment, Moment)>) -> Seconds {
+    let calendar = plant.calendar(line.calendar);
+    moments.map_or(0, |(old, new)| (calendar.worked(new) - calendar.worked(old)).max(0))
 }
 
 fn to_move(walk: &Walk) -> Quantity {
@@ -56,14 +65,13 @@ fn to_move(walk: &Walk) -> Quantity {
     moved.map(|task| task.qty).sum()
 }
 
-/// For each line when its last unit enters, in the line's working time.
-pub fn last_entries(plan: &Plan<'_>) -> Vec<Option<Seconds>> {
+/// For each line when its last unit enters.
+pub fn last_entries(plan: &Plan<'_>) -> Vec<Option<Moment>> {
     let plant = plan.plant;
     let mut last = vec![None; plant.lines.len()];
     for (i, unit) in plant.units.iter().enumerate() {
-        let calendar = plant.calendar(plant.lines[unit.line.at()].calendar);
-        let enters = plan.pace.enters(plant, UnitId::of(i)).map(|at| calendar.worked(at));
-        last[unit.line.at()] = last[unit.line.at()].max(enters);
+        let entry = &mut last[unit.line.at()];
+        *entry = (*entry).max(plan.pace.enters(plant, UnitId::of(i)));
     }
     last
 }

@@ -86,14 +86,18 @@ pub fn moves(plan: &Plan<'_>, fixed: usize) -> Vec<Move> {
     let plant = plan.plant;
     let clear: BTreeSet<UnitId> =
         plan.units.iter().filter(|unit| unit.state == UnitState::Clear).map(|unit| unit.unit).collect();
-    let orders: Vec<Vec<UnitId>> = (0..plant.lines.len()).map(|line| not_entered(&plant.units, LineId::of(line))).collect();
+    let orders: Vec<Vec<UnitId>> =
+        (0..plant.lines.len()).map(|line| not_entered(&plant.units, LineId::of(line))).collect();
     let mut all = Vec::new();
     for unit in stopping(plan) {
         let order = &orders[plant.units[unit.at()].line.at()];
-        let Some(place) = order.iter().position(|other| *other == unit).filter(|place| *place >= fixed) else { continue };
+        let Some(place) = order.iter().position(|other| *other == unit).filter(|place| *place >= fixed) else {
+            continue;
+        };
         let behind = &order[place + 1..];
         let next = behind.first().filter(|next| clear.contains(next));
-        let exchanges = behind.iter().filter(|other| clear.contains(other)).take(FAR).map(|other| Kind::Exchange(*other));
+        let exchanges =
+            behind.iter().filter(|other| clear.contains(other)).take(FAR).map(|other| Kind::Exchange(*other));
         // To drop behind one place is to exchange with the next.
         let drops = (1..=behind.len().min(FAR)).filter(|places| *places > 1 || next.is_none()).map(Kind::DropBehind);
         let hold = can_be_held(plant, unit).then_some(Kind::Hold);

@@ -43,14 +43,19 @@ pub fn sheet(instead: &Instead, picked: bool) -> Sheet<'_> {
     for (proposal, number) in instead.best.iter().zip(1..) {
         sheet.gap().text(Look::Section, format!("{number}. {}", proposal.what));
         sheet.paragraph(Look::Strong, then(proposal, &instead.now, picked));
-        for line in compare::text(&proposal.notice, LINES).lines() {
+        for line in compare::brief(&proposal.notice, LINES).lines() {
             sheet.paragraph(if line.starts_with(' ') { Look::Plain } else { Look::Strong }, line.trim_start());
         }
     }
     sheet
 }
 
-fn line<'t>(number: i64, what: &'t str, measure: &super::Measure, changed: usize) -> Vec<crate::report::table::Value<'t>> {
+fn line<'t>(
+    number: i64,
+    what: &'t str,
+    measure: &super::Measure,
+    changed: usize,
+) -> Vec<crate::report::table::Value<'t>> {
     let whole = |count: usize| i64::try_from(count).unwrap_or(i64::MAX).into();
     vec![
         if number > 0 { number.into() } else { "".into() },

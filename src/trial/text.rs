@@ -3,7 +3,7 @@
 use super::instead::{Instead, Proposal};
 use super::measure::Measure;
 use crate::base::Quantity;
-use crate::compare;
+use crate::compare::{self, Notice};
 use std::fmt::Write;
 
 /// The best that was found, each with so many lines of each section of its change notice.
@@ -12,7 +12,7 @@ pub fn text(instead: &Instead, picked: bool, most: usize) -> String {
     for (proposal, number) in instead.best.iter().zip(1..) {
         let _ = writeln!(text, "{number}. {}", proposal.what);
         let _ = writeln!(text, "   {}", then(proposal, &instead.now, picked));
-        for line in compare::text(&proposal.notice, most).lines() {
+        for line in notice(&proposal.notice, most).lines() {
             let _ = writeln!(text, "     {line}");
         }
     }
@@ -20,6 +20,11 @@ pub fn text(instead: &Instead, picked: bool, most: usize) -> String {
         text.push_str("nothing is changed: to take one, change the sequence in the book\n");
     }
     text
+}
+
+/// What a change notice tells first, or all of it.
+fn notice(notice: &Notice, most: usize) -> String {
+    if most == usize::MAX { compare::text(notice, most) } else { compare::brief(notice, most) }
 }
 
 /// How many were tried, and what came of it.
@@ -36,10 +41,14 @@ pub fn verdict(instead: &Instead) -> String {
     }
 }
 
-/// What a proposal does: `1 unit stops, 760 min (was 2, 800 min); 60 line minutes lost; 0 late jobs (was 0)`.
+/// What a proposal does: `1 unit stops, 760 min (now 2 units stop, 800 min); 60 line minutes lost; late jobs 0 as now`.
 pub fn then(proposal: &Proposal, now: &Measure, picked: bool) -> String {
-    let then = &proposal.then;
-    let mut words = vec![format!("{} (now {})", stops(then), stops(now))];
+    format!("{} (now {}); {}", stops(&proposal.then), stops(now), costs(&proposal.then, now, picked))
+}
+
+/// What it costs: `60 line minutes lost; late jobs 0 as now; 3 picked to move or bring back`.
+pub fn costs(then: &Measure, now: &Measure, picked: bool) -> String {
+    let mut words = Vec::new();
     words.push(match then.gap_minutes {
         0 => "no line minutes lost".to_owned(),
         1 => "1 line minute lost".to_owned(),
