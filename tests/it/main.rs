@@ -24,5 +24,6 @@ mod shop_orders_sheets;
 mod shortages_sheets;
 mod spreadsheets;
 mod support;
+mod trial;
 mod uses;
 mod why;
