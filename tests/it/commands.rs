@@ -364,7 +364,8 @@ fn there_is_a_manual_page_for_each_command() {
     let help = text(&lineward(&["--help"]).stdout);
     let commands =
         help.lines().skip_while(|line| *line != "Commands:").skip(1).take_while(|line| line.starts_with("  "));
-    let commands = commands.filter_map(|line| line.split_whitespace().next()).filter(|name| *name != "help");
+    let commands = commands.filter(|line| !line.starts_with("   ")).filter_map(|line| line.split_whitespace().next());
+    let commands = commands.filter(|name| *name != "help");
     let mut expected: Vec<String> = commands.map(|name| format!("lineward-{name}.1")).collect();
     expected.push("lineward.1".to_owned());
     expected.sort();
