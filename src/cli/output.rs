@@ -1,6 +1,6 @@
 //! Writing a set of files whole or not at all: all are written aside first, then put in place together.
 
-use super::Failure;
+use super::{Failure, interrupt};
 use rayon::prelude::*;
 use std::path::{Path, PathBuf};
 
@@ -32,6 +32,7 @@ impl Output {
         std::fs::create_dir_all(folder).map_err(|why| failed(folder, why))?;
         let aside =
             tempfile::Builder::new().prefix(".lineward-").tempdir_in(folder).map_err(|why| failed(folder, why))?;
+        interrupt::remember(aside.path());
         Ok(Self { folder: folder.to_path_buf(), aside, files: Vec::new(), gone: Vec::new() })
     }
 
@@ -73,6 +74,7 @@ impl Output {
 
     /// Puts everything in place; where one file can't be, all are as they were.
     pub fn finish(self) -> Result<(), Failure> {
+        let _whole = interrupt::hold();
         let mut done: Vec<(&Path, PathBuf, bool)> = Vec::new();
         let steps = self.files.iter().map(|path| (path, true)).chain(self.gone.iter().map(|path| (path, false)));
         for (i, (path, new)) in steps.enumerate() {

@@ -1,6 +1,7 @@
 //! `lineward plan`: the whole plan, as workbooks for people and tables for programs.
 
 use super::output::{Buffered, Output, Writer};
+use super::progress::{self, Progress};
 use super::{Failure, counts, parse_date, parse_moment, planned, tell};
 use crate::base::{Date, Findings, Level, Moment};
 use crate::plan;
@@ -45,11 +46,13 @@ enum Tables {
 
 /// Runs the command.
 pub fn run(args: &Args) -> Result<(), Failure> {
-    let (book, plant, mut findings) = planned::read(&args.book, args.as_of)?;
+    let progress = Progress::begin();
+    let (book, plant, mut findings) = progress.step(progress::READ, || planned::read(&args.book, args.as_of))?;
     drop(book);
     let request = plan::Request { day: args.day, set_aside: args.set_aside, ..Default::default() };
-    let plan = planned::plan(&plant, &request, &mut findings)?;
-    write(&plan, args)?;
+    let plan = progress.step(progress::PLAN, || planned::plan(&plant, &request, &mut findings))?;
+    write(&plan, args, &progress)?;
+    drop(progress);
     let set_aside = findings.iter().filter(|finding| finding.kind.level == Level::Error);
     let told: String = set_aside.map(|finding| format!("set aside: {finding}\n")).collect();
     tell(&mut std::io::stderr(), &told);
@@ -57,7 +60,7 @@ pub fn run(args: &Args) -> Result<(), Failure> {
     Ok(())
 }
 
-fn write(plan: &plan::Plan<'_>, args: &Args) -> Result<(), Failure> {
+fn write(plan: &plan::Plan<'_>, args: &Args, progress: &Progress) -> Result<(), Failure> {
     let mut output = Output::to(&args.out)?;
     let forms = [(Tables::Csv, Form::Csv, "csv"), (Tables::Parquet, Form::Parquet, "parquet")];
     for (tables, form, ending) in forms {
@@ -73,10 +76,11 @@ fn write(plan: &plan::Plan<'_>, args: &Args) -> Result<(), Failure> {
             let write = move |outs: &mut [Buffered]| report::write_together(form, &group, plan, outs);
             (names, Box::new(write) as Writer<'_>)
         });
-        output.add_all(groups.into())?;
+        progress.step(progress::TABLES, || output.add_all(groups.into()))?;
     }
-    let files =
-        report::workbook_files(plan).map_err(|(name, why)| Failure::File(format!("can't make {name}: {why}")))?;
+    let files = progress
+        .step(progress::WORKBOOKS, || report::workbook_files(plan))
+        .map_err(|(name, why)| Failure::File(format!("can't make {name}: {why}")))?;
     for (name, bytes) in files {
         output.add(name, |out| out.write_all(&bytes))?;
     }

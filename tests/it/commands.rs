@@ -392,3 +392,35 @@ fn there_is_a_manual_page_for_each_command() {
     std::fs::write(out.path().join("file"), b"").expect("a file");
     assert_eq!(status(&lineward(&["manual", out.path().join("file").to_str().expect("a path")])), 3);
 }
+
+/// Interrupted while it writes, the program leaves what was there before, or, where it was quicker, the whole plan.
+#[test]
+#[cfg(unix)]
+fn an_interrupt_leaves_nothing_half_written() {
+    let out = tempfile::tempdir().expect("a folder");
+    std::fs::write(out.path().join("shortages.xlsx"), "as before").expect("a file");
+    let mut child = Command::new(env!("CARGO_BIN_EXE_lineward"))
+        .current_dir(root())
+        .args(["plan", "data/alder-fen", "--out", out.path().to_str().expect("a path")])
+        .stdout(std::process::Stdio::null())
+        .stderr(std::process::Stdio::piped())
+        .spawn()
+        .expect("the command runs");
+    let aside = || std::fs::read_dir(out.path()).expect("a folder").filter_map(Result::ok).count() > 1;
+    while !aside() && child.try_wait().expect("a state").is_none() {
+        std::thread::yield_now();
+    }
+    let killed = Command::new("kill").args(["-INT", &child.id().to_string()]).status();
+    let status = child.wait().expect("an end");
+    assert!(killed.is_ok());
+    let names: Vec<String> = files(out.path()).iter().map(|(path, _)| path.display().to_string()).collect();
+    if status.code() == Some(0) {
+        assert_eq!(names.len(), 10, "{names:?}");
+    } else {
+        assert_eq!((status.code(), names), (Some(130), vec!["shortages.xlsx".to_owned()]));
+        assert_eq!(std::fs::read(out.path().join("shortages.xlsx")).expect("still there"), b"as before");
+    }
+    let mut told = String::new();
+    std::io::Read::read_to_string(&mut child.stderr.take().expect("a pipe"), &mut told).expect("text");
+    assert_eq!(told, "", "no progress where nobody watches");
+}
