@@ -1,0 +1,206 @@
+//! The search: bought parts side by side, each with what was chosen for it so far; then all of it together; then the shops.
+
+use super::candidates::{Candidate, Kind, Search};
+use super::change::{Change, changed};
+use super::cost::{Cost, given, stops};
+use super::piece::{Piece, pieces, stopping};
+use super::{Advice, Cure, Cures, MOST_DEMANDS, MOST_PIECES};
+use crate::base::{OwnerId, PartId};
+use crate::check::Plant;
+use crate::plan::{self, Plan, Request};
+use rayon::prelude::*;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// A piece by its place in the list, with what is advised.
+type Advised = (usize, Advice);
+
+/// Looks for the cures of a plan.
+pub(super) fn search(plan: &Plan<'_>) -> Cures {
+    let all = pieces(plan);
+    let most = MOST_PIECES.min(MOST_DEMANDS / demands(plan).max(1) / 4);
+    let left_out = all.len().saturating_sub(most);
+    let pieces: Vec<Piece> = all.into_iter().take(most).collect();
+    let tried = Tried::of(plan);
+    let mut of_part: BTreeMap<PartId, Vec<usize>> = BTreeMap::new();
+    let bought = pieces.iter().enumerate().filter(|(_, piece)| !piece.made());
+    bought.for_each(|(i, piece)| of_part.entry(piece.part).or_default().push(i));
+    let groups: Vec<Vec<usize>> = of_part.into_values().collect();
+    let found: Vec<Vec<Advised>> = groups.par_iter().map(|group| tried.group(plan, &pieces, group)).collect();
+    let mut advice: BTreeMap<usize, Advice> = tried.together(plan, &pieces, found);
+    let changes = working(&advice);
+    let plant = changed(plan.plant, &changes);
+    let made: Vec<usize> = (0..pieces.len()).filter(|i| pieces[*i].made()).collect();
+    if let Some(plan) = tried.plan(&plant) {
+        advice.extend(tried.group(&plan, &pieces, &made));
+    }
+    tried.told(plan, pieces, advice, left_out)
+}
+
+/// How many demands a plan has; where it does not keep all, too many.
+fn demands(plan: &Plan<'_>) -> usize {
+    match plan.kept_up_to() {
+        None => plan.supplies.iter().map(|supply| supply.demands.len()).sum(),
+        Some(_) => usize::MAX,
+    }
+}
+
+/// The changes of all cures that work.
+fn working(advice: &BTreeMap<usize, Advice>) -> Vec<Change> {
+    let lists = advice.values().filter_map(|advice| match advice {
+        Advice::Do(cure) if cure.works => Some(cure.candidate.changes.clone()),
+        _ => None,
+    });
+    lists.flatten().collect()
+}
+
+/// How plans are tried.
+struct Tried {
+    request: Request,
+    stock: usize,
+    receipts: usize,
+}
+
+impl Tried {
+    fn of(plan: &Plan<'_>) -> Self {
+        let request = Request { day: Some(plan.day), set_aside: true, keep: None };
+        Self { request, stock: plan.plant.stock.len(), receipts: plan.plant.receipts.len() }
+    }
+
+    fn plan<'a>(&self, plant: &'a Plant) -> Option<Plan<'a>> {
+        plan::plan(plant, &self.request).0
+    }
+
+    /// Advice for pieces in order, each with what was chosen for those before it.
+    fn group(&self, plan: &Plan<'_>, pieces: &[Piece], group: &[usize]) -> Vec<Advised> {
+        let mut found: Vec<Advised> = Vec::new();
+        let mut plants: Vec<Change> = Vec::new();
+        for &i in group {
+            let plant = changed(plan.plant, &plants);
+            let now = if plants.is_empty() { None } else { self.plan(&plant) };
+            let now = now.as_ref().unwrap_or(plan);
+            let advice = match self.piece_now(now, &pieces[i]) {
+                Some(piece) => self.advise(now, &piece),
+                None => found
+                    .iter()
+                    .rev()
+                    .find_map(|(i, advice)| acts(advice).then_some(Advice::With(*i)))
+                    .unwrap_or(Advice::Nothing),
+            };
+            if let Advice::Do(cure) = &advice {
+                plants.extend(cure.candidate.changes.iter().filter(|_| cure.works).cloned());
+            }
+            found.push((i, advice));
+        }
+        found
+    }
+
+    /// The piece as a plan has it; `None` where the line no longer waits for it.
+    fn piece_now(&self, plan: &Plan<'_>, piece: &Piece) -> Option<Piece> {
+        let same = |now: &&Piece| (now.owner, now.part, now.to) == (piece.owner, piece.part, piece.to);
+        let now = pieces(plan);
+        let alike = now.iter().filter(same).find(|now| now.there == piece.there);
+        alike.or_else(|| now.iter().find(same)).cloned()
+    }
+
+    /// The first candidate that works, or else the best.
+    fn advise(&self, plan: &Plan<'_>, piece: &Piece) -> Advice {
+        let search = Search { plan, piece, stock: self.stock, receipts: self.receipts };
+        let mut best: Option<Cure> = None;
+        for candidate in search.candidates() {
+            let Some(cure) = self.attempt(plan, piece, candidate) else { continue };
+            if cure.works {
+                return Advice::Do(Box::new(cure));
+            }
+            let rank = |cure: &Cure| (cure.cost.stops.len(), cure.cost.minutes);
+            if cure.cures && best.as_ref().is_none_or(|best| rank(&cure) < rank(best)) {
+                best = Some(cure);
+            }
+        }
+        best.map_or(Advice::Nothing, |cure| Advice::Do(Box::new(cure)))
+    }
+
+    /// Plans with a candidate and tells what comes of it.
+    fn attempt(&self, plan: &Plan<'_>, piece: &Piece, candidate: Candidate) -> Option<Cure> {
+        let plant = changed(plan.plant, &candidate.changes);
+        let after = self.plan(&plant)?;
+        let cures = stopping(plan, piece) - stopping(&after, piece) >= piece.qty;
+        let cost = Cost::between(plan, &after, piece);
+        let takes = matches!(candidate.kind, Kind::LooseStock | Kind::Reservation);
+        let given = if takes { given(plan, &after, piece) } else { Vec::new() };
+        let refilled = given.iter().all(|given| given.refilled.is_some());
+        let works = cures && cost.stops_nobody() && refilled;
+        let inside_lead_time = inside_lead_time(plan.plant, &candidate);
+        Some(Cure { candidate, works, cures, cost, given, inside_lead_time })
+    }
+
+    /// What was chosen for each part, done one after the other; what stops others once it meets the rest is not done.
+    fn together(&self, plan: &Plan<'_>, pieces: &[Piece], found: Vec<Vec<Advised>>) -> BTreeMap<usize, Advice> {
+        let all: BTreeMap<usize, Advice> = found.iter().flatten().cloned().collect();
+        let after = changed(plan.plant, &working(&all));
+        let (before, whole) = (stops(plan), self.plan(&after).map(|plan| stops(&plan)));
+        let fine = whole
+            .is_some_and(|after| after.iter().all(|(owner, stop)| before.get(owner).is_some_and(|old| old >= stop)));
+        if fine {
+            return all;
+        }
+        let mut kept = BTreeMap::new();
+        for group in found {
+            let plant = changed(plan.plant, &working(&kept));
+            let indices: Vec<usize> = group.iter().map(|(i, _)| *i).collect();
+            match self.plan(&plant) {
+                Some(plan) => kept.extend(self.group(&plan, pieces, &indices)),
+                None => kept.extend(group),
+            }
+        }
+        kept
+    }
+
+    /// With the units that keep moving when all that works is done at once.
+    fn told(&self, plan: &Plan<'_>, pieces: Vec<Piece>, mut advice: BTreeMap<usize, Advice>, left_out: usize) -> Cures {
+        let plant = changed(plan.plant, &working(&advice));
+        let after = self.plan(&plant);
+        let after = after.as_ref().unwrap_or(plan);
+        serve_with_others(after, &pieces, &mut advice);
+        let (stopped, still) = (stops(plan).into_keys(), stops(after));
+        let stopped: BTreeSet<OwnerId> = stopped.collect();
+        let moving: BTreeSet<OwnerId> = stopped.iter().copied().filter(|owner| !still.contains_key(owner)).collect();
+        let waits = (0..pieces.len()).filter(|i| orders_inside_lead_time(&advice, *i)).map(|i| pieces[i].owner);
+        let inside_lead_time = waits.filter(|owner| moving.contains(owner)).collect();
+        let told = pieces.into_iter().enumerate();
+        let pieces = told.map(|(i, piece)| (piece, advice.remove(&i).unwrap_or(Advice::Nothing))).collect();
+        Cures { pieces, left_out, stopped, moving, inside_lead_time }
+    }
+}
+
+/// What the line no longer waits for, because something is done for another piece of the unit.
+fn serve_with_others(after: &Plan<'_>, pieces: &[Piece], advice: &mut BTreeMap<usize, Advice>) {
+    for (i, piece) in pieces.iter().enumerate() {
+        let served = matches!(advice.get(&i), Some(Advice::Nothing)) && stopping(after, piece).is_zero();
+        let same = |j: &usize| {
+            pieces[*j].owner == piece.owner && advice.get(j).is_some_and(|other| !matches!(other, Advice::Nothing))
+        };
+        if let Some(other) = (0..pieces.len()).find(same).filter(|_| served) {
+            advice.insert(i, Advice::With(other));
+        }
+    }
+}
+
+/// Whether a piece waits for an order that would come inside its lead time.
+fn orders_inside_lead_time(advice: &BTreeMap<usize, Advice>, i: usize) -> bool {
+    match advice.get(&i) {
+        Some(Advice::Do(cure)) => cure.works && cure.inside_lead_time,
+        Some(Advice::With(other)) if *other != i => orders_inside_lead_time(advice, *other),
+        _ => false,
+    }
+}
+
+fn acts(advice: &Advice) -> bool {
+    matches!(advice, Advice::Do(cure) if cure.works)
+}
+
+fn inside_lead_time(plant: &Plant, candidate: &Candidate) -> bool {
+    candidate.changes.iter().any(|change| match change {
+        Change::Order { part, by, .. } => by.date().plus(-(plant.part(*part).lead_days as i32)) < plant.as_of.date(),
+        _ => false,
+    })
+}
