@@ -64,9 +64,14 @@ pub fn words(cures: &Cures) -> String {
 fn line<'p>(facts: &Facts<'p>, cures: &Cures, piece: &Piece, advice: &Advice) -> Line<'p> {
     let plan = facts.plan;
     let part = facts.part(piece.part);
-    let helps = !matches!(advice, Advice::Nothing);
+    // What another piece of the unit is told to cure is not told twice.
+    let told = match advice {
+        Advice::Do(_) => true,
+        Advice::With(other) => cures.pieces.get(*other).is_some_and(|(other, _)| other.owner != piece.owner),
+        Advice::Nothing => false,
+    };
     let minutes: Value<'p> = match piece.stop_minutes {
-        _ if !helps => Value::Blank,
+        _ if !told => Value::Blank,
         Some(minutes) => minutes.into(),
         None => "not known".into(),
     };
