@@ -3,8 +3,10 @@
 mod candidates;
 mod change;
 mod cost;
+mod on_hand;
 mod piece;
 mod search;
+mod together;
 
 pub use candidates::{Candidate, Kind};
 pub use change::{Change, changed};

@@ -2,17 +2,17 @@
 
 use super::candidates::{Candidate, Kind, Search};
 use super::change::{Change, changed};
-use super::cost::{Cost, given, stops};
+use super::cost::{Cost, given};
 use super::piece::{Piece, pieces, stopping};
 use super::{Advice, Cure, Cures, MOST_DEMANDS, MOST_PIECES};
-use crate::base::{OwnerId, PartId};
+use crate::base::PartId;
 use crate::check::Plant;
 use crate::plan::{self, Plan, Request};
 use rayon::prelude::*;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 /// A piece by its place in the list, with what is advised.
-type Advised = (usize, Advice);
+pub(super) type Advised = (usize, Advice);
 
 /// Looks for the cures of a plan.
 pub(super) fn search(plan: &Plan<'_>) -> Cures {
@@ -45,7 +45,7 @@ fn demands(plan: &Plan<'_>) -> usize {
 }
 
 /// The changes of all cures that work.
-fn working(advice: &BTreeMap<usize, Advice>) -> Vec<Change> {
+pub(super) fn working(advice: &BTreeMap<usize, Advice>) -> Vec<Change> {
     let lists = advice.values().filter_map(|advice| match advice {
         Advice::Do(cure) if cure.works => Some(cure.candidate.changes.clone()),
         _ => None,
@@ -54,7 +54,7 @@ fn working(advice: &BTreeMap<usize, Advice>) -> Vec<Change> {
 }
 
 /// How plans are tried.
-struct Tried {
+pub(super) struct Tried {
     request: Request,
     stock: usize,
     receipts: usize,
@@ -66,12 +66,12 @@ impl Tried {
         Self { request, stock: plan.plant.stock.len(), receipts: plan.plant.receipts.len() }
     }
 
-    fn plan<'a>(&self, plant: &'a Plant) -> Option<Plan<'a>> {
+    pub(super) fn plan<'a>(&self, plant: &'a Plant) -> Option<Plan<'a>> {
         plan::plan(plant, &self.request).0
     }
 
     /// Advice for pieces in order, each with what was chosen for those before it.
-    fn group(&self, plan: &Plan<'_>, pieces: &[Piece], group: &[usize]) -> Vec<Advised> {
+    pub(super) fn group(&self, plan: &Plan<'_>, pieces: &[Piece], group: &[usize]) -> Vec<Advised> {
         let mut found: Vec<Advised> = Vec::new();
         let mut plants: Vec<Change> = Vec::new();
         for &i in group {
@@ -131,66 +131,6 @@ impl Tried {
         let works = cures && cost.stops_nobody() && refilled;
         let inside_lead_time = inside_lead_time(plan.plant, &candidate);
         Some(Cure { candidate, works, cures, cost, given, inside_lead_time })
-    }
-
-    /// What was chosen for each part, done one after the other; what stops others once it meets the rest is not done.
-    fn together(&self, plan: &Plan<'_>, pieces: &[Piece], found: Vec<Vec<Advised>>) -> BTreeMap<usize, Advice> {
-        let all: BTreeMap<usize, Advice> = found.iter().flatten().cloned().collect();
-        let after = changed(plan.plant, &working(&all));
-        let (before, whole) = (stops(plan), self.plan(&after).map(|plan| stops(&plan)));
-        let fine = whole
-            .is_some_and(|after| after.iter().all(|(owner, stop)| before.get(owner).is_some_and(|old| old >= stop)));
-        if fine {
-            return all;
-        }
-        let mut kept = BTreeMap::new();
-        for group in found {
-            let plant = changed(plan.plant, &working(&kept));
-            let indices: Vec<usize> = group.iter().map(|(i, _)| *i).collect();
-            match self.plan(&plant) {
-                Some(plan) => kept.extend(self.group(&plan, pieces, &indices)),
-                None => kept.extend(group),
-            }
-        }
-        kept
-    }
-
-    /// With the units that keep moving when all that works is done at once.
-    fn told(&self, plan: &Plan<'_>, pieces: Vec<Piece>, mut advice: BTreeMap<usize, Advice>, left_out: usize) -> Cures {
-        let plant = changed(plan.plant, &working(&advice));
-        let after = self.plan(&plant);
-        let after = after.as_ref().unwrap_or(plan);
-        serve_with_others(after, &pieces, &mut advice);
-        let (stopped, still) = (stops(plan).into_keys(), stops(after));
-        let stopped: BTreeSet<OwnerId> = stopped.collect();
-        let moving: BTreeSet<OwnerId> = stopped.iter().copied().filter(|owner| !still.contains_key(owner)).collect();
-        let waits = (0..pieces.len()).filter(|i| orders_inside_lead_time(&advice, *i)).map(|i| pieces[i].owner);
-        let inside_lead_time = waits.filter(|owner| moving.contains(owner)).collect();
-        let told = pieces.into_iter().enumerate();
-        let pieces = told.map(|(i, piece)| (piece, advice.remove(&i).unwrap_or(Advice::Nothing))).collect();
-        Cures { pieces, left_out, stopped, moving, inside_lead_time }
-    }
-}
-
-/// What the line no longer waits for, because something is done for another piece of the unit.
-fn serve_with_others(after: &Plan<'_>, pieces: &[Piece], advice: &mut BTreeMap<usize, Advice>) {
-    for (i, piece) in pieces.iter().enumerate() {
-        let served = matches!(advice.get(&i), Some(Advice::Nothing)) && stopping(after, piece).is_zero();
-        let same = |j: &usize| {
-            pieces[*j].owner == piece.owner && advice.get(j).is_some_and(|other| !matches!(other, Advice::Nothing))
-        };
-        if let Some(other) = (0..pieces.len()).find(same).filter(|_| served) {
-            advice.insert(i, Advice::With(other));
-        }
-    }
-}
-
-/// Whether a piece waits for an order that would come inside its lead time.
-fn orders_inside_lead_time(advice: &BTreeMap<usize, Advice>, i: usize) -> bool {
-    match advice.get(&i) {
-        Some(Advice::Do(cure)) => cure.works && cure.inside_lead_time,
-        Some(Advice::With(other)) if *other != i => orders_inside_lead_time(advice, *other),
-        _ => false,
     }
 }
 

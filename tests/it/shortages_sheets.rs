@@ -156,7 +156,7 @@ fn what_can_be_done_says_whom_to_ask_what_it_costs_and_how_sure_it_is() {
     let quality = "recomputed with the whole plan; only if quality finds it good";
     let supplier = "recomputed with the whole plan; if the supplier agrees";
     let rest = "what else is open of it can come as ordered (due Fri 17 Sep).";
-    let held = |by: &str| format!("Ask quality about WN-20 on hold: 1 of 3 at Q-1 (scratched?). Quality decides, by {by}.");
+    let held = |by: &str| format!("Ask quality about WN-20 on hold: 1 of 3 (scratched?). Quality decides, by {by}.");
     let ask = |qty: u32, by: &str| format!("Ask Glasswort to send {qty} WN-20 of 8001 ahead, here by {by}; {rest}");
     let expected = [
         ["V2", "WN-20", &held("Wed 15 Sep 05:00"), "1180", "nobody", quality],
