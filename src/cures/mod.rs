@@ -51,6 +51,16 @@ pub enum Advice {
     Nothing,
 }
 
+impl Advice {
+    /// The cure, where there is one that works.
+    pub fn working(&self) -> Option<&Cure> {
+        match self {
+            Self::Do(cure) if cure.works => Some(cure),
+            _ => None,
+        }
+    }
+}
+
 /// All advice of a plan.
 #[derive(Clone, Debug, Default)]
 pub struct Cures {
@@ -81,12 +91,6 @@ impl Cures {
 
     /// All changes that are advised and work, in the order in which they were found.
     pub fn changes(&self) -> Vec<&Change> {
-        let works = |advice: &Advice| matches!(advice, Advice::Do(cure) if cure.works);
-        let cures = self.pieces.iter().filter(|(_, advice)| works(advice));
-        let lists = cures.filter_map(|(_, advice)| match advice {
-            Advice::Do(cure) => Some(&cure.candidate.changes),
-            _ => None,
-        });
-        lists.flatten().collect()
+        self.pieces.iter().filter_map(|(_, advice)| advice.working()).flat_map(|cure| &cure.candidate.changes).collect()
     }
 }

@@ -46,11 +46,7 @@ fn demands(plan: &Plan<'_>) -> usize {
 
 /// The changes of all cures that work.
 pub(super) fn working(advice: &BTreeMap<usize, Advice>) -> Vec<Change> {
-    let lists = advice.values().filter_map(|advice| match advice {
-        Advice::Do(cure) if cure.works => Some(cure.candidate.changes.clone()),
-        _ => None,
-    });
-    lists.flatten().collect()
+    advice.values().filter_map(Advice::working).flat_map(|cure| cure.candidate.changes.clone()).collect()
 }
 
 /// How plans are tried.
@@ -72,22 +68,24 @@ impl Tried {
 
     /// Advice for pieces in order, each with what was chosen for those before it.
     pub(super) fn group(&self, plan: &Plan<'_>, pieces: &[Piece], group: &[usize]) -> Vec<Advised> {
-        let mut found: Vec<Advised> = Vec::new();
-        let mut plants: Vec<Change> = Vec::new();
-        for &i in group {
-            let plant = changed(plan.plant, &plants);
-            let now = if plants.is_empty() { None } else { self.plan(&plant) };
+        let (mut found, mut chosen): (Vec<Advised>, Vec<Change>) = (Vec::new(), Vec::new());
+        // Which piece's cure serves another one, too.
+        let (mut last, mut served): (Option<usize>, BTreeMap<usize, usize>) = (None, BTreeMap::new());
+        for (turn, &i) in group.iter().enumerate() {
+            let plant = changed(plan.plant, &chosen);
+            let now = if chosen.is_empty() { None } else { self.plan(&plant) };
             let now = now.as_ref().unwrap_or(plan);
+            if let Some(last) = last {
+                let rest = group[turn..].iter().filter(|i| self.piece_now(now, &pieces[**i]).is_none());
+                rest.for_each(|i| _ = served.entry(*i).or_insert(last));
+            }
             let advice = match self.piece_now(now, &pieces[i]) {
                 Some(piece) => self.advise(now, &piece),
-                None => found
-                    .iter()
-                    .rev()
-                    .find_map(|(i, advice)| acts(advice).then_some(Advice::With(*i)))
-                    .unwrap_or(Advice::Nothing),
+                None => served.get(&i).map_or(Advice::Nothing, |by| Advice::With(*by)),
             };
-            if let Advice::Do(cure) = &advice {
-                plants.extend(cure.candidate.changes.iter().filter(|_| cure.works).cloned());
+            if let Some(cure) = advice.working() {
+                chosen.extend(cure.candidate.changes.iter().cloned());
+                last = Some(i);
             }
             found.push((i, advice));
         }
@@ -132,10 +130,6 @@ impl Tried {
         let inside_lead_time = inside_lead_time(plan.plant, &candidate);
         Some(Cure { candidate, works, cures, cost, given, inside_lead_time })
     }
-}
-
-fn acts(advice: &Advice) -> bool {
-    matches!(advice, Advice::Do(cure) if cure.works)
 }
 
 fn inside_lead_time(plant: &Plant, candidate: &Candidate) -> bool {

@@ -234,12 +234,8 @@ fn half_of_the_demos_units_keep_moving_and_nobody_else_stops() {
     let cures = Cures::of(&plan);
     let before = stops(&plan);
     assert_eq!(before.len(), 16);
-    let inside = |advice: &Advice| matches!(advice, Advice::Do(cure) if cure.inside_lead_time);
-    let sure = cures.pieces.iter().filter_map(|(_, advice)| match advice {
-        Advice::Do(cure) if cure.works && !inside(advice) => Some(&cure.candidate.changes),
-        _ => None,
-    });
-    for (changes, moving) in [(sure.flatten().collect(), 12), (cures.changes(), 16)] {
+    let sure = cures.pieces.iter().filter_map(|(_, advice)| advice.working()).filter(|cure| !cure.inside_lead_time);
+    for (changes, moving) in [(sure.flat_map(|cure| &cure.candidate.changes).collect(), 12), (cures.changes(), 16)] {
         let after = changed(&plant, changes);
         let after = stops(&planned(&after));
         assert_eq!(before.keys().filter(|unit| !after.contains_key(*unit)).count(), moving);

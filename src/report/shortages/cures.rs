@@ -87,10 +87,6 @@ fn line<'p>(facts: &Facts<'p>, cures: &Cures, piece: &Piece, advice: &Advice) ->
         cost(facts, advice).into(),
         how_sure(facts, cures, piece, advice).into(),
     ];
-    let works = match advice {
-        Advice::Do(cure) => cure.works,
-        Advice::With(_) => true,
-        Advice::Nothing => false,
-    };
+    let works = advice.working().is_some() || matches!(advice, Advice::With(_));
     (if works { Look::Plain } else { Look::Wrong }, values)
 }
