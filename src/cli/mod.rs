@@ -3,11 +3,13 @@
 mod check;
 mod compare;
 mod completions;
+mod interrupt;
 mod manual;
 mod new;
 mod output;
 mod plan;
 mod planned;
+mod progress;
 mod told;
 mod uses;
 mod why;
@@ -58,6 +60,7 @@ impl From<ReadError> for Failure {
 /// Runs a command; the exit status is 0 when it is done, 1 where the book has errors, 3 where a file could not be read or
 /// written. (A command line that can't be understood ends with 2 before it comes here.)
 pub fn run(args: Args) -> ExitCode {
+    interrupt::arrange();
     let outcome = match args.command {
         Command::Check(args) => check::run(&args),
         Command::Compare(args) => compare::run(&args),

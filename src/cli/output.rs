@@ -1,14 +1,17 @@
 //! Writing a set of files whole or not at all: all are written aside first, then put in place together.
 
-use super::Failure;
+use super::{Failure, interrupt};
 use rayon::prelude::*;
 use std::path::{Path, PathBuf};
 
-/// What a file is written to.
-pub type Sink<'s> = dyn std::io::Write + Send + 's;
+/// A file that is being written.
+pub type Buffered = std::io::BufWriter<std::fs::File>;
 
-/// What writes a file.
-pub type Writer<'w> = Box<dyn FnOnce(&mut Sink<'_>) -> std::io::Result<()> + Send + 'w>;
+/// What writes the files of a group.
+pub type Writer<'w> = Box<dyn FnOnce(&mut [Buffered]) -> std::io::Result<()> + Send + 'w>;
+
+/// How much is written at a time.
+const BUFFER: usize = 1 << 20;
 
 /// Files on their way to a folder.
 pub struct Output {
@@ -29,6 +32,7 @@ impl Output {
         std::fs::create_dir_all(folder).map_err(|why| failed(folder, why))?;
         let aside =
             tempfile::Builder::new().prefix(".lineward-").tempdir_in(folder).map_err(|why| failed(folder, why))?;
+        interrupt::remember(aside.path());
         Ok(Self { folder: folder.to_path_buf(), aside, files: Vec::new(), gone: Vec::new() })
     }
 
@@ -36,26 +40,31 @@ impl Output {
     pub fn add(
         &mut self,
         name: &str,
-        write: impl FnOnce(&mut Sink<'_>) -> std::io::Result<()> + Send,
+        write: impl FnOnce(&mut dyn std::io::Write) -> std::io::Result<()> + Send,
     ) -> Result<(), Failure> {
-        self.add_all(vec![(name.to_owned(), Box::new(write))])
+        let only = |files: &mut [Buffered]| files.iter_mut().next().map_or(Ok(()), |file| write(file));
+        self.add_all(vec![(vec![name.to_owned()], Box::new(only))])
     }
 
-    /// Writes several files aside, side by side.
-    pub fn add_all(&mut self, files: Vec<(String, Writer<'_>)>) -> Result<(), Failure> {
-        let first = self.files.len();
-        let paths: Vec<PathBuf> = files.iter().map(|(name, _)| self.folder.join(name)).collect();
-        let write = |(i, (_, write)): (usize, (String, Writer<'_>))| {
-            let told = |why: std::io::Error| failed(&paths[i], why);
-            let file = std::fs::File::create(self.aside.path().join(format!("new-{}", first + i))).map_err(told)?;
-            let mut buffered = std::io::BufWriter::with_capacity(1 << 20, file);
-            write(&mut buffered).map_err(told)?;
-            buffered.into_inner().map_err(|why| told(why.into_error()))?.sync_all().map_err(told)
+    /// Writes several files aside, side by side; those of a group are written by one hand.
+    pub fn add_all(&mut self, groups: Vec<(Vec<String>, Writer<'_>)>) -> Result<(), Failure> {
+        let mut jobs = Vec::new();
+        for (names, write) in groups {
+            let first = self.files.len();
+            self.files.extend(names.iter().map(|name| self.folder.join(name)));
+            jobs.push((first..self.files.len(), write));
+        }
+        let (paths, aside) = (&self.files, self.aside.path());
+        let work = |(numbers, write): (std::ops::Range<usize>, Writer<'_>)| {
+            let told = |why: std::io::Error| failed(&paths[numbers.start], why);
+            let open = |i: usize| std::fs::File::create(aside.join(format!("new-{i}")));
+            let open = numbers.clone().map(|i| Ok(Buffered::with_capacity(BUFFER, open(i)?)));
+            let mut files = open.collect::<std::io::Result<Vec<Buffered>>>().map_err(told)?;
+            write(&mut files).map_err(told)?;
+            files.into_iter().try_for_each(|file| file.into_inner()?.sync_all()).map_err(told)
         };
-        let outcomes: Vec<Result<(), Failure>> = files.into_par_iter().enumerate().map(write).collect();
-        outcomes.into_iter().collect::<Result<(), Failure>>()?;
-        self.files.extend(paths);
-        Ok(())
+        let outcomes: Vec<Result<(), Failure>> = jobs.into_par_iter().map(work).collect();
+        outcomes.into_iter().collect()
     }
 
     /// Marks a file of an earlier run that must not be left beside the new ones.
@@ -65,6 +74,7 @@ impl Output {
 
     /// Puts everything in place; where one file can't be, all are as they were.
     pub fn finish(self) -> Result<(), Failure> {
+        let _whole = interrupt::hold();
         let mut done: Vec<(&Path, PathBuf, bool)> = Vec::new();
         let steps = self.files.iter().map(|path| (path, true)).chain(self.gone.iter().map(|path| (path, false)));
         for (i, (path, new)) in steps.enumerate() {

@@ -1,13 +1,14 @@
 //! `lineward plan`: the whole plan, as workbooks for people and tables for programs.
 
-use super::output::{Output, Writer};
+use super::output::{Buffered, Output, Writer};
+use super::progress::{self, Progress};
 use super::{Failure, counts, parse_date, parse_moment, planned, tell};
 use crate::base::{Date, Findings, Level, Moment};
 use crate::plan;
 use crate::plan::UnitState;
-use crate::report::{self, table::TABLES};
+use crate::report::table::{TABLES, Table};
+use crate::report::{self, Form};
 use clap::ValueEnum;
-use itertools::Itertools;
 use std::fmt::Write;
 use std::path::{Path, PathBuf};
 
@@ -45,11 +46,13 @@ enum Tables {
 
 /// Runs the command.
 pub fn run(args: &Args) -> Result<(), Failure> {
-    let (book, plant, mut findings) = planned::read(&args.book, args.as_of)?;
+    let progress = Progress::begin();
+    let (book, plant, mut findings) = progress.step(progress::READ, || planned::read(&args.book, args.as_of))?;
     drop(book);
     let request = plan::Request { day: args.day, set_aside: args.set_aside, ..Default::default() };
-    let plan = planned::plan(&plant, &request, &mut findings)?;
-    write(&plan, args)?;
+    let plan = progress.step(progress::PLAN, || planned::plan(&plant, &request, &mut findings))?;
+    write(&plan, args, &progress)?;
+    drop(progress);
     let set_aside = findings.iter().filter(|finding| finding.kind.level == Level::Error);
     let told: String = set_aside.map(|finding| format!("set aside: {finding}\n")).collect();
     tell(&mut std::io::stderr(), &told);
@@ -57,35 +60,32 @@ pub fn run(args: &Args) -> Result<(), Failure> {
     Ok(())
 }
 
-fn write(plan: &plan::Plan<'_>, args: &Args) -> Result<(), Failure> {
+fn write(plan: &plan::Plan<'_>, args: &Args, progress: &Progress) -> Result<(), Failure> {
     let mut output = Output::to(&args.out)?;
-    let mut files: Vec<(String, Writer<'_>)> = Vec::new();
-    // The largest first, so that none is left over at the end.
-    for table in TABLES.iter().sorted_by_key(|table| SMALL.contains(&table.name)) {
-        let (csv, parquet) = (format!("tables/{}.csv", table.name), format!("tables/{}.parquet", table.name));
-        if args.tables != Tables::Csv {
-            output.remove(&csv);
+    let forms = [(Tables::Csv, Form::Csv, "csv"), (Tables::Parquet, Form::Parquet, "parquet")];
+    for (tables, form, ending) in forms {
+        let name = |table: &Table| format!("tables/{}.{ending}", table.name);
+        if args.tables != tables {
+            TABLES.iter().for_each(|table| output.remove(&name(table)));
+            continue;
         }
-        if args.tables != Tables::Parquet {
-            output.remove(&parquet);
-        }
-        match args.tables {
-            Tables::Csv => files.push((csv, Box::new(|out| report::to_csv(table, plan, out)))),
-            Tables::Parquet => files.push((parquet, Box::new(|out| report::to_parquet(table, plan, out)))),
-            Tables::None => {}
-        }
+        // Those that are walked part by part are walked at once, and beside the others.
+        let (by_part, others): (Vec<&Table>, Vec<&Table>) = TABLES.iter().partition(|table| table.by_part());
+        let groups = [by_part, others].map(|group| {
+            let names = group.iter().copied().map(name).collect();
+            let write = move |outs: &mut [Buffered]| report::write_together(form, &group, plan, outs);
+            (names, Box::new(write) as Writer<'_>)
+        });
+        progress.step(progress::TABLES, || output.add_all(groups.into()))?;
     }
-    output.add_all(files)?;
-    let files =
-        report::workbook_files(plan).map_err(|(name, why)| Failure::File(format!("can't make {name}: {why}")))?;
+    let files = progress
+        .step(progress::WORKBOOKS, || report::workbook_files(plan))
+        .map_err(|(name, why)| Failure::File(format!("can't make {name}: {why}")))?;
     for (name, bytes) in files {
         output.add(name, |out| out.write_all(&bytes))?;
     }
     output.finish()
 }
-
-/// Tables that are small beside the others.
-const SMALL: [&str; 4] = ["units", "jobs", "balances", "consequences"];
 
 /// How many units that wait are named.
 const FIRST: usize = 3;

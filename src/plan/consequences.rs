@@ -43,15 +43,13 @@ pub struct Consequence {
 }
 
 /// The consequences of a plan, by the unit's arrival, rank, place and part.
-pub(super) fn of(plan: &Plan<'_>) -> Vec<Consequence> {
-    let delays = Delays::of(plan);
-    let mut found = Vec::new();
-    plan.each_supply(|supply| {
-        for peg in &supply.pegs {
-            let demand = supply.demands[peg.demand as usize];
-            found.extend(at_station(plan, &delays, &demand, peg));
-        }
-    });
+///
+/// `doubtful` holds at least the pieces that are not there when the picking of their run starts, and those that jobs and
+/// by-products cover.
+pub(super) fn of(plan: &Plan<'_>, doubtful: &[(Demand, Peg)]) -> Vec<Consequence> {
+    let delays = Delays::of(plan, doubtful);
+    let mut found: Vec<Consequence> =
+        doubtful.iter().filter_map(|(demand, peg)| at_station(plan, &delays, demand, peg)).collect();
     found.extend(delays.materials().filter_map(|(demand, qty, there)| below_job(plan, &delays, demand, qty, there)));
     let key = |row: &Consequence| (row.arrives, row.owner, row.to, row.part, row.there);
     found.sort_by_key(key);

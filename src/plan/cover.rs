@@ -64,7 +64,7 @@ impl<'a> Stage<'a> {
             walking_order: packed::walking_order(plant),
         };
         plan.pulls = plan.pulls_up_to_day();
-        plan.consequences = consequences::of(&plan);
+        plan.consequences = consequences::of(&plan, &found.doubtful);
         Ok(plan)
     }
 }

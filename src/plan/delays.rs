@@ -48,13 +48,13 @@ pub struct Delays<'p> {
 
 impl<'p> Delays<'p> {
     /// Of a plan.
-    pub fn of(plan: &'p Plan<'_>) -> Self {
+    pub fn of(plan: &'p Plan<'_>, doubtful: &[(Demand, Peg)]) -> Self {
         let (plant, jobs) = (plan.plant, plan.jobs.as_slice());
         let there = jobs.iter().map(|job| There::At(job.available)).collect();
         let (by_material, givers, materials) = (HashMap::new(), HashMap::new(), Vec::new());
         let mut delays = Self { jobs, plant, there, by_material, givers, materials };
         delays.index();
-        let taken = delays.read_pegs(plan);
+        let taken = delays.read_pegs(plan, doubtful);
         let inputs = delays.inputs(&taken);
         let mut state = vec![State::New; jobs.len()];
         for number in 0..jobs.len() {
@@ -76,28 +76,24 @@ impl<'p> Delays<'p> {
     }
 
     /// Finds the material that is not there; gives the by-products that jobs take, by the job they come off.
-    fn read_pegs(&mut self, plan: &Plan<'_>) -> HashMap<u32, Vec<Demand>> {
+    fn read_pegs(&mut self, plan: &Plan<'_>, doubtful: &[(Demand, Peg)]) -> HashMap<u32, Vec<Demand>> {
         let mut taken: HashMap<u32, Vec<Demand>> = HashMap::new();
-        plan.each_supply(|supply| {
-            for peg in &supply.pegs {
-                let demand = supply.demands[peg.demand as usize];
-                if !matches!(self.plant.dest(demand.to).what, DestKind::Shop(_)) {
-                    continue;
+        let at_shops =
+            doubtful.iter().filter(|(demand, _)| matches!(self.plant.dest(demand.to).what, DestKind::Shop(_)));
+        for &(demand, peg) in at_shops {
+            let picked = plan.runs.serving(demand.need).map_or(demand.need, |run| run.picked);
+            match (peg.cover, peg.available) {
+                (Cover::None, _) => self.materials.push((demand, peg.qty, There::Unknown)),
+                (Cover::Receipt(_), Some(at)) if at > picked => {
+                    self.materials.push((demand, peg.qty, There::At(at)));
                 }
-                let picked = plan.runs.serving(demand.need).map_or(demand.need, |run| run.picked);
-                match (peg.cover, peg.available) {
-                    (Cover::None, _) => self.materials.push((demand, peg.qty, There::Unknown)),
-                    (Cover::Receipt(_), Some(at)) if at > picked => {
-                        self.materials.push((demand, peg.qty, There::At(at)));
-                    }
-                    (Cover::ByProduct, Some(at)) => {
-                        let givers = self.givers.get(&(demand.owner, demand.part, at));
-                        givers.into_iter().flatten().for_each(|job| taken.entry(*job).or_default().push(demand));
-                    }
-                    _ => {}
+                (Cover::ByProduct, Some(at)) => {
+                    let givers = self.givers.get(&(demand.owner, demand.part, at));
+                    givers.into_iter().flatten().for_each(|job| taken.entry(*job).or_default().push(demand));
                 }
+                _ => {}
             }
-        });
+        }
         taken
     }
 

@@ -115,7 +115,7 @@ pub struct Request {
     pub day: Option<Date>,
     /// Whether units whose order is wrong are set aside instead of stopping the plan.
     pub set_aside: bool,
-    /// How many demands the plan keeps at once; by default three million. Of more, those that come first: see
+    /// How many demands the plan keeps at once; by default one and a half million. Of more, those that come first: see
     /// [`Plan::kept_up_to`].
     pub keep: Option<usize>,
 }

@@ -7,7 +7,7 @@ use super::standing::Standing;
 use crate::base::{DestId, Moment, OwnerId, PartId, Quantity};
 use crate::check::{Plant, Source};
 use crate::line::Owner;
-use crate::netting::{Lots, Stocks};
+use crate::netting::{Cover, Demand, Lots, Peg, Stocks};
 use crate::shops::Job;
 use crate::supply::{self, Supply};
 use crate::waves::Runs;
@@ -17,7 +17,7 @@ use std::collections::HashMap;
 use std::ops::Range;
 
 /// How many demands are kept; of a plan with more, only those that come first, and what is late or short.
-const MOST_KEPT: usize = 3_000_000;
+const MOST_KEPT: usize = 1_500_000;
 
 /// Parts worked out at a time.
 const AT_A_TIME: usize = 256;
@@ -42,6 +42,8 @@ pub(super) struct Found {
     pub(super) kept: Vec<Supply>,
     pub(super) standing: Standing,
     pub(super) pulls: Vec<Vec<Packed>>,
+    /// Pieces that are not there when the picking of their run starts, or that a job or a by-product covers.
+    pub(super) doubtful: Vec<(Demand, Peg)>,
 }
 
 /// What the supplies of a plan are worked out against.
@@ -100,6 +102,7 @@ impl Supplies {
         for more in found {
             all.kept.extend(more.kept);
             all.pulls.extend(more.pulls);
+            all.doubtful.extend(more.doubtful);
             all.standing.join(more.standing);
         }
         all
@@ -107,12 +110,13 @@ impl Supplies {
 
     fn walk_some(&self, ground: Ground<'_>, parts: Range<usize>) -> Found {
         let standing = Standing::new(ground.owners.len());
-        let mut found =
-            Found { kept: Vec::with_capacity(parts.len()), standing, pulls: Vec::with_capacity(parts.len()) };
+        let (kept, pulls) = (Vec::with_capacity(parts.len()), Vec::with_capacity(parts.len()));
+        let mut found = Found { kept, standing, pulls, doubtful: Vec::new() };
         for part in parts {
             let id = PartId::of(part);
             let (supply, slots) = self.of_part(ground, id);
             found.standing.take(ground.plant, &supply);
+            found.doubtful.extend(doubtful(&supply, ground.runs));
             found.pulls.push(packed::pulls(id, &ground.plant.parts[part], &supply, &slots, ground.runs));
             found.kept.push(self.trimmed(supply));
         }
@@ -143,6 +147,20 @@ impl Supplies {
         supply.balances.shrink_to_fit();
         supply
     }
+}
+
+/// The pieces of a part that are not there when the picking of their run starts, or that a job or a by-product covers.
+fn doubtful(supply: &Supply, runs: &Runs) -> Vec<(Demand, Peg)> {
+    let mut runs = runs.in_turn();
+    let doubtful = |peg: &&Peg| match (peg.cover, peg.available) {
+        (Cover::Receipt(_), Some(at)) => {
+            let need = supply.demands[peg.demand as usize].need;
+            at > runs.serving(need).map_or(need, |run| run.picked)
+        }
+        (cover, _) => matches!(cover, Cover::None | Cover::Job(_) | Cover::ByProduct),
+    };
+    let found = supply.pegs.iter().filter(doubtful);
+    found.map(|peg| (supply.demands[peg.demand as usize], *peg)).collect()
 }
 
 impl Plan<'_> {

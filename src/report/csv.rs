@@ -1,31 +1,36 @@
 //! Tables as CSV with the line ends of RFC 4180, row by row.
 
 use super::table::{Table, Value};
-use crate::plan::Plan;
+use super::tables::Rows;
 use std::io::Write;
 
-/// Writes a table with its headings.
-///
-/// # Errors
-/// Where the writer fails.
-pub fn to_csv(table: &Table, plan: &Plan<'_>, out: &mut dyn Write) -> std::io::Result<()> {
-    let mut writer = csv::WriterBuilder::new().terminator(csv::Terminator::CRLF).from_writer(out);
-    writer.write_record(table.columns.iter().map(|(name, _)| name))?;
-    let mut outcome = Ok(());
-    let mut text = String::new();
-    table.each_row(plan, &mut |row| {
+/// A table on its way to a file.
+pub struct Lines<W: Write> {
+    writer: csv::Writer<W>,
+    text: String,
+}
+
+impl<W: Write> Lines<W> {
+    /// With its headings.
+    pub fn new(table: &Table, out: W) -> std::io::Result<Self> {
+        let mut writer = csv::WriterBuilder::new().terminator(csv::Terminator::CRLF).from_writer(out);
+        writer.write_record(table.columns.iter().map(|(name, _)| name))?;
+        Ok(Self { writer, text: String::new() })
+    }
+}
+
+impl<W: Write> Rows for Lines<W> {
+    fn push(&mut self, row: &[Value<'_>]) -> std::io::Result<()> {
         for value in row {
-            if outcome.is_ok() {
-                text.clear();
-                outcome = writer.write_field(as_text(value, &mut text));
-            }
+            self.text.clear();
+            self.writer.write_field(as_text(value, &mut self.text))?;
         }
-        if outcome.is_ok() {
-            outcome = writer.write_record(None::<&[u8]>);
-        }
-    });
-    outcome?;
-    writer.flush()
+        Ok(self.writer.write_record(None::<&[u8]>)?)
+    }
+
+    fn finish(&mut self) -> std::io::Result<()> {
+        self.writer.flush()
+    }
 }
 
 /// A value as text: times as `YYYY-MM-DDTHH:MM:SS`, quantities as plain decimals.

@@ -1,19 +1,30 @@
 //! What a sheet can hold: longer ones are cut, and say so; the tables hold the whole plan.
 
-use super::sheet::{Look, Sheet};
+use super::pull_list::FILE as PULL_LIST;
+use super::sheet::{Look, Sheet, Workbook};
+use crate::plan::Plan;
 
 /// Rows of a sheet that a person still opens; a spreadsheet program has room for about a million.
 const ROWS: u32 = 100_000;
+/// Rows of a sheet of a plan that reaches far: about a month of a shop's jobs. What is picked on a day is never cut so short.
+const ROWS_OF_A_LONG_PLAN: u32 = 5_000;
 /// Page breaks that a spreadsheet program takes; later pages end where they are full.
 const BREAKS: usize = 1_000;
 
 /// Cuts a sheet to its limits.
 pub fn cut(sheet: &mut Sheet<'_>) {
     cut_at(sheet, ROWS);
-    sheet.breaks.truncate(BREAKS);
+}
+
+/// Cuts the sheets of a plan's workbook to their limits.
+pub fn cut_all(workbook: &mut Workbook<'_>, plan: &Plan<'_>) {
+    let long = plan.kept_up_to().is_some() && workbook.file != PULL_LIST;
+    let rows = if long { ROWS_OF_A_LONG_PLAN } else { ROWS };
+    workbook.sheets.iter_mut().for_each(|sheet| cut_at(sheet, rows));
 }
 
 fn cut_at(sheet: &mut Sheet<'_>, rows: u32) {
+    sheet.breaks.truncate(BREAKS);
     let more = sheet.next_row().saturating_sub(rows);
     if more == 0 {
         return;

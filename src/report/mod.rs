@@ -15,14 +15,14 @@ pub mod sheet;
 mod shop_orders;
 mod shortages;
 pub mod table;
+mod tables;
 pub mod uses;
 pub mod why;
 mod prose;
 mod xlsx;
 
-pub use csv::to_csv;
 pub use names::{job_name, pull_status, unit_status};
-pub use parquet::to_parquet;
+pub use tables::{Form, to_csv, to_parquet, write_together};
 pub use xlsx::to_xlsx;
 
 use crate::plan::Plan;
@@ -58,7 +58,7 @@ pub fn workbook_files(plan: &Plan<'_>) -> Result<Vec<File>, (&'static str, Strin
 
 fn made<'p>(plan: &'p Plan<'p>, maker: Maker) -> Workbook<'p> {
     let mut workbook = maker(plan);
-    workbook.sheets.iter_mut().for_each(limits::cut);
+    limits::cut_all(&mut workbook, plan);
     workbook
 }
 

@@ -2,6 +2,7 @@
 
 use super::codes::Codes;
 use super::table::{Kind, Table, Value};
+use super::tables::Rows;
 use crate::plan::Plan;
 use polars::io::parquet::write::BatchedWriter;
 use polars::prelude::{
@@ -91,7 +92,7 @@ impl Cells {
 }
 
 /// A table on its way to a file.
-struct Batches<W: Write> {
+pub struct Batches<W: Write> {
     columns: &'static [(&'static str, Kind)],
     cells: Vec<Cells>,
     rows: usize,
@@ -99,7 +100,7 @@ struct Batches<W: Write> {
 }
 
 impl<W: Write> Batches<W> {
-    fn new(table: &Table, plan: &Plan<'_>, out: W) -> PolarsResult<Self> {
+    fn begin(table: &Table, plan: &Plan<'_>, out: W) -> PolarsResult<Self> {
         let cells = table.columns.iter().map(|(name, kind)| Cells::new(name, *kind, plan));
         let mut cells: Vec<Cells> = cells.collect::<PolarsResult<_>>()?;
         let empty = frame(table.columns, &mut cells)?;
@@ -108,7 +109,7 @@ impl<W: Write> Batches<W> {
         Ok(Self { columns: table.columns, cells, rows: 0, writer })
     }
 
-    fn push(&mut self, row: &[Value<'_>]) -> PolarsResult<()> {
+    fn take(&mut self, row: &[Value<'_>]) -> PolarsResult<()> {
         for (cells, value) in self.cells.iter_mut().zip(row) {
             if !cells.push(value) {
                 let why = format!("a table holds {value:?}, which is in no list of the plan");
@@ -131,22 +132,19 @@ fn frame(columns: &[(&'static str, Kind)], cells: &mut [Cells]) -> PolarsResult<
     DataFrame::new_infer_height(columns.collect::<PolarsResult<_>>()?)
 }
 
-/// Writes a table.
-///
-/// # Errors
-/// Where the data-frame library or the writer fails.
-pub fn to_parquet(table: &Table, plan: &Plan<'_>, out: &mut (dyn Write + Send)) -> std::io::Result<()> {
-    let write = || -> PolarsResult<u64> {
-        let mut batches = Batches::new(table, plan, out)?;
-        let mut outcome = Ok(());
-        table.each_row(plan, &mut |row| {
-            if outcome.is_ok() {
-                outcome = batches.push(row);
-            }
-        });
-        outcome?;
-        batches.write()?;
-        batches.writer.finish()
-    };
-    write().map(|_| ()).map_err(std::io::Error::other)
+impl<W: Write> Batches<W> {
+    /// With the lists of the plan as dictionaries.
+    pub fn new(table: &Table, plan: &Plan<'_>, out: W) -> std::io::Result<Self> {
+        Self::begin(table, plan, out).map_err(std::io::Error::other)
+    }
+}
+
+impl<W: Write> Rows for Batches<W> {
+    fn push(&mut self, row: &[Value<'_>]) -> std::io::Result<()> {
+        self.take(row).map_err(std::io::Error::other)
+    }
+
+    fn finish(&mut self) -> std::io::Result<()> {
+        self.write().and_then(|()| self.writer.finish()).map(|_| ()).map_err(std::io::Error::other)
+    }
 }

@@ -144,13 +144,36 @@ pub struct Table {
     pub name: &'static str,
     /// Its columns: name and what they hold.
     pub columns: &'static [(&'static str, Kind)],
-    walk: fn(&Plan<'_>, &mut Visit<'_>),
+    walk: Walk,
+}
+
+/// How a table's rows are walked.
+enum Walk {
+    /// All of them.
+    Whole(fn(&Plan<'_>, &mut Visit<'_>)),
+    /// Part by part.
+    ByPart(fn(&Plan<'_>, &Supply, &mut Visit<'_>)),
 }
 
 impl Table {
     /// Hands each row over, in order.
     pub fn each_row(&self, plan: &Plan<'_>, visit: &mut Visit<'_>) {
-        (self.walk)(plan, visit);
+        match self.walk {
+            Walk::Whole(walk) => walk(plan, visit),
+            Walk::ByPart(walk) => plan.each_supply(|supply| walk(plan, supply, visit)),
+        }
+    }
+
+    /// Whether its rows follow from each part's supply alone.
+    pub fn by_part(&self) -> bool {
+        matches!(self.walk, Walk::ByPart(_))
+    }
+
+    /// Hands over the rows of one part, where the table is walked part by part.
+    pub fn rows_of(&self, plan: &Plan<'_>, supply: &Supply, visit: &mut Visit<'_>) {
+        if let Walk::ByPart(walk) = self.walk {
+            walk(plan, supply, visit);
+        }
     }
 }
 
@@ -174,7 +197,7 @@ pub static TABLES: [Table; 7] = [
             ("first_part", Kind::Code(List::Parts)),
             ("clear_at", Kind::Moment),
         ],
-        walk: units,
+        walk: Walk::Whole(units),
     },
     Table {
         name: "demands",
@@ -186,7 +209,7 @@ pub static TABLES: [Table; 7] = [
             ("qty", Kind::Quantity),
             ("uom", Kind::Code(List::Uoms)),
         ],
-        walk: demands,
+        walk: Walk::ByPart(demands),
     },
     Table {
         name: "pegs",
@@ -201,7 +224,7 @@ pub static TABLES: [Table; 7] = [
             ("available", Kind::Moment),
             ("late_minutes", Kind::Whole),
         ],
-        walk: pegs,
+        walk: Walk::ByPart(pegs),
     },
     Table {
         name: "jobs",
@@ -222,7 +245,7 @@ pub static TABLES: [Table; 7] = [
             ("material", Kind::Code(List::Words(&MATERIAL_WORDS))),
             ("material_at", Kind::Moment),
         ],
-        walk: jobs,
+        walk: Walk::Whole(jobs),
     },
     Table {
         name: "pulls",
@@ -240,7 +263,7 @@ pub static TABLES: [Table; 7] = [
             ("need", Kind::Moment),
             ("status", Kind::Code(List::Words(&PULL_WORDS))),
         ],
-        walk: pulls,
+        walk: Walk::Whole(pulls),
     },
     Table {
         name: "balances",
@@ -253,7 +276,7 @@ pub static TABLES: [Table; 7] = [
             ("planned_receipt", Kind::Quantity),
             ("planned_release", Kind::Date),
         ],
-        walk: balances,
+        walk: Walk::ByPart(balances),
     },
     Table {
         name: "consequences",
@@ -268,7 +291,7 @@ pub static TABLES: [Table; 7] = [
             ("stop_minutes", Kind::Whole),
             ("hand_over_at", Kind::Code(List::Places)),
         ],
-        walk: consequences,
+        walk: Walk::Whole(consequences),
     },
 ];
 
@@ -298,23 +321,17 @@ fn units(plan: &Plan<'_>, visit: &mut Visit<'_>) {
     }
 }
 
-fn demands(plan: &Plan<'_>, visit: &mut Visit<'_>) {
-    plan.each_supply(|supply| {
-        for demand in &supply.demands {
-            let part = plan.plant.part(demand.part);
-            row!(visit;
-                owner_code(plan, demand.owner), part.code.as_str(), dest_code(plan, demand.to), demand.need, demand.qty,
-                part.uom.as_str(),
-            );
-        }
-    });
+fn demands(plan: &Plan<'_>, supply: &Supply, visit: &mut Visit<'_>) {
+    for demand in &supply.demands {
+        let part = plan.plant.part(demand.part);
+        row!(visit;
+            owner_code(plan, demand.owner), part.code.as_str(), dest_code(plan, demand.to), demand.need, demand.qty,
+            part.uom.as_str(),
+        );
+    }
 }
 
-fn pegs(plan: &Plan<'_>, visit: &mut Visit<'_>) {
-    plan.each_supply(|supply| pegs_of(plan, supply, visit));
-}
-
-fn pegs_of(plan: &Plan<'_>, supply: &Supply, visit: &mut Visit<'_>) {
+fn pegs(plan: &Plan<'_>, supply: &Supply, visit: &mut Visit<'_>) {
     for peg in &supply.pegs {
         let demand = &supply.demands[peg.demand as usize];
         let source: Value<'_> = match peg.cover {
@@ -375,13 +392,11 @@ fn consequences(plan: &Plan<'_>, visit: &mut Visit<'_>) {
     }
 }
 
-fn balances(plan: &Plan<'_>, visit: &mut Visit<'_>) {
-    plan.each_supply(|supply| {
-        for day in &supply.balances {
-            row!(visit;
-                plan.plant.part(day.part).code.as_str(), day.date, day.gross, day.receipts, day.available, day.planned,
-                day.release,
-            );
-        }
-    });
+fn balances(plan: &Plan<'_>, supply: &Supply, visit: &mut Visit<'_>) {
+    for day in &supply.balances {
+        row!(visit;
+            plan.plant.part(day.part).code.as_str(), day.date, day.gross, day.receipts, day.available, day.planned,
+            day.release,
+        );
+    }
 }

@@ -364,7 +364,8 @@ fn there_is_a_manual_page_for_each_command() {
     let help = text(&lineward(&["--help"]).stdout);
     let commands =
         help.lines().skip_while(|line| *line != "Commands:").skip(1).take_while(|line| line.starts_with("  "));
-    let commands = commands.filter_map(|line| line.split_whitespace().next()).filter(|name| *name != "help");
+    let commands = commands.filter(|line| !line.starts_with("   ")).filter_map(|line| line.split_whitespace().next());
+    let commands = commands.filter(|name| *name != "help");
     let mut expected: Vec<String> = commands.map(|name| format!("lineward-{name}.1")).collect();
     expected.push("lineward.1".to_owned());
     expected.sort();
@@ -390,4 +391,36 @@ fn there_is_a_manual_page_for_each_command() {
     // A file in the way: nothing is written.
     std::fs::write(out.path().join("file"), b"").expect("a file");
     assert_eq!(status(&lineward(&["manual", out.path().join("file").to_str().expect("a path")])), 3);
+}
+
+/// Interrupted while it writes, the program leaves what was there before, or, where it was quicker, the whole plan.
+#[test]
+#[cfg(unix)]
+fn an_interrupt_leaves_nothing_half_written() {
+    let out = tempfile::tempdir().expect("a folder");
+    std::fs::write(out.path().join("shortages.xlsx"), "as before").expect("a file");
+    let mut child = Command::new(env!("CARGO_BIN_EXE_lineward"))
+        .current_dir(root())
+        .args(["plan", "data/alder-fen", "--out", out.path().to_str().expect("a path")])
+        .stdout(std::process::Stdio::null())
+        .stderr(std::process::Stdio::piped())
+        .spawn()
+        .expect("the command runs");
+    let aside = || std::fs::read_dir(out.path()).expect("a folder").filter_map(Result::ok).count() > 1;
+    while !aside() && child.try_wait().expect("a state").is_none() {
+        std::thread::yield_now();
+    }
+    let killed = Command::new("kill").args(["-INT", &child.id().to_string()]).status();
+    let status = child.wait().expect("an end");
+    assert!(killed.is_ok());
+    let names: Vec<String> = files(out.path()).iter().map(|(path, _)| path.display().to_string()).collect();
+    if status.code() == Some(0) {
+        assert_eq!(names.len(), 10, "{names:?}");
+    } else {
+        assert_eq!((status.code(), names), (Some(130), vec!["shortages.xlsx".to_owned()]));
+        assert_eq!(std::fs::read(out.path().join("shortages.xlsx")).expect("still there"), b"as before");
+    }
+    let mut told = String::new();
+    std::io::Read::read_to_string(&mut child.stderr.take().expect("a pipe"), &mut told).expect("text");
+    assert_eq!(told, "", "no progress where nobody watches");
 }

@@ -21,6 +21,9 @@ use crate::plan::Plan;
 use day::Day;
 use words::Reasons;
 
+/// Its file.
+pub const FILE: &str = "pull-list.xlsx";
+
 /// The workbook.
 pub fn workbook<'p>(plan: &'p Plan<'p>) -> Workbook<'p> {
     let day = Day::of(plan);
@@ -34,5 +37,5 @@ pub fn workbook<'p>(plan: &'p Plan<'p>) -> Workbook<'p> {
     sheets.push(in_order::sheet(&day, &reasons));
     sheets.push(bulk::sheet(&day));
     sheets.push(feeders::sheet(plan));
-    Workbook { file: "pull-list.xlsx", title: "Pull list".to_owned(), foot: super::foot(plan), sheets }
+    Workbook { file: FILE, title: "Pull list".to_owned(), foot: super::foot(plan), sheets }
 }

@@ -9,6 +9,7 @@ use super::{not_needed, order, the_line, units};
 use crate::base::UnitId;
 use crate::cures::Cures;
 use crate::plan::UnitState;
+use crate::report::front;
 use crate::report::sheet::{Column, Line, Look, Paper, Sheet, Show};
 use itertools::Itertools;
 
@@ -66,6 +67,9 @@ fn head<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>) {
         format!("{}, when {} leaves the line", leaves.short(), plant.units[unit.at()].code)
     });
     sheet.fact(Look::Strong, 1, "this sequence ends", end, Show::Text);
+    if let Some(reach) = front::reach(plan) {
+        sheet.fact(Look::Strong, 1, "these sheets reach to", reach, Show::Text);
+    }
     sheet.fact(Look::Strong, 1, "the line", the_line::words(facts), Show::Text);
 }
 

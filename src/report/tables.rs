@@ -1,0 +1,90 @@
+//! Tables into files: one at a time, or several that follow from each part's supply in one walk over the parts.
+
+use super::csv::Lines;
+use super::parquet::Batches;
+use super::table::{Table, Value};
+use crate::plan::Plan;
+use std::io::{Result, Write};
+
+/// Where the rows of a table go.
+pub trait Rows {
+    /// Takes the next row.
+    fn push(&mut self, row: &[Value<'_>]) -> Result<()>;
+    /// After the last row.
+    fn finish(&mut self) -> Result<()>;
+}
+
+/// How tables are written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Form {
+    /// Comma-separated text.
+    Csv,
+    /// Parquet.
+    Parquet,
+}
+
+fn rows<'w>(form: Form, table: &Table, plan: &Plan<'_>, out: &'w mut (dyn Write + Send)) -> Result<Box<dyn Rows + 'w>> {
+    Ok(match form {
+        Form::Csv => Box::new(Lines::new(table, out)?),
+        Form::Parquet => Box::new(Batches::new(table, plan, out)?),
+    })
+}
+
+/// Writes a table.
+///
+/// # Errors
+/// Where the writer fails.
+pub fn write(form: Form, table: &Table, plan: &Plan<'_>, out: &mut (dyn Write + Send)) -> Result<()> {
+    let mut rows = rows(form, table, plan, out)?;
+    let mut outcome = Ok(());
+    table.each_row(plan, &mut |row| {
+        if outcome.is_ok() {
+            outcome = rows.push(row);
+        }
+    });
+    outcome?;
+    rows.finish()
+}
+
+/// Writes tables, each to its own file: those that are walked part by part together, so that the parts are walked once.
+///
+/// # Errors
+/// Where a writer fails.
+pub fn write_together<W: Write + Send>(form: Form, tables: &[&Table], plan: &Plan<'_>, outs: &mut [W]) -> Result<()> {
+    let mut by_part: Vec<(&Table, Box<dyn Rows + '_>)> = Vec::new();
+    for (table, out) in tables.iter().zip(outs) {
+        if table.by_part() {
+            by_part.push((table, rows(form, table, plan, out)?));
+        } else {
+            write(form, table, plan, out)?;
+        }
+    }
+    let mut outcome = Ok(());
+    plan.each_supply(|supply| {
+        for (table, rows) in &mut by_part {
+            table.rows_of(plan, supply, &mut |row| {
+                if outcome.is_ok() {
+                    outcome = rows.push(row);
+                }
+            });
+        }
+    });
+    outcome?;
+    by_part.iter_mut().try_for_each(|(_, rows)| rows.finish())
+}
+
+/// Writes a table as CSV.
+///
+/// # Errors
+/// Where the writer fails.
+pub fn to_csv(table: &Table, plan: &Plan<'_>, out: &mut (dyn Write + Send)) -> Result<()> {
+    write(Form::Csv, table, plan, out)
+}
+
+/// Writes a table as Parquet.
+///
+/// # Errors
+/// Where the data-frame library or the writer fails.
+pub fn to_parquet(table: &Table, plan: &Plan<'_>, out: &mut (dyn Write + Send)) -> Result<()> {
+    write(Form::Parquet, table, plan, out)
+}
