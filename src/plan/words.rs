@@ -1,6 +1,6 @@
 //! The words and codes by which a plan names its jobs and what covers something.
 
-use super::{Plan, UnitState};
+use super::{Outcome, Plan, UnitState};
 use crate::base::DestId;
 use crate::netting::Cover;
 use crate::shops::Job;
@@ -43,4 +43,13 @@ pub fn cover_word(cover: Cover) -> &'static str {
 /// The code of a station or shop.
 pub fn dest_code<'p>(plan: &Plan<'p>, dest: DestId) -> &'p str {
     &plan.plant.dest(dest).code
+}
+
+/// What a piece does that is not there, in a few words.
+pub fn outcome_word(outcome: Outcome) -> &'static str {
+    match outcome {
+        Outcome::SpecialRun => "special run",
+        Outcome::CanFollow => "can follow",
+        Outcome::StopsTheLine => "stops the line",
+    }
 }

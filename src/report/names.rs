@@ -1,10 +1,9 @@
 //! The words and codes that tables and sheets print for ids and states.
 
 use crate::check::Issue;
-use crate::plan::Outcome;
 use crate::pulls::Status;
 
-pub use crate::plan::words::{cover_word, dest_code, job_name, unit_status};
+pub use crate::plan::words::{cover_word, dest_code, job_name, outcome_word, unit_status};
 
 /// The words for how a unit stands.
 pub const UNIT_WORDS: [&str; 5] = ["clear", "late", "short", "hold", "set aside"];
@@ -27,15 +26,6 @@ pub fn pull_status(status: Status) -> &'static str {
         Status::SpecialRun => "special run",
         Status::Late => "late",
         Status::Short => "short",
-    }
-}
-
-/// What a piece does that is not there, in a few words.
-pub fn outcome_word(outcome: Outcome) -> &'static str {
-    match outcome {
-        Outcome::SpecialRun => "special run",
-        Outcome::CanFollow => "can follow",
-        Outcome::StopsTheLine => "stops the line",
     }
 }
 

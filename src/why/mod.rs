@@ -3,6 +3,7 @@
 mod asked;
 mod changes;
 mod cover;
+mod effect;
 pub mod facts;
 mod jobs;
 mod names;
@@ -44,6 +45,7 @@ pub fn why(plan: &Plan<'_>, book: &Book, unit: UnitId, part: PartId) -> Why {
         verdict: verdict::of(&asked, part, &paths, &demands),
         paths,
         demands,
+        effects: effect::effects(&asked, part),
         jobs: asked
             .jobs()
             .filter(|(_, job)| holding[job.part.at()])

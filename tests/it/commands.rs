@@ -310,7 +310,10 @@ fn why_and_uses_tell_programs_the_same_in_names_that_stay() {
     let keys: Vec<&str> = why.as_object().expect("an object").keys().map(String::as_str).collect();
     assert_eq!(
         keys,
-        ["as_of", "book", "demands", "jobs", "needed", "on_hold", "part", "paths", "unit", "used_on", "verdict"]
+        [
+            "as_of", "book", "demands", "effects", "jobs", "needed", "on_hold", "part", "paths", "unit", "used_on",
+            "verdict"
+        ]
     );
     // V6 takes 3 of the order and is short of 1, as the worked example says.
     let covers = why["demands"][0]["covers"].as_array().expect("pegs");

@@ -666,3 +666,20 @@ fn units_that_are_not_built_are_told_as_such() {
     assert_eq!(why.verdict, Verdict::SetAside);
     says(&why, &["AF9004 is set aside", "FR190"]);
 }
+
+/// What a missing piece does to the line: U6's axles as the planner's example has them; and a slide box of the demo that is in
+/// time by its own job, whose dinette waits for a table top (`data/TROUBLES.md`): the same minutes as on the sheet `the line`.
+#[test]
+fn what_is_missing_says_what_it_does_to_the_line() {
+    let planner = example("planner");
+    says(
+        &planner.why("U6", "AX-35"),
+        &["2 ea for CH, there Tue 14 Sep 09:30, stops the line for 40 of its working minutes"],
+    );
+    says(
+        &planner.why("U6", "MW-07"),
+        &["comes with a special run, before the unit does: the unit arrives Tue 14 Sep 11:30"],
+    );
+    let slide = demo().why("AF3446", "SLBOX-L-18");
+    says(&slide, &["The job waits for CTP-18-MO-01 at CABSHOP, which is late."]);
+}

@@ -2,6 +2,7 @@
 
 mod answer;
 mod cover;
+mod effect;
 mod jobs;
 mod missed;
 mod needed;
@@ -18,6 +19,7 @@ use crate::why::facts::{Outcome, Why};
 pub fn text(why: &Why) -> String {
     let mut prose = Prose::default();
     answer::write(why, &mut prose);
+    effect::write(why, &mut prose);
     paths::write(why, &mut prose);
     cover::write(why, &mut prose);
     let not = |outcome: &Outcome| matches!(outcome, Outcome::NotActive { .. } | Outcome::Nothing { .. });

@@ -1,12 +1,14 @@
 //! What is known about why a unit needs a part, or does not: facts as data, for text and for programs alike.
 
 mod cover;
+mod effect;
 mod job;
 mod names;
 mod path;
 mod unit;
 
 pub use cover::{CoverFacts, DemandFacts, Queue, StockFacts, Taker};
+pub use effect::EffectFacts;
 pub use job::JobFacts;
 pub use names::{ChangeFacts, How, NameFacts, When};
 pub use path::{Conversion, From, OrderChange, Outcome, PathFacts, StepFacts};
@@ -34,6 +36,8 @@ pub struct Why {
     pub paths: Vec<PathFacts>,
     /// What the unit needs of the part, and of the parts it is built into, with what covers it.
     pub demands: Vec<DemandFacts>,
+    /// What its pieces that are not there in time do to the line.
+    pub effects: Vec<EffectFacts>,
     /// The jobs in which the part is built or built in.
     pub jobs: Vec<JobFacts>,
     /// The floorplans whose bills lead to the part.

@@ -1,0 +1,35 @@
+//! What the part's missing pieces do to the line, in a sentence each.
+
+use crate::report::prose::{Prose, amount};
+use crate::why::facts::{EffectFacts, Why};
+
+/// Writes it, where something is missing.
+pub fn write(why: &Why, prose: &mut Prose) {
+    if why.effects.is_empty() {
+        return;
+    }
+    prose.heading("What it does to the line");
+    why.effects.iter().for_each(|effect| {
+        prose.line(2, &sentence(effect, &why.part.uom));
+    });
+}
+
+fn sentence(effect: &EffectFacts, uom: &str) -> String {
+    let piece = format!("{} for {}", amount(effect.qty, uom), effect.to);
+    let there = match effect.there {
+        Some(at) => format!("there {}", at.short()),
+        None => "with nothing to say when it comes".to_owned(),
+    };
+    let does = match (effect.what, effect.stop_minutes) {
+        ("stops the line", Some(minutes)) => format!("stops the line for {minutes} of its working minutes"),
+        ("stops the line", None) => "stops the line, for how long is not known".to_owned(),
+        ("can follow", _) => "can follow, as the book says where it can be fitted last".to_owned(),
+        _ => "comes with a special run, before the unit does".to_owned(),
+    };
+    let hand_over = effect.hand_over_at.as_ref().map(|at| format!("; it is handed over at {at}")).unwrap_or_default();
+    let because = match effect.because.as_slice() {
+        [] => String::new(),
+        parts => format!(" The job waits for {}, which is late.", parts.join(" and ")),
+    };
+    format!("{piece}, {there}, {does}: the unit arrives {}{hand_over}.{because}", effect.arrives.short())
+}

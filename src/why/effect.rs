@@ -1,0 +1,39 @@
+//! What the part's missing pieces do to the line, as the plan has it.
+
+use super::asked::Asked;
+use super::facts::EffectFacts;
+use crate::base::PartId;
+use crate::check::DestKind;
+use crate::plan::words::{dest_code, outcome_word};
+use crate::plan::{Consequence, There};
+
+/// Of one unit's part.
+pub fn effects(asked: &Asked<'_>, part: PartId) -> Vec<EffectFacts> {
+    let plan = asked.plan;
+    let of_unit = |row: &&Consequence| plan.pace.owners[row.owner.at()].unit == Some(asked.unit);
+    let rows = plan.consequences.iter().filter(of_unit);
+    let own = rows.clone().filter(|row| row.part == part);
+    own.map(|row| {
+        let below = rows.clone().filter(|other| {
+            matches!(plan.plant.dest(other.to).what, DestKind::Shop(_))
+                && other.part != part
+                && (other.arrives, other.outcome, other.stop_minutes) == (row.arrives, row.outcome, row.stop_minutes)
+        });
+        EffectFacts {
+            to: dest_code(plan, row.to).to_owned(),
+            qty: row.qty,
+            arrives: row.arrives,
+            there: match row.there {
+                There::At(at) => Some(at),
+                There::Unknown => None,
+            },
+            what: outcome_word(row.outcome),
+            stop_minutes: row.stop_minutes,
+            hand_over_at: row.hand_over_at.map(|station| dest_code(plan, station).to_owned()),
+            because: below
+                .map(|other| format!("{} at {}", plan.plant.part(other.part).code, dest_code(plan, other.to)))
+                .collect(),
+        }
+    })
+    .collect()
+}

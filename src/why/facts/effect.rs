@@ -1,0 +1,25 @@
+//! What a piece that is not there in time does to the line.
+
+use crate::base::{Moment, Quantity};
+use serde::Serialize;
+
+/// What one piece of the part does.
+#[derive(Debug, Serialize)]
+pub struct EffectFacts {
+    /// The station, or the shop whose job waits for it.
+    pub to: String,
+    /// How much of the part.
+    pub qty: Quantity,
+    /// When the unit arrives where it, or what is made of it, is needed.
+    pub arrives: Moment,
+    /// When it is really there, late material of jobs below it counted; nothing where nothing says when.
+    pub there: Option<Moment>,
+    /// `special run`, `can follow` or `stops the line`.
+    pub what: &'static str,
+    /// The line's working minutes that it stops, where that is known.
+    pub stop_minutes: Option<i64>,
+    /// The station at which it is handed over.
+    pub hand_over_at: Option<String>,
+    /// Material of jobs that makes the same unit stop as long: `CTP-18-MO-01 at CABSHOP`.
+    pub because: Vec<String>,
+}
