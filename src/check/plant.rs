@@ -10,7 +10,7 @@ use std::ops::Range;
 use std::sync::Arc;
 
 /// Everything a plan is computed from.
-#[derive(Debug, Default)]
+#[derive(Clone, Debug, Default)]
 pub struct Plant {
     /// The book's file or folder name.
     pub book: Arc<str>,
@@ -70,6 +70,8 @@ pub struct Plant {
     pub extras: Vec<Extra>,
     /// Jobs already begun, in sheet order.
     pub started: Vec<Started>,
+    /// Jobs that are tried first of their shop: whose, by code, and what is made. A book names none.
+    pub first_jobs: Vec<(String, PartId)>,
     /// Delivery runs, in order of time.
     pub waves: Vec<Wave>,
     /// Where each table stands, to name places.
@@ -77,7 +79,7 @@ pub struct Plant {
 }
 
 /// A paced line.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub struct Line {
     /// Its code.
     pub code: String,
@@ -96,7 +98,7 @@ pub struct Line {
 }
 
 /// A station or a shop.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub struct Dest {
     /// Its code.
     pub code: String,
@@ -123,7 +125,7 @@ pub enum DestKind {
 }
 
 /// A feeder shop.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub struct Shop {
     /// It as a place of delivery.
     pub dest: DestId,
@@ -138,7 +140,7 @@ pub struct Shop {
 }
 
 /// A floorplan.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub struct Floorplan {
     /// Its code.
     pub code: String,
@@ -181,7 +183,7 @@ pub enum Issue {
 }
 
 /// A part.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub struct Part {
     /// Its code.
     pub code: String,
@@ -251,7 +253,7 @@ pub struct BillLine {
 }
 
 /// An option.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub struct Choice {
     /// Its code.
     pub code: String,
@@ -275,7 +277,7 @@ pub enum Choose {
 }
 
 /// An option group.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub struct Group {
     /// Its code.
     pub code: String,
@@ -284,7 +286,7 @@ pub struct Group {
 }
 
 /// A rule among options.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub struct Rule {
     /// Index of its condition.
     pub when: u32,
@@ -299,7 +301,7 @@ pub struct Rule {
 }
 
 /// An engineering change.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub struct Change {
     /// Its code.
     pub code: String,
@@ -343,7 +345,7 @@ pub struct Unit {
 }
 
 /// A row of stock.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub struct Stock {
     /// The part.
     pub part: PartId,
@@ -362,7 +364,7 @@ pub struct Stock {
 }
 
 /// An open receipt of a bought part.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub struct Receipt {
     /// The purchase order.
     pub order: String,
@@ -398,7 +400,7 @@ pub enum ExtraFor {
 }
 
 /// What no bill asks for.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub struct Extra {
     /// The part.
     pub part: PartId,
@@ -417,7 +419,7 @@ pub struct Extra {
 }
 
 /// A job already begun.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub struct Started {
     /// The unit, in the form codes are compared.
     pub unit: String,
@@ -430,7 +432,7 @@ pub struct Started {
 }
 
 /// A delivery run.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub struct Wave {
     /// Its code.
     pub code: String,
