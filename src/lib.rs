@@ -35,4 +35,5 @@ pub mod why;
 pub mod uses;
 pub mod report;
 pub mod compare;
+pub mod trial;
 pub mod cli;

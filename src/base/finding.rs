@@ -213,6 +213,11 @@ impl Findings {
         self.0.iter()
     }
 
+    /// The findings, to add to what they say.
+    pub fn iter_mut(&mut self) -> std::slice::IterMut<'_, Finding> {
+        self.0.iter_mut()
+    }
+
     /// The findings by kind: the kinds that stop a plan first, then by name; those of a kind by place, once it is sorted.
     pub fn by_kind(&self) -> Vec<(&'static Kind, Vec<&Finding>)> {
         let mut groups: BTreeMap<(Level, &str), (&'static Kind, Vec<&Finding>)> = BTreeMap::new();

@@ -8,6 +8,7 @@ mod layout;
 mod manifest;
 mod from_manifest;
 mod guard;
+mod keys;
 pub(crate) mod kinds;
 mod parquet;
 mod raw;
@@ -23,7 +24,7 @@ pub use clean::Clean;
 pub use kinds::OUT_OF_RANGE;
 pub use raw::{Book, RawTable, Shape};
 pub use rows::{Row, Rows};
-pub use spec::{ColumnSpec, Holds, Table, TableSpec};
+pub use spec::{ColumnSpec, Holds, Table, TableSpec, plain_name};
 
 use std::path::{Path, PathBuf};
 

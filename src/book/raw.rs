@@ -3,7 +3,7 @@
 use super::forms::Forms;
 use super::kinds::{COLUMN_TWICE, MISSING_COLUMN, TABLE_TWICE, UNKNOWN_COLUMN, UNKNOWN_TABLE};
 use super::layout::{self, Layout};
-use super::rows::Rows;
+use super::rows::{Row, Rows};
 use super::spec::{Table, TableSpec, plain_name};
 use crate::base::{Finding, Findings, Place, nearest};
 use std::path::PathBuf;
@@ -47,7 +47,7 @@ impl Shape {
 }
 
 /// One table of the book as it was found.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub struct RawTable {
     /// Where it stands.
     pub shape: Shape,
@@ -91,6 +91,44 @@ impl RawTable {
         }
         Self { rows, forms: layout.forms.clone(), shape }
     }
+
+    /// Where a column of the spec stands; one that the file lacks comes behind all others.
+    pub fn column_or_new(&mut self, column: usize) -> usize {
+        if let Some((at, _)) = &self.shape.columns[column] {
+            return *at;
+        }
+        let widest = self.rows.iter().map(Row::width).max().unwrap_or_default();
+        let behind = self.shape.columns.iter().flatten().map(|(at, _)| at + 1).max().unwrap_or_default();
+        let at = widest.max(behind);
+        self.shape.columns[column] = Some((at, self.shape.spec.all[column].name.into()));
+        at
+    }
+
+    /// A row's cell under a column of the spec, trimmed; blank where the file lacks the column.
+    pub fn cell<'r>(&self, row: Row<'r>, column: usize) -> &'r str {
+        let at = self.shape.columns[column].as_ref().map(|(at, _)| *at);
+        at.and_then(|at| row.get(at)).unwrap_or_default().trim()
+    }
+
+    /// Puts a row's cells in the place of those it has; without cells the row goes. A row that is not there comes last.
+    pub fn put_row(&mut self, number: u32, cells: Option<&[String]>) {
+        let mut rows = Rows::default();
+        let mut there = false;
+        for row in self.rows.iter() {
+            if row.number() == number {
+                there = true;
+                if let Some(cells) = cells {
+                    rows.push(number, cells.iter().map(String::as_str));
+                }
+            } else {
+                rows.push(row.number(), row.cells());
+            }
+        }
+        if let Some(cells) = cells.filter(|_| !there) {
+            rows.push(number, cells.iter().map(String::as_str));
+        }
+        self.rows = rows;
+    }
 }
 
 impl Shape {
@@ -118,7 +156,7 @@ impl Shape {
 }
 
 /// A book as it was found: its tables, and what was wrong with their sheets and headings.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub struct Book {
     /// The path's last piece, for messages and the first sheet of every report.
     pub name: Arc<str>,
@@ -143,6 +181,14 @@ impl Book {
     /// A table, where the book has it.
     pub fn table(&self, table: Table) -> Option<&RawTable> {
         self.tables.iter().find(|raw| raw.shape.spec.table == table)
+    }
+
+    /// Puts a table in the place of the one of its kind.
+    pub fn replace(&mut self, table: RawTable) {
+        match self.tables.iter_mut().find(|raw| raw.shape.spec.table == table.shape.spec.table) {
+            Some(old) => *old = table,
+            None => self.tables.push(table),
+        }
     }
 
     /// Which table a sheet or file holds; notes one that is none, reports one that is there already.

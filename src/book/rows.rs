@@ -1,7 +1,7 @@
 //! Rows of text cells, all in one piece of text, each knowing the row of the spreadsheet it is.
 
 /// The rows of a table as they were found.
-#[derive(Debug, Default)]
+#[derive(Clone, Debug, Default)]
 pub struct Rows {
     text: String,
     /// Where each cell ends in the text; it starts where the one before ends.

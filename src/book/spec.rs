@@ -60,7 +60,7 @@ pub struct ColumnSpec {
 }
 
 /// What a table is called and which columns it has.
-#[derive(Debug)]
+#[derive(Debug, PartialEq, Eq)]
 pub struct TableSpec {
     /// The table.
     pub table: Table,

@@ -11,6 +11,7 @@ mod plan;
 mod planned;
 mod progress;
 mod told;
+mod try_out;
 mod uses;
 mod why;
 
@@ -36,6 +37,7 @@ enum Command {
     Manual(manual::Args),
     New(new::Args),
     Plan(plan::Args),
+    Try(try_out::Args),
     Uses(uses::Args),
     Why(why::Args),
 }
@@ -68,6 +70,7 @@ pub fn run(args: Args) -> ExitCode {
         Command::Manual(args) => manual::run(&args),
         Command::New(args) => new::run(&args),
         Command::Plan(args) => plan::run(&args),
+        Command::Try(args) => try_out::run(&args),
         Command::Uses(args) => uses::run(&args),
         Command::Why(args) => why::run(&args),
     };

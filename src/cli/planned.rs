@@ -5,6 +5,7 @@ use crate::base::{Findings, Level, Moment};
 use crate::book::{self, Book};
 use crate::check::{self, Plant};
 use crate::plan::{self, Plan, Request};
+use crate::trial::{self, Changed};
 use std::fmt::Write;
 use std::path::Path;
 
@@ -17,10 +18,16 @@ pub fn read(path: &Path, as_of: Option<Moment>) -> Result<(Book, Plant, Findings
 
 /// Checks a book that is open already, in the same way.
 pub fn checked(book: &Book, as_of: Option<Moment>) -> Result<(Plant, Findings), Failure> {
+    tried(book, as_of, &[])
+}
+
+/// Checks a book of which some cells were changed; what is wrong with those says so.
+pub fn tried(book: &Book, as_of: Option<Moment>, changed: &[Changed]) -> Result<(Plant, Findings), Failure> {
     let (plant, mut findings) = check::plant(book, as_of, now());
     if findings.any_error() {
         let more = plan::more_findings(&plant, &findings);
         findings.extend(more);
+        trial::note(changed, &mut findings);
         return Err(refuse(&book.name, findings));
     }
     Ok((plant, findings))
@@ -28,8 +35,19 @@ pub fn checked(book: &Book, as_of: Option<Moment>) -> Result<(Plant, Findings), 
 
 /// Plans it; the findings of planning join those of reading.
 pub fn plan<'p>(plant: &'p Plant, request: &Request, findings: &mut Findings) -> Result<Plan<'p>, Failure> {
+    plan_tried(plant, request, findings, &[])
+}
+
+/// Plans a book of which some cells were changed.
+pub fn plan_tried<'p>(
+    plant: &'p Plant,
+    request: &Request,
+    findings: &mut Findings,
+    changed: &[Changed],
+) -> Result<Plan<'p>, Failure> {
     let (plan, more) = plan::plan(plant, request);
     findings.extend(more);
+    trial::note(changed, findings);
     plan.ok_or_else(|| refuse(&plant.book, std::mem::take(findings)))
 }
 

@@ -42,9 +42,9 @@ pub use receipts::{ReceiptChange, Step};
 pub use rows::{DemandRow, JobRow, OrderRow, PegRow, PullRow, Rows, UnitRow};
 pub use settled::{Settled, settle};
 pub use shortages::{Lack, Missing, ShortageChange};
-pub use text::text;
+pub use text::{brief, text};
 pub use units::UnitChange;
-pub use walk::{Act, Task, Walk};
+pub use walk::{Act, Task, Walk, walk};
 
 use crate::base::{Moment, Seconds};
 pub use sheets::{Side, workbook};

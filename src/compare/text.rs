@@ -14,16 +14,8 @@ pub fn text(notice: &Notice, most: usize) -> String {
     if notice.is_empty() {
         text.push_str("nothing changed\n");
     }
-    if let Some(walk) = &notice.walk {
-        let heading = format!("With all runs picked up to the {} run: {}", walk.through.short(), walk_totals(notice));
-        let picks = walk.in_stores(&notice.parts).into_iter().filter(|task| task.act == Act::Pick);
-        let lines = walk.at_stations(&notice.parts).into_iter().chain(picks);
-        section(&mut text, &heading, lines.map(|task| words::task(notice, task)).collect(), most);
-    }
-    let units = notice.units.iter().map(|change| format!("{}: {}", change.unit, words::unit(change)));
-    section(&mut text, &format!("Units: {}", unit_totals(notice)), units.collect(), most);
-    let kits = notice.pulls.iter().chunk_by(|change| (change.wave, &change.to, &change.unit, change.bulk));
-    let kits: Vec<String> = kits.into_iter().map(|(_, lines)| kit_words(&lines.collect::<Vec<_>>())).collect();
+    walk_and_units(&mut text, notice, most);
+    let kits: Vec<String> = deliveries(notice).iter().map(|lines| kit_words(lines)).collect();
     let heading = format!("Kits and bulk: {} changed", count(kits.len(), "delivery", "deliveries"));
     section(&mut text, &heading, kits, most);
     let needs = totals(&notice.needs, &notice.units);
@@ -35,14 +27,54 @@ pub fn text(notice: &Notice, most: usize) -> String {
     let jobs = notice.jobs.iter().filter_map(|change| Some((change.row()?, words::job(change))));
     let jobs = jobs.map(|(row, told)| format!("{} {}: {told}", row.shop, row.job)).collect();
     section(&mut text, &format!("Jobs: {}", job_totals(notice)), jobs, most);
+    shortages(&mut text, notice, most);
+    section(&mut text, &format!("Receipts: {}", receipt_totals(notice)), receipts(notice), most);
+    section(&mut text, "Planned orders", orders(notice), most);
+    text
+}
+
+/// What a person decides by: what to do with what is picked, the units, the shortages; of all else how much there is.
+pub fn brief(notice: &Notice, most: usize) -> String {
+    let mut text = String::new();
+    walk_and_units(&mut text, notice, most);
+    shortages(&mut text, notice, most);
+    let rest = [
+        (deliveries(notice).len(), "delivery", "deliveries"),
+        (notice.jobs.len(), "job", "jobs"),
+        (notice.receipts.len(), "receipt", "receipts"),
+        (notice.orders.len(), "planned order", "planned orders"),
+    ];
+    let rest =
+        rest.iter().filter(|(number, ..)| *number > 0).map(|(number, one, many)| count(*number, one, many)).join(", ");
+    if !rest.is_empty() {
+        let _ = writeln!(text, "Also changed: {rest}");
+    }
+    text
+}
+
+fn walk_and_units(text: &mut String, notice: &Notice, most: usize) {
+    if let Some(walk) = &notice.walk {
+        let heading = format!("With all runs picked up to the {} run: {}", walk.through.short(), walk_totals(notice));
+        let picks = walk.in_stores(&notice.parts).into_iter().filter(|task| task.act == Act::Pick);
+        let lines = walk.at_stations(&notice.parts).into_iter().chain(picks);
+        section(text, &heading, lines.map(|task| words::task(notice, task)).collect(), most);
+    }
+    let units = notice.units.iter().map(|change| format!("{}: {}", change.unit, words::unit(change)));
+    section(text, &format!("Units: {}", unit_totals(notice)), units.collect(), most);
+}
+
+fn shortages(text: &mut String, notice: &Notice, most: usize) {
     let shortages = notice.shortages.iter().map(|change| {
         let unit = change.unit.given().map_or("no unit", super::Code::text);
         format!("{unit}, {}: {}", words::part(notice, &change.part), words::shortage(change))
     });
-    section(&mut text, &format!("Shortages: {}", shortage_totals(notice)), shortages.collect(), most);
-    section(&mut text, &format!("Receipts: {}", receipt_totals(notice)), receipts(notice), most);
-    section(&mut text, "Planned orders", orders(notice), most);
-    text
+    section(text, &format!("Shortages: {}", shortage_totals(notice)), shortages.collect(), most);
+}
+
+/// The changes of pulls, kit by kit and bulk delivery by bulk delivery.
+fn deliveries(notice: &Notice) -> Vec<Vec<&PullChange>> {
+    let kits = notice.pulls.iter().chunk_by(|change| (change.wave, &change.to, &change.unit, change.bulk));
+    kits.into_iter().map(|(_, lines)| lines.collect()).collect()
 }
 
 fn section(text: &mut String, heading: &str, lines: Vec<String>, most: usize) {

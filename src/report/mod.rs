@@ -40,6 +40,14 @@ pub fn workbooks<'p>(plan: &'p Plan<'p>) -> [Workbook<'p>; 3] {
     WORKBOOKS.map(|maker| made(plan, maker))
 }
 
+/// The buyer's, with one more sheet behind the first.
+pub fn shortages_with<'p>(plan: &'p Plan<'p>, sheet: Option<sheet::Sheet<'p>>) -> Workbook<'p> {
+    let mut workbook = shortages::workbook(plan);
+    workbook.sheets.splice(1..1, sheet);
+    workbook.sheets.iter_mut().for_each(limits::cut);
+    workbook
+}
+
 /// A workbook's file: its name and its bytes.
 pub type File = (&'static str, Vec<u8>);
 

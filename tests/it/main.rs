@@ -25,5 +25,6 @@ mod shop_orders_sheets;
 mod shortages_sheets;
 mod spreadsheets;
 mod support;
+mod trial;
 mod uses;
 mod why;

@@ -1,0 +1,261 @@
+//! `lineward try`: the plan as it would be with a few cells changed, and what can be run instead of units that stop.
+
+use super::output::Output;
+use super::{Failure, as_json, parse_moment, planned, tell};
+use crate::base::{Findings, Moment};
+use crate::book::{self, Book};
+use crate::check::Plant;
+use crate::compare::{self, Asked, Codes, Notice, Rows, Side};
+use crate::plan::{self, Plan, Request};
+use crate::report::{self, sheet::Workbook};
+use crate::trial::{self, Act, Changed, Edit, Instead, Measure, Wish};
+use serde::Serialize;
+use std::fmt::Write;
+use std::path::{Path, PathBuf};
+
+/// So many lines of each section are printed: of the notice of what was changed, and of each proposal's.
+const SHOWN: [usize; 2] = [10, 3];
+
+/// Try a change before it is made: what the plan would be, and what can be run instead of units that stop the line.
+///
+/// An edit names a table, a row by its codes, and columns with their values: 'Receipts 8001 due=2027-09-20, qty=4'. A code that
+/// holds a space stands in quotes. More than one row of these codes is an error; 'Receipts all 8001 due=...' means all of them,
+/// and 'Receipts row 12 due=...' the one with that number. Rows are dropped, then added, then set.
+///
+/// For each unit that stops the line and has not entered it, other orders are planned whole and the best three told. The
+/// book is not changed, and nothing is written but to --out.
+#[derive(Debug, clap::Args)]
+pub struct Args {
+    /// The book: a workbook, or a folder with a file for each table
+    book: PathBuf,
+    /// Give cells other values: 'TABLE CODE.. COLUMN=VALUE, COLUMN=VALUE'; as often as needed
+    #[arg(long, value_name = "EDIT")]
+    set: Vec<String>,
+    /// Add a row: 'Calendar calendar=MAIN, day=2027-09-18, start=06:00, end=14:00'
+    #[arg(long, value_name = "ROW")]
+    add: Vec<String>,
+    /// Leave a row out: 'Receipts 8001 WN-20'
+    #[arg(long, value_name = "ROW")]
+    drop: Vec<String>,
+    /// A file with an edit a line, made before the others; 'add' or 'drop' before the table, '#' before a comment
+    #[arg(long, value_name = "FILE")]
+    set_from: Option<PathBuf>,
+    /// So many of the next units of each line stay as they are
+    #[arg(long, value_name = "N", default_value_t = 0)]
+    fixed: usize,
+    /// Try at most so many orders
+    #[arg(long, value_name = "N", default_value_t = 1000)]
+    trials: usize,
+    /// The last run that is picked, such as '2027-09-14 08:30'; what is on the carts then counts
+    #[arg(long, value_name = "WAVE", value_parser = parse_moment)]
+    picked_through: Option<Moment>,
+    /// By how many minutes a job's start must differ to be told
+    #[arg(long, value_name = "MINUTES", default_value_t = 30)]
+    jobs_moved: u32,
+    /// The moment to plan for; by default the book's own, or now
+    #[arg(long, value_parser = parse_moment)]
+    as_of: Option<Moment>,
+    /// The folder to write workbooks to; by default nothing is written
+    #[arg(long)]
+    out: Option<PathBuf>,
+    /// Print all of it as JSON, for programs
+    #[arg(long)]
+    json: bool,
+    /// Print every line of the notices, however many there are
+    #[arg(long)]
+    all: bool,
+    /// Keep units whose order is wrong on the line, without material, instead of stopping
+    #[arg(long)]
+    set_aside: bool,
+}
+
+/// How a plan stands.
+#[derive(Serialize)]
+struct Standing {
+    plan: Side,
+    units: String,
+    the_line: String,
+    measure: Measure,
+}
+
+/// What the changed cells do.
+#[derive(Serialize)]
+struct WhatIf {
+    changed: Vec<Changed>,
+    would_be: Standing,
+    notice: Notice,
+}
+
+/// All that is told.
+#[derive(Serialize)]
+struct Report {
+    as_it_is: Standing,
+    what_if: Option<WhatIf>,
+    instead: Instead,
+}
+
+/// Runs the command.
+pub fn run(args: &Args) -> Result<(), Failure> {
+    let edits = edits(args)?;
+    let book = book::open(&args.book)?;
+    let (changed_book, changed) = trial::apply(&book, &edits).map_err(Failure::Words)?;
+    let (plant, mut findings) = planned::checked(&book, args.as_of)?;
+    let plan = planned::plan(&plant, &request(args), &mut findings)?;
+    let last = trial::last_entries(&plan);
+    let was = Planned::of(args, &plan, &last)?;
+    if edits.is_empty() {
+        let instead = trial::instead(&plan, &was.rows, &wish(args, &plant));
+        if let Some(out) = &args.out {
+            write(out, vec![report::shortages_with(&plan, Some(sheet(&instead, args)))])?;
+        }
+        return finish(args, Report { as_it_is: was.standing, what_if: None, instead });
+    }
+    drop(book);
+    let (plant, mut findings) = tried(changed_book, &changed, args)?;
+    let plan = planned::plan_tried(&plant, &request(args), &mut findings, &changed)?;
+    let is = Planned::of(args, &plan, &last)?;
+    what_if(args, (was, is), &plan, changed)
+}
+
+/// The notice against the plan as it is, and what can be run instead of the plan as it would be.
+fn what_if(
+    args: &Args,
+    (was, mut is): (Planned, Planned),
+    plan: &Plan<'_>,
+    changed: Vec<Changed>,
+) -> Result<(), Failure> {
+    let wish = wish(args, plan.plant);
+    let notice = compare::notice(&was.rows, &is.rows, &wish.asked);
+    is.standing.measure.carts(notice.walk.as_ref());
+    let instead = trial::instead(plan, &is.rows, &wish);
+    if let Some(out) = &args.out {
+        let sides = [&was.standing.plan, &is.standing.plan];
+        let [pull_list, shop_orders, _] = report::workbooks(plan);
+        let shortages = report::shortages_with(plan, Some(sheet(&instead, args)));
+        let workbooks = [pull_list, shop_orders, shortages].map(marked);
+        write(out, workbooks.into_iter().chain([compare::workbook(&notice, sides, &wish.asked)]).collect())?;
+    }
+    let what_if = Some(WhatIf { changed, would_be: is.standing, notice });
+    finish(args, Report { as_it_is: was.standing, what_if, instead })
+}
+
+/// Nobody should pick by the workbook of a plan that is not made.
+fn marked(mut workbook: Workbook<'_>) -> Workbook<'_> {
+    workbook.title += " (only tried, not the plan)";
+    workbook
+}
+
+fn sheet<'i>(instead: &'i Instead, args: &Args) -> report::sheet::Sheet<'i> {
+    trial::instead_sheet(instead, args.picked_through.is_some())
+}
+
+fn edits(args: &Args) -> Result<Vec<Edit>, Failure> {
+    let mut edits = match &args.set_from {
+        Some(path) => {
+            let told = |why: String| Failure::Words(format!("{}: {why}", path.display()));
+            trial::from_file(&read(path)?).map_err(told)?
+        }
+        None => Vec::new(),
+    };
+    for (act, words) in [(Act::Drop, &args.drop), (Act::Add, &args.add), (Act::Set, &args.set)] {
+        for text in words {
+            edits.push(trial::parse(act, text).map_err(Failure::Words)?);
+        }
+    }
+    Ok(edits)
+}
+
+#[expect(clippy::disallowed_methods, reason = "the file of edits is the command's own")]
+fn read(path: &Path) -> Result<String, Failure> {
+    std::fs::read_to_string(path).map_err(|why| Failure::File(format!("can't read {}: {why}", path.display())))
+}
+
+/// The changed book, whose name says so wherever it stands.
+fn tried(mut book: Book, changed: &[Changed], args: &Args) -> Result<(Plant, Findings), Failure> {
+    let cells = changed.len();
+    book.name = format!("{} with {cells} {} tried", book.name, if cells == 1 { "change" } else { "changes" }).into();
+    planned::tried(&book, args.as_of, changed)
+}
+
+fn request(args: &Args) -> Request {
+    Request { set_aside: args.set_aside, ..Default::default() }
+}
+
+fn wish(args: &Args, plant: &Plant) -> Wish {
+    let asked = Asked {
+        jobs_moved: i64::from(args.jobs_moved) * 60,
+        picked_through: args.picked_through,
+        as_of: Some(plant.as_of),
+    };
+    Wish { request: request(args), asked, fixed: args.fixed, most: args.trials }
+}
+
+/// A plan's rows, and how it stands.
+struct Planned {
+    rows: Rows,
+    standing: Standing,
+}
+
+impl Planned {
+    fn of(args: &Args, plan: &Plan<'_>, last: &[Option<Moment>]) -> Result<Self, Failure> {
+        let wrong =
+            |wrong: compare::Wrong| Failure::File(format!("column {}: expected {}", wrong.column, wrong.expected));
+        let rows = Rows::of_plan(plan, &mut Codes::default()).map_err(wrong)?;
+        let name = if plan.plant.book.ends_with(" tried") {
+            plan.plant.book.to_string()
+        } else {
+            args.book.display().to_string()
+        };
+        let the_line = plan::Totals::of(plan, &plan.consequences).to_string();
+        let plan_side = Side { name, as_of: Some(plan.plant.as_of) };
+        let measure = Measure::of(plan, last, None);
+        Ok(Self { rows, standing: Standing { plan: plan_side, units: units(plan), the_line, measure } })
+    }
+}
+
+/// `18: 12 clear to build, 3 late`
+fn units(plan: &Plan<'_>) -> String {
+    let count = |word: &str| plan.units.iter().filter(|unit| report::unit_status(unit.state) == word).count();
+    let mut text = format!("{}: {} clear to build", plan.units.len(), count("clear"));
+    for word in ["late", "short", "hold", "set aside"].into_iter().filter(|word| count(word) > 0) {
+        let _ = write!(text, ", {} {word}", count(word));
+    }
+    text
+}
+
+fn write(out: &Path, workbooks: Vec<Workbook<'_>>) -> Result<(), Failure> {
+    let mut output = Output::to(out)?;
+    for workbook in workbooks {
+        let bytes =
+            report::to_xlsx(&workbook).map_err(|why| Failure::File(format!("can't make {}: {why}", workbook.file)))?;
+        output.add(workbook.file, |file| file.write_all(&bytes))?;
+    }
+    output.finish()
+}
+
+fn finish(args: &Args, report: Report) -> Result<(), Failure> {
+    let text = if args.json { as_json(&report)? } else { told(args, &report) };
+    tell(&mut std::io::stdout(), &text);
+    Ok(())
+}
+
+fn told(args: &Args, report: &Report) -> String {
+    let [most, short] = if args.all { [usize::MAX; 2] } else { SHOWN };
+    let mut text = format!("{}\n", report.as_it_is.plan);
+    // Writing to a string can't fail.
+    if let Some(what_if) = &report.what_if {
+        what_if.changed.iter().for_each(|changed| text += &format!("tried: {changed}\n"));
+        let (was, is) = (&report.as_it_is, &what_if.would_be);
+        let _ = writeln!(text, "the line: {}\n     was: {}", is.the_line, was.the_line);
+        let _ = writeln!(text, "units: {}\n  was: {}", is.units, was.units);
+        let _ = writeln!(text, "cost: {}", trial::costs(&is.measure, &was.measure, args.picked_through.is_some()));
+        let _ = write!(text, "what changes:\n{}", compare::text(&what_if.notice, most));
+    } else {
+        let _ = writeln!(text, "the line: {}\nunits: {}", report.as_it_is.the_line, report.as_it_is.units);
+    }
+    text += &trial::instead_text(&report.instead, args.picked_through.is_some(), short);
+    if let Some(out) = &args.out {
+        let _ = writeln!(text, "written to {}", out.display());
+    }
+    text
+}

@@ -1,0 +1,107 @@
+//! Every order that is tried as a whole plan, side by side, and the best of them with their change notices.
+
+use super::measure::{Measure, last_entries};
+use super::moves::{Move, moves};
+use crate::base::Moment;
+use crate::check::Plant;
+use crate::compare::{self, Asked, Codes, Notice, Rows};
+use crate::plan::{self, Plan, Request};
+use rayon::prelude::*;
+use serde::Serialize;
+
+/// So many are proposed.
+const BEST: usize = 3;
+
+/// What is asked.
+#[derive(Clone, Copy, Debug)]
+pub struct Wish {
+    /// How to plan.
+    pub request: Request,
+    /// What the change notices tell.
+    pub asked: Asked,
+    /// So many of the next units of each line stay as they are.
+    pub fixed: usize,
+    /// At most so many are tried.
+    pub most: usize,
+}
+
+/// An order that does better than the plan as it is.
+#[derive(Clone, Debug, Serialize)]
+pub struct Proposal {
+    /// What to do.
+    pub what: String,
+    /// How the plan does then.
+    pub then: Measure,
+    /// What changes.
+    pub notice: Notice,
+}
+
+/// What can be run instead.
+#[derive(Clone, Debug, Serialize)]
+pub struct Instead {
+    /// How the plan does as it is.
+    pub now: Measure,
+    /// How many orders were tried.
+    pub tried: usize,
+    /// How many there were besides.
+    pub not_tried: usize,
+    /// The best, best first; only those that do better than the plan as it is.
+    pub best: Vec<Proposal>,
+}
+
+/// The plan as it is, to which trials are compared.
+struct Base<'a> {
+    plant: &'a Plant,
+    rows: &'a Rows,
+    last: Vec<Option<Moment>>,
+    wish: &'a Wish,
+}
+
+/// Tries what can be run instead of a plan, whose rows are given.
+pub fn instead(plan: &Plan<'_>, rows: &Rows, wish: &Wish) -> Instead {
+    let base = Base { plant: plan.plant, rows, last: last_entries(plan), wish };
+    let all = moves(plan, wish.fixed);
+    let tried = &all[..all.len().min(wish.most)];
+    let now = Measure::of(plan, &base.last, None);
+    let measured = tried.par_iter().map_init(|| plan.plant.clone(), |plant, trial| base.measure(plant, trial));
+    let measured: Vec<Option<Measure>> = measured.collect();
+    let mut ranked: Vec<(&Move, Measure)> =
+        tried.iter().zip(measured).filter_map(|(trial, then)| Some((trial, then?))).collect();
+    // A stable sort: what ranks the same stays in the order of the sequence.
+    ranked.sort_by_key(|(_, then)| then.rank());
+    // What must be moved on the carts is a cost of the trial, not a fault of the plan as it is.
+    let better = |then: &Measure| Measure { to_move: now.to_move, ..*then }.rank() < now.rank();
+    let best = ranked.into_iter().filter(|(_, then)| better(then)).take(BEST);
+    let mut plant = plan.plant.clone();
+    let best = best.filter_map(|(trial, then)| base.proposal(&mut plant, trial, then)).collect();
+    Instead { now, tried: tried.len(), not_tried: all.len() - tried.len(), best }
+}
+
+impl Base<'_> {
+    /// A plant with a trial's order.
+    fn ordered<'p>(&self, plant: &'p mut Plant, trial: &Move) -> &'p Plant {
+        plant.units.clone_from(&self.plant.units);
+        trial.make(&mut plant.units);
+        plant
+    }
+
+    /// Plans a trial; nothing where its order can't be planned.
+    fn measure(&self, plant: &mut Plant, trial: &Move) -> Option<Measure> {
+        let plan = plan::plan(self.ordered(plant, trial), &self.wish.request).0?;
+        let walk = match self.wish.asked.picked_through {
+            Some(through) => {
+                let rows = Rows::of_plan(&plan, &mut Codes::default()).ok()?;
+                Some(compare::walk(self.rows, &rows, through, self.wish.asked.as_of))
+            }
+            None => None,
+        };
+        Some(Measure::of(&plan, &self.last, walk.as_ref()))
+    }
+
+    fn proposal(&self, plant: &mut Plant, trial: &Move, then: Measure) -> Option<Proposal> {
+        let plan = plan::plan(self.ordered(plant, trial), &self.wish.request).0?;
+        let rows = Rows::of_plan(&plan, &mut Codes::default()).ok()?;
+        let notice = compare::notice(self.rows, &rows, &self.wish.asked);
+        Some(Proposal { what: trial.words(self.plant), then, notice })
+    }
+}

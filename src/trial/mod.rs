@@ -1,0 +1,18 @@
+//! What if, and what else: a book with a few cells changed in memory, and other orders of the sequence, each planned whole.
+//! Nothing here is written back to the book.
+
+mod change;
+mod edits;
+mod instead;
+mod measure;
+mod moves;
+mod sheet;
+mod text;
+
+pub use change::{Changed, apply, note};
+pub use edits::{Act, Edit, Rows, from_file, parse};
+pub use instead::{Instead, Proposal, Wish, instead};
+pub use measure::{Measure, Rank, last_entries};
+pub use moves::{Kind, Move, moves};
+pub use sheet::sheet as instead_sheet;
+pub use text::{costs, text as instead_text};

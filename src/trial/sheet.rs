@@ -1,0 +1,71 @@
+//! The sheet `what can be run instead` of the buyer's workbook: the best that was tried, each with its change notice.
+
+use super::instead::Instead;
+use super::text::{then, verdict};
+use crate::compare;
+use crate::report::sheet::{Column, Look, Sheet, Show};
+
+const WIDTHS: [u16; 9] = [5, 44, 11, 13, 13, 13, 11, 11, 14];
+/// So many lines of each section of a notice stand on the sheet.
+const LINES: usize = 12;
+
+const COLUMNS: [Column; 9] = [
+    Column { heading: "no", show: Show::Whole },
+    Column { heading: "what", show: Show::Wrapped },
+    Column { heading: "units that stop", show: Show::Whole },
+    Column { heading: "not known how long", show: Show::Whole },
+    Column { heading: "line stops, min", show: Show::Whole },
+    Column { heading: "line minutes lost", show: Show::Whole },
+    Column { heading: "late jobs", show: Show::Whole },
+    Column { heading: "picked to move", show: Show::Quantity },
+    Column { heading: "units changed", show: Show::Whole },
+];
+
+const TOLD: &str = "For each unit that stops the line and has not entered: its exchange with each of the next ten clear units, \
+one to ten places further back, one place left empty before it, a hold. Each was planned whole. The first is the one with the \
+fewest units that stop, then the fewest minutes of stops and empty places, then late jobs, then picked pieces to move, then the \
+order of the sequence. Nothing is changed: to take one, change the sequence in the book. What a held unit needs comes back when it \
+is released; stock on hold is never counted.";
+
+/// The sheet.
+pub fn sheet(instead: &Instead, picked: bool) -> Sheet<'_> {
+    let mut sheet = Sheet::new("what can be run instead", &WIDTHS);
+    sheet.text(Look::Title, "What can be run instead");
+    sheet.text(Look::Strong, verdict(instead));
+    sheet.paragraph(Look::Plain, TOLD);
+    sheet.gap();
+    let mut lines = vec![(Look::Faint, line(0, "the plan as it is", &instead.now, 0))];
+    let best = instead.best.iter().zip(1..);
+    lines.extend(best.map(|(proposal, number)| {
+        (Look::Plain, line(number, &proposal.what, &proposal.then, proposal.notice.units.len()))
+    }));
+    sheet.table(Some("instead".to_owned()), &COLUMNS, lines);
+    for (proposal, number) in instead.best.iter().zip(1..) {
+        sheet.gap().text(Look::Section, format!("{number}. {}", proposal.what));
+        sheet.paragraph(Look::Strong, then(proposal, &instead.now, picked));
+        for line in compare::brief(&proposal.notice, LINES).lines() {
+            sheet.paragraph(if line.starts_with(' ') { Look::Plain } else { Look::Strong }, line.trim_start());
+        }
+    }
+    sheet
+}
+
+fn line<'t>(
+    number: i64,
+    what: &'t str,
+    measure: &super::Measure,
+    changed: usize,
+) -> Vec<crate::report::table::Value<'t>> {
+    let whole = |count: usize| i64::try_from(count).unwrap_or(i64::MAX).into();
+    vec![
+        if number > 0 { number.into() } else { "".into() },
+        what.into(),
+        whole(measure.units_that_stop),
+        whole(measure.not_known_how_long),
+        measure.stop_minutes.into(),
+        measure.gap_minutes.into(),
+        whole(measure.late_jobs),
+        measure.to_move.into(),
+        whole(changed),
+    ]
+}

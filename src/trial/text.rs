@@ -1,0 +1,78 @@
+//! What can be run instead, in words that paper and terminal share.
+
+use super::instead::{Instead, Proposal};
+use super::measure::Measure;
+use crate::base::Quantity;
+use crate::compare::{self, Notice};
+use std::fmt::Write;
+
+/// The best that was found, each with so many lines of each section of its change notice.
+pub fn text(instead: &Instead, picked: bool, most: usize) -> String {
+    let mut text = format!("what can be run instead: {}\n", verdict(instead));
+    for (proposal, number) in instead.best.iter().zip(1..) {
+        let _ = writeln!(text, "{number}. {}", proposal.what);
+        let _ = writeln!(text, "   {}", then(proposal, &instead.now, picked));
+        for line in notice(&proposal.notice, most).lines() {
+            let _ = writeln!(text, "     {line}");
+        }
+    }
+    if !instead.best.is_empty() {
+        text.push_str("nothing is changed: to take one, change the sequence in the book\n");
+    }
+    text
+}
+
+/// What a change notice tells first, or all of it.
+fn notice(notice: &Notice, most: usize) -> String {
+    if most == usize::MAX { compare::text(notice, most) } else { compare::brief(notice, most) }
+}
+
+/// How many were tried, and what came of it.
+pub fn verdict(instead: &Instead) -> String {
+    let Instead { tried, not_tried, best, .. } = instead;
+    let more = if *not_tried > 0 { format!(" ({not_tried} more not tried: --trials)") } else { String::new() };
+    let orders = if *tried == 1 { "order" } else { "orders" };
+    match (tried, best.len()) {
+        (0, _) if instead.now.units_that_stop == 0 => "no unit stops, nothing was tried".to_owned(),
+        (0, _) => "no unit that stops is free to move (those on the line or fixed stay), nothing was tried".to_owned(),
+        (_, 0) => format!("{tried} {orders} tried{more}; none is better than the plan as it is"),
+        (_, 1) => format!("{tried} {orders} tried{more}; this one is better than the plan as it is"),
+        (_, best) => format!("{tried} {orders} tried{more}; the best {best}"),
+    }
+}
+
+/// What a proposal does: `1 unit stops, 760 min (now 2 units stop, 800 min); 60 line minutes lost; late jobs 0 as now`.
+pub fn then(proposal: &Proposal, now: &Measure, picked: bool) -> String {
+    format!("{} (now {}); {}", stops(&proposal.then), stops(now), costs(&proposal.then, now, picked))
+}
+
+/// What it costs: `60 line minutes lost; late jobs 0 as now; 3 picked to move or bring back`.
+pub fn costs(then: &Measure, now: &Measure, picked: bool) -> String {
+    let mut words = Vec::new();
+    words.push(match then.gap_minutes {
+        0 => "no line minutes lost".to_owned(),
+        1 => "1 line minute lost".to_owned(),
+        minutes => format!("{minutes} line minutes lost"),
+    });
+    words.push(match (then.late_jobs, now.late_jobs) {
+        (then, now) if then == now => format!("late jobs {then} as now"),
+        (then, now) => format!("late jobs {then} (now {now})"),
+    });
+    words.extend(picked.then(|| match then.to_move {
+        Quantity::ZERO => "nothing picked to move".to_owned(),
+        pieces => format!("{pieces} picked to move or bring back"),
+    }));
+    words.join("; ")
+}
+
+/// `2 units stop, 800 min`
+fn stops(measure: &Measure) -> String {
+    let (units, unknown) = (measure.units_that_stop, measure.not_known_how_long);
+    let word = if units == 1 { "unit stops" } else { "units stop" };
+    match (units, unknown) {
+        (0, _) => "no unit stops".to_owned(),
+        (_, 0) => format!("{units} {word}, {} min", measure.stop_minutes),
+        _ if units == unknown => format!("{units} {word}, not known how long"),
+        _ => format!("{units} {word}, {} min and {unknown} not known how long", measure.stop_minutes),
+    }
+}
