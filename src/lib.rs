@@ -30,6 +30,7 @@ pub mod supply;
 pub mod waves;
 pub mod pulls;
 pub mod plan;
+pub mod cures;
 pub mod why;
 pub mod uses;
 pub mod report;

@@ -70,6 +70,8 @@ pub struct Plant {
     pub extras: Vec<Extra>,
     /// Jobs already begun, in sheet order.
     pub started: Vec<Started>,
+    /// Jobs that are tried first of their shop: whose, by code, and what is made. A book names none.
+    pub first_jobs: Vec<(String, PartId)>,
     /// Delivery runs, in order of time.
     pub waves: Vec<Wave>,
     /// Where each table stands, to name places.

@@ -115,13 +115,7 @@ impl Effect {
     fn of(plan: &Plan<'_>, unit: UnitId, to: DestId, part: PartId, there: There) -> Option<Self> {
         let plant = plan.plant;
         let line = plant.units[unit.at()].line;
-        let position = |dest: DestId| match plant.dest(dest).what {
-            DestKind::Station { line: own, position, .. } if own == line => Some(position),
-            _ => None,
-        };
-        let own = position(to)?;
-        let fit_by = plant.part(part).fit_by.filter(|station| position(*station) > Some(own)).unwrap_or(to);
-        let last = position(fit_by)?;
+        let (own, last, fit_by) = positions(plan, unit, to, part)?;
         let (arrives, latest) = (plan.pace.arrives(plant, unit, own)?, plan.pace.arrives(plant, unit, last)?);
         let There::At(there) = there else {
             return Some(Self { arrives, outcome: Outcome::StopsTheLine, stop: None, hand_over_at: None });
@@ -144,6 +138,27 @@ impl Effect {
         let (owner, part, to) = (demand.owner, demand.part, demand.to);
         Consequence { owner, part, to, qty, arrives, there, outcome, stop_minutes: stop, hand_over_at }
     }
+}
+
+/// The position at which a unit needs a piece, the last one at which it can be fitted, and the station there.
+fn positions(plan: &Plan<'_>, unit: UnitId, to: DestId, part: PartId) -> Option<(u32, u32, DestId)> {
+    let plant = plan.plant;
+    let line = plant.units[unit.at()].line;
+    let position = |dest: DestId| match plant.dest(dest).what {
+        DestKind::Station { line: own, position, .. } if own == line => Some(position),
+        _ => None,
+    };
+    let own = position(to)?;
+    let fit_by = plant.part(part).fit_by.filter(|station| position(*station) > Some(own)).unwrap_or(to);
+    Some((own, position(fit_by)?, fit_by))
+}
+
+/// By when a piece for a unit's station must be there so that the line does not wait for it.
+pub fn latest(plan: &Plan<'_>, owner: OwnerId, to: DestId, part: PartId) -> Option<Moment> {
+    let unit = planned(plan, owner)?;
+    let (_, last, _) = positions(plan, unit, to, part)?;
+    let arrives = plan.pace.arrives(plan.plant, unit, last)?;
+    Some(Moment::from_seconds(arrives.seconds() - plan.plant.hand_over))
 }
 
 /// The station at which a unit stands at a moment, the first by code where several share its position.

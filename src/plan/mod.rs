@@ -11,7 +11,7 @@ mod standing;
 mod supplies;
 pub mod words;
 
-pub use consequences::{Consequence, Outcome, There, Totals};
+pub use consequences::{Consequence, Outcome, There, Totals, latest};
 pub use standing::Lacks;
 
 use crate::base::{Date, DestId, Finding, Findings, Moment, NameId, PartId, UnitId};

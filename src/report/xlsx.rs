@@ -2,6 +2,7 @@
 
 use super::sheet::{Cell, Look, Paper, Sheet, Show, Workbook};
 use super::table::Value;
+use foldhash::fast::FixedState;
 use rust_xlsxwriter as xl;
 use std::collections::HashMap;
 
@@ -14,12 +15,15 @@ const COLUMN_PIXELS: u32 = 64;
 /// How many links a sheet may have; spreadsheet programs take 65,530.
 const MOST_LINKS: usize = 60_000;
 
+/// How hard files are packed, from 1 to 9: packing costs as much time as all else, and harder saves little.
+const PACKING: u8 = 1;
+
 /// Fills of a chart's series, told apart in black and white.
 const GREYS: [u32; 3] = [0x40_40_40, 0xD9_D9_D9, 0x8C_8C_8C];
 
 /// Formats, each made once.
 #[derive(Default)]
-struct Formats(HashMap<(Show, Look, bool), xl::Format>);
+struct Formats(HashMap<(Show, Look, bool), xl::Format, FixedState>);
 
 /// The bytes of a workbook; the same model gives the same bytes.
 ///
@@ -27,6 +31,7 @@ struct Formats(HashMap<(Show, Look, bool), xl::Format>);
 /// Where the spreadsheet writer refuses a name or a range.
 pub fn to_xlsx(workbook: &Workbook<'_>) -> Result<Vec<u8>, xl::XlsxError> {
     let mut book = xl::Workbook::new();
+    book.set_zip_compression_level(PACKING);
     // A fixed time: two runs give the same file.
     let made = xl::ExcelDateTime::from_ymd(2000, 1, 1)?;
     book.set_properties(&xl::DocProperties::new().set_title(&workbook.title).set_creation_datetime(&made));

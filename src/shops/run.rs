@@ -13,6 +13,9 @@ use std::sync::Arc;
 
 pub use crate::explode::Below;
 
+/// The due of a job that is tried first lies so long before the as-of moment: ahead of all that are late already.
+const AHEAD_OF_ALL: Seconds = 28 * 86_400;
+
 /// A job of a feeder shop.
 #[derive(Clone, Debug)]
 pub struct Job {
@@ -144,7 +147,13 @@ impl Shops<'_, '_> {
         let now = calendar.worked(self.plant.as_of);
         let before_line = |at: Moment| calendar.worked(at) - known.transit;
         let wanted = below.gives.iter().filter_map(|(part, _)| self.wanted.get(&(demand.owner, *part)));
-        let due = wanted.map(|at| before_line(*at)).fold(before_line(demand.need), Seconds::min);
+        let first = self
+            .plant
+            .first_jobs
+            .iter()
+            .any(|(code, part)| *part == demand.part && *code == self.pace.owners[demand.owner.at()].code);
+        let need = if first { now.min(before_line(demand.need)) - AHEAD_OF_ALL } else { before_line(demand.need) };
+        let due = wanted.map(|at| before_line(*at)).fold(need, Seconds::min);
         let lots = below.needs.iter().filter_map(|(part, _)| self.found.lots.get(&(demand.owner, *part)));
         let there = lots.flatten().map(|(free, _)| calendar.worked(*free) + known.ahead);
         let release = there.fold(now, Seconds::max);

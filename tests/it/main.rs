@@ -5,6 +5,7 @@
 mod commands;
 mod compare;
 mod consequences;
+mod cures;
 mod examples;
 mod extremes;
 mod findings;

@@ -136,6 +136,42 @@ fn the_receipt_of_windows_is_brought_forward_in_part() {
     assert_eq!(asked, ["bring forward", "order"], "open receipts come before new orders");
 }
 
+/// The line works 480 minutes a day. The windows, there on Fri 09:30 and handed over at 09:40, keep V2 standing all Wednesday and
+/// Thursday and 220 minutes of Friday, V3 all Thursday and those, V4 those alone. Of 20 open 1, 5 and 11 are asked for.
+#[test]
+fn each_step_of_a_receipt_says_what_it_cures_and_what_can_stay() {
+    let columns = ["how many", "cures", "of it can stay"];
+    let rows = written().rows("bring forward", &columns);
+    let rows: Vec<_> = rows.iter().map(|row| values(row, &columns)).collect();
+    assert_eq!(rows, [["1", "V2, 1180 min", "19"], ["5", "V3, 700 min", "15"], ["11", "V4, 220 min", "9"]]);
+}
+
+/// Of the three on hold V2 could have one; V3 needs four and V4 six, more than are left. Six units need 30: with the one there
+/// are 9, 20 and 1, so that V6 is no longer short.
+#[test]
+fn what_can_be_done_says_whom_to_ask_what_it_costs_and_how_sure_it_is() {
+    let written = written();
+    let columns = ["unit", "part", "what to do", "cures, min", "costs others", "how sure"];
+    let rows = written.rows("cures", &columns);
+    let rows: Vec<_> = rows.iter().map(|row| values(row, &columns)).collect();
+    let quality = "recomputed with the whole plan; only if quality finds it good";
+    let supplier = "recomputed with the whole plan; if the supplier agrees";
+    let rest = "what else is open of it can come as ordered (due Fri 17 Sep).";
+    let held = "Ask quality about WN-20 on hold: 1 of 3 (scratched?). Quality decides, by Wed 15 Sep 05:00.";
+    let with = "Nothing more: what is done about WN-20 for V2 serves it.";
+    let ask = |qty: u32, by: &str| format!("Ask Glasswort to send {qty} WN-20 of 8001 ahead, here by {by}; {rest}");
+    let expected = [
+        ["V2", "WN-20", held, "1180", "nobody", quality],
+        ["V3", "WN-20", &ask(4, "Thu 16 Sep 05:00"), "700", "nobody", supplier],
+        ["V4", "WN-20", &ask(6, "Fri 17 Sep 05:00"), "220", "nobody", supplier],
+        ["V6", "WN-20", with, "not known", "nobody", quality],
+    ];
+    assert_eq!(rows, expected);
+    let glance = written.text("at a glance");
+    assert!(glance.contains("4 of 4 units that stop can be kept moving: see cures"), "{glance}");
+    assert!(written.text("cures").contains("never released here: quality decides"));
+}
+
 /// Lack 3 (1 short and a safety stock of 2), minimum and multiple 10: 10 at 31.50 are 315.00. Tue 21 less 10 days is Sat 11.
 #[test]
 fn ten_windows_are_ordered_inside_lead_time() {

@@ -3,12 +3,13 @@
 use super::acts::{Acts, BringForward, Step};
 use super::facts::Facts;
 use super::text::{at_once, due, few, supplier_name, who};
+use crate::plan::Outcome;
 use crate::report::sheet::{Column, Line, Look, Sheet, Show};
 use crate::report::table::Value;
 
-const WIDTHS: [u16; 12] = [10, 14, 25, 21, 17, 8, 8, 5, 17, 24, 18, 14];
+const WIDTHS: [u16; 14] = [10, 14, 22, 19, 17, 8, 8, 5, 17, 22, 24, 9, 16, 13];
 
-const COLUMNS: [Column; 12] = [
+const COLUMNS: [Column; 14] = [
     Column { heading: "purchase order", show: Show::Wrapped },
     Column { heading: "part", show: Show::Text },
     Column { heading: "description", show: Show::Wrapped },
@@ -19,6 +20,8 @@ const COLUMNS: [Column; 12] = [
     Column { heading: "uom", show: Show::Text },
     Column { heading: "by when", show: Show::Moment },
     Column { heading: "for", show: Show::Wrapped },
+    Column { heading: "cures", show: Show::Wrapped },
+    Column { heading: "of it can stay", show: Show::Quantity },
     Column { heading: "note", show: Show::Wrapped },
     Column { heading: "date agreed", show: Show::Box },
 ];
@@ -30,7 +33,9 @@ pub fn sheet<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>) -> Sheet<'p> {
     sheet.paragraph(
         Look::Plain,
         "'How many' is all told: 1 by Wednesday and 5 by Thursday are 5 pieces. 'By when' is the picking of the run \
-         they are for; pieces that come after that picking, but before the need, take a special run.",
+         they are for; pieces that come after that picking, but before the need, take a special run. 'Cures' names the units \
+         for which the line no longer waits for these pieces, and the minutes it would. 'Of it can stay' is what is then \
+         still open: it can stay on its day, or go back to it.",
     );
     sheet.gap();
     if acts.bring_forward.is_empty() {
@@ -57,8 +62,20 @@ fn line<'p>(facts: &Facts<'p>, act: &BringForward<'_, 'p>, step: &Step) -> Line<
         part.uom.as_str().into(),
         step.by.into(),
         few(step.takers.iter().map(|demand| who(facts, demand)), 4).into(),
+        few(cured(facts, step), 4).into(),
+        (delivery.open - step.qty).into(),
         at_once(facts, step.by).into(),
         Value::Blank,
     ];
     (Look::Plain, values)
+}
+
+/// `AF3457, 200 min`: the units for which the line no longer waits, with what it waits for the pieces of a step.
+fn cured<'f>(facts: &'f Facts<'_>, step: &'f Step) -> impl Iterator<Item = String> + 'f {
+    let stops = facts.plan.consequences.iter().filter(|row| row.outcome == Outcome::StopsTheLine);
+    let served = stops.filter(|row| {
+        step.takers.iter().any(|taker| (taker.owner, taker.part, taker.to) == (row.owner, row.part, row.to))
+    });
+    let known = served.filter_map(|row| Some((&facts.plan.pace.owners[row.owner.at()].code, row.stop_minutes?)));
+    known.map(|(unit, minutes)| format!("{unit}, {minutes} min"))
 }

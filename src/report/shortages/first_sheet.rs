@@ -7,6 +7,7 @@ use super::text::{amount, count, few, mark, supplier_name};
 use super::waiting::Shortage;
 use super::{not_needed, order, the_line, units};
 use crate::base::UnitId;
+use crate::cures::Cures;
 use crate::plan::UnitState;
 use crate::report::front;
 use crate::report::sheet::{Column, Line, Look, Paper, Sheet, Show};
@@ -34,9 +35,12 @@ const CALLS: [Column; 4] = [
 ];
 
 /// The sheet.
-pub fn sheet<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>) -> Sheet<'p> {
+pub fn sheet<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>, cures: &Cures) -> Sheet<'p> {
     let mut sheet = Sheet::new("at a glance", &WIDTHS);
     head(&mut sheet, facts);
+    if !cures.stopped.is_empty() {
+        sheet.fact(Look::Strong, 1, "what can be done", super::cures::words(cures), Show::Text);
+    }
     wrong_first(&mut sheet, facts, acts);
     totals(&mut sheet, facts, acts);
     whom_to_call(&mut sheet, facts, acts);

@@ -6,6 +6,8 @@ mod bring_forward;
 mod by_supplier;
 mod changes;
 mod chase;
+mod cures;
+mod cure_words;
 mod facts;
 mod first_sheet;
 mod not_needed;
@@ -19,15 +21,18 @@ mod waiting;
 mod who_waits;
 
 use super::sheet::Workbook;
+use crate::cures::Cures;
 use crate::plan::Plan;
 
 /// The workbook.
 pub fn workbook<'p>(plan: &'p Plan<'p>) -> Workbook<'p> {
     let facts = facts::Facts::of(plan);
     let acts = acts::Acts::of(&facts);
+    let cures = Cures::of(plan);
     let sheets = vec![
-        first_sheet::sheet(&facts, &acts),
+        first_sheet::sheet(&facts, &acts, &cures),
         the_line::sheet(&facts),
+        cures::sheet(&facts, &cures),
         short_parts::sheet(&facts),
         who_waits::sheet(&facts),
         on_hold::sheet(&facts),

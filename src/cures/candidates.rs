@@ -1,0 +1,126 @@
+//! What could be done about a piece that stops the line, in the order in which it is tried; each a small change of the plant.
+
+use super::change::Change;
+use super::piece::Piece;
+use crate::base::Quantity;
+use crate::check::Plant;
+use crate::netting::Cover;
+use crate::plan::Plan;
+use itertools::Itertools;
+
+/// The kinds of cures, in the order in which they are tried.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Kind {
+    /// Stock on hold would cure it, if quality finds it good.
+    OnHold,
+    /// Loose stock that serves a later need, which a receipt refills.
+    LooseStock,
+    /// A reservation that is due later, likewise.
+    Reservation,
+    /// The shop makes it first.
+    MakeFirst,
+    /// Some of a receipt comes sooner.
+    PartShipment,
+    /// It is ordered once more.
+    Order,
+}
+
+/// Something that could be done.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Candidate {
+    /// Of which kind it is.
+    pub kind: Kind,
+    /// What it changes.
+    pub changes: Vec<Change>,
+}
+
+/// What is known where candidates are looked for. Rows from `stock` and `receipts` on were added by cures.
+pub struct Search<'s, 'p> {
+    /// The plan as it stands with the cures chosen so far.
+    pub plan: &'s Plan<'p>,
+    /// The piece.
+    pub piece: &'s Piece,
+    /// How many rows of stock the book has.
+    pub stock: usize,
+    /// How many receipts the book has.
+    pub receipts: usize,
+}
+
+impl Search<'_, '_> {
+    /// All candidates, eight at most, in order.
+    pub fn candidates(&self) -> Vec<Candidate> {
+        let mut found = Vec::new();
+        let mut add = |kind: Kind, changes: Option<Vec<Change>>| {
+            found.extend(changes.filter(|list| !list.is_empty()).map(|changes| Candidate { kind, changes }));
+        };
+        add(Kind::OnHold, self.on_hold());
+        add(Kind::LooseStock, self.from_another_place());
+        self.loose().into_iter().for_each(|changes| add(Kind::LooseStock, Some(changes)));
+        self.reserved().into_iter().for_each(|changes| add(Kind::Reservation, Some(changes)));
+        add(Kind::MakeFirst, self.first());
+        add(Kind::PartShipment, self.sooner());
+        add(Kind::Order, self.order());
+        found
+    }
+
+    pub(super) fn plant(&self) -> &Plant {
+        self.plan.plant
+    }
+
+    /// The late jobs of the unit, its own and those that feed it.
+    fn first(&self) -> Option<Vec<Change>> {
+        if !self.piece.made() {
+            return None;
+        }
+        let own = |part| Change::First { code: self.plan.pace.owners[self.piece.owner.at()].code.clone(), part };
+        let late = self.plan.jobs.iter().filter(|job| job.owner == self.piece.owner && !job.started);
+        let late = late.filter(|job| job.available > job.need).map(|job| job.part).sorted().dedup();
+        Some(late.map(own).collect())
+    }
+
+    /// Some of the receipts that cover it now.
+    fn sooner(&self) -> Option<Vec<Change>> {
+        let by = self.piece.by?;
+        let mut changes = Vec::new();
+        for (_, peg) in &self.piece.pegs {
+            let Cover::Receipt(first) = peg.cover else { continue };
+            let mut rows = self.rows_like(first as usize);
+            let taken = take(&mut rows, peg.qty)?;
+            changes.extend(taken.into_iter().map(|(receipt, qty)| Change::Sooner { receipt, qty, by }));
+        }
+        Some(changes)
+    }
+
+    /// The rows that one receipt stands for: those of its order that come with it.
+    fn rows_like(&self, first: usize) -> Vec<(usize, Quantity)> {
+        let receipts = &self.plant().receipts;
+        let like = &receipts[first];
+        let same = receipts.iter().take(self.receipts).enumerate().filter(|(_, row)| {
+            row.part == like.part && row.available == like.available && row.order.eq_ignore_ascii_case(&like.order)
+        });
+        same.map(|(i, row)| (i, row.qty)).collect()
+    }
+
+    /// As little as can be ordered.
+    fn order(&self) -> Option<Vec<Change>> {
+        let part = self.plant().part(self.piece.part);
+        let by = self.piece.by.filter(|_| part.bought())?;
+        let least = self.piece.qty.max(part.minimum_buy);
+        let qty = part.buy_multiple.map_or(least.round_up(part.decimals), |multiple| least.up_to_multiple(multiple));
+        Some(vec![Change::Order { part: self.piece.part, qty, by }])
+    }
+}
+
+/// Takes a quantity out of rows in order; `None` where they don't hold it.
+pub(super) fn take(rows: &mut [(usize, Quantity)], qty: Quantity) -> Option<Vec<(usize, Quantity)>> {
+    let (mut left, mut taken) = (qty, Vec::new());
+    for (row, there) in rows {
+        let qty = left.min(*there);
+        if qty.is_positive() {
+            left -= qty;
+            *there -= qty;
+            taken.push((*row, qty));
+        }
+    }
+    left.is_zero().then_some(taken)
+}

@@ -1,0 +1,121 @@
+//! What a cure costs others: two plans of one sequence compared, unit by unit.
+
+use super::piece::Piece;
+use crate::base::{DestId, Moment, OwnerId, PartId, Quantity};
+use crate::netting::{Cover, Demand};
+use crate::plan::{Outcome, Plan};
+use itertools::Itertools;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// How long a unit stops; a time that is not known is longer than all others.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Stop {
+    /// Whether no time is known.
+    pub unknown: bool,
+    /// The line's working minutes that are known.
+    pub minutes: i64,
+}
+
+/// What others pay for a cure.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Cost {
+    /// Units that stop now, or stop longer, and for how long.
+    pub stops: Vec<(OwnerId, Stop)>,
+    /// The minutes that they stop more.
+    pub minutes: i64,
+    /// Pieces of others that are no longer there for their run.
+    pub late: Vec<(OwnerId, PartId)>,
+}
+
+/// Whose piece on hand was given, and what covers that one now.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Given {
+    /// Whose it was.
+    pub owner: OwnerId,
+    /// For where.
+    pub to: DestId,
+    /// How much.
+    pub qty: Quantity,
+    /// The purchase order that refills it, blank for a job, and when; `None` where nothing does.
+    pub refilled: Option<(String, Moment)>,
+}
+
+/// How long each unit stops that does.
+pub fn stops(plan: &Plan<'_>) -> BTreeMap<OwnerId, Stop> {
+    let mut stops: BTreeMap<OwnerId, Stop> = BTreeMap::new();
+    for row in plan.consequences.iter().filter(|row| row.outcome == Outcome::StopsTheLine) {
+        let this = Stop { unknown: row.stop_minutes.is_none(), minutes: row.stop_minutes.unwrap_or_default() };
+        let worst = stops.entry(row.owner).or_insert(this);
+        worst.unknown |= this.unknown;
+        worst.minutes = worst.minutes.max(this.minutes);
+    }
+    stops
+}
+
+impl Cost {
+    /// Of a plan beside the one before it, for all but a piece's own unit; that counts where it stops longer.
+    pub fn between(before: &Plan<'_>, after: &Plan<'_>, piece: &Piece) -> Self {
+        let (old, new) = (stops(before), stops(after));
+        let worse = new.iter().filter(|(owner, stop)| old.get(owner).is_none_or(|old| old < *stop));
+        let worse: Vec<(OwnerId, Stop)> = worse.map(|(owner, stop)| (*owner, *stop)).collect();
+        let more = |(owner, stop): &(OwnerId, Stop)| stop.minutes - old.get(owner).map_or(0, |old| old.minutes);
+        let minutes = worse.iter().map(more).filter(|minutes| *minutes > 0).sum();
+        let (old, new) = (not_there(before), not_there(after));
+        let late = new.difference(&old).filter(|(owner, ..)| *owner != piece.owner);
+        let late = late.map(|(owner, part, _)| (*owner, *part)).dedup().collect();
+        Self { stops: worse, minutes, late }
+    }
+
+    /// Whether nobody pays by standing.
+    pub fn stops_nobody(&self) -> bool {
+        self.stops.is_empty()
+    }
+}
+
+/// Pieces that are not there for their run, and those of owners that are on no line which are late or never there.
+fn not_there(plan: &Plan<'_>) -> BTreeSet<(OwnerId, PartId, Option<DestId>)> {
+    let of_units = plan.consequences.iter().map(|row| (row.owner, row.part, Some(row.to)));
+    let others = plan.lacks.iter().enumerate().filter(|(i, _)| !plan.pace.owners[*i].planned);
+    let others = others.filter_map(|(i, (_, promised))| Some((OwnerId::of(i), promised.first?.1, None)));
+    of_units.chain(others).collect()
+}
+
+/// Whose pieces of a part on hand went elsewhere, and when each is refilled.
+pub fn given(before: &Plan<'_>, after: &Plan<'_>, piece: &Piece) -> Vec<Given> {
+    let (old, new) = (on_hand(before, piece.part), on_hand(after, piece.part));
+    let mut found = Vec::new();
+    for ((owner, to, need), had) in old {
+        let has = new.get(&(owner, to, need)).copied().unwrap_or_default();
+        if owner != piece.owner && has < had {
+            let demand = |demand: &Demand| (demand.owner, demand.to, demand.need) == (owner, to, need);
+            found.push(Given { owner, to, qty: had - has, refilled: refilled(after, piece.part, demand) });
+        }
+    }
+    found
+}
+
+/// What each demand of a part has of what is on hand.
+fn on_hand(plan: &Plan<'_>, part: PartId) -> BTreeMap<(OwnerId, DestId, Moment), Quantity> {
+    let supply = plan.supply(part);
+    let mut found = BTreeMap::new();
+    for peg in supply.pegs.iter().filter(|peg| matches!(peg.cover, Cover::Reserved | Cover::Lineside | Cover::Stock)) {
+        let demand = supply.demands[peg.demand as usize];
+        *found.entry((demand.owner, demand.to, demand.need)).or_default() += peg.qty;
+    }
+    found
+}
+
+/// The last receipt or job that covers a demand; `None` where some of it is short.
+fn refilled(plan: &Plan<'_>, part: PartId, wanted: impl Fn(&Demand) -> bool) -> Option<(String, Moment)> {
+    let supply = plan.supply(part);
+    let pegs = supply.pegs.iter().filter(|peg| wanted(&supply.demands[peg.demand as usize])).collect_vec();
+    if pegs.iter().any(|peg| peg.cover == Cover::None) {
+        return None;
+    }
+    let covers = pegs.iter().filter_map(|peg| match peg.cover {
+        Cover::Receipt(receipt) => Some((plan.plant.receipts[receipt as usize].order.clone(), peg.available?)),
+        Cover::Job(_) => Some((String::new(), peg.available?)),
+        _ => None,
+    });
+    covers.max_by_key(|(_, at)| *at)
+}

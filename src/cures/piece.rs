@@ -1,0 +1,80 @@
+//! The pieces that stop the line, each with what covers it now and by when it would have to be there.
+
+use crate::base::{DestId, Moment, OwnerId, PartId, Quantity, UnitId};
+use crate::netting::{Cover, Demand, Peg};
+use crate::plan::{self, Consequence, Outcome, Plan, There};
+
+/// A piece for which the line waits.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Piece {
+    /// Whose it is.
+    pub owner: OwnerId,
+    /// The row of the sequence.
+    pub unit: UnitId,
+    /// What is not there.
+    pub part: PartId,
+    /// Where it is needed.
+    pub to: DestId,
+    /// How much of it.
+    pub qty: Quantity,
+    /// When the unit arrives.
+    pub arrives: Moment,
+    /// When the piece is there.
+    pub there: There,
+    /// How many minutes the line waits; `None` where no time is known.
+    pub stop_minutes: Option<i64>,
+    /// By when it must be there, with a run where that is still to be picked; `None` where that is past.
+    pub by: Option<Moment>,
+    /// What covers it now.
+    pub pegs: Vec<(Demand, Peg)>,
+}
+
+impl Piece {
+    /// Of a consequence; `None` where the line does not wait for it.
+    fn of(plan: &Plan<'_>, row: &Consequence) -> Option<Self> {
+        let unit = plan.pace.owners[row.owner.at()].unit.filter(|_| row.outcome == Outcome::StopsTheLine)?;
+        let pegs = pegs(plan, row);
+        let by = pegs.iter().filter_map(|(demand, _)| by_when(plan, row, demand)).min();
+        let Consequence { owner, part, to, qty, arrives, there, stop_minutes, .. } = *row;
+        Some(Self { owner, unit, part, to, qty, arrives, there, stop_minutes, by, pegs })
+    }
+
+    /// Whether a shop makes it.
+    pub fn made(&self) -> bool {
+        self.pegs.iter().any(|(_, peg)| matches!(peg.cover, Cover::Job(_)))
+    }
+}
+
+/// What covers the piece that a consequence is about.
+fn pegs(plan: &Plan<'_>, row: &Consequence) -> Vec<(Demand, Peg)> {
+    let supply = plan.supply(row.part);
+    let with_demand = supply.pegs.iter().map(|peg| (supply.demands[peg.demand as usize], *peg));
+    let own = with_demand.filter(|(demand, _)| demand.owner == row.owner && demand.to == row.to);
+    let fits = |peg: &Peg| match peg.cover {
+        Cover::None => row.there == There::Unknown,
+        Cover::Receipt(_) => peg.available.map(There::At) == Some(row.there),
+        Cover::Job(_) | Cover::ByProduct => true,
+        Cover::Reserved | Cover::Lineside | Cover::Stock => false,
+    };
+    own.filter(|(_, peg)| fits(peg)).collect()
+}
+
+/// By the picking of the run; once that is past, in time to be handed over.
+fn by_when(plan: &Plan<'_>, row: &Consequence, demand: &Demand) -> Option<Moment> {
+    let now = plan.plant.as_of;
+    let picked = plan.runs.serving(demand.need).map_or(demand.need, |run| run.picked);
+    let latest = plan::latest(plan, row.owner, row.to, row.part).unwrap_or(demand.need);
+    [picked, latest].into_iter().find(|by| *by > now)
+}
+
+/// All pieces that stop the line, by the unit's arrival, rank, place and part.
+pub fn pieces(plan: &Plan<'_>) -> Vec<Piece> {
+    plan.consequences.iter().filter_map(|row| Piece::of(plan, row)).collect()
+}
+
+/// How much of a part a unit waits for at a place, the line standing.
+pub fn stopping(plan: &Plan<'_>, piece: &Piece) -> Quantity {
+    let same = |row: &&Consequence| (row.owner, row.part, row.to) == (piece.owner, piece.part, piece.to);
+    let stops = plan.consequences.iter().filter(same).filter(|row| row.outcome == Outcome::StopsTheLine);
+    stops.map(|row| row.qty).sum()
+}

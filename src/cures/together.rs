@@ -1,0 +1,83 @@
+//! All that is advised done at once: what then still stops others is not done, and who keeps moving is counted.
+
+use super::change::changed;
+use super::cost::stops;
+use super::piece::{Piece, stopping};
+use super::search::{Advised, Tried, working};
+use super::{Advice, Cures};
+use crate::base::OwnerId;
+use crate::plan::Plan;
+use std::collections::{BTreeMap, BTreeSet};
+
+impl Tried {
+    /// What was chosen for each part, done one after the other; what stops others once it meets the rest is not done.
+    pub(super) fn together(
+        &self,
+        plan: &Plan<'_>,
+        pieces: &[Piece],
+        found: Vec<Vec<Advised>>,
+    ) -> BTreeMap<usize, Advice> {
+        let all: BTreeMap<usize, Advice> = found.iter().flatten().cloned().collect();
+        let after = changed(plan.plant, &working(&all));
+        let (before, whole) = (stops(plan), self.plan(&after).map(|plan| stops(&plan)));
+        let fine = whole
+            .is_some_and(|after| after.iter().all(|(owner, stop)| before.get(owner).is_some_and(|old| old >= stop)));
+        if fine {
+            return all;
+        }
+        let mut kept = BTreeMap::new();
+        for group in found {
+            let plant = changed(plan.plant, &working(&kept));
+            let indices: Vec<usize> = group.iter().map(|(i, _)| *i).collect();
+            match self.plan(&plant) {
+                Some(plan) => kept.extend(self.group(&plan, pieces, &indices)),
+                None => kept.extend(group),
+            }
+        }
+        kept
+    }
+
+    /// With the units that keep moving when all that works is done at once.
+    pub(super) fn told(
+        &self,
+        plan: &Plan<'_>,
+        pieces: Vec<Piece>,
+        mut advice: BTreeMap<usize, Advice>,
+        left_out: usize,
+    ) -> Cures {
+        let plant = changed(plan.plant, &working(&advice));
+        let after = self.plan(&plant);
+        let after = after.as_ref().unwrap_or(plan);
+        serve_with_others(after, &pieces, &mut advice);
+        let (stopped, still) = (stops(plan).into_keys(), stops(after));
+        let stopped: BTreeSet<OwnerId> = stopped.collect();
+        let moving: BTreeSet<OwnerId> = stopped.iter().copied().filter(|owner| !still.contains_key(owner)).collect();
+        let waits = (0..pieces.len()).filter(|i| orders_inside_lead_time(&advice, *i)).map(|i| pieces[i].owner);
+        let inside_lead_time = waits.filter(|owner| moving.contains(owner)).collect();
+        let told = pieces.into_iter().enumerate();
+        let pieces = told.map(|(i, piece)| (piece, advice.remove(&i).unwrap_or(Advice::Nothing))).collect();
+        Cures { pieces, left_out, stopped, moving, inside_lead_time }
+    }
+}
+
+/// What the line no longer waits for, because something is done for another piece of the unit.
+fn serve_with_others(after: &Plan<'_>, pieces: &[Piece], advice: &mut BTreeMap<usize, Advice>) {
+    for (i, piece) in pieces.iter().enumerate() {
+        let served = matches!(advice.get(&i), Some(Advice::Nothing)) && stopping(after, piece).is_zero();
+        let same = |j: &usize| {
+            pieces[*j].owner == piece.owner && advice.get(j).is_some_and(|other| !matches!(other, Advice::Nothing))
+        };
+        if let Some(other) = (0..pieces.len()).find(same).filter(|_| served) {
+            advice.insert(i, Advice::With(other));
+        }
+    }
+}
+
+/// Whether a piece waits for an order that would come inside its lead time.
+fn orders_inside_lead_time(advice: &BTreeMap<usize, Advice>, i: usize) -> bool {
+    match advice.get(&i) {
+        Some(Advice::Do(cure)) => cure.works && cure.inside_lead_time,
+        Some(Advice::With(other)) if *other != i => orders_inside_lead_time(advice, *other),
+        _ => false,
+    }
+}

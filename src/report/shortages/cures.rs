@@ -1,0 +1,92 @@
+//! The sheet `cures`: for each piece that stops the line what can be done, what it cures, what it costs others, how sure.
+
+use super::cure_words::{cost, how_sure, to_do};
+use super::facts::Facts;
+use super::text::count;
+use crate::cures::{Advice, Cures, Piece};
+use crate::report::sheet::{Column, Line, Look, Sheet, Show};
+use crate::report::table::Value;
+
+const WIDTHS: [u16; 10] = [10, 17, 14, 20, 10, 6, 56, 10, 30, 34];
+
+const COLUMNS: [Column; 10] = [
+    Column { heading: "unit", show: Show::Text },
+    Column { heading: "unit arrives", show: Show::Moment },
+    Column { heading: "part", show: Show::Text },
+    Column { heading: "description", show: Show::Wrapped },
+    Column { heading: "at", show: Show::Text },
+    Column { heading: "qty", show: Show::Quantity },
+    Column { heading: "what to do", show: Show::Wrapped },
+    Column { heading: "cures, min", show: Show::Whole },
+    Column { heading: "costs others", show: Show::Wrapped },
+    Column { heading: "how sure", show: Show::Wrapped },
+];
+
+/// How the cures are found, and what none of them is.
+const TOLD: &str = "For each piece that stops the line the first of these that works: stock on hold, loose stock that serves \
+a later need, a reservation due later, the shop makes it first, a part shipment, another order. Each is tried on the whole \
+plan, with what is advised above it done: the line no longer waits for the piece, and no other unit stops or stops longer. \
+Stock on hold is never released here: quality decides. No other part is proposed in place of one. For brakes, axles, gas, \
+electrics, exits and glazing licensed practice and the local code decide.";
+
+/// The sheet.
+pub fn sheet<'p>(facts: &Facts<'p>, cures: &Cures) -> Sheet<'p> {
+    let mut sheet = Sheet::new("cures", &WIDTHS);
+    sheet.text(Look::Title, "What can be done about what stops the line");
+    sheet.text(Look::Strong, words(cures));
+    sheet.paragraph(Look::Plain, TOLD);
+    if cures.left_out > 0 {
+        let more = count(cures.left_out, "piece more stops", "pieces more stop");
+        sheet.text(Look::Wrong, format!("{more} the line, later than these, and were not looked at here."));
+    }
+    sheet.gap();
+    if cures.pieces.is_empty() {
+        return sheet;
+    }
+    let lines = cures.pieces.iter().map(|(piece, advice)| line(facts, cures, piece, advice)).collect();
+    sheet.table(Some("cures".to_owned()), &COLUMNS, lines);
+    sheet
+}
+
+/// `12 of 16 units that stop can be kept moving: see cures`, and how many more only inside a lead time.
+pub fn words(cures: &Cures) -> String {
+    let (moving, inside, all) = cures.units();
+    let more = match inside {
+        0 => String::new(),
+        _ => format!("; {inside} more only if a supplier sends inside the lead time"),
+    };
+    match all {
+        0 => "No unit stops.".to_owned(),
+        _ => format!("{moving} of {} that stop can be kept moving: see cures{more}", count(all, "unit", "units")),
+    }
+}
+
+fn line<'p>(facts: &Facts<'p>, cures: &Cures, piece: &Piece, advice: &Advice) -> Line<'p> {
+    let plan = facts.plan;
+    let part = facts.part(piece.part);
+    // What another piece of the unit is told to cure is not told twice.
+    let told = match advice {
+        Advice::Do(_) => true,
+        Advice::With(other) => cures.pieces.get(*other).is_some_and(|(other, _)| other.owner != piece.owner),
+        Advice::Nothing => false,
+    };
+    let minutes: Value<'p> = match piece.stop_minutes {
+        _ if !told => Value::Blank,
+        Some(minutes) => minutes.into(),
+        None => "not known".into(),
+    };
+    let values = vec![
+        plan.pace.owners[piece.owner.at()].code.as_str().into(),
+        piece.arrives.into(),
+        part.code.as_str().into(),
+        part.description.as_str().into(),
+        plan.plant.dest(piece.to).code.as_str().into(),
+        piece.qty.into(),
+        to_do(facts, cures, piece, advice).into(),
+        minutes,
+        cost(facts, advice).into(),
+        how_sure(facts, cures, piece, advice).into(),
+    ];
+    let works = advice.working().is_some() || matches!(advice, Advice::With(_));
+    (if works { Look::Plain } else { Look::Wrong }, values)
+}
