@@ -54,7 +54,7 @@ impl Search<'_, '_> {
             found.extend(changes.filter(|list| !list.is_empty()).map(|changes| Candidate { kind, changes }));
         };
         add(Kind::OnHold, self.on_hold());
-        add(Kind::LooseStock, self.from_another_place());
+        add(Kind::LooseStock, self.at_another_place());
         self.loose().into_iter().for_each(|changes| add(Kind::LooseStock, Some(changes)));
         self.reserved().into_iter().for_each(|changes| add(Kind::Reservation, Some(changes)));
         add(Kind::MakeFirst, self.first());

@@ -43,7 +43,7 @@ impl Search<'_, '_> {
     }
 
     /// Stock that lies at another station or shop and serves no other place.
-    pub(super) fn from_another_place(&self) -> Option<Vec<Change>> {
+    pub(super) fn at_another_place(&self) -> Option<Vec<Change>> {
         let elsewhere = |row: &Stock| row.lineside.is_some_and(|place| place != self.piece.to);
         self.keep(|row| self.alike() && row.hold.is_none() && row.reserved.is_none() && elsewhere(row))
     }
