@@ -7,7 +7,7 @@ use crate::cures::{Advice, Cures, Piece};
 use crate::report::sheet::{Column, Line, Look, Sheet, Show};
 use crate::report::table::Value;
 
-const WIDTHS: [u16; 10] = [10, 17, 14, 20, 10, 6, 56, 10, 30, 34];
+const WIDTHS: [u16; 10] = [10, 17, 14, 20, 10, 6, 66, 10, 22, 34];
 
 const COLUMNS: [Column; 10] = [
     Column { heading: "unit", show: Show::Text },
