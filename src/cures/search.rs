@@ -2,7 +2,7 @@
 
 use super::candidates::{Candidate, Kind, Search};
 use super::change::{Change, changed};
-use super::cost::{Cost, given};
+use super::cost::{Cost, given, stops};
 use super::piece::{Piece, pieces, stopping};
 use super::{Advice, Cure, Cures, MOST_DEMANDS, MOST_PIECES};
 use crate::base::PartId;
@@ -20,6 +20,10 @@ pub(super) fn search(plan: &Plan<'_>) -> Cures {
     let most = MOST_PIECES.min(MOST_DEMANDS / demands(plan).max(1) / 4);
     let left_out = all.len().saturating_sub(most);
     let pieces: Vec<Piece> = all.into_iter().take(most).collect();
+    if pieces.is_empty() {
+        let stopped = stops(plan).into_keys().collect();
+        return Cures { left_out, stopped, ..Cures::default() };
+    }
     let tried = Tried::of(plan);
     let mut of_part: BTreeMap<PartId, Vec<usize>> = BTreeMap::new();
     let bought = pieces.iter().enumerate().filter(|(_, piece)| !piece.made());
