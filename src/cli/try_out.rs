@@ -206,7 +206,7 @@ impl Planned {
         } else {
             args.book.display().to_string()
         };
-        let the_line = plan::Totals::of(plan, &plan.consequences).to_string();
+        let the_line = plan::Totals::of(plan).to_string();
         let plan_side = Side { name, as_of: Some(plan.plant.as_of) };
         let measure = Measure::of(plan, last, None);
         Ok(Self { rows, standing: Standing { plan: plan_side, units: units(plan), the_line, measure } })

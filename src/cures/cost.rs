@@ -3,18 +3,9 @@
 use super::piece::Piece;
 use crate::base::{DestId, Moment, OwnerId, PartId, Quantity};
 use crate::netting::{Cover, Demand};
-use crate::plan::{Outcome, Plan};
+use crate::plan::{Plan, Stop, stops};
 use itertools::Itertools;
 use std::collections::{BTreeMap, BTreeSet};
-
-/// How long a unit stops; a time that is not known is longer than all others.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Stop {
-    /// Whether no time is known.
-    pub unknown: bool,
-    /// The line's working minutes that are known.
-    pub minutes: i64,
-}
 
 /// What others pay for a cure.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -38,18 +29,6 @@ pub struct Given {
     pub qty: Quantity,
     /// The purchase order that refills it, blank for a job, and when; `None` where nothing does.
     pub refilled: Option<(String, Moment)>,
-}
-
-/// How long each unit stops that does.
-pub fn stops(plan: &Plan<'_>) -> BTreeMap<OwnerId, Stop> {
-    let mut stops: BTreeMap<OwnerId, Stop> = BTreeMap::new();
-    for row in plan.consequences.iter().filter(|row| row.outcome == Outcome::StopsTheLine) {
-        let this = Stop { unknown: row.stop_minutes.is_none(), minutes: row.stop_minutes.unwrap_or_default() };
-        let worst = stops.entry(row.owner).or_insert(this);
-        worst.unknown |= this.unknown;
-        worst.minutes = worst.minutes.max(this.minutes);
-    }
-    stops
 }
 
 impl Cost {

@@ -10,7 +10,7 @@ mod together;
 
 pub use candidates::{Candidate, Kind};
 pub use change::{Change, changed};
-pub use cost::{Cost, Given, Stop, stops};
+pub use cost::{Cost, Given};
 pub use piece::Piece;
 
 use crate::base::OwnerId;

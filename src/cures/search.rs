@@ -2,12 +2,12 @@
 
 use super::candidates::{Candidate, Kind, Search};
 use super::change::{Change, changed};
-use super::cost::{Cost, given, stops};
+use super::cost::{Cost, given};
 use super::piece::{Piece, pieces, stopping};
 use super::{Advice, Cure, Cures, MOST_DEMANDS, MOST_PIECES};
 use crate::base::PartId;
 use crate::check::Plant;
-use crate::plan::{self, Plan, Request};
+use crate::plan::{self, Plan, Request, stops};
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 

@@ -1,12 +1,11 @@
 //! All that is advised done at once: what then still stops others is not done, and who keeps moving is counted.
 
 use super::change::changed;
-use super::cost::stops;
 use super::piece::{Piece, stopping};
 use super::search::{Advised, Tried, working};
 use super::{Advice, Cures};
 use crate::base::OwnerId;
-use crate::plan::Plan;
+use crate::plan::{Plan, stops};
 use std::collections::{BTreeMap, BTreeSet};
 
 impl Tried {

@@ -6,7 +6,6 @@ pub use super::delays::There;
 use crate::base::{DestId, Moment, OwnerId, PartId, Quantity, Seconds, UnitId};
 use crate::check::DestKind;
 use crate::netting::{Cover, Demand, Peg};
-use itertools::Itertools;
 
 /// What a piece that is not there does.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -174,58 +173,4 @@ fn standing_at(plan: &Plan<'_>, unit: UnitId, (first, last): (u32, u32), at: Mom
 /// Seconds as minutes, rounded up.
 fn minutes(seconds: Seconds) -> i64 {
     (seconds + 59).div_euclid(60)
-}
-
-/// How many units stop, for how many minutes, and how many pieces come otherwise.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct Totals {
-    /// Units that stop the line.
-    pub units: usize,
-    /// The minutes of those for which a time is known, each unit's longest.
-    pub minutes: i64,
-    /// Units among them for which no time is known.
-    pub unknown: usize,
-    /// Pieces that come with a special run.
-    pub special_runs: usize,
-    /// Pieces that can follow.
-    pub can_follow: usize,
-}
-
-impl Totals {
-    /// Of pieces at stations; what is below a job counts with what is made of it.
-    pub fn of(plan: &Plan<'_>, rows: &[Consequence]) -> Self {
-        let mut totals = Self::default();
-        let at_station = |row: &&Consequence| matches!(plan.plant.dest(row.to).what, DestKind::Station { .. });
-        let count = |outcome: Outcome| rows.iter().filter(at_station).filter(|row| row.outcome == outcome).count();
-        totals.special_runs = count(Outcome::SpecialRun);
-        totals.can_follow = count(Outcome::CanFollow);
-        let stopping = rows.iter().filter(at_station).filter(|row| row.outcome == Outcome::StopsTheLine);
-        for (_, of_unit) in stopping.into_group_map_by(|row| row.owner).into_iter().sorted_by_key(|(owner, _)| *owner) {
-            totals.units += 1;
-            totals.unknown += usize::from(of_unit.iter().any(|row| row.stop_minutes.is_none()));
-            totals.minutes += of_unit.iter().filter_map(|row| row.stop_minutes).max().unwrap_or_default();
-        }
-        totals
-    }
-}
-
-impl std::fmt::Display for Totals {
-    /// `2 units stop, 40 min; 3 special runs; 1 can follow`
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        let counted = |count: usize, one: &str, more: &str| format!("{count} {}", if count == 1 { one } else { more });
-        let mut words = vec![match (self.units, self.unknown) {
-            (0, _) => "no unit stops".to_owned(),
-            (units, 0) => format!("{}, {} min", counted(units, "unit stops", "units stop"), self.minutes),
-            (units, unknown) if units == unknown => {
-                format!("{}, for how long is not known", counted(units, "unit stops", "units stop"))
-            }
-            (units, unknown) => {
-                let stop = counted(units, "unit stops", "units stop");
-                format!("{stop}, {} min and for {unknown} of them longer, not known how long", self.minutes)
-            }
-        }];
-        words.extend((self.special_runs > 0).then(|| counted(self.special_runs, "special run", "special runs")));
-        words.extend((self.can_follow > 0).then(|| format!("{} can follow", self.can_follow)));
-        f.write_str(&words.join("; "))
-    }
 }

@@ -8,11 +8,13 @@ mod needs;
 mod packed;
 mod slots;
 mod standing;
+mod stops;
 mod supplies;
 pub mod words;
 
-pub use consequences::{Consequence, Outcome, There, Totals, latest};
+pub use consequences::{Consequence, Outcome, There, latest};
 pub use standing::Lacks;
+pub use stops::{Stop, Totals, stops};
 
 use crate::base::{Date, DestId, Finding, Findings, Moment, NameId, PartId, UnitId};
 use crate::book::Table;

@@ -28,7 +28,7 @@ pub fn head<'p>(sheet: &mut Sheet<'p>, plan: &'p Plan<'p>, title: &str, what: &'
         sheet.fact(Look::Strong, labels, "these sheets reach to", reach, Show::Text);
     }
     sheet.fact(Look::Strong, labels, "units", unit_totals(plan), Show::Text);
-    sheet.fact(Look::Strong, labels, "the line", Totals::of(plan, &plan.consequences).to_string(), Show::Text);
+    sheet.fact(Look::Strong, labels, "the line", Totals::of(plan).to_string(), Show::Text);
 }
 
 /// Up to when the sheets of a plan that reaches far speak of needs.

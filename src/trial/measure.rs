@@ -29,7 +29,7 @@ pub type Rank = (usize, usize, i64, usize, Quantity);
 impl Measure {
     /// Of a plan, and what it takes to set the carts right.
     pub fn of(plan: &Plan<'_>, last: &[Option<Moment>], walk: Option<&Walk>) -> Self {
-        let totals = Totals::of(plan, &plan.consequences);
+        let totals = Totals::of(plan);
         let entries = last.iter().zip(last_entries(plan)).zip(&plan.plant.lines);
         let lost: Seconds = entries.map(|((old, new), line)| later(plan.plant, line, old.zip(new))).sum();
         Self {

@@ -1,8 +1,8 @@
 //! What can be run instead: for each unit that stops the line and has not entered, other places in the order, a gap, a hold.
 
 use crate::base::{LineId, UnitId};
-use crate::check::{DestKind, ExtraFor, Plant, Source, Unit};
-use crate::plan::{Outcome, Plan, UnitState};
+use crate::check::{ExtraFor, Plant, Source, Unit};
+use crate::plan::{Plan, UnitState, stops};
 use itertools::Itertools;
 use std::collections::BTreeSet;
 
@@ -108,9 +108,7 @@ pub fn moves(plan: &Plan<'_>, fixed: usize) -> Vec<Move> {
 
 /// The units that stop the line, in the order of the plan.
 fn stopping(plan: &Plan<'_>) -> Vec<UnitId> {
-    let station = |to| matches!(plan.plant.dest(to).what, DestKind::Station { .. });
-    let rows = plan.consequences.iter().filter(|row| row.outcome == Outcome::StopsTheLine && station(row.to));
-    let owners = rows.map(|row| row.owner).sorted().dedup();
+    let owners = stops(plan).into_keys();
     owners.filter_map(|owner| plan.pace.owners[owner.at()].unit).collect()
 }
 

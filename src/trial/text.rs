@@ -4,6 +4,7 @@ use super::instead::{Instead, Proposal};
 use super::measure::Measure;
 use crate::base::Quantity;
 use crate::compare::{self, Notice};
+use crate::plan::Totals;
 use std::fmt::Write;
 
 /// The best that was found, each with so many lines of each section of its change notice.
@@ -67,12 +68,6 @@ pub fn costs(then: &Measure, now: &Measure, picked: bool) -> String {
 
 /// `2 units stop, 800 min`
 fn stops(measure: &Measure) -> String {
-    let (units, unknown) = (measure.units_that_stop, measure.not_known_how_long);
-    let word = if units == 1 { "unit stops" } else { "units stop" };
-    match (units, unknown) {
-        (0, _) => "no unit stops".to_owned(),
-        (_, 0) => format!("{units} {word}, {} min", measure.stop_minutes),
-        _ if units == unknown => format!("{units} {word}, not known how long"),
-        _ => format!("{units} {word}, {} min and {unknown} not known how long", measure.stop_minutes),
-    }
+    let (units, unknown, minutes) = (measure.units_that_stop, measure.not_known_how_long, measure.stop_minutes);
+    Totals { units, unknown, minutes, ..Totals::default() }.stop_words()
 }

@@ -43,7 +43,7 @@ pub fn sheet<'p>(facts: &Facts<'p>, name: String) -> Sheet<'p> {
     if let Some(reach) = front::reach(plan) {
         sheet.fact(Look::Strong, 1, "these sheets reach to", reach, Show::Text);
     }
-    sheet.fact(Look::Strong, 1, "the line", Totals::of(plan, &plan.consequences).to_string(), Show::Text);
+    sheet.fact(Look::Strong, 1, "the line", Totals::of(plan).to_string(), Show::Text);
     if !shops.is_empty() {
         sheet.gap();
         sheet.text(Look::Section, "Shops");

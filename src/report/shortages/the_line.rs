@@ -49,7 +49,7 @@ pub fn sheet<'p>(facts: &Facts<'p>) -> Sheet<'p> {
 
 /// `2 units stop, 40 min; 3 special runs; 1 can follow`
 pub fn words(facts: &Facts<'_>) -> String {
-    Totals::of(facts.plan, &facts.plan.consequences).to_string()
+    Totals::of(facts.plan).to_string()
 }
 
 fn line<'p>(facts: &Facts<'p>, row: &Consequence) -> Line<'p> {
