@@ -24,7 +24,7 @@ pub use clean::Clean;
 pub use kinds::OUT_OF_RANGE;
 pub use raw::{Book, RawTable, Shape};
 pub use rows::{Row, Rows};
-pub use spec::{ColumnSpec, Holds, Table, TableSpec, plain_name};
+pub use spec::{ColumnSpec, Holds, SETTINGS, Table, TableSpec, plain_name};
 
 use std::path::{Path, PathBuf};
 

@@ -81,8 +81,8 @@ impl TableSpec {
     }
 }
 
-const YES_NO: Holds = Holds::Words(&["yes", "no"]);
-const KEYS: Holds = Holds::Words(&[
+/// The keys of the table Settings.
+pub const SETTINGS: [&str; 8] = [
     "plant",
     "as of",
     "stores calendar",
@@ -91,7 +91,10 @@ const KEYS: Holds = Holds::Words(&[
     "delivered to",
     "one person lifts",
     "hand over minutes",
-]);
+];
+
+const YES_NO: Holds = Holds::Words(&["yes", "no"]);
+const KEYS: Holds = Holds::Words(&SETTINGS);
 const SOURCES: Holds = Holds::Words(&["buy", "make", "phantom", "by-product"]);
 const ISSUES: Holds = Holds::Words(&["kit", "sequence", "bulk"]);
 const CHOOSE: Holds = Holds::Words(&["one", "at most one", "any"]);

@@ -4,19 +4,8 @@ use super::kinds::{CODE_TWICE, UNKNOWN_CALENDAR, UNKNOWN_SETTING};
 use super::limits::MOST_DAYS;
 use super::{Draft, each};
 use crate::base::{CalendarId, Findings, Moment, Seconds, fold, nearest};
-use crate::book::{Book, Cells, Column, Table};
+use crate::book::{Book, Cells, Column, SETTINGS, Table};
 use std::collections::HashSet;
-
-const KEYS: [&str; 8] = [
-    "plant",
-    "as of",
-    "stores calendar",
-    "receipts at",
-    "overdue receipts",
-    "delivered to",
-    "one person lifts",
-    "hand over minutes",
-];
 
 /// How long it takes to hand over a piece that comes after its run, where the book does not say.
 const HAND_OVER: Seconds = 10 * 60;
@@ -32,8 +21,13 @@ impl Draft {
         each(book, Table::Settings, ["key", "value"], findings, |cells, [key, value]| {
             let Some(text) = cells.code(key) else { return };
             let plain = |text: &str| fold(text).replace([' ', '-', '_'], "");
-            let Some(name) = KEYS.iter().find(|known| plain(known) == plain(text)) else {
-                return cells.report_near(&UNKNOWN_SETTING, key, "no such setting; it is ignored", nearest(text, KEYS));
+            let Some(name) = SETTINGS.iter().find(|known| plain(known) == plain(text)) else {
+                return cells.report_near(
+                    &UNKNOWN_SETTING,
+                    key,
+                    "no such setting; it is ignored",
+                    nearest(text, SETTINGS),
+                );
             };
             if !seen.insert(*name) {
                 return cells.report(&CODE_TWICE, key, "this setting stands twice");

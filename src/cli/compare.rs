@@ -1,5 +1,6 @@
 //! `lineward compare`: what changed between two plans, as a change notice.
 
+use super::noticing::Noticing;
 use super::output::Output;
 use super::{Failure, parse_moment, planned, tell};
 use crate::base::Moment;
@@ -18,12 +19,8 @@ pub struct Args {
     old: PathBuf,
     /// The plan as it is: the folder of a plan, or a book
     new: PathBuf,
-    /// The last run that is picked, such as '2027-09-14 08:30'; tells how to set right what is on the carts
-    #[arg(long, value_name = "WAVE", value_parser = parse_moment)]
-    picked_through: Option<Moment>,
-    /// By how many minutes a job's start must differ to be told
-    #[arg(long, value_name = "MINUTES", default_value_t = 30)]
-    jobs_moved: u32,
+    #[command(flatten)]
+    noticing: Noticing,
     /// The moment to plan books for; what the carts held for needs before it counts as used
     #[arg(long, value_parser = parse_moment)]
     as_of: Option<Moment>,
@@ -33,9 +30,6 @@ pub struct Args {
     /// Print the whole notice as JSON, for programs
     #[arg(long)]
     json: bool,
-    /// Print every line, however many there are
-    #[arg(long)]
-    all: bool,
     /// Keep units of a book whose order is wrong on the line, without material, instead of stopping
     #[arg(long)]
     set_aside: bool,
@@ -57,19 +51,18 @@ pub fn run(args: &Args) -> Result<(), Failure> {
     let mut codes = Codes::default();
     let (old, old_rows) = side(&args.old, args, &mut codes)?;
     let (new, new_rows) = side(&args.new, args, &mut codes)?;
-    let asked = Asked {
-        jobs_moved: i64::from(args.jobs_moved) * 60,
-        picked_through: args.picked_through,
-        as_of: args.as_of.or(new.as_of),
-    };
+    let asked = args.noticing.asked(args.as_of.or(new.as_of));
     let notice = compare::notice(&old_rows, &new_rows, &asked);
     let default = (!args.json).then(|| PathBuf::from("reports"));
     let out = args.out.clone().or(default);
     if let Some(out) = &out {
         write(&notice, [&old, &new], &asked, out)?;
     }
-    let text =
-        if args.json { as_json(&notice, &old, &new)? } else { told(&notice, [&old, &new], args.all, out.as_deref()) };
+    let text = if args.json {
+        as_json(&notice, &old, &new)?
+    } else {
+        told(&notice, [&old, &new], &args.noticing, out.as_deref())
+    };
     tell(&mut std::io::stdout(), &text);
     Ok(())
 }
@@ -113,9 +106,9 @@ fn write(notice: &Notice, sides: [&Side; 2], asked: &Asked, out: &Path) -> Resul
     output.finish()
 }
 
-fn told(notice: &Notice, [old, new]: [&Side; 2], all: bool, out: Option<&Path>) -> String {
-    let most = if all { usize::MAX } else { SHOWN };
-    let mut text = format!("from {old}\nto   {new}\n{}", compare::text(notice, most));
+fn told(notice: &Notice, [old, new]: [&Side; 2], noticing: &Noticing, out: Option<&Path>) -> String {
+    let mut text = format!("from {old}\nto   {new}\n{}", compare::text(notice, noticing.most(SHOWN)));
+    text += noticing.hint(&text);
     if let Some(out) = out {
         text += &format!("written to {}\n", out.join("change-notice.xlsx").display());
     }

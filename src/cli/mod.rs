@@ -6,6 +6,7 @@ mod completions;
 mod interrupt;
 mod manual;
 mod new;
+mod noticing;
 mod output;
 mod plan;
 mod planned;

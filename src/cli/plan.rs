@@ -1,9 +1,10 @@
 //! `lineward plan`: the whole plan, as workbooks for people and tables for programs.
 
 use super::output::{Buffered, Output, Writer};
+use super::planned::{self, Planning};
 use super::progress::{self, Progress};
-use super::{Failure, counts, parse_date, parse_moment, planned, tell};
-use crate::base::{Date, Findings, Level, Moment};
+use super::{Failure, counts, parse_date, tell};
+use crate::base::{Date, Findings, Level};
 use crate::plan;
 use crate::plan::UnitState;
 use crate::report::table::{TABLES, Table};
@@ -20,9 +21,8 @@ use std::path::{Path, PathBuf};
 pub struct Args {
     /// The book: a workbook, or a folder with a file for each table
     book: PathBuf,
-    /// The moment to plan for, such as '2027-09-14 06:00'; by default the book's own, or now
-    #[arg(long, value_parser = parse_moment)]
-    as_of: Option<Moment>,
+    #[command(flatten)]
+    planning: Planning,
     /// The day of the pull list; by default the first whose first run is not being picked yet
     #[arg(long, value_parser = parse_date)]
     day: Option<Date>,
@@ -32,9 +32,6 @@ pub struct Args {
     /// How to write the tables
     #[arg(long, value_enum, default_value_t = Tables::Csv)]
     tables: Tables,
-    /// Keep units whose order is wrong on the line, without material, instead of stopping
-    #[arg(long)]
-    set_aside: bool,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
@@ -47,9 +44,10 @@ enum Tables {
 /// Runs the command.
 pub fn run(args: &Args) -> Result<(), Failure> {
     let progress = Progress::begin();
-    let (book, plant, mut findings) = progress.step(progress::READ, || planned::read(&args.book, args.as_of))?;
+    let (book, plant, mut findings) =
+        progress.step(progress::READ, || planned::read(&args.book, args.planning.as_of))?;
     drop(book);
-    let request = plan::Request { day: args.day, set_aside: args.set_aside, ..Default::default() };
+    let request = plan::Request { day: args.day, ..args.planning.request() };
     let plan = progress.step(progress::PLAN, || planned::plan(&plant, &request, &mut findings))?;
     write(&plan, args, &progress)?;
     drop(progress);

@@ -1,6 +1,6 @@
 //! A book read and planned for the commands that need a plan; what stands in the way is told as one.
 
-use super::{Failure, counts, now, tell};
+use super::{Failure, counts, now, parse_moment, tell};
 use crate::base::{Findings, Level, Moment};
 use crate::book::{self, Book};
 use crate::check::{self, Plant};
@@ -8,6 +8,24 @@ use crate::plan::{self, Plan, Request};
 use crate::trial::{self, Changed};
 use std::fmt::Write;
 use std::path::Path;
+
+/// How a book is to be planned.
+#[derive(Debug, clap::Args)]
+pub struct Planning {
+    /// The moment to plan for, such as '2027-09-14 06:00'; by default the book's own, or now
+    #[arg(long, value_parser = parse_moment)]
+    pub as_of: Option<Moment>,
+    /// Keep units whose order is wrong on the line, without material, instead of stopping
+    #[arg(long)]
+    pub set_aside: bool,
+}
+
+impl Planning {
+    /// The request for a plan.
+    pub fn request(&self) -> Request {
+        Request { set_aside: self.set_aside, ..Request::default() }
+    }
+}
 
 /// Reads a book; what is wrong with it is told, with all that planning would find.
 pub fn read(path: &Path, as_of: Option<Moment>) -> Result<(Book, Plant, Findings), Failure> {

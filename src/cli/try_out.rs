@@ -1,11 +1,13 @@
 //! `lineward try`: the plan as it would be with a few cells changed, and what can be run instead of units that stop.
 
+use super::noticing::Noticing;
 use super::output::Output;
-use super::{Failure, as_json, parse_moment, planned, tell};
+use super::planned::{self, Planning};
+use super::{Failure, as_json, tell};
 use crate::base::{Findings, Moment};
 use crate::book::{self, Book};
 use crate::check::Plant;
-use crate::compare::{self, Asked, Codes, Notice, Rows, Side};
+use crate::compare::{self, Codes, Notice, Rows, Side};
 use crate::plan::{self, Plan, Request};
 use crate::report::{self, sheet::Workbook};
 use crate::trial::{self, Act, Changed, Edit, Instead, Measure, Wish};
@@ -46,27 +48,16 @@ pub struct Args {
     /// Try at most so many orders
     #[arg(long, value_name = "N", default_value_t = 1000)]
     trials: usize,
-    /// The last run that is picked, such as '2027-09-14 08:30'; what is on the carts then counts
-    #[arg(long, value_name = "WAVE", value_parser = parse_moment)]
-    picked_through: Option<Moment>,
-    /// By how many minutes a job's start must differ to be told
-    #[arg(long, value_name = "MINUTES", default_value_t = 30)]
-    jobs_moved: u32,
-    /// The moment to plan for; by default the book's own, or now
-    #[arg(long, value_parser = parse_moment)]
-    as_of: Option<Moment>,
+    #[command(flatten)]
+    noticing: Noticing,
+    #[command(flatten)]
+    planning: Planning,
     /// The folder to write workbooks to; by default nothing is written
     #[arg(long)]
     out: Option<PathBuf>,
     /// Print all of it as JSON, for programs
     #[arg(long)]
     json: bool,
-    /// Print every line of the notices, however many there are
-    #[arg(long)]
-    all: bool,
-    /// Keep units whose order is wrong on the line, without material, instead of stopping
-    #[arg(long)]
-    set_aside: bool,
 }
 
 /// How a plan stands.
@@ -99,7 +90,7 @@ pub fn run(args: &Args) -> Result<(), Failure> {
     let edits = edits(args)?;
     let book = book::open(&args.book)?;
     let (changed_book, changed) = trial::apply(&book, &edits).map_err(Failure::Words)?;
-    let (plant, mut findings) = planned::checked(&book, args.as_of)?;
+    let (plant, mut findings) = planned::checked(&book, args.planning.as_of)?;
     let plan = planned::plan(&plant, &request(args), &mut findings)?;
     let last = trial::last_entries(&plan);
     let was = Planned::of(args, &plan, &last)?;
@@ -146,7 +137,7 @@ fn marked(mut workbook: Workbook<'_>) -> Workbook<'_> {
 }
 
 fn sheet<'i>(instead: &'i Instead, args: &Args) -> report::sheet::Sheet<'i> {
-    trial::instead_sheet(instead, args.picked_through.is_some())
+    trial::instead_sheet(instead, args.noticing.picked_through.is_some())
 }
 
 fn edits(args: &Args) -> Result<Vec<Edit>, Failure> {
@@ -174,19 +165,15 @@ fn read(path: &Path) -> Result<String, Failure> {
 fn tried(mut book: Book, changed: &[Changed], args: &Args) -> Result<(Plant, Findings), Failure> {
     let cells = changed.len();
     book.name = format!("{} with {cells} {} tried", book.name, if cells == 1 { "change" } else { "changes" }).into();
-    planned::tried(&book, args.as_of, changed)
+    planned::tried(&book, args.planning.as_of, changed)
 }
 
 fn request(args: &Args) -> Request {
-    Request { set_aside: args.set_aside, ..Default::default() }
+    args.planning.request()
 }
 
 fn wish(args: &Args, plant: &Plant) -> Wish {
-    let asked = Asked {
-        jobs_moved: i64::from(args.jobs_moved) * 60,
-        picked_through: args.picked_through,
-        as_of: Some(plant.as_of),
-    };
+    let asked = args.noticing.asked(Some(plant.as_of));
     Wish { request: request(args), asked, fixed: args.fixed, most: args.trials }
 }
 
@@ -240,7 +227,7 @@ fn finish(args: &Args, report: Report) -> Result<(), Failure> {
 }
 
 fn told(args: &Args, report: &Report) -> String {
-    let [most, short] = if args.all { [usize::MAX; 2] } else { SHOWN };
+    let [most, short] = SHOWN.map(|usual| args.noticing.most(usual));
     let mut text = format!("{}\n", report.as_it_is.plan);
     // Writing to a string can't fail.
     if let Some(what_if) = &report.what_if {
@@ -248,12 +235,14 @@ fn told(args: &Args, report: &Report) -> String {
         let (was, is) = (&report.as_it_is, &what_if.would_be);
         let _ = writeln!(text, "the line: {}\n     was: {}", is.the_line, was.the_line);
         let _ = writeln!(text, "units: {}\n  was: {}", is.units, was.units);
-        let _ = writeln!(text, "cost: {}", trial::costs(&is.measure, &was.measure, args.picked_through.is_some()));
+        let _ =
+            writeln!(text, "cost: {}", trial::costs(&is.measure, &was.measure, args.noticing.picked_through.is_some()));
         let _ = write!(text, "what changes:\n{}", compare::text(&what_if.notice, most));
     } else {
         let _ = writeln!(text, "the line: {}\nunits: {}", report.as_it_is.the_line, report.as_it_is.units);
     }
-    text += &trial::instead_text(&report.instead, args.picked_through.is_some(), short);
+    text += &trial::instead_text(&report.instead, args.noticing.picked_through.is_some(), short);
+    text += args.noticing.hint(&text);
     if let Some(out) = &args.out {
         let _ = writeln!(text, "written to {}", out.display());
     }

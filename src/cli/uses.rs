@@ -1,8 +1,9 @@
 //! `lineward uses`: where a part is used, by whom, and how far it lasts.
 
-use super::{Failure, as_json, find, parse_moment, planned, tell};
-use crate::base::{Moment, PartId};
-use crate::{plan, report, uses};
+use super::planned::{self, Planning};
+use super::{Failure, as_json, find, tell};
+use crate::base::PartId;
+use crate::{report, uses};
 use std::path::PathBuf;
 
 /// Tell where a part is used: every bill line, floorplan, station and unit ahead, and how far what is on hand lasts.
@@ -13,12 +14,8 @@ pub struct Args {
     /// The part
     #[arg(long)]
     part: String,
-    /// The moment to plan for, such as '2027-09-14 06:00'; by default the book's own, or now
-    #[arg(long, value_parser = parse_moment)]
-    as_of: Option<Moment>,
-    /// Keep units whose order is wrong on the line, without material, instead of stopping
-    #[arg(long)]
-    set_aside: bool,
+    #[command(flatten)]
+    planning: Planning,
     /// Print the facts as JSON, for programs
     #[arg(long)]
     json: bool,
@@ -26,9 +23,9 @@ pub struct Args {
 
 /// Runs the command.
 pub fn run(args: &Args) -> Result<(), Failure> {
-    let (book, plant, mut findings) = planned::read(&args.book, args.as_of)?;
+    let (book, plant, mut findings) = planned::read(&args.book, args.planning.as_of)?;
     let part = PartId::of(find(plant.parts.iter().map(|part| part.code.as_str()), &args.part, "part")?);
-    let request = plan::Request { set_aside: args.set_aside, ..Default::default() };
+    let request = args.planning.request();
     let plan = planned::plan(&plant, &request, &mut findings)?;
     let facts = uses::uses(&plan, &book, part);
     let text = if args.json { as_json(&facts)? } else { report::uses::text(&facts) };

@@ -1,8 +1,9 @@
 //! `lineward why`: why a unit needs a part, or does not.
 
-use super::{Failure, as_json, find, parse_moment, planned, tell};
-use crate::base::{Moment, PartId, UnitId};
-use crate::{plan, report, why};
+use super::planned::{self, Planning};
+use super::{Failure, as_json, find, tell};
+use crate::base::{PartId, UnitId};
+use crate::{report, why};
 use std::path::PathBuf;
 
 /// Tell why a unit needs a part, or why not: every path with its quantities and conditions, when, and what covers it.
@@ -18,12 +19,8 @@ pub struct Args {
     /// The part
     #[arg(long)]
     part: Option<String>,
-    /// The moment to plan for, such as '2027-09-14 06:00'; by default the book's own, or now
-    #[arg(long, value_parser = parse_moment)]
-    as_of: Option<Moment>,
-    /// Keep units whose order is wrong on the line, without material, instead of stopping
-    #[arg(long)]
-    set_aside: bool,
+    #[command(flatten)]
+    planning: Planning,
     /// Print the facts as JSON, for programs
     #[arg(long)]
     json: bool,
@@ -31,11 +28,11 @@ pub struct Args {
 
 /// Runs the command.
 pub fn run(args: &Args) -> Result<(), Failure> {
-    let (book, plant, mut findings) = planned::read(&args.book, args.as_of)?;
+    let (book, plant, mut findings) = planned::read(&args.book, args.planning.as_of)?;
     let unit = UnitId::of(find(plant.units.iter().map(|unit| unit.code.as_str()), &args.unit, "unit")?);
     let parts = || plant.parts.iter().map(|part| part.code.as_str());
     let part = args.part.as_ref().map(|part| find(parts(), part, "part")).transpose()?.map(PartId::of);
-    let request = plan::Request { set_aside: args.set_aside, ..Default::default() };
+    let request = args.planning.request();
     let plan = planned::plan(&plant, &request, &mut findings)?;
     let text = match part {
         Some(part) => {

@@ -84,7 +84,7 @@ fn section(text: &mut String, heading: &str, lines: Vec<String>, most: usize) {
     let _ = writeln!(text, "{heading}");
     lines.iter().take(most).for_each(|line| text.push_str(&format!("  {line}\n")));
     if lines.len() > most {
-        let _ = writeln!(text, "  ... and {} more (--all tells them)", lines.len() - most);
+        let _ = writeln!(text, "  ... and {} more", lines.len() - most);
     }
 }
 

@@ -40,6 +40,8 @@ pub fn sheet(instead: &Instead, picked: bool) -> Sheet<'_> {
         (Look::Plain, line(number, &proposal.what, &proposal.then, proposal.notice.units.len()))
     }));
     sheet.table(Some("instead".to_owned()), &COLUMNS, lines);
+    // Other text follows on the sheet.
+    (sheet.repeat, sheet.freeze) = (None, None);
     for (proposal, number) in instead.best.iter().zip(1..) {
         sheet.gap().text(Look::Section, format!("{number}. {}", proposal.what));
         sheet.paragraph(Look::Strong, then(proposal, &instead.now, picked));

@@ -48,7 +48,8 @@ pub fn sheet<'p>(facts: &Facts<'p>, cures: &Cures) -> Sheet<'p> {
     sheet
 }
 
-/// `12 of 16 units that stop can be kept moving: see cures`, and how many more only inside a lead time.
+/// `12 of 16 units that stop could keep moving, if suppliers and quality agree: see cures`, and how many more only inside a
+/// lead time.
 pub fn words(cures: &Cures) -> String {
     let (moving, inside, all) = cures.units();
     let more = match inside {
@@ -57,7 +58,10 @@ pub fn words(cures: &Cures) -> String {
     };
     match all {
         0 => "No unit stops.".to_owned(),
-        _ => format!("{moving} of {} that stop can be kept moving: see cures{more}", count(all, "unit", "units")),
+        _ => {
+            let units = count(all, "unit", "units");
+            format!("{moving} of {units} that stop could keep moving, if suppliers and quality agree: see cures{more}")
+        }
     }
 }
 

@@ -1,12 +1,13 @@
 //! What the buyer's sheets are drawn from, gathered once: deliveries and who takes them, what waits, and what is unsupplied.
 
 use super::waiting::{Delivery, Shortage, Taker, Waiting};
-use crate::base::{Date, Moment, PartId, Quantity, Ratio, UnitId};
+use crate::base::{Date, DestId, Moment, OwnerId, PartId, Quantity, Ratio, UnitId};
 use crate::check::{DestKind, Part};
 use crate::held::{self, Unsupplied};
 use crate::netting::{Cover, Demand, Stocks};
-use crate::plan::{Plan, UnitState};
+use crate::plan::{Outcome, Plan, UnitState};
 use crate::supply::{self, Covered};
+use std::collections::HashMap;
 
 /// Everything the buyer's sheets need beside the plan.
 pub struct Facts<'p> {
@@ -28,6 +29,15 @@ pub struct Facts<'p> {
     pub end: Option<(UnitId, Moment)>,
     /// The last day of the coming week.
     pub week: Date,
+    /// What a piece does at worst that is not there, by whom and where it is for.
+    outcomes: HashMap<Key, Outcome>,
+}
+
+/// Whose piece of what it is, and where.
+type Key = (OwnerId, PartId, DestId);
+
+fn key(demand: &Demand) -> Key {
+    (demand.owner, demand.part, demand.to)
 }
 
 impl<'p> Facts<'p> {
@@ -42,10 +52,11 @@ impl<'p> Facts<'p> {
         let end = leaves.max_by_key(|(leaves, _)| *leaves).map(|(leaves, unit)| (unit, leaves));
         let week = plan.plant.as_of.date().plus(7);
         let (deliveries, shortages) = (Vec::new(), Vec::new());
-        let mut facts = Self { plan, deliveries, shortages, held, set_aside, unsupplied, on_hand, end, week };
+        let outcomes = outcomes(plan);
+        let mut facts = Self { plan, deliveries, shortages, held, set_aside, unsupplied, on_hand, end, week, outcomes };
         let row_of = facts.find_deliveries();
         facts.find_takers(&row_of);
-        facts.shortages.sort_by_key(|short| (!short.soon, !short.stops_line, short.first.need, short.part));
+        facts.shortages.sort_by_key(|short| (!short.soon, !short.stops_line(), short.first.need, short.part));
         facts
     }
 
@@ -116,14 +127,15 @@ impl<'p> Facts<'p> {
     fn add_shortage(&mut self, part: PartId, waiting: Vec<Waiting>) {
         let soon = waiting.first().is_some_and(|piece| piece.demand.need.date() <= self.week);
         let counts = || waiting.iter().filter(|piece| !soon || piece.demand.need.date() <= self.week);
-        let at_station = counts().find(|piece| self.stops_line(&piece.demand));
-        let Some(first) = at_station.or_else(|| counts().next()) else { return };
-        let (first, stops_line) = (first.demand, at_station.is_some());
-        self.shortages.push(Shortage { part, first, stops_line, soon, waiting });
+        let outcome = |piece: &Waiting| self.outcomes.get(&key(&piece.demand)).copied();
+        let stops = counts().find(|piece| outcome(*piece) == Some(Outcome::StopsTheLine));
+        let Some(first) = stops.or_else(|| counts().next()) else { return };
+        let (first, outcome) = (first.demand, counts().filter_map(outcome).max());
+        self.shortages.push(Shortage { part, first, outcome, soon, waiting });
     }
 
-    /// Whether what a demand waits for stops the line rather than a feeder shop.
-    pub fn stops_line(&self, demand: &Demand) -> bool {
+    /// Whether a station of the line waits rather than a feeder shop.
+    pub fn at_station(&self, demand: &Demand) -> bool {
         matches!(self.plan.plant.dest(demand.to).what, DestKind::Station { .. })
     }
 
@@ -154,4 +166,13 @@ impl<'p> Facts<'p> {
     pub fn shortage_of(&self, part: PartId) -> Option<&Shortage> {
         self.shortages.iter().find(|short| short.part == part)
     }
+}
+
+fn outcomes(plan: &Plan<'_>) -> HashMap<Key, Outcome> {
+    let mut worst: HashMap<Key, Outcome> = HashMap::new();
+    for row in &plan.consequences {
+        let known = worst.entry((row.owner, row.part, row.to)).or_insert(row.outcome);
+        *known = row.outcome.max(*known);
+    }
+    worst
 }

@@ -91,7 +91,7 @@ fn wrong_first<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>, acts: &Acts<'_, 'p>
         let lines: Vec<_> = soon.iter().take(MOST).map(|short| line(facts, acts, short)).collect();
         let shown = lines.len();
         sheet.table(Some("worst_first".to_owned()), &SHORTAGES, lines);
-        (0..shown).filter(|i| soon[*i].stops_line).for_each(|i| mark(sheet, first + i as u32, 2, Look::Wrong));
+        (0..shown).filter(|i| soon[*i].stops_line()).for_each(|i| mark(sheet, first + i as u32, 2, Look::Wrong));
     }
     let more = soon.len().saturating_sub(MOST);
     let words = format!(
@@ -154,7 +154,7 @@ fn the_day(facts: &Facts<'_>) -> (bool, String) {
     if today.is_empty() {
         return (false, format!("Nothing bought that is needed by {until} is late or short."));
     }
-    let (line, shop): (Vec<_>, Vec<_>) = today.iter().partition(|piece| facts.stops_line(&piece.demand));
+    let (line, shop): (Vec<_>, Vec<_>) = today.iter().partition(|piece| facts.at_station(&piece.demand));
     let units = |pieces: &[&&super::waiting::Waiting]| pieces.iter().map(|piece| piece.demand.owner).unique().count();
     let parts = today.iter().map(|piece| piece.demand.part).unique().count();
     let mut words = Vec::new();
@@ -173,7 +173,7 @@ fn line<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>, short: &Shortage) -> Line<'p
     let values = vec![
         part.code.as_str().into(),
         part.description.as_str().into(),
-        if short.stops_line { "the line" } else { "a shop" }.into(),
+        short.stops().into(),
         short.first.need.into(),
         (late + never).into(),
         (short.units() as i64).into(),

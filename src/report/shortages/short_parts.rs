@@ -8,7 +8,7 @@ use crate::report::sheet::{Column, Line, Look, Sheet, Show};
 use itertools::Itertools;
 use std::collections::BTreeMap;
 
-const WIDTHS: [u16; 13] = [9, 14, 20, 19, 17, 7, 7, 5, 5, 26, 24, 18, 8];
+const WIDTHS: [u16; 13] = [15, 14, 18, 17, 17, 7, 7, 5, 5, 25, 23, 17, 8];
 
 const COLUMNS: [Column; 13] = [
     Column { heading: "stops", show: Show::Text },
@@ -32,7 +32,7 @@ pub fn sheet<'p>(facts: &Facts<'p>) -> Sheet<'p> {
     sheet.text(Look::Title, "Late or short, worst first");
     sheet.paragraph(
         Look::Plain,
-        "First what stops the line, then what only a feeder shop waits for, each by the first moment something waits. \
+        "First what stops the line (see the sheet 'the line'), then the rest, each by the first moment something waits. \
          'Who waits' names the first; the next sheet has each unit, the pieces and the minutes.",
     );
     let (soon, later): (Vec<_>, Vec<_>) = facts.shortages.iter().partition(|short| short.soon);
@@ -53,7 +53,7 @@ fn part_table<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>, title: String, name:
     let first = sheet.next_row() + 1;
     let lines = shortages.iter().map(|short| line(facts, short)).collect();
     sheet.table(Some(name.to_owned()), &COLUMNS, lines);
-    for (i, _) in shortages.iter().enumerate().filter(|(_, short)| short.stops_line) {
+    for (i, _) in shortages.iter().enumerate().filter(|(_, short)| short.stops_line()) {
         mark(sheet, first + i as u32, 0, Look::Wrong);
         mark(sheet, first + i as u32, 4, Look::Strong);
     }
@@ -63,7 +63,7 @@ fn line<'p>(facts: &Facts<'p>, short: &Shortage) -> Line<'p> {
     let part = facts.part(short.part);
     let (late, never) = short.late_and_short();
     let values = vec![
-        if short.stops_line { "the line" } else { "a shop" }.into(),
+        short.stops().into(),
         part.code.as_str().into(),
         part.description.as_str().into(),
         supplier_name(&part.supplier).into(),

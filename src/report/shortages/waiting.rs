@@ -3,6 +3,7 @@
 use super::text::sum_of;
 use crate::base::{Moment, PartId, Quantity, fold};
 use crate::netting::Demand;
+use crate::plan::Outcome;
 
 /// One purchase order's open quantity of one part that comes at one time.
 pub struct Delivery<'p> {
@@ -60,9 +61,9 @@ pub struct Shortage {
     pub part: PartId,
     /// Whether something waits in the coming week; if so, the next two speak of that week alone.
     pub soon: bool,
-    /// Whether a station waits, not only a feeder shop.
-    pub stops_line: bool,
-    /// What waits first: at a station, where one waits.
+    /// What it does at worst, as the sheet `the line` has it; `None` where only owners that are on no line wait.
+    pub outcome: Option<Outcome>,
+    /// What waits first: of what stops the line, where something does.
     pub first: Demand,
     /// The pieces that wait, by need.
     pub waiting: Vec<Waiting>,
@@ -81,6 +82,21 @@ impl Delivery<'_> {
 }
 
 impl Shortage {
+    /// Whether the line stops for it.
+    pub fn stops_line(&self) -> bool {
+        self.outcome == Some(Outcome::StopsTheLine)
+    }
+
+    /// What stops for it: `the line`, or else what comes of it.
+    pub fn stops(&self) -> &'static str {
+        match self.outcome {
+            Some(Outcome::StopsTheLine) => "the line",
+            Some(Outcome::CanFollow) => "no: can follow",
+            Some(Outcome::SpecialRun) => "no: special run",
+            None => "no unit",
+        }
+    }
+
     /// How much comes too late, and how much never.
     pub fn late_and_short(&self) -> (Quantity, Quantity) {
         let of = |late: bool| {

@@ -1,0 +1,36 @@
+//! What a change notice is to tell, for the commands that give one.
+
+use super::parse_moment;
+use crate::base::Moment;
+use crate::compare::Asked;
+
+/// What is told of what changed.
+#[derive(Debug, clap::Args)]
+pub struct Noticing {
+    /// The last run that is picked, such as '2027-09-14 08:30'; tells how to set right what is on the carts
+    #[arg(long, value_name = "WAVE", value_parser = parse_moment)]
+    pub picked_through: Option<Moment>,
+    /// By how many minutes a job's start must differ to be told
+    #[arg(long, value_name = "MINUTES", default_value_t = 30)]
+    pub jobs_moved: u32,
+    /// Print every line, however many there are
+    #[arg(long)]
+    pub all: bool,
+}
+
+impl Noticing {
+    /// What is asked of a comparison; what the carts held for needs before a moment counts as used.
+    pub fn asked(&self, as_of: Option<Moment>) -> Asked {
+        Asked { jobs_moved: i64::from(self.jobs_moved) * 60, picked_through: self.picked_through, as_of }
+    }
+
+    /// So many lines of a section are printed, or all.
+    pub fn most(&self, usual: usize) -> usize {
+        if self.all { usize::MAX } else { usual }
+    }
+
+    /// The last line of a text of which something was left out.
+    pub fn hint(&self, text: &str) -> &'static str {
+        if !self.all && text.contains("  ... and ") { "(--all tells every line)\n" } else { "" }
+    }
+}

@@ -1,0 +1,91 @@
+//! Which units stop the line and for how long, and how many pieces come otherwise: the consequences in all.
+
+use super::Plan;
+use super::consequences::{Consequence, Outcome};
+use crate::base::OwnerId;
+use crate::check::DestKind;
+use std::collections::BTreeMap;
+
+/// How long a unit stops; a time that is not known is longer than all others.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Stop {
+    /// Whether no time is known for some piece.
+    pub unknown: bool,
+    /// The line's working minutes that are known: those of the piece that takes longest.
+    pub minutes: i64,
+}
+
+/// The pieces at stations; what is missing at a shop counts with what is made of it.
+fn at_stations<'p>(plan: &'p Plan<'_>) -> impl Iterator<Item = &'p Consequence> {
+    plan.consequences.iter().filter(|row| matches!(plan.plant.dest(row.to).what, DestKind::Station { .. }))
+}
+
+/// How long each unit stops that does.
+pub fn stops(plan: &Plan<'_>) -> BTreeMap<OwnerId, Stop> {
+    let mut stops: BTreeMap<OwnerId, Stop> = BTreeMap::new();
+    for row in at_stations(plan).filter(|row| row.outcome == Outcome::StopsTheLine) {
+        let worst = stops.entry(row.owner).or_default();
+        worst.unknown |= row.stop_minutes.is_none();
+        worst.minutes = worst.minutes.max(row.stop_minutes.unwrap_or_default());
+    }
+    stops
+}
+
+/// How many units stop, for how many minutes, and how many pieces come otherwise.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Totals {
+    /// Units that stop the line.
+    pub units: usize,
+    /// The minutes of those for which a time is known, each unit's longest.
+    pub minutes: i64,
+    /// Units among them for which no time is known.
+    pub unknown: usize,
+    /// Pieces that come with a special run.
+    pub special_runs: usize,
+    /// Pieces that can follow.
+    pub can_follow: usize,
+}
+
+impl Totals {
+    /// Of a plan.
+    pub fn of(plan: &Plan<'_>) -> Self {
+        let stops = stops(plan);
+        let count = |outcome: Outcome| at_stations(plan).filter(|row| row.outcome == outcome).count();
+        Self {
+            units: stops.len(),
+            minutes: stops.values().map(|stop| stop.minutes).sum(),
+            unknown: stops.values().filter(|stop| stop.unknown).count(),
+            special_runs: count(Outcome::SpecialRun),
+            can_follow: count(Outcome::CanFollow),
+        }
+    }
+
+    /// `2 units stop, 40 min`
+    pub fn stop_words(&self) -> String {
+        let units = counted(self.units, "unit stops", "units stop");
+        match (self.units, self.unknown) {
+            (0, _) => "no unit stops".to_owned(),
+            (_, 0) => format!("{units}, {} min", self.minutes),
+            (all, unknown) if all == unknown && self.minutes == 0 => format!("{units}, not known how long"),
+            (_, unknown) => format!("{units}, {} min and {unknown} not known how long", self.minutes),
+        }
+    }
+}
+
+impl std::fmt::Display for Totals {
+    /// `2 units stop, 40 min; 3 special runs; 1 can follow`
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(&self.stop_words())?;
+        if self.special_runs > 0 {
+            write!(f, "; {}", counted(self.special_runs, "special run", "special runs"))?;
+        }
+        if self.can_follow > 0 {
+            write!(f, "; {} can follow", self.can_follow)?;
+        }
+        Ok(())
+    }
+}
+
+fn counted(count: usize, one: &str, more: &str) -> String {
+    format!("{count} {}", if count == 1 { one } else { more })
+}
