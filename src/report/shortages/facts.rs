@@ -128,7 +128,7 @@ impl<'p> Facts<'p> {
         let soon = waiting.first().is_some_and(|piece| piece.demand.need.date() <= self.week);
         let counts = || waiting.iter().filter(|piece| !soon || piece.demand.need.date() <= self.week);
         let outcome = |piece: &Waiting| self.outcomes.get(&key(&piece.demand)).copied();
-        let stops = counts().find(|piece| outcome(*piece) == Some(Outcome::StopsTheLine));
+        let stops = counts().find(|piece| outcome(piece) == Some(Outcome::StopsTheLine));
         let Some(first) = stops.or_else(|| counts().next()) else { return };
         let (first, outcome) = (first.demand, counts().filter_map(outcome).max());
         self.shortages.push(Shortage { part, first, outcome, soon, waiting });
