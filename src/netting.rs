@@ -1,7 +1,7 @@
 //! Demands of one part against its stock and receipts, piece by piece: the one place where something is taken.
 
 use crate::base::{DestId, Moment, OwnerId, PartId, Quantity, UnitId};
-use crate::check::{Plant, Receipt};
+use crate::check::{Plant, Receipt, Stock};
 use crate::line::Owner;
 use std::collections::HashMap;
 
@@ -82,16 +82,25 @@ impl Stocks {
     /// All parts' usable stock, by part. Configured parts have no loose stock.
     pub fn of_all(plant: &Plant) -> Vec<Self> {
         let mut all: Vec<Self> = plant.parts.iter().map(|_| Self::default()).collect();
-        for row in plant.stock.iter().filter(|row| row.hold.is_none()) {
-            let stocks = &mut all[row.part.at()];
-            match (row.reserved, row.lineside) {
-                (Some(unit), _) => *stocks.reserved.entry(unit).or_default() += row.qty,
-                _ if plant.part(row.part).configured => {}
-                (None, Some(dest)) => *stocks.lineside.entry(dest).or_default() += row.qty,
-                (None, None) => stocks.stores += row.qty,
-            }
-        }
+        plant.stock.iter().for_each(|row| all[row.part.at()].add(plant, row));
         all
+    }
+
+    /// The usable stock of one part, from its rows.
+    pub fn of_rows<'r>(plant: &Plant, rows: impl IntoIterator<Item = &'r Stock>) -> Self {
+        let mut stocks = Self::default();
+        rows.into_iter().for_each(|row| stocks.add(plant, row));
+        stocks
+    }
+
+    fn add(&mut self, plant: &Plant, row: &Stock) {
+        match (row.reserved, row.lineside) {
+            _ if row.hold.is_some() => {}
+            (Some(unit), _) => *self.reserved.entry(unit).or_default() += row.qty,
+            _ if plant.part(row.part).configured => {}
+            (None, Some(dest)) => *self.lineside.entry(dest).or_default() += row.qty,
+            (None, None) => self.stores += row.qty,
+        }
     }
 
     /// All of it together.

@@ -81,39 +81,39 @@ pub fn receipts_by_part(plant: &Plant) -> Vec<Vec<u32>> {
         by_part[receipt.part.at()].push(i as u32);
     }
     for list in &mut by_part {
-        list.sort_by_cached_key(|i| {
-            let receipt = &plant.receipts[*i as usize];
-            (receipt.available, fold(&receipt.order), receipt.row)
-        });
+        list.sort_by_cached_key(|i| order_taken(&plant.receipts[*i as usize]));
     }
     by_part
 }
 
-/// Covers the demands of a part that is not made.
+/// The order in which receipts of a part are taken.
+pub fn order_taken(receipt: &Receipt) -> (Moment, String, u32) {
+    (receipt.available, fold(&receipt.order), receipt.row)
+}
+
+/// Covers the demands for a by-product.
 pub fn supply(
     plant: &Plant,
     owners: &[Owner],
     part: PartId,
     mut demands: Vec<Demand>,
     stocks: Stocks,
-    receipts: &[u32],
     lots: HashMap<OwnerId, Vec<Lot>>,
 ) -> Supply {
     in_order(&mut demands);
-    supply_ordered(plant, owners, part, demands, stocks, receipts, lots)
+    supply_ordered(plant, owners, part, demands, stocks, &[], lots)
 }
 
-/// The same for demands that are in order already.
+/// Covers the demands of a part that is not made; they are in order already, and so are its receipts, by their index.
 pub fn supply_ordered(
     plant: &Plant,
     owners: &[Owner],
     part: PartId,
     demands: Vec<Demand>,
     stocks: Stocks,
-    receipts: &[u32],
+    open: &[(u32, &Receipt)],
     lots: HashMap<OwnerId, Vec<Lot>>,
 ) -> Supply {
-    let open: Vec<(u32, &Receipt)> = receipts.iter().map(|i| (*i, &plant.receipts[*i as usize])).collect();
     let on_hand = stocks.usable();
     let mut netting = Netting::new(stocks, owners).with_receipts(open.iter().copied()).with_lots(lots);
     let mut pegs = Vec::with_capacity(demands.len());
@@ -123,7 +123,7 @@ pub fn supply_ordered(
             pegs.push(Peg { demand: i as u32, qty: short, cover: Cover::None, available: None });
         }
     }
-    merge_alike(&mut pegs, plant);
+    merge_alike(&mut pegs, open);
     let known = plant.part(part);
     let balances = if known.source == Source::Buy {
         let open = open.iter().map(|(_, receipt)| (receipt.day, receipt.qty));
@@ -135,8 +135,8 @@ pub fn supply_ordered(
 }
 
 /// Pegs of one demand alike in all but quantity are one, in the place of the first.
-pub fn merge_alike(pegs: &mut Vec<Peg>, plant: &Plant) {
-    let order = |i: u32| fold(&plant.receipts[i as usize].order);
+fn merge_alike(pegs: &mut Vec<Peg>, open: &[(u32, &Receipt)]) {
+    let order = |i: u32| open.iter().find(|(other, _)| *other == i).map(|(_, receipt)| fold(&receipt.order));
     let alike = |one: &Peg, other: &Peg| match (one.cover, other.cover) {
         (Cover::Receipt(a), Cover::Receipt(b)) => one.available == other.available && (a == b || order(a) == order(b)),
         (a, b) => a == b && one.available == other.available,

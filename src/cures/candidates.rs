@@ -5,7 +5,7 @@ use super::piece::Piece;
 use crate::base::Quantity;
 use crate::check::Plant;
 use crate::netting::Cover;
-use crate::plan::Plan;
+use crate::plan::Outlook;
 use itertools::Itertools;
 
 /// The kinds of cures, in the order in which they are tried.
@@ -37,7 +37,7 @@ pub struct Candidate {
 /// What is known where candidates are looked for. Rows from `stock` and `receipts` on were added by cures.
 pub struct Search<'s, 'p> {
     /// The plan as it stands with the cures chosen so far.
-    pub plan: &'s Plan<'p>,
+    pub outlook: &'s Outlook<'p>,
     /// The piece.
     pub piece: &'s Piece,
     /// How many rows of stock the book has.
@@ -64,7 +64,7 @@ impl Search<'_, '_> {
     }
 
     pub(super) fn plant(&self) -> &Plant {
-        self.plan.plant
+        self.outlook.plan.plant
     }
 
     /// The late jobs of the unit, its own and those that feed it.
@@ -72,8 +72,9 @@ impl Search<'_, '_> {
         if !self.piece.made() {
             return None;
         }
-        let own = |part| Change::First { code: self.plan.pace.owners[self.piece.owner.at()].code.clone(), part };
-        let late = self.plan.jobs.iter().filter(|job| job.owner == self.piece.owner && !job.started);
+        let plan = self.outlook.plan;
+        let own = |part| Change::First { code: plan.pace.owners[self.piece.owner.at()].code.clone(), part };
+        let late = plan.jobs.iter().filter(|job| job.owner == self.piece.owner && !job.started);
         let late = late.filter(|job| job.available > job.need).map(|job| job.part).sorted().dedup();
         Some(late.map(own).collect())
     }
@@ -93,9 +94,9 @@ impl Search<'_, '_> {
 
     /// The rows that one receipt stands for: those of its order that come with it.
     fn rows_like(&self, first: usize) -> Vec<(usize, Quantity)> {
-        let receipts = &self.plant().receipts;
-        let like = &receipts[first];
-        let same = receipts.iter().take(self.receipts).enumerate().filter(|(_, row)| {
+        let receipts = &self.outlook.goods.receipts;
+        let like = receipts.at(first);
+        let same = receipts.own().take(self.receipts).filter(|(_, row)| {
             row.part == like.part && row.available == like.available && row.order.eq_ignore_ascii_case(&like.order)
         });
         same.map(|(i, row)| (i, row.qty)).collect()

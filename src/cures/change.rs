@@ -2,6 +2,8 @@
 
 use crate::base::{Moment, PartId, Quantity, UnitId};
 use crate::check::{Plant, Receipt, Stock};
+use crate::plan::Goods;
+use std::collections::BTreeSet;
 
 /// One small change.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -43,40 +45,67 @@ pub enum Change {
 }
 
 impl Change {
-    /// Makes the change.
-    pub fn apply(&self, plant: &mut Plant) {
+    /// Makes the change to stock and receipts, where it is one of these.
+    fn apply(&self, goods: &mut Goods<'_>, plant: &Plant) {
         match self {
-            Self::Keep { stock, qty, unit } => keep(plant, *stock, *qty, *unit),
-            Self::First { code, part } => plant.first_jobs.push((code.clone(), *part)),
-            Self::Sooner { receipt, qty, by } => sooner(plant, *receipt, *qty, *by),
-            Self::Order { part, qty, by } => order(plant, *part, *qty, *by),
+            Self::Keep { stock, qty, unit } => keep(goods, *stock, *qty, *unit),
+            Self::Sooner { receipt, qty, by } => sooner(goods, *receipt, *qty, *by),
+            Self::Order { part, qty, by } => goods.receipts.add(order(plant, *part, *qty, *by)),
+            Self::First { .. } => {}
         }
+    }
+
+    /// The bought part whose stock or receipts it changes; `None` where a shop has to be planned anew.
+    fn bought(&self, plant: &Plant) -> Option<PartId> {
+        let part = match self {
+            Self::Keep { stock, .. } => plant.stock[*stock].part,
+            Self::Sooner { receipt, .. } => plant.receipts[*receipt].part,
+            Self::Order { part, .. } => *part,
+            Self::First { .. } => return None,
+        };
+        Some(part).filter(|part| plant.part(*part).bought())
     }
 }
 
 /// A plant with changes made in order.
-pub fn changed<'c>(plant: &Plant, changes: impl IntoIterator<Item = &'c Change>) -> Plant {
-    let mut plant = plant.clone();
-    changes.into_iter().for_each(|change| change.apply(&mut plant));
-    plant
+pub fn changed<'c>(plant: &Plant, changes: impl IntoIterator<Item = &'c Change> + Clone) -> Plant {
+    let firsts = changes.clone().into_iter().filter_map(|change| match change {
+        Change::First { code, part } => Some((code.clone(), *part)),
+        _ => None,
+    });
+    let mut changed = goods(plant, changes).into_plant(plant);
+    changed.first_jobs.extend(firsts);
+    changed
 }
 
-fn keep(plant: &mut Plant, stock: usize, qty: Quantity, unit: UnitId) {
-    let row = &mut plant.stock[stock];
+/// A plant's stock and receipts with changes made in order.
+pub(super) fn goods<'p, 'c>(plant: &'p Plant, changes: impl IntoIterator<Item = &'c Change>) -> Goods<'p> {
+    let mut goods = Goods::of(plant);
+    changes.into_iter().for_each(|change| change.apply(&mut goods, plant));
+    goods
+}
+
+/// The parts whose stock or receipts are changed, where all are bought and nothing else is changed.
+pub(super) fn bought<'c>(plant: &Plant, changes: impl IntoIterator<Item = &'c Change>) -> Option<BTreeSet<PartId>> {
+    changes.into_iter().map(|change| change.bought(plant)).collect()
+}
+
+fn keep(goods: &mut Goods<'_>, stock: usize, qty: Quantity, unit: UnitId) {
+    let row = goods.stock.change(stock);
     row.qty -= qty;
     let kept = Stock { qty, lineside: None, reserved: Some(unit), hold: None, location: row.location.clone(), ..*row };
-    plant.stock.push(kept);
+    goods.stock.add(kept);
 }
 
-fn sooner(plant: &mut Plant, receipt: usize, qty: Quantity, by: Moment) {
-    let row = &mut plant.receipts[receipt];
+fn sooner(goods: &mut Goods<'_>, receipt: usize, qty: Quantity, by: Moment) {
+    let row = goods.receipts.change(receipt);
     row.qty -= qty;
     let first = Receipt { qty, due: by, timed: true, day: by.date(), available: by, overdue: false, ..row.clone() };
-    plant.receipts.push(first);
+    goods.receipts.add(first);
 }
 
-fn order(plant: &mut Plant, part: PartId, qty: Quantity, by: Moment) {
-    plant.receipts.push(Receipt {
+fn order(plant: &Plant, part: PartId, qty: Quantity, by: Moment) -> Receipt {
+    Receipt {
         order: String::new(),
         part,
         qty,
@@ -87,5 +116,5 @@ fn order(plant: &mut Plant, part: PartId, qty: Quantity, by: Moment) {
         overdue: false,
         supplier: plant.part(part).supplier.clone(),
         row: 0,
-    });
+    }
 }

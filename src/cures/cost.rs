@@ -3,7 +3,8 @@
 use super::piece::Piece;
 use crate::base::{DestId, Moment, OwnerId, PartId, Quantity};
 use crate::netting::{Cover, Demand};
-use crate::plan::{Plan, Stop, stops};
+use crate::plan::{Outlook, Stop};
+use crate::supply::Covered;
 use itertools::Itertools;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -33,8 +34,8 @@ pub struct Given {
 
 impl Cost {
     /// Of a plan beside the one before it, for all but a piece's own unit; that counts where it stops longer.
-    pub fn between(before: &Plan<'_>, after: &Plan<'_>, piece: &Piece) -> Self {
-        let (old, new) = (stops(before), stops(after));
+    pub fn between(before: &Outlook<'_>, after: &Outlook<'_>, piece: &Piece) -> Self {
+        let (old, new) = (before.stops(), after.stops());
         let worse = new.iter().filter(|(owner, stop)| old.get(owner).is_none_or(|old| old < *stop));
         let worse: Vec<(OwnerId, Stop)> = worse.map(|(owner, stop)| (*owner, *stop)).collect();
         let more = |(owner, stop): &(OwnerId, Stop)| stop.minutes - old.get(owner).map_or(0, |old| old.minutes);
@@ -52,15 +53,16 @@ impl Cost {
 }
 
 /// Pieces that are not there for their run, and those of owners that are on no line which are late or never there.
-fn not_there(plan: &Plan<'_>) -> BTreeSet<(OwnerId, PartId, Option<DestId>)> {
-    let of_units = plan.consequences.iter().map(|row| (row.owner, row.part, Some(row.to)));
-    let others = plan.lacks.iter().enumerate().filter(|(i, _)| !plan.pace.owners[*i].planned);
-    let others = others.filter_map(|(i, (_, promised))| Some((OwnerId::of(i), promised.first?.1, None)));
-    of_units.chain(others).collect()
+fn not_there(outlook: &Outlook<'_>) -> BTreeSet<(OwnerId, PartId, Option<DestId>)> {
+    let of_units = outlook.consequences.iter().map(|row| (row.owner, row.part, Some(row.to)));
+    let off_line = |demand: &Demand| !outlook.plan.pace.owners[demand.owner.at()].planned;
+    let others =
+        outlook.doubtful().filter(|(demand, peg)| off_line(demand) && peg.covered(demand.need) != Covered::InTime);
+    of_units.chain(others.map(|(demand, _)| (demand.owner, demand.part, None))).collect()
 }
 
 /// Whose pieces of a part on hand went elsewhere, and when each is refilled.
-pub fn given(before: &Plan<'_>, after: &Plan<'_>, piece: &Piece) -> Vec<Given> {
+pub fn given(before: &Outlook<'_>, after: &Outlook<'_>, piece: &Piece) -> Vec<Given> {
     let (old, new) = (on_hand(before, piece.part), on_hand(after, piece.part));
     let mut found = Vec::new();
     for ((owner, to, need), had) in old {
@@ -74,8 +76,8 @@ pub fn given(before: &Plan<'_>, after: &Plan<'_>, piece: &Piece) -> Vec<Given> {
 }
 
 /// What each demand of a part has of what is on hand.
-fn on_hand(plan: &Plan<'_>, part: PartId) -> BTreeMap<(OwnerId, DestId, Moment), Quantity> {
-    let supply = plan.supply(part);
+fn on_hand(outlook: &Outlook<'_>, part: PartId) -> BTreeMap<(OwnerId, DestId, Moment), Quantity> {
+    let supply = outlook.supply(part);
     let mut found = BTreeMap::new();
     for peg in supply.pegs.iter().filter(|peg| matches!(peg.cover, Cover::Reserved | Cover::Lineside | Cover::Stock)) {
         let demand = supply.demands[peg.demand as usize];
@@ -85,14 +87,14 @@ fn on_hand(plan: &Plan<'_>, part: PartId) -> BTreeMap<(OwnerId, DestId, Moment),
 }
 
 /// The last receipt or job that covers a demand; `None` where some of it is short.
-fn refilled(plan: &Plan<'_>, part: PartId, wanted: impl Fn(&Demand) -> bool) -> Option<(String, Moment)> {
-    let supply = plan.supply(part);
+fn refilled(outlook: &Outlook<'_>, part: PartId, wanted: impl Fn(&Demand) -> bool) -> Option<(String, Moment)> {
+    let supply = outlook.supply(part);
     let pegs = supply.pegs.iter().filter(|peg| wanted(&supply.demands[peg.demand as usize])).collect_vec();
     if pegs.iter().any(|peg| peg.cover == Cover::None) {
         return None;
     }
     let covers = pegs.iter().filter_map(|peg| match peg.cover {
-        Cover::Receipt(receipt) => Some((plan.plant.receipts[receipt as usize].order.clone(), peg.available?)),
+        Cover::Receipt(receipt) => Some((outlook.receipt(receipt).order.clone(), peg.available?)),
         Cover::Job(_) => Some((String::new(), peg.available?)),
         _ => None,
     });

@@ -25,7 +25,7 @@ impl Search<'_, '_> {
 
     fn keep_for(&self, unit: UnitId, qty: Quantity, wanted: impl Fn(&Stock) -> bool) -> Option<Vec<Change>> {
         let (mut left, mut changes) = (qty, Vec::new());
-        let rows = self.plant().stock.iter().take(self.stock).enumerate();
+        let rows = self.outlook.goods.stock.own().take(self.stock);
         for (stock, row) in rows.filter(|(_, row)| row.part == self.piece.part && wanted(row)) {
             let qty = left.min(row.qty);
             if qty.is_positive() {
@@ -52,7 +52,7 @@ impl Search<'_, '_> {
     /// keep what they have.
     pub(super) fn loose(&self) -> Vec<Vec<Change>> {
         let There::At(there) = self.piece.there else { return Vec::new() };
-        let supply = self.plan.supply(self.piece.part);
+        let supply = self.outlook.supply(self.piece.part);
         let takers = supply.pegs.iter().filter(|peg| peg.cover == Cover::Stock);
         let takers = takers.map(|peg| (supply.demands[peg.demand as usize], peg.qty)).collect_vec();
         let can_wait = |(i, (demand, qty)): (usize, &(Demand, Quantity))| {
@@ -80,7 +80,7 @@ impl Search<'_, '_> {
     /// Rows of loose stock in the stores, with what is in them.
     fn loose_rows(&self) -> Vec<(usize, Quantity)> {
         let loose = |row: &Stock| row.hold.is_none() && row.reserved.is_none() && row.lineside.is_none();
-        let rows = self.plant().stock.iter().take(self.stock).enumerate();
+        let rows = self.outlook.goods.stock.own().take(self.stock);
         let rows = rows.filter(|(_, row)| row.part == self.piece.part && loose(row) && row.qty.is_positive());
         rows.map(|(stock, row)| (stock, row.qty)).collect()
     }
@@ -90,7 +90,7 @@ impl Search<'_, '_> {
         if !self.alike() {
             return Vec::new();
         }
-        let supply = self.plan.supply(self.piece.part);
+        let supply = self.outlook.supply(self.piece.part);
         let takers = supply.pegs.iter().filter(|peg| peg.cover == Cover::Reserved && peg.qty >= self.piece.qty);
         let takers = takers.map(|peg| supply.demands[peg.demand as usize]);
         let others = takers.filter(|demand| demand.owner != self.piece.owner);
@@ -101,14 +101,14 @@ impl Search<'_, '_> {
     }
 
     fn unit(&self, owner: OwnerId) -> Option<UnitId> {
-        let owner = &self.plan.pace.owners[owner.at()];
+        let owner = &self.outlook.plan.pace.owners[owner.at()];
         owner.unit.filter(|_| owner.planned)
     }
 
     /// By when a demand must be there so that the line does not wait.
     fn latest(&self, demand: &Demand) -> Option<Moment> {
         self.unit(demand.owner)?;
-        Some(plan::latest(self.plan, demand.owner, demand.to, demand.part).unwrap_or(demand.need))
+        Some(plan::latest(self.outlook.plan, demand.owner, demand.to, demand.part).unwrap_or(demand.need))
     }
 
     fn own_latest(&self) -> Option<Moment> {

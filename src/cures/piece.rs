@@ -2,7 +2,7 @@
 
 use crate::base::{DestId, Moment, OwnerId, PartId, Quantity, UnitId};
 use crate::netting::{Cover, Demand, Peg};
-use crate::plan::{self, Consequence, Outcome, Plan, There};
+use crate::plan::{self, Consequence, Outcome, Outlook, Plan, There};
 
 /// A piece for which the line waits.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -31,9 +31,10 @@ pub struct Piece {
 
 impl Piece {
     /// Of a consequence; `None` where the line does not wait for it.
-    fn of(plan: &Plan<'_>, row: &Consequence) -> Option<Self> {
+    fn of(outlook: &Outlook<'_>, row: &Consequence) -> Option<Self> {
+        let plan = outlook.plan;
         let unit = plan.pace.owners[row.owner.at()].unit.filter(|_| row.outcome == Outcome::StopsTheLine)?;
-        let pegs = pegs(plan, row);
+        let pegs = pegs(outlook, row);
         let by = pegs.iter().filter_map(|(demand, _)| by_when(plan, row, demand)).min();
         let Consequence { owner, part, to, qty, arrives, there, stop_minutes, .. } = *row;
         Some(Self { owner, unit, part, to, qty, arrives, there, stop_minutes, by, pegs })
@@ -46,8 +47,8 @@ impl Piece {
 }
 
 /// What covers the piece that a consequence is about.
-fn pegs(plan: &Plan<'_>, row: &Consequence) -> Vec<(Demand, Peg)> {
-    let supply = plan.supply(row.part);
+fn pegs(outlook: &Outlook<'_>, row: &Consequence) -> Vec<(Demand, Peg)> {
+    let supply = outlook.supply(row.part);
     let with_demand = supply.pegs.iter().map(|peg| (supply.demands[peg.demand as usize], *peg));
     let own = with_demand.filter(|(demand, _)| demand.owner == row.owner && demand.to == row.to);
     let fits = |peg: &Peg| match peg.cover {
@@ -68,13 +69,13 @@ fn by_when(plan: &Plan<'_>, row: &Consequence, demand: &Demand) -> Option<Moment
 }
 
 /// All pieces that stop the line, by the unit's arrival, rank, place and part.
-pub fn pieces(plan: &Plan<'_>) -> Vec<Piece> {
-    plan.consequences.iter().filter_map(|row| Piece::of(plan, row)).collect()
+pub fn pieces(outlook: &Outlook<'_>) -> Vec<Piece> {
+    outlook.consequences.iter().filter_map(|row| Piece::of(outlook, row)).collect()
 }
 
 /// How much of a part a unit waits for at a place, the line standing.
-pub fn stopping(plan: &Plan<'_>, piece: &Piece) -> Quantity {
+pub fn stopping(outlook: &Outlook<'_>, piece: &Piece) -> Quantity {
     let same = |row: &&Consequence| (row.owner, row.part, row.to) == (piece.owner, piece.part, piece.to);
-    let stops = plan.consequences.iter().filter(same).filter(|row| row.outcome == Outcome::StopsTheLine);
+    let stops = outlook.consequences.iter().filter(same).filter(|row| row.outcome == Outcome::StopsTheLine);
     stops.map(|row| row.qty).sum()
 }

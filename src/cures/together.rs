@@ -1,11 +1,10 @@
 //! All that is advised done at once: what then still stops others is not done, and who keeps moving is counted.
 
-use super::change::changed;
 use super::piece::{Piece, stopping};
 use super::search::{Advised, Tried, working};
 use super::{Advice, Cures};
 use crate::base::OwnerId;
-use crate::plan::{Plan, stops};
+use crate::plan::{Outlook, Plan, stops};
 use std::collections::{BTreeMap, BTreeSet};
 
 impl Tried {
@@ -17,21 +16,17 @@ impl Tried {
         found: Vec<Vec<Advised>>,
     ) -> BTreeMap<usize, Advice> {
         let all: BTreeMap<usize, Advice> = found.iter().flatten().cloned().collect();
-        let after = changed(plan.plant, &working(&all));
-        let (before, whole) = (stops(plan), self.plan(&after).map(|plan| stops(&plan)));
-        let fine = whole
-            .is_some_and(|after| after.iter().all(|(owner, stop)| before.get(owner).is_some_and(|old| old >= stop)));
-        if fine {
+        let before = stops(plan);
+        let nobody_worse = |after: &Outlook<'_>| {
+            after.stops().iter().all(|(owner, stop)| before.get(owner).is_some_and(|old| old >= stop))
+        };
+        if self.with(plan, &working(&all), nobody_worse) == Some(true) {
             return all;
         }
         let mut kept = BTreeMap::new();
         for group in found {
-            let plant = changed(plan.plant, &working(&kept));
             let indices: Vec<usize> = group.iter().map(|(i, _)| *i).collect();
-            match self.plan(&plant) {
-                Some(plan) => kept.extend(self.group(&plan, pieces, &indices)),
-                None => kept.extend(group),
-            }
+            kept.extend(self.group(plan, &working(&kept), pieces, &indices));
         }
         kept
     }
@@ -44,12 +39,13 @@ impl Tried {
         mut advice: BTreeMap<usize, Advice>,
         left_out: usize,
     ) -> Cures {
-        let plant = changed(plan.plant, &working(&advice));
-        let after = self.plan(&plant);
-        let after = after.as_ref().unwrap_or(plan);
-        serve_with_others(after, &pieces, &mut advice);
-        let (stopped, still) = (stops(plan).into_keys(), stops(after));
-        let stopped: BTreeSet<OwnerId> = stopped.collect();
+        let all = working(&advice);
+        let after = self.with(plan, &all, |after| {
+            serve_with_others(after, &pieces, &mut advice);
+            after.stops()
+        });
+        let stopped: BTreeSet<OwnerId> = stops(plan).into_keys().collect();
+        let still = after.unwrap_or_else(|| stops(plan));
         let moving: BTreeSet<OwnerId> = stopped.iter().copied().filter(|owner| !still.contains_key(owner)).collect();
         let waits = (0..pieces.len()).filter(|i| orders_inside_lead_time(&advice, *i)).map(|i| pieces[i].owner);
         let inside_lead_time = waits.filter(|owner| moving.contains(owner)).collect();
@@ -60,7 +56,7 @@ impl Tried {
 }
 
 /// What the line no longer waits for, because something is done for another piece of the unit.
-fn serve_with_others(after: &Plan<'_>, pieces: &[Piece], advice: &mut BTreeMap<usize, Advice>) {
+fn serve_with_others(after: &Outlook<'_>, pieces: &[Piece], advice: &mut BTreeMap<usize, Advice>) {
     for (i, piece) in pieces.iter().enumerate() {
         let served = matches!(advice.get(&i), Some(Advice::Nothing)) && stopping(after, piece).is_zero();
         let same = |j: &usize| {

@@ -47,11 +47,24 @@ pub struct Consequence {
 /// by-products cover.
 pub(super) fn of(plan: &Plan<'_>, doubtful: &[(Demand, Peg)]) -> Vec<Consequence> {
     let delays = Delays::of(plan, doubtful);
-    let mut found: Vec<Consequence> =
-        doubtful.iter().filter_map(|(demand, peg)| at_station(plan, &delays, demand, peg)).collect();
+    let there = |demand: &Demand, peg: &Peg| not_there(plan, Some(&delays), demand, peg);
+    let mut found = at_stations(plan, doubtful, there);
     found.extend(delays.materials().filter_map(|(demand, qty, there)| below_job(plan, &delays, demand, qty, there)));
-    let key = |row: &Consequence| (row.arrives, row.owner, row.to, row.part, row.there);
-    found.sort_by_key(key);
+    in_order(found)
+}
+
+/// Those of pieces of bought parts that no shop waits for.
+pub(super) fn of_bought(plan: &Plan<'_>, doubtful: &[(Demand, Peg)]) -> Vec<Consequence> {
+    in_order(at_stations(plan, doubtful, |demand, peg| not_there(plan, None, demand, peg)))
+}
+
+/// The order of consequences.
+pub(super) fn order(row: &Consequence) -> impl Ord + use<> {
+    (row.arrives, row.owner, row.to, row.part, row.there)
+}
+
+fn in_order(mut found: Vec<Consequence>) -> Vec<Consequence> {
+    found.sort_by_key(order);
     // Pieces alike in all but quantity are one.
     found.dedup_by(|later, first| {
         let alike = Consequence { qty: later.qty, ..*first } == *later;
@@ -63,22 +76,30 @@ pub(super) fn of(plan: &Plan<'_>, doubtful: &[(Demand, Peg)]) -> Vec<Consequence
     found
 }
 
-/// What a piece of a demand at a station does, where it is not there in time for its run.
-fn at_station(plan: &Plan<'_>, delays: &Delays<'_>, demand: &Demand, peg: &Peg) -> Option<Consequence> {
-    let there = not_there(plan, delays, demand, peg)?;
-    let unit = planned(plan, demand.owner)?;
-    let effect = Effect::of(plan, unit, demand.to, demand.part, there)?;
-    Some(effect.row(demand, peg.qty, there))
+/// What pieces of demands at stations do, where they are not there in time for their runs.
+fn at_stations(
+    plan: &Plan<'_>,
+    doubtful: &[(Demand, Peg)],
+    not_there: impl Fn(&Demand, &Peg) -> Option<There>,
+) -> Vec<Consequence> {
+    let row = |(demand, peg): &(Demand, Peg)| {
+        let there = not_there(demand, peg)?;
+        let unit = planned(plan, demand.owner)?;
+        let effect = Effect::of(plan, unit, demand.to, demand.part, there)?;
+        Some(effect.row(demand, peg.qty, there))
+    };
+    doubtful.iter().filter_map(row).collect()
 }
 
-/// When a piece is there that is not when the picking of its run starts.
-fn not_there(plan: &Plan<'_>, delays: &Delays<'_>, demand: &Demand, peg: &Peg) -> Option<There> {
+/// When a piece is there that is not when the picking of its run starts; what shops make and what comes off only where it is
+/// known when jobs are really done.
+fn not_there(plan: &Plan<'_>, delays: Option<&Delays<'_>>, demand: &Demand, peg: &Peg) -> Option<There> {
     let picked = plan.runs.serving(demand.need).map_or(demand.need, |run| run.picked);
     match peg.cover {
         Cover::None => Some(There::Unknown),
         Cover::Receipt(_) => peg.available.filter(|at| *at > picked).map(There::At),
-        Cover::Job(job) => Some(delays.job(job as usize)).filter(|there| *there > There::At(demand.need)),
-        Cover::ByProduct => Some(delays.by_product(demand, peg)).filter(|there| *there > There::At(demand.need)),
+        Cover::Job(job) => Some(delays?.job(job as usize)).filter(|there| *there > There::At(demand.need)),
+        Cover::ByProduct => Some(delays?.by_product(demand, peg)).filter(|there| *there > There::At(demand.need)),
         Cover::Reserved | Cover::Lineside | Cover::Stock => None,
     }
 }

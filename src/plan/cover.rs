@@ -59,12 +59,13 @@ impl<'a> Stage<'a> {
             day,
             consequences: Vec::new(),
             set_aside: Vec::new(),
+            doubtful: found.doubtful,
             source,
             packed: found.pulls,
             walking_order: packed::walking_order(plant),
         };
         plan.pulls = plan.pulls_up_to_day();
-        plan.consequences = consequences::of(&plan, &found.doubtful);
+        plan.consequences = consequences::of(&plan, &plan.doubtful);
         Ok(plan)
     }
 }

@@ -4,7 +4,9 @@ mod consequences;
 mod cover;
 mod delays;
 mod demands;
+mod goods;
 mod needs;
+mod outlook;
 mod packed;
 mod slots;
 mod standing;
@@ -13,6 +15,8 @@ mod supplies;
 pub mod words;
 
 pub use consequences::{Consequence, Outcome, There, latest};
+pub use goods::{Goods, Rows};
+pub use outlook::Outlook;
 pub use standing::Lacks;
 pub use stops::{Stop, Totals, stops};
 
@@ -22,6 +26,7 @@ use crate::check::{DestKind, Plant, kinds};
 use crate::configure::{self, Configured};
 use crate::explode::{self, Explosions, TooLarge};
 use crate::line::{self, Pace};
+use crate::netting::{Demand, Peg};
 use crate::pulls::Pull;
 use crate::shops::{self, Job, Run};
 use crate::supply::Supply;
@@ -102,6 +107,8 @@ pub struct Plan<'a> {
     pub consequences: Vec<Consequence>,
     /// What is wrong with the orders of units set aside, by place.
     pub set_aside: Vec<Finding>,
+    /// Pieces that may not be there when the picking of their run starts, by part.
+    doubtful: Vec<(Demand, Peg)>,
     /// What all supplies are made from.
     source: Supplies,
     /// All pulls, by part.

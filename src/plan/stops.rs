@@ -3,7 +3,7 @@
 use super::Plan;
 use super::consequences::{Consequence, Outcome};
 use crate::base::OwnerId;
-use crate::check::DestKind;
+use crate::check::{DestKind, Plant};
 use std::collections::BTreeMap;
 
 /// How long a unit stops; a time that is not known is longer than all others.
@@ -16,14 +16,19 @@ pub struct Stop {
 }
 
 /// The pieces at stations; what is missing at a shop counts with what is made of it.
-fn at_stations<'p>(plan: &'p Plan<'_>) -> impl Iterator<Item = &'p Consequence> {
-    plan.consequences.iter().filter(|row| matches!(plan.plant.dest(row.to).what, DestKind::Station { .. }))
+fn at_stations<'p>(plant: &'p Plant, rows: &'p [Consequence]) -> impl Iterator<Item = &'p Consequence> {
+    rows.iter().filter(|row| matches!(plant.dest(row.to).what, DestKind::Station { .. }))
 }
 
 /// How long each unit stops that does.
 pub fn stops(plan: &Plan<'_>) -> BTreeMap<OwnerId, Stop> {
+    stops_of(plan.plant, &plan.consequences)
+}
+
+/// The same of some consequences.
+pub(super) fn stops_of(plant: &Plant, rows: &[Consequence]) -> BTreeMap<OwnerId, Stop> {
     let mut stops: BTreeMap<OwnerId, Stop> = BTreeMap::new();
-    for row in at_stations(plan).filter(|row| row.outcome == Outcome::StopsTheLine) {
+    for row in at_stations(plant, rows).filter(|row| row.outcome == Outcome::StopsTheLine) {
         let worst = stops.entry(row.owner).or_default();
         worst.unknown |= row.stop_minutes.is_none();
         worst.minutes = worst.minutes.max(row.stop_minutes.unwrap_or_default());
@@ -50,7 +55,8 @@ impl Totals {
     /// Of a plan.
     pub fn of(plan: &Plan<'_>) -> Self {
         let stops = stops(plan);
-        let count = |outcome: Outcome| at_stations(plan).filter(|row| row.outcome == outcome).count();
+        let count =
+            |outcome: Outcome| at_stations(plan.plant, &plan.consequences).filter(|row| row.outcome == outcome).count();
         Self {
             units: stops.len(),
             minutes: stops.values().map(|stop| stop.minutes).sum(),

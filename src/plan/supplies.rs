@@ -2,6 +2,7 @@
 
 use super::Plan;
 use super::demands::Demands;
+use super::goods::Goods;
 use super::packed::{self, Packed};
 use super::standing::Standing;
 use crate::base::{DestId, Moment, OwnerId, PartId, Quantity};
@@ -11,6 +12,7 @@ use crate::netting::{Cover, Demand, Lots, Peg, Stocks};
 use crate::shops::Job;
 use crate::supply::{self, Supply};
 use crate::waves::Runs;
+use itertools::Itertools;
 use rayon::prelude::*;
 use std::borrow::Cow;
 use std::collections::HashMap;
@@ -71,7 +73,7 @@ impl Supplies {
                 let asked = made.remove(&part).unwrap_or_default().demands;
                 let lots = of_part.remove(&part).unwrap_or_default();
                 let stocks = stocks[part.at()].clone();
-                let supply = supply::supply(plant, ground.owners, part, asked, stocks, &receipts[part.at()], lots);
+                let supply = supply::supply(plant, ground.owners, part, asked, stocks, lots);
                 made.insert(part, supply);
             }
         }
@@ -84,10 +86,22 @@ impl Supplies {
             return (self.made.get(&part).cloned().unwrap_or_default(), Vec::new());
         }
         let (demands, slots) = self.demands.of_part(part, ground.jobs);
-        let (stocks, receipts) = (self.stocks[part.at()].clone(), &self.receipts[part.at()]);
+        let receipts = self.receipts[part.at()].iter().map(|i| (*i, &ground.plant.receipts[*i as usize])).collect_vec();
+        let stocks = self.stocks[part.at()].clone();
         let supply =
-            supply::supply_ordered(ground.plant, ground.owners, part, demands, stocks, receipts, HashMap::new());
+            supply::supply_ordered(ground.plant, ground.owners, part, demands, stocks, &receipts, HashMap::new());
         (supply, slots)
+    }
+
+    /// A bought part's supply with other stock and receipts.
+    fn with_goods(&self, ground: Ground<'_>, part: PartId, goods: &Goods<'_>) -> Supply {
+        let (demands, _) = self.demands.of_part(part, ground.jobs);
+        let own = self.receipts[part.at()].iter().map(|i| (*i, goods.receipts.at(*i as usize)));
+        let added = goods.receipts.added().map(|(i, row)| (i as u32, row)).filter(|(_, row)| row.part == part);
+        let mut receipts = own.chain(added).collect_vec();
+        receipts.sort_by_cached_key(|(_, row)| supply::order_taken(row));
+        let stocks = Stocks::of_rows(ground.plant, goods.stock_of(part));
+        supply::supply_ordered(ground.plant, ground.owners, part, demands, stocks, &receipts, HashMap::new())
     }
 
     /// Works out all parts once: what is kept, how everything stands, and all pulls.
@@ -150,7 +164,7 @@ impl Supplies {
 }
 
 /// The pieces of a part that are not there when the picking of their run starts, or that a job or a by-product covers.
-fn doubtful(supply: &Supply, runs: &Runs) -> Vec<(Demand, Peg)> {
+pub(super) fn doubtful(supply: &Supply, runs: &Runs) -> Vec<(Demand, Peg)> {
     let mut runs = runs.in_turn();
     let doubtful = |peg: &&Peg| match (peg.cover, peg.available) {
         (Cover::Receipt(_), Some(at)) => {
@@ -184,6 +198,16 @@ impl Plan<'_> {
             None => Cow::Borrowed(&self.supplies[part.at()]),
             Some(_) => Cow::Owned(self.source.of_part(self.ground(), part).0),
         }
+    }
+
+    /// A bought part's whole supply with other stock and receipts.
+    pub(super) fn supply_with(&self, part: PartId, goods: &Goods<'_>) -> Supply {
+        self.source.with_goods(self.ground(), part, goods)
+    }
+
+    /// How many demands there are at most.
+    pub fn at_most(&self) -> usize {
+        self.source.demands.at_most()
     }
 
     /// Up to when the demands that a plan keeps reach, where it does not keep all: see [`Plan::supplies`].

@@ -12,6 +12,7 @@ mod findings;
 mod fuzz;
 mod hard_files;
 mod large_plans;
+mod outlooks;
 mod museum;
 mod nasty;
 mod oracle;

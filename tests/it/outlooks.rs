@@ -1,0 +1,84 @@
+//! Plans with other stock and receipts: catches an outlook that differs from a whole plan of the changed plant.
+
+use super::random_books::{Size, random_book};
+use super::support::{Sheets, rounds};
+use lineward::base::{Moment, PartId, Quantity};
+use lineward::check::{self, DestKind, Plant};
+use lineward::plan::{Goods, Outlook, Plan, Request, plan, stops};
+use std::collections::BTreeSet;
+
+fn planned(plant: &Plant) -> Option<Plan<'_>> {
+    plan(plant, &Request { set_aside: true, ..Default::default() }).0
+}
+
+/// Takes, moves and adds stock and receipts of a part, as far as it has any; `turn` says which.
+fn change(goods: &mut Goods<'_>, plant: &Plant, part: PartId, turn: u32) {
+    let half = |qty: Quantity| Quantity::from_millionths(qty.millionths() / 2);
+    let own = goods.stock.own().find(|(_, row)| row.part == part).map(|(i, _)| i);
+    if let Some(i) = own.filter(|_| turn % 2 == 0) {
+        let row = goods.stock.change(i);
+        let rest = half(row.qty);
+        row.qty -= rest;
+        let unit = (0..plant.units.len()).map(lineward::base::UnitId::of).nth(turn as usize % plant.units.len().max(1));
+        let more = check::Stock { qty: rest, reserved: unit, lineside: None, hold: None, ..row.clone() };
+        goods.stock.add(more);
+    }
+    let own = goods.receipts.own().find(|(_, row)| row.part == part).map(|(i, _)| i);
+    let days = if turn % 3 == 0 { -2 } else { 3 };
+    let Some(i) = own else { return };
+    let row = goods.receipts.change(i);
+    let moved = half(row.qty);
+    row.qty -= moved;
+    let available = plant.as_of.max(row.available.plus(days * 24 * 3600));
+    let more = check::Receipt { qty: moved, available, due: available, day: available.date(), ..row.clone() };
+    goods.receipts.add(more);
+}
+
+/// Compares an outlook with the plan of the changed plant; whether consequences differ from before, and whether a shop waited.
+fn compare(seed: u64, before: &Plan<'_>, parts: &BTreeSet<PartId>, turn: u32) -> (bool, bool) {
+    let plant = before.plant;
+    let mut goods = Goods::of(plant);
+    parts.iter().for_each(|part| change(&mut goods, plant, *part, turn));
+    let outlook = Outlook::with(before, goods.clone(), parts);
+    let changed = goods.into_plant(plant);
+    let after = planned(&changed).expect("a plan as before");
+    for part in (0..plant.parts.len()).map(PartId::of) {
+        let (found, whole) = (outlook.supply(part), after.supply(part));
+        let code = &plant.part(part).code;
+        assert_eq!(found.demands, whole.demands, "seed {seed}, turn {turn}: {code}");
+        assert_eq!(found.pegs, whole.pegs, "seed {seed}, turn {turn}: {code}");
+        assert_eq!(found.balances, whole.balances, "seed {seed}, turn {turn}: {code}");
+    }
+    assert_eq!(*outlook.consequences, after.consequences, "seed {seed}, turn {turn}");
+    assert_eq!(outlook.stops(), stops(&after), "seed {seed}, turn {turn}");
+    let whole = Outlook::of(&after);
+    let order = |outlook: &Outlook<'_>| {
+        let mut all: Vec<String> = outlook.doubtful().map(|piece| format!("{piece:?}")).collect();
+        all.sort();
+        all
+    };
+    assert_eq!(order(&outlook), order(&whole), "seed {seed}, turn {turn}");
+    let at_shop = |row: &lineward::plan::Consequence| matches!(plant.dest(row.to).what, DestKind::Shop(_));
+    let waited = outlook.consequences.iter().any(|row| parts.contains(&row.part) && at_shop(row));
+    (after.consequences != before.consequences, waited)
+}
+
+#[test]
+fn an_outlook_is_what_the_whole_plan_would_be() {
+    let (mut changed, mut waited, mut compared) = (0, 0, 0);
+    for seed in 0..rounds(24) {
+        let (plant, _) = check::plant(&Sheets(random_book(seed, Size::Large)).book(), None, Moment::default());
+        let Some(before) = planned(&plant) else { continue };
+        let open = plant.receipts.iter().map(|row| row.part).chain(plant.stock.iter().map(|row| row.part));
+        let bought: BTreeSet<PartId> = open.filter(|part| plant.part(*part).bought()).collect();
+        let mut tries: Vec<BTreeSet<PartId>> = bought.iter().take(6).map(|part| BTreeSet::from([*part])).collect();
+        tries.push(bought);
+        for (parts, turn) in tries.iter().zip(0..) {
+            let (differs, at_shop) = compare(seed, &before, parts, turn);
+            compared += 1;
+            changed += usize::from(differs);
+            waited += usize::from(at_shop);
+        }
+    }
+    assert!(compared > 50 && changed > 10 && waited > 5, "{compared} compared, {changed} changed, {waited} at shops");
+}
