@@ -47,7 +47,7 @@ pub struct Search<'s, 'p> {
 }
 
 impl Search<'_, '_> {
-    /// All candidates, eight at most, in order.
+    /// All candidates, nine at most, in order.
     pub fn candidates(&self) -> Vec<Candidate> {
         let mut found = Vec::new();
         let mut add = |kind: Kind, changes: Option<Vec<Change>>| {
@@ -57,6 +57,7 @@ impl Search<'_, '_> {
         add(Kind::LooseStock, self.at_another_place());
         self.loose().into_iter().for_each(|changes| add(Kind::LooseStock, Some(changes)));
         self.reserved().into_iter().for_each(|changes| add(Kind::Reservation, Some(changes)));
+        add(Kind::OnHold, self.on_hold_and_elsewhere());
         add(Kind::MakeFirst, self.first());
         add(Kind::PartShipment, self.sooner());
         add(Kind::Order, self.order());

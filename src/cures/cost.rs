@@ -2,11 +2,12 @@
 
 use super::piece::Piece;
 use crate::base::{DestId, Moment, OwnerId, PartId, Quantity};
-use crate::netting::{Cover, Demand};
+use crate::netting::{Cover, Demand, Peg};
 use crate::plan::{Outlook, Stop};
 use crate::supply::Covered;
+use foldhash::fast::FixedState;
 use itertools::Itertools;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, HashSet};
 
 /// What others pay for a cure.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -40,9 +41,10 @@ impl Cost {
         let worse: Vec<(OwnerId, Stop)> = worse.map(|(owner, stop)| (*owner, *stop)).collect();
         let more = |(owner, stop): &(OwnerId, Stop)| stop.minutes - old.get(owner).map_or(0, |old| old.minutes);
         let minutes = worse.iter().map(more).filter(|minutes| *minutes > 0).sum();
-        let (old, new) = (not_there(before), not_there(after));
-        let late = new.difference(&old).filter(|(owner, ..)| *owner != piece.owner);
-        let late = late.map(|(owner, part, _)| (*owner, *part)).dedup().collect();
+        let old: HashSet<Lacking, FixedState> = not_there(before).collect();
+        let late =
+            not_there(after).filter(|(owner, ..)| *owner != piece.owner).filter(|lacking| !old.contains(lacking));
+        let late = late.sorted().map(|(owner, part, _)| (owner, part)).dedup().collect();
         Self { stops: worse, minutes, late }
     }
 
@@ -52,13 +54,16 @@ impl Cost {
     }
 }
 
+/// Who lacks what, and where; nowhere for owners that are on no line.
+type Lacking = (OwnerId, PartId, Option<DestId>);
+
 /// Pieces that are not there for their run, and those of owners that are on no line which are late or never there.
-fn not_there(outlook: &Outlook<'_>) -> BTreeSet<(OwnerId, PartId, Option<DestId>)> {
+fn not_there<'o>(outlook: &'o Outlook<'_>) -> impl Iterator<Item = Lacking> + 'o {
     let of_units = outlook.consequences.iter().map(|row| (row.owner, row.part, Some(row.to)));
     let off_line = |demand: &Demand| !outlook.plan.pace.owners[demand.owner.at()].planned;
-    let others =
-        outlook.doubtful().filter(|(demand, peg)| off_line(demand) && peg.covered(demand.need) != Covered::InTime);
-    of_units.chain(others.map(|(demand, _)| (demand.owner, demand.part, None))).collect()
+    let late = move |demand: &Demand, peg: &Peg| off_line(demand) && peg.covered(demand.need) != Covered::InTime;
+    let others = outlook.doubtful().filter(move |(demand, peg)| late(demand, peg));
+    of_units.chain(others.map(|(demand, _)| (demand.owner, demand.part, None)))
 }
 
 /// Whose pieces of a part on hand went elsewhere, and when each is refilled.

@@ -68,14 +68,25 @@ fn by_when(plan: &Plan<'_>, row: &Consequence, demand: &Demand) -> Option<Moment
     [picked, latest].into_iter().find(|by| *by > now)
 }
 
-/// All pieces that stop the line, by the unit's arrival, rank, place and part.
-pub fn pieces(outlook: &Outlook<'_>) -> Vec<Piece> {
-    outlook.consequences.iter().filter_map(|row| Piece::of(outlook, row)).collect()
+/// The consequences for which the line waits.
+pub fn waited_for<'o>(outlook: &'o Outlook<'_>) -> impl Iterator<Item = &'o Consequence> {
+    outlook.consequences.iter().filter(|row| row.outcome == Outcome::StopsTheLine)
+}
+
+/// All pieces that stop the line, by the unit's arrival, rank, place and part; each is worked out when it is asked for.
+pub fn pieces<'o>(outlook: &'o Outlook<'_>) -> impl Iterator<Item = Piece> + 'o {
+    waited_for(outlook).filter_map(|row| Piece::of(outlook, row))
+}
+
+/// The piece as an outlook has it; `None` where the line no longer waits for it.
+pub fn piece_now(outlook: &Outlook<'_>, piece: &Piece) -> Option<Piece> {
+    let same = |row: &&Consequence| (row.owner, row.part, row.to) == (piece.owner, piece.part, piece.to);
+    let alike = waited_for(outlook).filter(same).find(|row| row.there == piece.there);
+    Piece::of(outlook, alike.or_else(|| waited_for(outlook).find(same))?)
 }
 
 /// How much of a part a unit waits for at a place, the line standing.
 pub fn stopping(outlook: &Outlook<'_>, piece: &Piece) -> Quantity {
     let same = |row: &&Consequence| (row.owner, row.part, row.to) == (piece.owner, piece.part, piece.to);
-    let stops = outlook.consequences.iter().filter(same).filter(|row| row.outcome == Outcome::StopsTheLine);
-    stops.map(|row| row.qty).sum()
+    waited_for(outlook).filter(same).map(|row| row.qty).sum()
 }

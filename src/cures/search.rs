@@ -3,7 +3,7 @@
 use super::candidates::{Candidate, Kind, Search};
 use super::change::{Change, bought, changed, goods};
 use super::cost::{Cost, given};
-use super::piece::{Piece, pieces, stopping};
+use super::piece::{Piece, piece_now, pieces, stopping, waited_for};
 use super::{Advice, Cure, Cures, MOST_DEMANDS, MOST_PIECES};
 use crate::base::PartId;
 use crate::check::Plant;
@@ -17,10 +17,8 @@ pub(super) type Advised = (usize, Advice);
 /// Looks for the cures of a plan.
 pub(super) fn search(plan: &Plan<'_>) -> Cures {
     let base = Outlook::of(plan);
-    let all = pieces(&base);
-    let found = all.len();
-    let pieces = looked_at(all, MOST_DEMANDS / plan.at_most().max(1) / 4);
-    let left_out = found - pieces.len();
+    let pieces = looked_at(pieces(&base), MOST_DEMANDS / plan.at_most().max(1) / 4);
+    let left_out = waited_for(&base).count().saturating_sub(pieces.len());
     if pieces.is_empty() {
         let stopped = base.stops().into_keys().collect();
         return Cures { left_out, stopped, ..Cures::default() };
@@ -41,13 +39,13 @@ pub(super) fn search(plan: &Plan<'_>) -> Cures {
 
 /// The pieces that are looked at, those that stop the line first; of those that shops make, for which the whole plan is made
 /// anew, no more than so many.
-fn looked_at(all: Vec<Piece>, most_made: usize) -> Vec<Piece> {
+fn looked_at(all: impl Iterator<Item = Piece>, most_made: usize) -> Vec<Piece> {
     let mut made = 0;
     let room = |piece: &Piece| {
         made += usize::from(piece.made());
         !piece.made() || made <= most_made
     };
-    all.into_iter().take(MOST_PIECES).filter(room).collect()
+    all.take(MOST_PIECES).filter(room).collect()
 }
 
 /// The changes of all cures that work.
@@ -127,14 +125,6 @@ impl Tried {
         }
         best.map_or(Advice::Nothing, |cure| Advice::Do(Box::new(cure)))
     }
-}
-
-/// The piece as a plan has it; `None` where the line no longer waits for it.
-fn piece_now(outlook: &Outlook<'_>, piece: &Piece) -> Option<Piece> {
-    let same = |now: &&Piece| (now.owner, now.part, now.to) == (piece.owner, piece.part, piece.to);
-    let now = pieces(outlook);
-    let alike = now.iter().filter(same).find(|now| now.there == piece.there);
-    alike.or_else(|| now.iter().find(same)).cloned()
 }
 
 /// What comes of a candidate.

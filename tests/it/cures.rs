@@ -126,6 +126,42 @@ fn a_unit_that_can_wait_gives_its_loose_stock() {
     assert_eq!(of(&sheets), ["U1 BOLT S3 130: LooseStock, later U2 BOLT, from U2 until 9 Tue 14 Sep 10:00"]);
 }
 
+/// U2's and U3's bolts are wanted at S2 540 minutes ahead of Wed 07:00 and 08:00, on Tue 06:00 and 07:00, and take the two in
+/// the stores; U1's two, wanted at S3 on Tue 08:00, come at 10:00. Neither has two: both wait.
+#[test]
+fn units_that_can_wait_give_together_what_none_has_alone() {
+    let mut sheets = bolts(&["14"]);
+    sheets.set("Stations", "line,station,position,deliver ahead\nL1,S1,1,0\nL1,S2,2,540\nL1,S3,3,0");
+    sheets.set("Floorplans", "floorplan\nTEAL\nDUNLIN");
+    sheets.set("Bills", "parent,part,qty,station\nTEAL,BOLT,2,S3\nDUNLIN,BOLT,1,S2");
+    sheets.add("Sequence", "L1,2,U2,DUNLIN,2027-09-15").add("Sequence", "L1,3,U3,DUNLIN,2027-09-15");
+    sheets.add("Stock", "BOLT,2,A-1,,,").add("Receipts", "9,BOLT,2,2027-09-14 10:00");
+    let row = "U1 BOLT S3 130: LooseStock, later U2 BOLT, later U3 BOLT, from U2 until 9 Tue 14 Sep 10:00, \
+               from U3 until 9 Tue 14 Sep 10:00";
+    assert_eq!(of(&sheets), [row]);
+}
+
+/// U1 needs two: one lies on hold, one at S2, where nobody needs it. Neither place has enough, both together have.
+#[test]
+fn what_is_on_hold_and_what_lies_elsewhere_do_together() {
+    let mut sheets = bolts(&["14"]);
+    sheets.set("Bills", "parent,part,qty,station\nTEAL,BOLT,2,S1");
+    sheets.add("Stock", "BOLT,1,Q-1,,,rust").add("Stock", "BOLT,1,,S2,,").add("Receipts", "9,BOLT,2,2027-09-15");
+    assert_eq!(of(&sheets), ["U1 BOLT S1 490: OnHold"]);
+    let plant = plant_of(&sheets);
+    let plan = planned(&plant);
+    let cures = Cures::of(&plan);
+    let rows: Vec<(usize, String)> = cures
+        .changes()
+        .iter()
+        .filter_map(|change| match change {
+            Change::Keep { stock, qty, .. } => Some((*stock, qty.to_string())),
+            _ => None,
+        })
+        .collect();
+    assert_eq!(rows, [(0, "1".to_owned()), (1, "1".to_owned())]);
+}
+
 /// A bolt is reserved for U2, which needs it on Thu 06:00; PO 9 refills it on Wed.
 #[test]
 fn a_reservation_due_later_is_given_where_a_receipt_refills_it() {

@@ -36,8 +36,11 @@ fn act(facts: &Facts<'_>, piece: &Piece, cure: &Cure) -> String {
     let qty = piece.qty;
     match cure.candidate.kind {
         Kind::OnHold => {
-            let from = few(kept(facts, piece, cure).map(|(qty, row)| on_hold(qty, row)), 3);
-            format!("Ask quality about {part} on hold: {from}. Quality decides{}.", by_when(piece))
+            let (held, loose): (Vec<_>, Vec<_>) = kept(facts, piece, cure).partition(|(_, row)| row.hold.is_some());
+            let from = few(held.into_iter().map(|(qty, row)| on_hold(qty, row)), 3);
+            let words = format!("Ask quality about {part} on hold: {from}. Quality decides{}.", by_when(piece));
+            let rest = few(loose.into_iter().map(|(qty, row)| lies(facts, qty, row)), 3);
+            if rest.is_empty() { words } else { format!("{words} And take {part} for this unit: {rest}.") }
         }
         Kind::LooseStock | Kind::Reservation => {
             let from = few(kept(facts, piece, cure).map(|(qty, row)| lies(facts, qty, row)), 3);
