@@ -54,6 +54,29 @@ pub enum Look {
     Large,
 }
 
+/// All that makes a cell look as it does.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub struct Style {
+    /// How its value is shown.
+    pub show: Show,
+    /// What it is on the page.
+    pub look: Look,
+    /// Whether it has a thin line around it.
+    pub ruled: bool,
+}
+
+impl Look {
+    /// The size of its letters.
+    pub fn points(self) -> u8 {
+        match self {
+            Self::Plain | Self::Strong | Self::Wrong | Self::Faint | Self::Heading => 10,
+            Self::Section => 12,
+            Self::Title => 18,
+            Self::Large => 24,
+        }
+    }
+}
+
 /// A cell.
 #[derive(Clone, Debug)]
 pub struct Cell<'p> {
@@ -82,6 +105,11 @@ impl<'p> Cell<'p> {
     pub fn over(mut self, span: u16) -> Self {
         self.span = span;
         self
+    }
+
+    /// How it looks.
+    pub fn style(&self) -> Style {
+        Style { show: self.show, look: self.look, ruled: self.ruled }
     }
 
     /// With a thin line around it.
@@ -352,6 +380,17 @@ impl<'p> Sheet<'p> {
     pub fn page_break(&mut self) -> &mut Self {
         self.breaks.push(self.next_row());
         self
+    }
+
+    /// Whether a cell must take the place of those that it spans: a plain line of text that fits runs over empty cells by itself.
+    pub fn merged(&self, cell: &Cell<'_>) -> bool {
+        let fits = |text: &str| lines_of(text, self.width_of(cell) * 10 / usize::from(cell.look.points())) == 1;
+        let by_itself = match &cell.value {
+            _ if cell.ruled || cell.show != Show::Text || matches!(cell.look, Look::Wrong | Look::Heading) => false,
+            Value::Text(text) => fits(text),
+            _ => false,
+        };
+        cell.span > 1 && !by_itself
     }
 
     /// How many characters wide a cell is.

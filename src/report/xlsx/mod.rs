@@ -1,10 +1,13 @@
-//! The sheet model as an `.xlsx` workbook; the one place that knows the spreadsheet writer.
+//! The sheet model as an `.xlsx` workbook; the one folder that knows the spreadsheet writer.
 
-use super::sheet::{Cell, Look, Paper, Sheet, Show, Workbook};
+mod fill;
+mod formats;
+
+use super::sheet::{Look, Paper, Sheet, Show, Style, Workbook};
 use super::table::Value;
-use foldhash::fast::FixedState;
+use formats::format;
+use rayon::prelude::*;
 use rust_xlsxwriter as xl;
-use std::collections::HashMap;
 
 const FONT: &str = "Arial";
 const SIZE: u32 = 10;
@@ -21,10 +24,6 @@ const PACKING: u8 = 1;
 /// Fills of a chart's series, told apart in black and white.
 const GREYS: [u32; 3] = [0x40_40_40, 0xD9_D9_D9, 0x8C_8C_8C];
 
-/// Formats, each made once.
-#[derive(Default)]
-struct Formats(HashMap<(Show, Look, bool), xl::Format, FixedState>);
-
 /// The bytes of a workbook; the same model gives the same bytes.
 ///
 /// # Errors
@@ -37,25 +36,19 @@ pub fn to_xlsx(workbook: &Workbook<'_>) -> Result<Vec<u8>, xl::XlsxError> {
     book.set_properties(&xl::DocProperties::new().set_title(&workbook.title).set_creation_datetime(&made));
     // Column widths count in digits of the default font: the sheets' own, which every program has or has the like of.
     book.set_default_format(&xl::Format::new().set_font_name(FONT).set_font_size(SIZE), ROW_PIXELS, COLUMN_PIXELS)?;
-    let mut formats = Formats::default();
-    for sheet in &workbook.sheets {
-        let page = book.add_worksheet();
-        page.set_name(&sheet.name)?;
-        set_up_page(page, workbook, sheet)?;
-        for (i, row) in sheet.rows.iter().enumerate() {
-            let number = i as u32;
-            if let Some(height) = row.height {
-                page.set_row_height(number, height)?;
-            }
-            for cell in &row.cells {
-                write_cell(page, &mut formats, number, cell)?;
-            }
-        }
-        add_links(page, &mut formats, sheet)?;
-        add_tables(page, sheet)?;
-        add_pictures(page, sheet)?;
-    }
+    workbook.sheets.iter().for_each(|_| _ = book.add_worksheet());
+    let pages = book.worksheets_mut().par_iter_mut().zip(&workbook.sheets);
+    pages.try_for_each(|(page, sheet)| make(page, workbook, sheet))?;
     book.save_to_buffer()
+}
+
+fn make(page: &mut xl::Worksheet, workbook: &Workbook<'_>, sheet: &Sheet<'_>) -> Result<(), xl::XlsxError> {
+    page.set_name(&sheet.name)?;
+    set_up_page(page, workbook, sheet)?;
+    fill::fill(page, sheet)?;
+    add_links(page, sheet)?;
+    add_tables(page, sheet)?;
+    add_pictures(page, sheet)
 }
 
 fn set_up_page(page: &mut xl::Worksheet, workbook: &Workbook<'_>, sheet: &Sheet<'_>) -> Result<(), xl::XlsxError> {
@@ -83,85 +76,13 @@ fn set_up_page(page: &mut xl::Worksheet, workbook: &Workbook<'_>, sheet: &Sheet<
     Ok(())
 }
 
-fn write_cell(page: &mut xl::Worksheet, formats: &mut Formats, row: u32, cell: &Cell<'_>) -> Result<(), xl::XlsxError> {
-    let format = formats.of(cell);
-    if cell.span > 1 {
-        page.merge_range(row, cell.column, row, cell.column + cell.span - 1, "", format)?;
-    }
-    match &cell.value {
-        Value::Blank => page.write_blank(row, cell.column, format)?,
-        // Always text, whatever it starts with; never a formula.
-        Value::Text(text) => page.write_string_with_format(row, cell.column, text.as_ref(), format)?,
-        Value::Quantity(quantity) => page.write_number_with_format(row, cell.column, quantity.to_cell(), format)?,
-        Value::Whole(number) => page.write_number_with_format(row, cell.column, *number as f64, format)?,
-        Value::Moment(moment) => page.write_datetime_with_format(row, cell.column, moment.to_chrono(), format)?,
-        Value::Date(date) => page.write_datetime_with_format(row, cell.column, date.to_chrono(), format)?,
-    };
-    Ok(())
-}
-
-impl Formats {
-    fn of(&mut self, cell: &Cell<'_>) -> &xl::Format {
-        let key = (cell.show, cell.look, cell.ruled);
-        self.0.entry(key).or_insert_with(|| format(key))
-    }
-}
-
-fn format((show, look, ruled): (Show, Look, bool)) -> xl::Format {
-    let base = xl::Format::new().set_font_name(FONT).set_font_size(SIZE).set_align(xl::FormatAlign::Top);
-    let shown = match show {
-        Show::Text => base,
-        Show::Wrapped => base.set_text_wrap(),
-        Show::Quantity => base.set_num_format("General"),
-        Show::Whole => base.set_num_format("0"),
-        Show::Money => base.set_num_format("#,##0.00"),
-        // Never 0.0 where something weighs little.
-        Show::Weight => base.set_num_format(r#"[<0.0005]"<0.001";[<0.1]0.000;0.0"#),
-        Show::Minutes => base.set_num_format("#,##0.0"),
-        Show::Moment => base.set_num_format("ddd d mmm hh:mm").set_align(xl::FormatAlign::Left),
-        Show::Clock => base.set_num_format("hh:mm").set_align(xl::FormatAlign::Left),
-        Show::Date => base.set_num_format("ddd d mmm").set_align(xl::FormatAlign::Left),
-        Show::Box => base.set_align(xl::FormatAlign::Center),
-    };
-    let looked = match look {
-        Look::Plain => shown,
-        Look::Strong => shown.set_bold(),
-        Look::Wrong => shown.set_bold().set_background_color(xl::Color::RGB(0xE4_E4_E4)),
-        Look::Faint => shown.set_font_color(xl::Color::RGB(0x59_59_59)).set_italic(),
-        Look::Heading => shown.set_bold().set_background_color(xl::Color::RGB(0xD0_D0_D0)),
-        Look::Title => shown.set_bold().set_font_size(18),
-        Look::Section => shown.set_bold().set_font_size(12),
-        Look::Large => shown.set_bold().set_font_size(24),
-    };
-    if !ruled {
-        return looked;
-    }
-    // A bold time would need more room than its column has.
-    let looked = if matches!(show, Show::Moment | Show::Date) { unbold(looked, look) } else { looked };
-    // Numbers keep off the text that may stand to their right; times stand at the left, as text does.
-    let placed = match (show, look) {
-        (_, Look::Heading) => looked,
-        (Show::Quantity | Show::Whole | Show::Money | Show::Weight | Show::Minutes, _) => {
-            looked.set_align(xl::FormatAlign::Right).set_indent(1)
-        }
-        (Show::Moment | Show::Clock | Show::Date, _) => looked.set_align(xl::FormatAlign::Left),
-        _ => looked,
-    };
-    placed.set_border(xl::FormatBorder::Hair)
-}
-
-/// Not bold, where only the state of a row made it so.
-fn unbold(format: xl::Format, look: Look) -> xl::Format {
-    if matches!(look, Look::Wrong | Look::Strong) { format.unset_bold() } else { format }
-}
-
 /// Text that leads to a file on the same disk, by a path from this workbook's own folder.
-fn add_links(page: &mut xl::Worksheet, formats: &mut Formats, sheet: &Sheet<'_>) -> Result<(), xl::XlsxError> {
+fn add_links(page: &mut xl::Worksheet, sheet: &Sheet<'_>) -> Result<(), xl::XlsxError> {
     for (row, column, target) in sheet.links.iter().take(MOST_LINKS) {
         let Some(cells) = sheet.rows.get(*row as usize).map(|row| &row.cells) else { continue };
         let Some(cell) = cells.iter().find(|cell| cell.column == *column) else { continue };
         let Value::Text(text) = &cell.value else { continue };
-        let format = formats.of(cell).clone().set_underline(xl::FormatUnderline::Single);
+        let format = format(cell.style()).set_underline(xl::FormatUnderline::Single);
         let link = xl::Url::new(format!("file:///{target}")).set_text(text.as_ref());
         page.write_url_with_format(*row, *column, link, &format)?;
     }
@@ -170,7 +91,7 @@ fn add_links(page: &mut xl::Worksheet, formats: &mut Formats, sheet: &Sheet<'_>)
 
 fn add_tables(page: &mut xl::Worksheet, sheet: &Sheet<'_>) -> Result<(), xl::XlsxError> {
     // A real table writes its headings again, so it must know how they look.
-    let look = format((Show::Wrapped, Look::Heading, true));
+    let look = format(Style { show: Show::Wrapped, look: Look::Heading, ruled: true });
     for span in &sheet.tables {
         let heading = |text: &String| xl::TableColumn::new().set_header(text).set_header_format(&look);
         let columns: Vec<xl::TableColumn> = span.headings.iter().map(heading).collect();
