@@ -1,13 +1,12 @@
 //! What a sheet can hold: longer ones are cut, and say so; the tables hold the whole plan.
 
-use super::pull_list::FILE as PULL_LIST;
 use super::sheet::{Look, Sheet, Workbook};
 use crate::plan::Plan;
 
 /// Rows of a sheet that a person still opens; a spreadsheet program has room for about a million.
 const ROWS: u32 = 100_000;
-/// Rows of a sheet of a plan that reaches far: about a month of a shop's jobs. What is picked on a day is never cut so short.
-const ROWS_OF_A_LONG_PLAN: u32 = 5_000;
+/// Rows of a sheet of a plan that reaches far: some weeks of a shop's jobs. What is done on a day is never cut so short.
+const ROWS_OF_A_LONG_PLAN: u32 = 2_000;
 /// Page breaks that a spreadsheet program takes; later pages end where they are full.
 const BREAKS: usize = 1_000;
 
@@ -18,9 +17,9 @@ pub fn cut(sheet: &mut Sheet<'_>) {
 
 /// Cuts the sheets of a plan's workbook to their limits.
 pub fn cut_all(workbook: &mut Workbook<'_>, plan: &Plan<'_>) {
-    let long = plan.kept_up_to().is_some() && workbook.file != PULL_LIST;
-    let rows = if long { ROWS_OF_A_LONG_PLAN } else { ROWS };
-    workbook.sheets.iter_mut().for_each(|sheet| cut_at(sheet, rows));
+    let long = plan.kept_up_to().is_some();
+    let rows = |sheet: &Sheet<'_>| if long && !sheet.of_a_day { ROWS_OF_A_LONG_PLAN } else { ROWS };
+    workbook.sheets.iter_mut().for_each(|sheet| cut_at(sheet, rows(sheet)));
 }
 
 fn cut_at(sheet: &mut Sheet<'_>, rows: u32) {

@@ -222,6 +222,8 @@ pub struct Sheet<'p> {
     pub links: Vec<(u32, u16, String)>,
     /// How it is put on paper.
     pub paper: Paper,
+    /// Whether its rows are what is done on a day: they are never cut short because the plan is long.
+    pub of_a_day: bool,
 }
 
 /// A workbook.
@@ -253,6 +255,7 @@ impl<'p> Sheet<'p> {
             charts: Vec::new(),
             links: Vec::new(),
             paper: Paper::FitWidth,
+            of_a_day: false,
         }
     }
 

@@ -16,26 +16,35 @@ mod weight;
 mod words;
 mod wrong;
 
-use super::sheet::Workbook;
+use super::sheet::{Sheet, Workbook};
 use crate::plan::Plan;
 use day::Day;
+use rayon::prelude::*;
 use words::Reasons;
 
-/// Its file.
-pub const FILE: &str = "pull-list.xlsx";
+/// A sheet that is still to be made.
+type Making<'d, 'p> = Box<dyn Fn() -> Sheet<'p> + Send + Sync + 'd>;
 
-/// The workbook.
+/// The workbook; its sheets are made side by side.
 pub fn workbook<'p>(plan: &'p Plan<'p>) -> Workbook<'p> {
     let day = Day::of(plan);
     let reasons = Reasons::of(plan);
-    let mut sheets =
-        vec![summary::sheet(&day), owed::sheet(&day), dock::sheet(plan), not_pulled::sheet(&day), kits::sheet(&day)];
+    let (day, reasons) = (&day, &reasons);
+    let mut makings: Vec<Making<'_, 'p>> = vec![
+        Box::new(|| summary::sheet(day)),
+        Box::new(|| owed::sheet(day)),
+        Box::new(|| dock::sheet(plan)),
+        Box::new(|| not_pulled::sheet(day)),
+        Box::new(|| kits::sheet(day)),
+    ];
     for trip in &day.trips {
-        sheets.push(walk::sheet(&day, trip, &reasons));
-        sheets.push(cards::sheet(&day, trip, &reasons));
+        makings.push(Box::new(|| walk::sheet(day, trip, reasons)));
+        makings.push(Box::new(|| cards::sheet(day, trip, reasons)));
     }
-    sheets.push(in_order::sheet(&day, &reasons));
-    sheets.push(bulk::sheet(&day));
-    sheets.push(feeders::sheet(plan));
-    Workbook { file: FILE, title: "Pull list".to_owned(), foot: super::foot(plan), sheets }
+    makings.push(Box::new(|| in_order::sheet(day, reasons)));
+    makings.push(Box::new(|| bulk::sheet(day)));
+    makings.push(Box::new(|| feeders::sheet(plan)));
+    let mut sheets: Vec<Sheet<'p>> = makings.into_par_iter().map(|make| make()).collect();
+    sheets.iter_mut().for_each(|sheet| sheet.of_a_day = true);
+    Workbook { file: "pull-list.xlsx", title: "Pull list".to_owned(), foot: super::foot(plan), sheets }
 }

@@ -36,6 +36,7 @@ pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String, table: S
     let jobs = shop.jobs.iter().map(|at| facts.job(*at)).filter(|job| !job.started);
     let jobs = jobs.filter(|job| material_need(facts.plan, job) < end).collect_vec();
     let mut sheet = Sheet::new(name, &WIDTHS);
+    sheet.of_a_day = true;
     sheet.text(Look::Title, format!("{}: material by job", shop.dest.name));
     sheet.text(Look::Plain, super::foot(facts.plan));
     let told = format!(
