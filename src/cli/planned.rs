@@ -51,6 +51,23 @@ pub fn tried(book: &Book, as_of: Option<Moment>, changed: &[Changed]) -> Result<
     Ok((plant, findings))
 }
 
+/// Checks and plans a book for a command that can do without its plan, and shows the plan, or else what stands in the way:
+/// `2 errors`.
+pub fn if_it_can<R>(book: &Book, planning: &Planning, show: impl FnOnce(Result<&Plan<'_>, String>) -> R) -> R {
+    let (plant, mut findings) = check::plant(book, planning.as_of, now());
+    if findings.any_error() {
+        let more = plan::more_findings(&plant, &findings);
+        findings.extend(more);
+        return show(Err(errors(&findings)));
+    }
+    let (plan, more) = plan::plan(&plant, &planning.request());
+    show(plan.as_ref().ok_or_else(|| errors(&more)))
+}
+
+fn errors(findings: &Findings) -> String {
+    counts(findings.iter().filter(|finding| finding.kind.level == Level::Error))
+}
+
 /// Plans it; the findings of planning join those of reading.
 pub fn plan<'p>(plant: &'p Plant, request: &Request, findings: &mut Findings) -> Result<Plan<'p>, Failure> {
     plan_tried(plant, request, findings, &[])

@@ -229,6 +229,48 @@ fn nothing_is_written_but_to_out() {
     assert_eq!(there()[1..], names);
 }
 
+/// An unknown option of U4, or a unit of measure that no one knows, stops the plan; with it mended the plan is as in the example,
+/// in which two units stop for 800 minutes. There is no plan before, and so no notice.
+#[test]
+fn an_edit_may_mend_a_book_that_cannot_be_planned() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let spoil = |table: &str, from: &str, to: &str| {
+        for entry in walk(&Path::new(env!("CARGO_MANIFEST_DIR")).join(PLANNER)) {
+            let text = std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join(PLANNER).join(&entry));
+            let text = text.expect("text");
+            let is = entry.file_stem().is_some_and(|stem| stem == table);
+            assert!(!is || text.contains(from), "{text}");
+            let text = if is { text.replacen(from, to, 1) } else { text };
+            std::fs::write(folder.path().join(entry), text).expect("written");
+        }
+        folder.path().to_str().expect("a path")
+    };
+    for (table, from, to, edit) in [
+        ("Sequence", "U4,T,AC,", "U4,T,XYZ,", "Sequence U4 options=AC"),
+        ("Stock", "AX-35,3", "AX-35,three", "Stock AX-35 qty=3"),
+    ] {
+        let book = spoil(table, from, to);
+        let refused = lineward(&["try", book]);
+        assert_eq!(refused.status.code(), Some(1), "{table}");
+        let out = folder.path().join("out");
+        let done = lineward(&["try", book, "--set", edit, "--out", out.to_str().expect("a path")]);
+        let text = String::from_utf8(done.stdout).expect("text");
+        assert_eq!(done.status.code(), Some(0), "{}", String::from_utf8_lossy(&done.stderr));
+        assert!(text.contains("as it is it can't be planned: 1 error ('lineward check' tells them)"), "{text}");
+        assert!(text.contains("the line: 2 units stop, 800 min"), "{text}");
+        assert!(!text.contains("was: ") && !text.contains("what changes"), "{text}");
+        let files: Vec<String> = walk(&out).iter().map(|path| path.display().to_string()).collect();
+        assert_eq!(files, ["pull-list.xlsx", "shop-orders.xlsx", "shortages.xlsx"]);
+        std::fs::remove_dir_all(&out).expect("removed");
+        let json = lineward(&["try", book, "--set", edit, "--json"]).stdout;
+        let json: serde_json::Value = serde_json::from_slice(&json).expect("JSON");
+        assert_eq!(json["as_it_is"]["cannot_be_planned"], "1 error");
+        assert!(json["what_if"]["notice"].is_null());
+        // A change that mends nothing is told with what is wrong.
+        assert_eq!(lineward(&["try", book, "--set", "Parts AX-35 weight=60"]).status.code(), Some(1));
+    }
+}
+
 /// All files below a folder, in order.
 fn walk(folder: &Path) -> Vec<std::path::PathBuf> {
     let (mut open, mut found) = (vec![folder.to_path_buf()], Vec::new());

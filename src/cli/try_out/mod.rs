@@ -1,5 +1,7 @@
 //! `lineward try`: the plan as it would be with a few cells changed, and what can be run instead of units that stop.
 
+mod told;
+
 use super::noticing::Noticing;
 use super::output::Output;
 use super::planned::{self, Planning};
@@ -7,16 +9,13 @@ use super::{Failure, as_json, tell};
 use crate::base::{Findings, Moment};
 use crate::book::{self, Book};
 use crate::check::Plant;
-use crate::compare::{self, Codes, Notice, Rows, Side};
+use crate::compare::{self, Codes, Rows, Side};
 use crate::plan::{self, Plan, Request};
 use crate::report::{self, sheet::Workbook};
 use crate::trial::{self, Act, Changed, Edit, Instead, Measure, Wish};
-use serde::Serialize;
 use std::fmt::Write;
 use std::path::{Path, PathBuf};
-
-/// So many lines of each section are printed: of the notice of what was changed, and of each proposal's.
-const SHOWN: [usize; 2] = [10, 3];
+use told::{Before, Report, Standing, WhatIf, told};
 
 /// Try a change before it is made: what the plan would be, and what can be run instead of units that stop the line.
 ///
@@ -60,74 +59,67 @@ pub struct Args {
     json: bool,
 }
 
-/// How a plan stands.
-#[derive(Serialize)]
-struct Standing {
-    plan: Side,
-    units: String,
-    the_line: String,
-    measure: Measure,
-}
-
-/// What the changed cells do.
-#[derive(Serialize)]
-struct WhatIf {
-    changed: Vec<Changed>,
-    would_be: Standing,
-    notice: Notice,
-}
-
-/// All that is told.
-#[derive(Serialize)]
-struct Report {
-    as_it_is: Standing,
-    what_if: Option<WhatIf>,
-    instead: Instead,
-}
-
 /// Runs the command.
 pub fn run(args: &Args) -> Result<(), Failure> {
     let edits = edits(args)?;
     let book = book::open(&args.book)?;
-    let (changed_book, changed) = trial::apply(&book, &edits).map_err(Failure::Words)?;
-    let (plant, mut findings) = planned::checked(&book, args.planning.as_of)?;
-    let plan = planned::plan(&plant, &request(args), &mut findings)?;
-    let last = trial::last_entries(&plan);
-    let was = Planned::of(args, &plan, &last)?;
     if edits.is_empty() {
-        let instead = trial::instead(&plan, &was.rows, &wish(args, &plant));
-        if let Some(out) = &args.out {
-            write(out, vec![report::shortages_with(&plan, Some(sheet(&instead, args)))])?;
-        }
-        return finish(args, Report { as_it_is: was.standing, what_if: None, instead });
+        return as_it_is(args, &book);
     }
+    let (changed_book, changed) = trial::apply(&book, &edits).map_err(Failure::Words)?;
+    let was = planned::if_it_can(&book, &args.planning, |plan| {
+        let Ok(plan) = plan else { return Ok(Err(plan.err().unwrap_or_default())) };
+        let last = trial::last_entries(plan);
+        Ok::<_, Failure>(Ok((Planned::of(args, plan, &last)?, last)))
+    })?;
     drop(book);
     let (plant, mut findings) = tried(changed_book, &changed, args)?;
     let plan = planned::plan_tried(&plant, &request(args), &mut findings, &changed)?;
+    let last = was.as_ref().map_or_else(|_| trial::last_entries(&plan), |(_, last)| last.clone());
     let is = Planned::of(args, &plan, &last)?;
-    what_if(args, (was, is), &plan, changed)
+    what_if(args, (was.map(|(was, _)| was), is), &plan, changed)
+}
+
+/// What can be run instead of the plan as it is.
+fn as_it_is(args: &Args, book: &Book) -> Result<(), Failure> {
+    let (plant, mut findings) = planned::checked(book, args.planning.as_of)?;
+    let plan = planned::plan(&plant, &request(args), &mut findings)?;
+    let was = Planned::of(args, &plan, &trial::last_entries(&plan))?;
+    let instead = trial::instead(&plan, &was.rows, &wish(args, &plant));
+    if let Some(out) = &args.out {
+        write(out, vec![report::shortages_with(&plan, Some(sheet(&instead, args)))])?;
+    }
+    finish(args, Report { as_it_is: Before::Planned(Box::new(was.standing)), what_if: None, instead })
 }
 
 /// The notice against the plan as it is, and what can be run instead of the plan as it would be.
 fn what_if(
     args: &Args,
-    (was, mut is): (Planned, Planned),
+    (was, mut is): (Result<Planned, String>, Planned),
     plan: &Plan<'_>,
     changed: Vec<Changed>,
 ) -> Result<(), Failure> {
     let wish = wish(args, plan.plant);
-    let notice = compare::notice(&was.rows, &is.rows, &wish.asked);
-    is.standing.measure.carts(notice.walk.as_ref());
+    let notice = was.as_ref().ok().map(|was| compare::notice(&was.rows, &is.rows, &wish.asked));
+    is.standing.measure.carts(notice.as_ref().and_then(|notice| notice.walk.as_ref()));
     let instead = trial::instead(plan, &is.rows, &wish);
+    let before = match was {
+        Ok(was) => Before::Planned(Box::new(was.standing)),
+        Err(cannot_be_planned) => {
+            let plan = Side { name: args.book.display().to_string(), as_of: Some(plan.plant.as_of) };
+            Before::Not { plan, cannot_be_planned }
+        }
+    };
     if let Some(out) = &args.out {
-        let sides = [&was.standing.plan, &is.standing.plan];
         let [pull_list, shop_orders, _] = report::workbooks(plan);
         let shortages = report::shortages_with(plan, Some(sheet(&instead, args)));
         let workbooks = [pull_list, shop_orders, shortages].map(marked);
-        write(out, workbooks.into_iter().chain([compare::workbook(&notice, sides, &wish.asked)]).collect())?;
+        let sides = [before.plan(), &is.standing.plan];
+        let notice = notice.as_ref().map(|notice| compare::workbook(notice, sides, &wish.asked));
+        write(out, workbooks.into_iter().chain(notice).collect())?;
     }
     let what_if = Some(WhatIf { changed, would_be: is.standing, notice });
-    finish(args, Report { as_it_is: was.standing, what_if, instead })
+    finish(args, Report { as_it_is: before, what_if, instead })
 }
 
 /// Nobody should pick by the workbook of a plan that is not made.
@@ -224,27 +216,4 @@ fn finish(args: &Args, report: Report) -> Result<(), Failure> {
     let text = if args.json { as_json(&report)? } else { told(args, &report) };
     tell(&mut std::io::stdout(), &text);
     Ok(())
-}
-
-fn told(args: &Args, report: &Report) -> String {
-    let [most, short] = SHOWN.map(|usual| args.noticing.most(usual));
-    let mut text = format!("{}\n", report.as_it_is.plan);
-    // Writing to a string can't fail.
-    if let Some(what_if) = &report.what_if {
-        what_if.changed.iter().for_each(|changed| text += &format!("tried: {changed}\n"));
-        let (was, is) = (&report.as_it_is, &what_if.would_be);
-        let _ = writeln!(text, "the line: {}\n     was: {}", is.the_line, was.the_line);
-        let _ = writeln!(text, "units: {}\n  was: {}", is.units, was.units);
-        let _ =
-            writeln!(text, "cost: {}", trial::costs(&is.measure, &was.measure, args.noticing.picked_through.is_some()));
-        let _ = write!(text, "what changes:\n{}", compare::text(&what_if.notice, most));
-    } else {
-        let _ = writeln!(text, "the line: {}\nunits: {}", report.as_it_is.the_line, report.as_it_is.units);
-    }
-    text += &trial::instead_text(&report.instead, args.noticing.picked_through.is_some(), short);
-    text += args.noticing.hint(&text);
-    if let Some(out) = &args.out {
-        let _ = writeln!(text, "written to {}", out.display());
-    }
-    text
 }
