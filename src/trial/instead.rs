@@ -1,7 +1,7 @@
 //! Every order that is tried as a whole plan, side by side, and the best of them with their change notices.
 
 use super::measure::{Measure, last_entries};
-use super::moves::{Move, moves};
+use super::moves::{Kind, Move, moves};
 use crate::base::Moment;
 use crate::check::Plant;
 use crate::compare::{self, Asked, Codes, Notice, Rows};
@@ -9,8 +9,8 @@ use crate::plan::{self, Plan, Request};
 use rayon::prelude::*;
 use serde::Serialize;
 
-/// So many are proposed.
-const BEST: usize = 3;
+/// So many are proposed in any case.
+pub(super) const BEST: usize = 3;
 
 /// What is asked.
 #[derive(Clone, Copy, Debug)]
@@ -45,7 +45,8 @@ pub struct Instead {
     pub tried: usize,
     /// How many there were besides.
     pub not_tried: usize,
-    /// The best, best first; only those that do better than the plan as it is.
+    /// The best three, best first, and behind them the best that holds no unit back where all of those do; only what does
+    /// better than the plan as it is.
     pub best: Vec<Proposal>,
 }
 
@@ -71,7 +72,11 @@ pub fn instead(plan: &Plan<'_>, rows: &Rows, wish: &Wish) -> Instead {
     ranked.sort_by_key(|(_, then)| then.rank());
     // What must be moved on the carts is a cost of the trial, not a fault of the plan as it is.
     let better = |then: &Measure| Measure { to_move: now.to_move, ..*then }.rank() < now.rank();
-    let best = ranked.into_iter().filter(|(_, then)| better(then)).take(BEST);
+    let better: Vec<(&Move, Measure)> = ranked.into_iter().filter(|(_, then)| better(then)).collect();
+    let holds = |trial: &Move| trial.kind == Kind::Hold;
+    let best = better.iter().take(BEST);
+    let other = better.iter().skip(BEST).find(|(trial, _)| !holds(trial));
+    let best = best.clone().chain(other.filter(|_| best.clone().all(|(trial, _)| holds(trial)))).copied();
     let mut plant = plan.plant.clone();
     let best = best.filter_map(|(trial, then)| base.proposal(&mut plant, trial, then)).collect();
     Instead { now, tried: tried.len(), not_tried: all.len() - tried.len(), best }

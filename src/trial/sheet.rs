@@ -24,7 +24,7 @@ const COLUMNS: [Column; 9] = [
 const TOLD: &str = "For each unit that stops the line and has not entered: its exchange with each of the next ten clear units, \
 one to ten places further back, one place left empty before it, a hold. Each was planned whole. The first is the one with the \
 fewest units that stop, then the fewest minutes of stops and empty places, then late jobs, then picked pieces to move, then the \
-order of the sequence. Nothing is changed: to take one, change the sequence in the book. What a held unit needs comes back when it \
+order of the sequence. Where the best three hold units back, the best that holds none stands behind them. Nothing is changed: to take one, change the sequence in the book. What a held unit needs comes back when it \
 is released; stock on hold is never counted.";
 
 /// The sheet.

@@ -1,6 +1,6 @@
 //! What can be run instead, in words that paper and terminal share.
 
-use super::instead::{Instead, Proposal};
+use super::instead::{BEST, Instead, Proposal};
 use super::measure::Measure;
 use crate::base::Quantity;
 use crate::compare::{self, Notice};
@@ -38,6 +38,9 @@ pub fn verdict(instead: &Instead) -> String {
         (0, _) => "no unit that stops is free to move (those on the line or fixed stay), nothing was tried".to_owned(),
         (_, 0) => format!("{tried} {orders} tried{more}; none is better than the plan as it is"),
         (_, 1) => format!("{tried} {orders} tried{more}; this one is better than the plan as it is"),
+        (_, best) if best > BEST => {
+            format!("{tried} {orders} tried{more}; the best {BEST}, and the best that holds no unit back")
+        }
         (_, best) => format!("{tried} {orders} tried{more}; the best {best}"),
     }
 }

@@ -396,7 +396,7 @@ fn stops(tables: &Tables, stations: &BTreeSet<String>) -> (usize, usize, i64, us
 /// Every order written into the text of the sequence, planned from there, and judged by the tables of its plan.
 #[test]
 fn the_best_three_are_the_best_of_all_tried_in_the_file() {
-    let mut compared = 0;
+    let (mut compared, mut others) = (0, 0);
     for seed in 0..rounds(40) {
         let sheets = Sheets(random_book(800_000 + seed, Size::Small));
         let Some(found) = instead(&sheets, 0, None) else { continue };
@@ -415,10 +415,16 @@ fn the_best_three_are_the_best_of_all_tried_in_the_file() {
             let (units, unknown, minutes, late, _) = best.then.rank();
             (best.what.clone(), (units, unknown, minutes, late))
         });
-        assert_eq!(ranks.collect::<Vec<_>>(), better.into_iter().take(3).collect::<Vec<_>>(), "seed {seed}");
+        // The best three, and the best other than a hold where those are holds.
+        let holds = |what: &str| what.starts_with("hold ");
+        let all_hold = better.iter().take(3).all(|(what, _)| holds(what));
+        let other = better.iter().skip(3).find(|(what, _)| !holds(what)).filter(|_| all_hold).cloned();
+        others += usize::from(other.is_some());
+        let expected: Vec<_> = better.into_iter().take(3).chain(other).collect();
+        assert_eq!(ranks.collect::<Vec<_>>(), expected, "seed {seed}");
         compared += usize::from(!found.best.is_empty());
     }
-    assert!(compared >= 5, "{compared}");
+    assert!(compared >= 5 && others > 0, "{compared}, {others}");
 }
 
 type Judged = (String, Option<(usize, usize, i64, usize)>);
