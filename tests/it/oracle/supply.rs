@@ -25,6 +25,8 @@ pub struct Peg {
     pub qty: Millionths,
     pub cover: Cover,
     pub available: Option<i64>,
+    /// For a by-product, the demands of the jobs that it comes with.
+    pub givers: Vec<DemandKey>,
 }
 
 impl Peg {
@@ -102,7 +104,8 @@ impl Supply {
         let own = self.frees.iter_mut().filter(|free| free.rank == demand.rank);
         let pieces = own.map(|free| {
             let qty = take_from(&mut free.qty, left);
-            peg(demand, qty, Cover::ByProduct, Some(free.available))
+            let givers = free.giver.iter().cloned().collect();
+            Peg { givers, ..peg(demand, qty, Cover::ByProduct, Some(free.available)) }
         });
         pieces.filter(|peg| peg.qty > 0).collect()
     }
@@ -117,7 +120,7 @@ impl Supply {
 }
 
 fn peg(demand: &DemandKey, qty: Millionths, cover: Cover, available: Option<i64>) -> Peg {
-    Peg { demand: demand.clone(), qty, cover, available }
+    Peg { demand: demand.clone(), qty, cover, available, givers: Vec::new() }
 }
 
 fn job_for<'a>(run: &'a Run, demand: &DemandKey) -> Option<&'a Job> {
@@ -130,7 +133,10 @@ fn alike_as_one(pegs: Vec<Peg>) -> Vec<Peg> {
     for peg in pegs {
         let alike = |other: &&mut Peg| other.cover == peg.cover && other.available == peg.available;
         match result.iter_mut().find(alike) {
-            Some(other) => other.qty += peg.qty,
+            Some(other) => {
+                other.qty += peg.qty;
+                other.givers.extend(peg.givers);
+            }
             None => result.push(peg),
         }
     }

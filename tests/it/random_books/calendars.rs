@@ -62,6 +62,10 @@ fn write_settings(dice: &mut Dice, times: &Times, book: &mut Writer) {
         let minutes = dice.between(-600, 1500);
         sheet.add(&[("key", "delivered to"), ("value", &times.moment(minutes))]);
     }
+    if dice.chance(60) {
+        let minutes = dice.word(&["0", "0", "1", "10", "20", "30", "45.5", "0.25", "120", "600"]);
+        sheet.add(&[("key", "hand over minutes"), ("value", &minutes)]);
+    }
     book.put("Settings", &sheet);
 }
 
