@@ -6,6 +6,7 @@ pub use super::delays::There;
 use crate::base::{DestId, Moment, OwnerId, PartId, Quantity, Seconds, UnitId};
 use crate::check::DestKind;
 use crate::netting::{Cover, Demand, Peg};
+use std::cmp::Reverse;
 
 /// What a piece that is not there does.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -48,10 +49,12 @@ pub struct Consequence {
 pub(super) fn of(plan: &Plan<'_>, doubtful: &[(Demand, Peg)]) -> Vec<Consequence> {
     let delays = Delays::of(plan, doubtful);
     let mut found: Vec<Consequence> =
-        doubtful.iter().filter_map(|(demand, peg)| at_station(plan, &delays, demand, peg)).collect();
-    found.extend(delays.materials().filter_map(|(demand, qty, there)| below_job(plan, &delays, demand, qty, there)));
-    let key = |row: &Consequence| (row.arrives, row.owner, row.to, row.part, row.there);
-    found.sort_by_key(key);
+        doubtful.iter().filter_map(|(demand, peg)| consequence(plan, &delays, demand, peg)).collect();
+    // By all but the quantity, so that those alike come together.
+    found.sort_by_key(|row| {
+        let place = (row.arrives, row.owner, row.to, row.part, row.there);
+        (place, row.outcome, row.stop_minutes, row.hand_over_at)
+    });
     // Pieces alike in all but quantity are one.
     found.dedup_by(|later, first| {
         let alike = Consequence { qty: later.qty, ..*first } == *later;
@@ -63,11 +66,14 @@ pub(super) fn of(plan: &Plan<'_>, doubtful: &[(Demand, Peg)]) -> Vec<Consequence
     found
 }
 
-/// What a piece of a demand at a station does, where it is not there in time for its run.
-fn at_station(plan: &Plan<'_>, delays: &Delays<'_>, demand: &Demand, peg: &Peg) -> Option<Consequence> {
+/// What a piece of a demand does, where it is not there in time for its run.
+fn consequence(plan: &Plan<'_>, delays: &Delays<'_>, demand: &Demand, peg: &Peg) -> Option<Consequence> {
     let there = not_there(plan, delays, demand, peg)?;
     let unit = planned(plan, demand.owner)?;
-    let effect = Effect::of(plan, unit, demand.to, demand.part, there)?;
+    let effect = match plan.plant.dest(demand.to).what {
+        DestKind::Station { .. } => Effect::of(plan, unit, demand.to, demand.part, there)?,
+        DestKind::Shop(_) => below_job(plan, delays, unit, demand)?,
+    };
     Some(effect.row(demand, peg.qty, there))
 }
 
@@ -78,22 +84,26 @@ fn not_there(plan: &Plan<'_>, delays: &Delays<'_>, demand: &Demand, peg: &Peg) -
         Cover::None => Some(There::Unknown),
         Cover::Receipt(_) => peg.available.filter(|at| *at > picked).map(There::At),
         Cover::Job(job) => Some(delays.job(job as usize)).filter(|there| *there > There::At(demand.need)),
-        Cover::ByProduct => Some(delays.by_product(demand, peg)).filter(|there| *there > There::At(demand.need)),
+        Cover::ByProduct => {
+            let at = delays.by_product(demand, peg.available?);
+            Some(at).filter(|there| *there > There::At(demand.need))
+        }
         Cover::Reserved | Cover::Lineside | Cover::Stock => None,
     }
 }
 
-/// What material of a job does: what the pieces do that the job builds.
-fn below_job(plan: &Plan<'_>, delays: &Delays<'_>, demand: Demand, qty: Quantity, there: There) -> Option<Consequence> {
-    let unit = planned(plan, demand.owner)?;
-    let pieces = delays.pieces_of(&demand).into_iter();
+/// What material of a job does: the worst of what the pieces do that wait for the job, of those alike the first.
+fn below_job(plan: &Plan<'_>, delays: &Delays<'_>, unit: UnitId, demand: &Demand) -> Option<Effect> {
+    let pieces = delays.pieces_of(demand).into_iter();
     let effects = pieces.filter_map(|(to, part, need, at)| {
         let effect = Effect::of(plan, unit, to, part, at)?;
-        // A job that is late with all its material there would be late without this.
-        Some(if at > There::At(need) { effect } else { Effect { outcome: Outcome::SpecialRun, stop: None, ..effect } })
+        // A piece that is there when it is needed does no more than that its material takes a run of its own.
+        let in_time = Effect { outcome: Outcome::SpecialRun, stop: None, ..effect };
+        Some((to, if at > There::At(need) { effect } else { in_time }))
     });
-    let worst = effects.max_by_key(|effect| (effect.outcome, effect.stop.is_none(), effect.stop))?;
-    Some(worst.row(&demand, qty, there))
+    let how_bad = |effect: &Effect| (effect.outcome, effect.stop.is_none(), effect.stop);
+    let worst = effects.max_by_key(|(to, effect)| (how_bad(effect), Reverse((effect.arrives, *to))))?;
+    Some(worst.1)
 }
 
 fn planned(plan: &Plan<'_>, owner: OwnerId) -> Option<UnitId> {
