@@ -3,7 +3,7 @@
 use super::Plan;
 use super::delays::Delays;
 pub use super::delays::There;
-use crate::base::{DestId, Moment, OwnerId, PartId, Quantity, Seconds, UnitId};
+use crate::base::{DestId, LineId, Moment, OwnerId, PartId, Quantity, Seconds, UnitId};
 use crate::check::DestKind;
 use crate::netting::{Cover, Demand, Peg};
 use std::cmp::Reverse;
@@ -98,7 +98,7 @@ fn below_job(plan: &Plan<'_>, delays: &Delays<'_>, unit: UnitId, demand: &Demand
     let effects = pieces.filter_map(|(to, part, need, at)| {
         let effect = Effect::of(plan, unit, to, part, at)?;
         // A piece that is there when it is needed does no more than that its material takes a run of its own.
-        let in_time = Effect { outcome: Outcome::SpecialRun, stop: None, ..effect };
+        let in_time = Effect { outcome: Outcome::SpecialRun, stop: None, hand_over_at: Some(to), ..effect };
         Some((to, if at > There::At(need) { effect } else { in_time }))
     });
     let how_bad = |effect: &Effect| (effect.outcome, effect.stop.is_none(), effect.stop);
@@ -133,7 +133,16 @@ impl Effect {
         let (outcome, stop, hand_over_at) = if handed <= arrives {
             (Outcome::SpecialRun, None, to)
         } else if handed <= latest {
-            (Outcome::CanFollow, None, standing_at(plan, unit, (own, last), handed).unwrap_or(fit_by))
+            let at = standing_at(plan, unit, (own, last), handed)?;
+            // A station of its own before others at the same position.
+            let station = if at == own {
+                Some(to)
+            } else if at == last {
+                Some(fit_by)
+            } else {
+                station_at(plan, line, at)
+            };
+            (Outcome::CanFollow, None, station.unwrap_or(fit_by))
         } else {
             let calendar = plant.calendar(plant.lines[line.at()].calendar);
             let seconds = calendar.worked(handed) - calendar.worked(latest);
@@ -170,14 +179,16 @@ pub fn latest(plan: &Plan<'_>, owner: OwnerId, to: DestId, part: PartId) -> Opti
     Some(Moment::from_seconds(arrives.seconds() - plan.plant.hand_over))
 }
 
-/// The station at which a unit stands at a moment, the first by code where several share its position.
-fn standing_at(plan: &Plan<'_>, unit: UnitId, (first, last): (u32, u32), at: Moment) -> Option<DestId> {
-    let plant = plan.plant;
-    let stands = |position: &u32| plan.pace.arrives(plant, unit, *position).is_some_and(|arrives| arrives <= at);
-    let position = (first..=last).rev().find(stands)?;
-    let line = plant.units[unit.at()].line;
+/// The position at which a unit stands at a moment.
+fn standing_at(plan: &Plan<'_>, unit: UnitId, (first, last): (u32, u32), at: Moment) -> Option<u32> {
+    let stands = |position: &u32| plan.pace.arrives(plan.plant, unit, *position).is_some_and(|arrives| arrives <= at);
+    (first..=last).rev().find(stands)
+}
+
+/// The station at a position of a line, the first by code where several share it.
+fn station_at(plan: &Plan<'_>, line: LineId, position: u32) -> Option<DestId> {
     let here = |what: DestKind| matches!(what, DestKind::Station { line: own, position: at, .. } if own == line && at == position);
-    plant.dests.iter().position(|dest| here(dest.what)).map(DestId::of)
+    plan.plant.dests.iter().position(|dest| here(dest.what)).map(DestId::of)
 }
 
 /// Seconds as minutes, rounded up.

@@ -1,5 +1,6 @@
 //! What missing pieces do to the line: catches a wrong word, a wrong moment of hand-over, minutes that are not the line's.
 
+use super::oracle;
 use super::support::Sheets;
 use std::path::Path;
 
@@ -12,6 +13,17 @@ fn example(name: &str) -> Sheets {
 fn rows(sheets: &Sheets, unit: &str) -> Vec<String> {
     let rows = sheets.plan().rows("consequences", &format!("unit={unit}"), "part to word stop_minutes hand_over_at");
     rows.iter().map(|row| row.join(" ")).collect()
+}
+
+/// What `examples` tells of the program, of the second implementation.
+#[test]
+fn the_examples_come_out_alike() {
+    for name in ["planner", "shops", "buyer"] {
+        let path = super::examples::folder(name).join("expected/consequences.csv");
+        let expected = std::fs::read_to_string(path).expect("a table").replace("\r\n", "\n");
+        let found = oracle::plan(&example(name).0, None, false).expect("a plan").consequences;
+        assert_eq!(found, expected, "{name}");
+    }
 }
 
 /// The planner's morning. U6 stands at CH at W 180, Tue 09:00; its axles are there at 09:30, handed over at 09:40: 40 minutes.
@@ -141,4 +153,52 @@ fn a_job_that_waits_for_itself_is_never_done() {
         found,
         ["FRAME FN stops the line  ", "INSERT FRAMES stops the line  ", "OFFCUT INSERTS stops the line  "]
     );
+}
+
+/// The frame for CB is done at 07:00, when the unit arrives: in time, so the hinges, there at 06:15 for 06:30, need no more than
+/// a run of their own, and the frame goes to CB however long it takes to hand over what is late.
+#[test]
+fn material_that_is_in_time_goes_where_its_piece_goes() {
+    let mut sheets = plant();
+    sheets.add("Settings", "hand over minutes,120");
+    sheets.add("Parts", "FRAME,ea,make,FRAMES,30,FN\nHINGE,ea,buy,,,");
+    sheets.add("Bills", "TEAL,FRAME,1,CB\nFRAME,HINGE,2,");
+    sheets.add("Receipts", "77,HINGE,2,2027-09-13 06:15");
+    assert_eq!(rows(&sheets, "U1"), ["HINGE FRAMES special run  CB"]);
+}
+
+/// What a hinge does that is needed at a station, can be fitted up to another, and is there at a time of day.
+fn hinge(station: &str, fit_by: &str, there: &str) -> String {
+    let mut sheets = plant();
+    sheets.add("Parts", &format!("HINGE,ea,buy,,,{fit_by}"));
+    sheets.add("Bills", &format!("TEAL,HINGE,2,{station}"));
+    sheets.add("Receipts", &format!("77,HINGE,2,2027-09-13 {there}"));
+    rows(&sheets, "U1").join(", ")
+}
+
+/// It takes 10 minutes to hand over.
+#[test]
+fn each_word_up_to_its_last_second() {
+    assert_eq!(hinge("CB", "", "06:50:00"), "HINGE CB special run  CB");
+    assert_eq!(hinge("CB", "", "06:50:01"), "HINGE CB stops the line 1 CB");
+    assert_eq!(hinge("CB", "FN", "06:50:01"), "HINGE CB can follow  CB");
+    assert_eq!(hinge("CB", "FN", "07:50:00"), "HINGE CB can follow  FN");
+    assert_eq!(hinge("CB", "FN", "07:50:01"), "HINGE CB stops the line 1 FN");
+    assert_eq!(hinge("CB", "FN", "07:51:01"), "HINGE CB stops the line 2 FN");
+}
+
+/// Of two stations at a position: the one where it is needed, or may be fitted last, before the first by code.
+#[test]
+fn it_is_handed_over_where_the_unit_then_stands() {
+    assert_eq!(hinge("CB", "FN", "07:05"), "HINGE CB can follow  CB");
+    assert_eq!(hinge("CH", "CB", "06:50"), "HINGE CH can follow  CB");
+    assert_eq!(hinge("CH", "FN", "06:49:59"), "HINGE CH can follow  CH");
+    assert_eq!(hinge("CH", "FN", "06:50"), "HINGE CH can follow  CA");
+}
+
+/// A station before its own or at the same position is no later one.
+#[test]
+fn only_a_station_behind_its_own_lets_it_follow() {
+    assert_eq!(hinge("CB", "CH", "06:55"), "HINGE CB stops the line 5 CB");
+    assert_eq!(hinge("CB", "CA", "06:55"), "HINGE CB stops the line 5 CB");
 }
