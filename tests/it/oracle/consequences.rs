@@ -1,7 +1,8 @@
 //! What each piece that is not there when its run is picked does to its unit and the line.
 
 use std::cmp::Reverse;
-use std::collections::BTreeSet;
+use std::collections::btree_map::Entry;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::moved::Moved;
 use super::numbers::Millionths;
@@ -10,7 +11,6 @@ use super::sheets::Key;
 use super::shops::{Job, Run};
 use super::supply::{Cover, JobNames, Peg};
 use super::wants::{DemandKey, View};
-use super::waves::wave_before;
 
 /// The mildest first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -46,15 +46,30 @@ pub struct Consequence {
 
 pub fn consequences(view: &View, run: &Run, pegs: &[Peg], names: &JobNames) -> Vec<Consequence> {
     let look = Look { view, pegs, names, moved: Moved::new(view, run, pegs) };
-    let mut rows: Vec<Consequence> = pegs.iter().filter_map(|peg| look.consequence(peg)).collect();
-    rows.sort_by(|a, b| {
-        let key = |row: &Consequence| {
-            let there = row.there.unwrap_or(i64::MAX);
-            (row.outcome.arrives, row.rank, row.to.clone(), row.part.clone(), there)
-        };
-        key(a).cmp(&key(b))
-    });
-    rows
+    let mut rows: BTreeMap<_, Consequence> = BTreeMap::new();
+    for row in pegs.iter().filter_map(|peg| look.consequence(peg)) {
+        match rows.entry(place_in_table(&row)) {
+            Entry::Vacant(empty) => _ = empty.insert(row),
+            Entry::Occupied(mut alike) => alike.get_mut().add(row),
+        }
+    }
+    rows.into_values().collect()
+}
+
+/// All of a row but its quantity, in the order of the table.
+fn place_in_table(row: &Consequence) -> impl Ord + use<> {
+    let Outcome { word, arrives, stop_minutes, hand_over_at, .. } = row.outcome.clone();
+    let place = (arrives, row.rank, row.to.clone(), row.part.clone(), row.there.unwrap_or(i64::MAX));
+    (place, word, stop_minutes, hand_over_at)
+}
+
+impl Consequence {
+    /// Pieces alike in all but quantity are one row.
+    fn add(&mut self, alike: Consequence) {
+        self.qty += alike.qty;
+        self.cases.extend(alike.cases);
+        self.cases.push("several pieces in a row");
+    }
 }
 
 struct Look<'a> {
@@ -69,7 +84,7 @@ impl Look<'_> {
     fn consequence(&self, peg: &Peg) -> Option<Consequence> {
         let DemandKey { rank, part, to, .. } = peg.demand.clone();
         let taker = &self.view.crowd.takers[rank];
-        if taker.unit.is_none() || taker.set_aside || !self.is_missing(peg) {
+        if taker.unit.is_none() || taker.set_aside || !self.moved.is_missing(peg) {
             return None;
         }
         let there = self.moved.there(peg);
@@ -83,15 +98,6 @@ impl Look<'_> {
 
     fn is_at_station(&self, peg: &Peg) -> bool {
         self.view.plant.stations.contains_key(&peg.demand.to)
-    }
-
-    /// Whether a piece is not there: a receipt when picking starts, what is not picked when it is needed.
-    fn is_missing(&self, peg: &Peg) -> bool {
-        let latest = match &peg.cover {
-            Cover::Receipt(_) => wave_before(self.view.plant, peg.demand.need).pick_start,
-            _ => peg.demand.need,
-        };
-        self.moved.there(peg).is_none_or(|there| there > latest)
     }
 
     /// What a piece does that is there at a moment, or for all one knows never.
@@ -172,7 +178,7 @@ impl Look<'_> {
             for peg in self.delivered_by(job) {
                 if !self.is_at_station(peg) {
                     self.follow(&peg.demand, seen, outcomes);
-                } else if self.is_missing(peg) {
+                } else if self.moved.is_missing(peg) {
                     outcomes.push(self.at_station(peg, self.moved.there(peg)));
                 } else {
                     outcomes.push(self.at_station(peg, Some(i64::MIN / 2)));
@@ -218,6 +224,7 @@ impl Look<'_> {
         note(moves && there.is_none(), "moved, nobody knows how far");
         note(moves && there == peg.available, "late without having moved");
         note(peg.givers.len() > 1, "by-product of several jobs");
+        note(self.moved.waits_for_itself(peg), "a job that waits for itself");
         if at_station {
             self.note_station(peg, there, outcome, &mut note);
         } else {
@@ -248,7 +255,11 @@ impl Look<'_> {
         note(outcome.word == Word::CanFollow && is_other, "follows to another station");
         note(outcome.word == Word::CanFollow && !is_other, "follows at its own station");
         let handed_over = there.map(|there| there + plant.settings.hand_over);
-        note(handed_over == Some(outcome.arrives), "handed over as the unit arrives");
+        let arrives = |position: i64| handed_over == Some(self.view.arrives(peg.demand.rank, position));
+        let between = own.position + 1..last.position;
+        note(arrives(own.position), "handed over as the unit arrives");
+        note(between.into_iter().any(arrives), "handed over as the unit arrives on its way");
+        note(last.position > own.position && arrives(last.position), "handed over as the unit arrives at the last");
         note(outcome.arrives < plant.settings.as_of, "arrived before the as-of moment");
         note(plant.settings.hand_over == 0, "nothing to hand over");
     }

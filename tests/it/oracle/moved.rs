@@ -6,6 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::shops::{Job, Run};
 use super::supply::{Cover, Peg};
 use super::wants::{DemandKey, View};
+use super::waves::wave_before;
 
 /// The plan as the moves of its jobs see it.
 pub struct Moved<'a> {
@@ -17,7 +18,7 @@ pub struct Moved<'a> {
     /// Jobs that are being looked at: one that is met again waits for itself.
     under_way: RefCell<BTreeSet<DemandKey>>,
     /// Jobs that wait for themselves.
-    pub circles: RefCell<BTreeSet<DemandKey>>,
+    circles: RefCell<BTreeSet<DemandKey>>,
 }
 
 impl Moved<'_> {
@@ -29,11 +30,12 @@ impl Moved<'_> {
         self.run.jobs.iter().find(|job| job.draft.demand == *demand).expect("a job of this demand")
     }
 
-    /// What is needed in the shop when the job starts; a begun job has its material.
+    /// What stands below the job and is needed in the shop when it starts; a begun job has its material.
     pub fn material(&self, job: &Job) -> Vec<&Peg> {
         let below = |peg: &&Peg| {
             let DemandKey { rank, to, need, .. } = &peg.demand;
-            *rank == job.draft.demand.rank && *to == job.draft.shop && *need == job.material_need
+            let is_there = *rank == job.draft.demand.rank && *to == job.draft.shop && *need == job.material_need;
+            is_there && takes(job, &peg.demand.part)
         };
         match job.draft.started {
             Some(_) => Vec::new(),
@@ -46,9 +48,16 @@ impl Moved<'_> {
         let jobs = self.run.jobs.iter().filter(|job| job.draft.started.is_none());
         let above = |job: &&Job| {
             let (shop, rank) = (&job.draft.shop, job.draft.demand.rank);
-            *shop == demand.to && rank == demand.rank && job.material_need == demand.need
+            let is_there = *shop == demand.to && rank == demand.rank && job.material_need == demand.need;
+            is_there && takes(job, &demand.part)
         };
         jobs.filter(above).collect()
+    }
+
+    /// Whether a piece comes from a job that itself waits for it.
+    pub fn waits_for_itself(&self, peg: &Peg) -> bool {
+        let from = if matches!(peg.cover, Cover::Job(_)) { std::slice::from_ref(&peg.demand) } else { &peg.givers };
+        from.iter().any(|demand| self.circles.borrow().contains(demand))
     }
 
     /// When the cover of a piece is there; none where nothing says when. What lies in the plant is there from ever.
@@ -63,6 +72,15 @@ impl Moved<'_> {
             }
             Cover::Nothing => None,
         }
+    }
+
+    /// Whether a piece is not there: a receipt when picking starts, what is not picked when it is needed.
+    pub fn is_missing(&self, peg: &Peg) -> bool {
+        let latest = match &peg.cover {
+            Cover::Receipt(_) => wave_before(self.view.plant, peg.demand.need).pick_start,
+            _ => peg.demand.need,
+        };
+        self.there(peg).is_none_or(|there| there > latest)
     }
 
     /// When what a job delivers is there.
@@ -87,14 +105,18 @@ impl Moved<'_> {
             (&self.view.plant.shops[&job.draft.shop], self.view.plant.calendar_of_shop(&job.draft.shop));
         let mut start = job.slot.start;
         for peg in self.material(job) {
-            let there = self.there(peg)?;
-            if there > i64::MIN {
-                start = start.max(calendar.worked(there) + shop.deliver_ahead);
+            if self.is_missing(peg) {
+                start = start.max(calendar.worked(self.there(peg)?) + shop.deliver_ahead);
             }
         }
         let finish = start + (job.slot.finish - job.slot.start);
         Some(calendar.ends(finish + shop.transit))
     }
+}
+
+/// Whether a part stands below a job.
+fn takes(job: &Job, part: &str) -> bool {
+    job.draft.takes.iter().any(|(taken, _)| taken == part)
 }
 
 /// The latest moment; none where one of them is not known.

@@ -101,10 +101,13 @@ impl Supply {
     }
 
     fn by_products(&mut self, demand: &DemandKey, left: &mut Millionths) -> Vec<Peg> {
+        let all = self.frees.clone();
         let own = self.frees.iter_mut().filter(|free| free.rank == demand.rank);
         let pieces = own.map(|free| {
             let qty = take_from(&mut free.qty, left);
-            let givers = free.giver.iter().cloned().collect();
+            // What is there at the same moment is one heap: nobody can say which of it is taken.
+            let heap = all.iter().filter(|other| (other.rank, other.available) == (free.rank, free.available));
+            let givers = heap.filter_map(|other| other.giver.clone()).collect();
             Peg { givers, ..peg(demand, qty, Cover::ByProduct, Some(free.available)) }
         });
         pieces.filter(|peg| peg.qty > 0).collect()
@@ -133,10 +136,7 @@ fn alike_as_one(pegs: Vec<Peg>) -> Vec<Peg> {
     for peg in pegs {
         let alike = |other: &&mut Peg| other.cover == peg.cover && other.available == peg.available;
         match result.iter_mut().find(alike) {
-            Some(other) => {
-                other.qty += peg.qty;
-                other.givers.extend(peg.givers);
-            }
+            Some(other) => other.qty += peg.qty,
             None => result.push(peg),
         }
     }
