@@ -3,9 +3,10 @@
 use super::Plan;
 use super::delays::Delays;
 pub use super::delays::There;
-use crate::base::{DestId, Moment, OwnerId, PartId, Quantity, Seconds, UnitId};
+use crate::base::{DestId, LineId, Moment, OwnerId, PartId, Quantity, Seconds, UnitId};
 use crate::check::DestKind;
 use crate::netting::{Cover, Demand, Peg};
+use std::cmp::Reverse;
 
 /// What a piece that is not there does.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -47,20 +48,18 @@ pub struct Consequence {
 /// by-products cover.
 pub(super) fn of(plan: &Plan<'_>, doubtful: &[(Demand, Peg)]) -> Vec<Consequence> {
     let delays = Delays::of(plan, doubtful);
-    let there = |demand: &Demand, peg: &Peg| not_there(plan, Some(&delays), demand, peg);
-    let mut found = at_stations(plan, doubtful, there);
-    found.extend(delays.materials().filter_map(|(demand, qty, there)| below_job(plan, &delays, demand, qty, there)));
-    in_order(found)
+    in_order(doubtful.iter().filter_map(|(demand, peg)| consequence(plan, Some(&delays), demand, peg)).collect())
 }
 
 /// Those of pieces of bought parts that no shop waits for.
 pub(super) fn of_bought(plan: &Plan<'_>, doubtful: &[(Demand, Peg)]) -> Vec<Consequence> {
-    in_order(at_stations(plan, doubtful, |demand, peg| not_there(plan, None, demand, peg)))
+    in_order(doubtful.iter().filter_map(|(demand, peg)| consequence(plan, None, demand, peg)).collect())
 }
 
-/// The order of consequences.
+/// The order of consequences: by all but the quantity, so that those alike come together.
 pub(super) fn order(row: &Consequence) -> impl Ord + use<> {
-    (row.arrives, row.owner, row.to, row.part, row.there)
+    let place = (row.arrives, row.owner, row.to, row.part, row.there);
+    (place, row.outcome, row.stop_minutes, row.hand_over_at)
 }
 
 fn in_order(mut found: Vec<Consequence>) -> Vec<Consequence> {
@@ -76,45 +75,45 @@ fn in_order(mut found: Vec<Consequence>) -> Vec<Consequence> {
     found
 }
 
-/// What pieces of demands at stations do, where they are not there in time for their runs.
-fn at_stations(
-    plan: &Plan<'_>,
-    doubtful: &[(Demand, Peg)],
-    not_there: impl Fn(&Demand, &Peg) -> Option<There>,
-) -> Vec<Consequence> {
-    let row = |(demand, peg): &(Demand, Peg)| {
-        let there = not_there(demand, peg)?;
-        let unit = planned(plan, demand.owner)?;
-        let effect = Effect::of(plan, unit, demand.to, demand.part, there)?;
-        Some(effect.row(demand, peg.qty, there))
+/// What a piece of a demand does, where it is not there in time for its run. What shops wait for, make and cut out needs to be
+/// known when jobs are really done.
+fn consequence(plan: &Plan<'_>, delays: Option<&Delays<'_>>, demand: &Demand, peg: &Peg) -> Option<Consequence> {
+    let there = not_there(plan, delays, demand, peg)?;
+    let unit = planned(plan, demand.owner)?;
+    let effect = match plan.plant.dest(demand.to).what {
+        DestKind::Station { .. } => Effect::of(plan, unit, demand.to, demand.part, there)?,
+        DestKind::Shop(_) => below_job(plan, delays?, unit, demand)?,
     };
-    doubtful.iter().filter_map(row).collect()
+    Some(effect.row(demand, peg.qty, there))
 }
 
-/// When a piece is there that is not when the picking of its run starts; what shops make and what comes off only where it is
-/// known when jobs are really done.
+/// When a piece is there that is not when the picking of its run starts.
 fn not_there(plan: &Plan<'_>, delays: Option<&Delays<'_>>, demand: &Demand, peg: &Peg) -> Option<There> {
     let picked = plan.runs.serving(demand.need).map_or(demand.need, |run| run.picked);
     match peg.cover {
         Cover::None => Some(There::Unknown),
         Cover::Receipt(_) => peg.available.filter(|at| *at > picked).map(There::At),
         Cover::Job(job) => Some(delays?.job(job as usize)).filter(|there| *there > There::At(demand.need)),
-        Cover::ByProduct => Some(delays?.by_product(demand, peg)).filter(|there| *there > There::At(demand.need)),
+        Cover::ByProduct => {
+            let at = delays?.by_product(demand, peg.available?);
+            Some(at).filter(|there| *there > There::At(demand.need))
+        }
         Cover::Reserved | Cover::Lineside | Cover::Stock => None,
     }
 }
 
-/// What material of a job does: what the pieces do that the job builds.
-fn below_job(plan: &Plan<'_>, delays: &Delays<'_>, demand: Demand, qty: Quantity, there: There) -> Option<Consequence> {
-    let unit = planned(plan, demand.owner)?;
-    let pieces = delays.pieces_of(&demand).into_iter();
+/// What material of a job does: the worst of what the pieces do that wait for the job, of those alike the first.
+fn below_job(plan: &Plan<'_>, delays: &Delays<'_>, unit: UnitId, demand: &Demand) -> Option<Effect> {
+    let pieces = delays.pieces_of(demand).into_iter();
     let effects = pieces.filter_map(|(to, part, need, at)| {
         let effect = Effect::of(plan, unit, to, part, at)?;
-        // A job that is late with all its material there would be late without this.
-        Some(if at > There::At(need) { effect } else { Effect { outcome: Outcome::SpecialRun, stop: None, ..effect } })
+        // A piece that is there when it is needed does no more than that its material takes a run of its own.
+        let in_time = Effect { outcome: Outcome::SpecialRun, stop: None, hand_over_at: Some(to), ..effect };
+        Some((to, if at > There::At(need) { effect } else { in_time }))
     });
-    let worst = effects.max_by_key(|effect| (effect.outcome, effect.stop.is_none(), effect.stop))?;
-    Some(worst.row(&demand, qty, there))
+    let how_bad = |effect: &Effect| (effect.outcome, effect.stop.is_none(), effect.stop);
+    let worst = effects.max_by_key(|(to, effect)| (how_bad(effect), Reverse((effect.arrives, *to))))?;
+    Some(worst.1)
 }
 
 fn planned(plan: &Plan<'_>, owner: OwnerId) -> Option<UnitId> {
@@ -144,7 +143,16 @@ impl Effect {
         let (outcome, stop, hand_over_at) = if handed <= arrives {
             (Outcome::SpecialRun, None, to)
         } else if handed <= latest {
-            (Outcome::CanFollow, None, standing_at(plan, unit, (own, last), handed).unwrap_or(fit_by))
+            let at = standing_at(plan, unit, (own, last), handed)?;
+            // A station of its own before others at the same position.
+            let station = if at == own {
+                Some(to)
+            } else if at == last {
+                Some(fit_by)
+            } else {
+                station_at(plan, line, at)
+            };
+            (Outcome::CanFollow, None, station.unwrap_or(fit_by))
         } else {
             let calendar = plant.calendar(plant.lines[line.at()].calendar);
             let seconds = calendar.worked(handed) - calendar.worked(latest);
@@ -181,14 +189,16 @@ pub fn latest(plan: &Plan<'_>, owner: OwnerId, to: DestId, part: PartId) -> Opti
     Some(Moment::from_seconds(arrives.seconds() - plan.plant.hand_over))
 }
 
-/// The station at which a unit stands at a moment, the first by code where several share its position.
-fn standing_at(plan: &Plan<'_>, unit: UnitId, (first, last): (u32, u32), at: Moment) -> Option<DestId> {
-    let plant = plan.plant;
-    let stands = |position: &u32| plan.pace.arrives(plant, unit, *position).is_some_and(|arrives| arrives <= at);
-    let position = (first..=last).rev().find(stands)?;
-    let line = plant.units[unit.at()].line;
+/// The position at which a unit stands at a moment.
+fn standing_at(plan: &Plan<'_>, unit: UnitId, (first, last): (u32, u32), at: Moment) -> Option<u32> {
+    let stands = |position: &u32| plan.pace.arrives(plan.plant, unit, *position).is_some_and(|arrives| arrives <= at);
+    (first..=last).rev().find(stands)
+}
+
+/// The station at a position of a line, the first by code where several share it.
+fn station_at(plan: &Plan<'_>, line: LineId, position: u32) -> Option<DestId> {
     let here = |what: DestKind| matches!(what, DestKind::Station { line: own, position: at, .. } if own == line && at == position);
-    plant.dests.iter().position(|dest| here(dest.what)).map(DestId::of)
+    plan.plant.dests.iter().position(|dest| here(dest.what)).map(DestId::of)
 }
 
 /// Seconds as minutes, rounded up.

@@ -1,7 +1,7 @@
 //! What late material does to jobs: each starts when the last of it is there, and what waits for the job waits longer.
 
 use super::Plan;
-use crate::base::{DestId, Moment, OwnerId, PartId, Quantity};
+use crate::base::{DestId, Moment, OwnerId, PartId};
 use crate::check::{DestKind, Plant};
 use crate::netting::{Cover, Demand, Peg};
 use crate::shops::{self, Job};
@@ -16,8 +16,8 @@ pub enum There {
     Unknown,
 }
 
-/// Material that is not there when the picking of its run starts: the demand, how much of it, and when it is there.
-type Material = (Demand, Quantity, There);
+/// Bought material that is not there when the picking of its run starts: the demand, and when it is there.
+type Material = (Demand, There);
 
 /// Something that a job waits for.
 #[derive(Clone, Copy)]
@@ -44,6 +44,8 @@ pub struct Delays<'p> {
     /// Jobs from which a by-product of a unit comes off, by when it is there.
     givers: HashMap<(OwnerId, PartId, Moment), Vec<u32>>,
     materials: Vec<Material>,
+    /// The demands that by-products of each job serve, and when those were to be there.
+    taken: HashMap<u32, Vec<(Demand, Moment)>>,
 }
 
 impl<'p> Delays<'p> {
@@ -51,11 +53,11 @@ impl<'p> Delays<'p> {
     pub fn of(plan: &'p Plan<'_>, doubtful: &[(Demand, Peg)]) -> Self {
         let (plant, jobs) = (plan.plant, plan.jobs.as_slice());
         let there = jobs.iter().map(|job| There::At(job.available)).collect();
-        let (by_material, givers, materials) = (HashMap::new(), HashMap::new(), Vec::new());
-        let mut delays = Self { jobs, plant, there, by_material, givers, materials };
+        let (by_material, givers, taken) = (HashMap::new(), HashMap::new(), HashMap::new());
+        let mut delays = Self { jobs, plant, there, by_material, givers, materials: Vec::new(), taken };
         delays.index();
-        let taken = delays.read_pegs(plan, doubtful);
-        let inputs = delays.inputs(&taken);
+        delays.read_pegs(plan, doubtful);
+        let inputs = delays.inputs();
         let mut state = vec![State::New; jobs.len()];
         for number in 0..jobs.len() {
             delays.settle(number, &inputs, &mut state);
@@ -75,39 +77,38 @@ impl<'p> Delays<'p> {
         }
     }
 
-    /// Finds the material that is not there; gives the by-products that jobs take, by the job they come off.
-    fn read_pegs(&mut self, plan: &Plan<'_>, doubtful: &[(Demand, Peg)]) -> HashMap<u32, Vec<Demand>> {
-        let mut taken: HashMap<u32, Vec<Demand>> = HashMap::new();
-        let at_shops =
-            doubtful.iter().filter(|(demand, _)| matches!(self.plant.dest(demand.to).what, DestKind::Shop(_)));
-        for &(demand, peg) in at_shops {
+    /// Finds the bought material that is not there, and who takes the by-products of jobs.
+    fn read_pegs(&mut self, plan: &Plan<'_>, doubtful: &[(Demand, Peg)]) {
+        for &(demand, peg) in doubtful {
+            let at_shop = matches!(self.plant.dest(demand.to).what, DestKind::Shop(_));
             let picked = plan.runs.serving(demand.need).map_or(demand.need, |run| run.picked);
             match (peg.cover, peg.available) {
-                (Cover::None, _) => self.materials.push((demand, peg.qty, There::Unknown)),
-                (Cover::Receipt(_), Some(at)) if at > picked => {
-                    self.materials.push((demand, peg.qty, There::At(at)));
+                (Cover::None, _) if at_shop => self.materials.push((demand, There::Unknown)),
+                (Cover::Receipt(_), Some(at)) if at_shop && at > picked => {
+                    self.materials.push((demand, There::At(at)));
                 }
                 (Cover::ByProduct, Some(at)) => {
                     let givers = self.givers.get(&(demand.owner, demand.part, at));
-                    givers.into_iter().flatten().for_each(|job| taken.entry(*job).or_default().push(demand));
+                    for job in givers.into_iter().flatten() {
+                        self.taken.entry(*job).or_default().push((demand, at));
+                    }
                 }
                 _ => {}
             }
         }
-        taken
     }
 
     /// What each job waits for: its material, the jobs that feed it, and those whose by-products it takes.
-    fn inputs(&self, taken: &HashMap<u32, Vec<Demand>>) -> Vec<Vec<Input>> {
+    fn inputs(&self) -> Vec<Vec<Input>> {
         let mut inputs: Vec<Vec<Input>> = vec![Vec::new(); self.jobs.len()];
         let mut add = |demand: &Demand, input: Input| {
             let others = |taker: &u32| !matches!(input, Input::Job(own) if own == *taker);
             self.takers(demand).into_iter().filter(others).for_each(|taker| inputs[taker as usize].push(input));
         };
-        self.materials.iter().for_each(|(demand, _, there)| add(demand, Input::Material(*there)));
+        self.materials.iter().for_each(|(demand, there)| add(demand, Input::Material(*there)));
         for (job, number) in self.jobs.iter().zip(0_u32..) {
             add(&delivered(job), Input::Job(number));
-            taken.get(&number).into_iter().flatten().for_each(|demand| add(demand, Input::Job(number)));
+            self.taken_from(number).for_each(|(demand, _)| add(demand, Input::Job(number)));
         }
         inputs
     }
@@ -153,30 +154,33 @@ impl<'p> Delays<'p> {
         self.there[job]
     }
 
-    /// When a by-product is really there.
-    pub fn by_product(&self, demand: &Demand, peg: &Peg) -> There {
-        let Some(available) = peg.available else { return There::At(demand.need) };
+    /// The demands that a job's by-products serve.
+    fn taken_from(&self, job: u32) -> impl Iterator<Item = &(Demand, Moment)> {
+        self.taken.get(&job).into_iter().flatten()
+    }
+
+    /// When a by-product is really there that was to be there at a moment.
+    pub fn by_product(&self, demand: &Demand, available: Moment) -> There {
         let givers = self.givers.get(&(demand.owner, demand.part, available)).into_iter().flatten();
         givers.map(|job| self.there[*job as usize]).max().unwrap_or(There::At(available))
     }
 
-    /// Material of jobs that is not there when the picking of its run starts.
-    pub fn materials(&self) -> impl Iterator<Item = Material> {
-        self.materials.iter().copied()
-    }
-
-    /// The pieces at stations that wait for a material: where, which part, its need, and when it is there.
+    /// The pieces at stations that wait for a material, by-products of its jobs among them: where, which part, its need,
+    /// and when it is there.
     pub fn pieces_of(&self, demand: &Demand) -> Vec<(DestId, PartId, Moment, There)> {
         let (mut open, mut seen, mut found) = (self.takers(demand), HashSet::new(), Vec::new());
         while let Some(number) = open.pop() {
             if !seen.insert(number) {
                 continue;
             }
-            let job = &self.jobs[number as usize];
-            if matches!(self.plant.dest(job.to).what, DestKind::Station { .. }) {
-                found.push((job.to, job.part, job.need, self.there[number as usize]));
-            } else {
-                open.extend(self.takers(&delivered(job)));
+            let job = delivered(&self.jobs[number as usize]);
+            let by_products = self.taken_from(number).map(|(demand, at)| (*demand, self.by_product(demand, *at)));
+            for (demand, there) in by_products.chain([(job, self.there[number as usize])]) {
+                if matches!(self.plant.dest(demand.to).what, DestKind::Station { .. }) {
+                    found.push((demand.to, demand.part, demand.need, there));
+                } else {
+                    open.extend(self.takers(&demand));
+                }
             }
         }
         found

@@ -1,5 +1,6 @@
 //! What missing pieces do to the line: catches a wrong word, a wrong moment of hand-over, minutes that are not the line's.
 
+use super::oracle;
 use super::support::Sheets;
 use std::path::Path;
 
@@ -12,6 +13,17 @@ fn example(name: &str) -> Sheets {
 fn rows(sheets: &Sheets, unit: &str) -> Vec<String> {
     let rows = sheets.plan().rows("consequences", &format!("unit={unit}"), "part to word stop_minutes hand_over_at");
     rows.iter().map(|row| row.join(" ")).collect()
+}
+
+/// What `examples` tells of the program, of the second implementation.
+#[test]
+fn the_examples_come_out_alike() {
+    for name in ["planner", "shops", "buyer"] {
+        let path = super::examples::folder(name).join("expected/consequences.csv");
+        let expected = std::fs::read_to_string(path).expect("a table").replace("\r\n", "\n");
+        let found = oracle::plan(&example(name).0, None, false).expect("a plan").consequences;
+        assert_eq!(found, expected, "{name}");
+    }
 }
 
 /// The planner's morning. U6 stands at CH at W 180, Tue 09:00; its axles are there at 09:30, handed over at 09:40: 40 minutes.
@@ -59,4 +71,134 @@ fn what_nothing_brings_stops_the_line_with_no_time_known() {
     let tables = sheets.plan();
     let axles = tables.rows("consequences", "part=AX-35", "unit word there_at stop_minutes hand_over_at");
     assert_eq!(axles, [["U6", "stops the line", "", "", ""]]);
+}
+
+/// A line of CH, then CA and CB at one position, then FN; a unit arrives at 06:00, 07:00 and 08:00 and all runs are picked at 06:00.
+fn plant() -> Sheets {
+    let mut sheets = Sheets::plant(&[]);
+    sheets.add("Stations", "L1,CH,1\nL1,CB,2\nL1,CA,2\nL1,FN,3");
+    sheets.set("Shops", "shop,calendar\nFRAMES,DAY\nINSERTS,DAY");
+    sheets.set("Parts", "part,uom,source,shop,minutes,fit by");
+    sheets.set("Receipts", "purchase order,part,qty,due");
+    sheets.add("Sequence", "L1,1,U1,TEAL");
+    sheets
+}
+
+/// A frame takes 30 minutes, so its insert is needed at 07:30; that takes 20, so its hinges are needed at 07:10. They are there at
+/// 07:40: the insert is done at 08:00, the frame at 08:30, handed over at 08:40.
+#[test]
+fn what_a_shop_makes_for_another_is_material_too() {
+    let mut sheets = plant();
+    sheets.add("Parts", "FRAME,ea,make,FRAMES,30,\nINSERT,ea,make,INSERTS,20,\nHINGE,ea,buy,,,");
+    sheets.add("Bills", "TEAL,FRAME,1,FN\nFRAME,INSERT,1,\nINSERT,HINGE,2,");
+    sheets.add("Receipts", "77,HINGE,2,2027-09-13 07:40");
+    let tables = sheets.plan();
+    let rows =
+        tables.rows("consequences", "arrives=2027-09-13T08:00:00", "part to there_at word stop_minutes hand_over_at");
+    let rows: Vec<String> = rows.iter().map(|row| row.join(" ").replace("2027-09-13T", "")).collect();
+    assert_eq!(
+        rows,
+        [
+            "FRAME FN 08:30:00 stops the line 40 FN",
+            "INSERT FRAMES 08:00:00 stops the line 40 FN",
+            "HINGE INSERTS 07:40:00 stops the line 40 FN",
+        ]
+    );
+}
+
+/// Frames take 20 minutes and leave an offcut for CB, so they begin at 06:40. The board is there at 07:00: the frame, done at
+/// 07:20, is still in time for FN, but the offcut is handed over at 07:30.
+fn frames_with_offcuts() -> Sheets {
+    let mut sheets = plant();
+    sheets.add("Parts", "FRAME,ea,make,FRAMES,20,\nOFFCUT,ea,by-product,,,\nBOARD,ea,buy,,,");
+    sheets.add("Bills", "TEAL,FRAME,1,FN\nTEAL,OFFCUT,1,CB\nFRAME,OFFCUT,-1,\nFRAME,BOARD,1,");
+    sheets
+}
+
+#[test]
+fn a_by_product_waits_with_the_job_that_it_comes_with() {
+    let mut sheets = frames_with_offcuts();
+    sheets.add("Receipts", "77,BOARD,1,2027-09-13 07:00");
+    assert_eq!(rows(&sheets, "U1"), ["OFFCUT CB stops the line 30 CB", "BOARD FRAMES stops the line 30 CB"]);
+}
+
+/// Without a board neither the frame nor the offcut comes, and the unit arrives at CB first.
+#[test]
+fn of_what_is_equally_bad_the_first_to_arrive_is_told() {
+    let tables = frames_with_offcuts().plan();
+    let found = tables.rows("consequences", "unit=U1", "part to arrives word stop_minutes");
+    let found: Vec<String> = found.iter().map(|row| row.join(" ")).collect();
+    assert_eq!(
+        found,
+        [
+            "OFFCUT CB 2027-09-13T07:00:00 stops the line ",
+            "BOARD FRAMES 2027-09-13T07:00:00 stops the line ",
+            "FRAME FN 2027-09-13T08:00:00 stops the line ",
+        ]
+    );
+}
+
+/// An insert in the frame is made from the frame's own offcut: neither is ever begun.
+#[test]
+fn a_job_that_waits_for_itself_is_never_done() {
+    let mut sheets = frames_with_offcuts();
+    sheets.add("Parts", "INSERT,ea,make,INSERTS,10,");
+    sheets.add("Stock", "part,qty\nBOARD,1");
+    sheets.set(
+        "Bills",
+        "parent,part,qty,station\nTEAL,FRAME,1,FN\nFRAME,OFFCUT,-1,\nFRAME,BOARD,1,\nFRAME,INSERT,1,\nINSERT,OFFCUT,1,",
+    );
+    let found = rows(&sheets, "U1");
+    assert_eq!(
+        found,
+        ["FRAME FN stops the line  ", "INSERT FRAMES stops the line  ", "OFFCUT INSERTS stops the line  "]
+    );
+}
+
+/// The frame for CB is done at 07:00, when the unit arrives: in time, so the hinges, there at 06:15 for 06:30, need no more than
+/// a run of their own, and the frame goes to CB however long it takes to hand over what is late.
+#[test]
+fn material_that_is_in_time_goes_where_its_piece_goes() {
+    let mut sheets = plant();
+    sheets.add("Settings", "hand over minutes,120");
+    sheets.add("Parts", "FRAME,ea,make,FRAMES,30,FN\nHINGE,ea,buy,,,");
+    sheets.add("Bills", "TEAL,FRAME,1,CB\nFRAME,HINGE,2,");
+    sheets.add("Receipts", "77,HINGE,2,2027-09-13 06:15");
+    assert_eq!(rows(&sheets, "U1"), ["HINGE FRAMES special run  CB"]);
+}
+
+/// What a hinge does that is needed at a station, can be fitted up to another, and is there at a time of day.
+fn hinge(station: &str, fit_by: &str, there: &str) -> String {
+    let mut sheets = plant();
+    sheets.add("Parts", &format!("HINGE,ea,buy,,,{fit_by}"));
+    sheets.add("Bills", &format!("TEAL,HINGE,2,{station}"));
+    sheets.add("Receipts", &format!("77,HINGE,2,2027-09-13 {there}"));
+    rows(&sheets, "U1").join(", ")
+}
+
+/// It takes 10 minutes to hand over.
+#[test]
+fn each_word_up_to_its_last_second() {
+    assert_eq!(hinge("CB", "", "06:50:00"), "HINGE CB special run  CB");
+    assert_eq!(hinge("CB", "", "06:50:01"), "HINGE CB stops the line 1 CB");
+    assert_eq!(hinge("CB", "FN", "06:50:01"), "HINGE CB can follow  CB");
+    assert_eq!(hinge("CB", "FN", "07:50:00"), "HINGE CB can follow  FN");
+    assert_eq!(hinge("CB", "FN", "07:50:01"), "HINGE CB stops the line 1 FN");
+    assert_eq!(hinge("CB", "FN", "07:51:01"), "HINGE CB stops the line 2 FN");
+}
+
+/// Of two stations at a position: the one where it is needed, or may be fitted last, before the first by code.
+#[test]
+fn it_is_handed_over_where_the_unit_then_stands() {
+    assert_eq!(hinge("CB", "FN", "07:05"), "HINGE CB can follow  CB");
+    assert_eq!(hinge("CH", "CB", "06:50"), "HINGE CH can follow  CB");
+    assert_eq!(hinge("CH", "FN", "06:49:59"), "HINGE CH can follow  CH");
+    assert_eq!(hinge("CH", "FN", "06:50"), "HINGE CH can follow  CA");
+}
+
+/// A station before its own or at the same position is no later one.
+#[test]
+fn only_a_station_behind_its_own_lets_it_follow() {
+    assert_eq!(hinge("CB", "CH", "06:55"), "HINGE CB stops the line 5 CB");
+    assert_eq!(hinge("CB", "CA", "06:55"), "HINGE CB stops the line 5 CB");
 }

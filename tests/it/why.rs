@@ -681,5 +681,5 @@ fn what_is_missing_says_what_it_does_to_the_line() {
         &["comes with a special run, before the unit does: the unit arrives Tue 14 Sep 11:30"],
     );
     let slide = demo().why("AF3446", "SLBOX-L-18");
-    says(&slide, &["The job waits for CTP-18-MO-01 at CABSHOP, which is late."]);
+    says(&slide, &["The job waits for CTP-18-MO-01 at CABSHOP and DINETTE-18 at SLIDESHOP, which are late."]);
 }

@@ -29,7 +29,8 @@ fn sentence(effect: &EffectFacts, uom: &str) -> String {
     let hand_over = effect.hand_over_at.as_ref().map(|at| format!("; it is handed over at {at}")).unwrap_or_default();
     let because = match effect.because.as_slice() {
         [] => String::new(),
-        parts => format!(" The job waits for {}, which is late.", parts.join(" and ")),
+        [part] => format!(" The job waits for {part}, which is late."),
+        parts => format!(" The job waits for {}, which are late.", parts.join(" and ")),
     };
     format!("{piece}, {there}, {does}: the unit arrives {}{hand_over}.{because}", effect.arrives.short())
 }

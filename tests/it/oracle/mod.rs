@@ -1,15 +1,17 @@
-//! The slow, obvious planner: a book's tables in, the six tables of the plan out.
+//! The slow, obvious planner: a book's tables in, the seven tables of the plan out.
 
 use std::collections::BTreeMap;
 
 mod balances;
 mod calendar;
 mod clock;
+mod consequences;
 mod crews;
 #[cfg(test)]
 mod hand_tests;
 mod jobs;
 mod measures;
+mod moved;
 mod moves;
 mod numbers;
 mod offers;
@@ -34,6 +36,7 @@ mod wants;
 mod waves;
 mod whens;
 mod write;
+mod write_consequences;
 mod write_jobs;
 mod write_units;
 
@@ -49,6 +52,9 @@ pub struct Tables {
     pub jobs: String,
     pub pulls: String,
     pub balances: String,
+    pub consequences: String,
+    /// Of each row of the consequences, what there is to say of how it came about.
+    pub cases: Vec<&'static str>,
 }
 
 /// Plans a book without errors, but for those of single units: these are told, or set aside.
@@ -66,8 +72,9 @@ pub fn plan(book: &Book, as_of: Option<&str>, set_aside: bool) -> Result<Tables,
     let pegs = supply::pegs(&view, &run, &demands, &names);
     let pulls = pulls::pulls(&view, &pegs);
     let balances = balances::balances(&plant, &demands);
+    let consequences = consequences::consequences(&view, &run, &pegs, &names);
     let view = &view;
-    Ok(write::tables(&write::Plan { view, run, names, demands, pegs, pulls, balances }))
+    Ok(write::tables(&write::Plan { view, run, names, demands, pegs, pulls, balances, consequences }))
 }
 
 fn read(book: &Book, as_of: Option<&str>) -> Result<plant::Plant, Vec<String>> {

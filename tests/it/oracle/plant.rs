@@ -31,6 +31,8 @@ pub struct Settings {
     pub receipts_at: i64,
     pub overdue_days: i64,
     pub delivered_to: Option<i64>,
+    /// How long it takes to hand over a piece that comes after its run.
+    pub hand_over: i64,
 }
 
 pub struct Line {
@@ -87,6 +89,8 @@ pub struct Part {
     pub buy_multiple: Option<Millionths>,
     pub cover_days: i64,
     pub safety_stock: Millionths,
+    /// The last station where it can still be fitted.
+    pub fit_by: Option<Key>,
 }
 
 pub struct BillLine {

@@ -36,6 +36,7 @@ fn part(row: &Row, measures: &Measures) -> Part {
         buy_multiple: quantity("buy multiple").filter(|multiple| *multiple > 0),
         cover_days: row.whole("cover days").unwrap_or(0),
         safety_stock: quantity("safety stock").unwrap_or(0),
+        fit_by: row.maybe_key("fit by"),
     }
 }
 

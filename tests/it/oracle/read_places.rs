@@ -26,6 +26,7 @@ pub fn settings(book: &Book, as_of: Option<&str>) -> Result<Settings, Vec<String
         receipts_at: value("receipts at").and_then(time_of_day).unwrap_or(DAY),
         overdue_days: value("overdue receipts").map_or(1, |text| text.parse().expect("days")),
         delivered_to: value("delivered to").and_then(moment).map(|moment| moment.clock),
+        hand_over: value("hand over minutes").and_then(decimal).map_or(600, seconds),
     })
 }
 

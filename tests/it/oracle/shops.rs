@@ -185,6 +185,7 @@ fn frees_below(job: &Job) -> Vec<Free> {
         part: part.clone(),
         qty: *qty,
         available: job.available,
+        giver: Some(job.draft.demand.clone()),
     });
     given.chain(job.draft.frees.iter().cloned()).collect()
 }

@@ -19,8 +19,14 @@ impl View<'_> {
     pub fn need_at(&self, rank: usize, station: &str) -> i64 {
         let (unit, station) = (self.unit(rank), &self.plant.stations[station]);
         let calendar = self.plant.calendar_of_line(&unit.line);
-        let arrival = self.moves(unit).starts(unit.entry + station.position - 1);
+        let arrival = self.arrives(rank, station.position);
         calendar.starts(calendar.worked(arrival) - station.deliver_ahead)
+    }
+
+    /// When the unit arrives at a position of its line.
+    pub fn arrives(&self, rank: usize, position: i64) -> i64 {
+        let unit = self.unit(rank);
+        self.moves(unit).starts(unit.entry + position - 1)
     }
 
     /// When the unit leaves a station of its line.
@@ -61,7 +67,7 @@ impl View<'_> {
         let source = self.plant.parts[&line.part].source;
         if line.gives {
             let available = self.leaves(unit, place);
-            found.frees.push(Free { rank, part: line.part.clone(), qty, available });
+            found.frees.push(Free { rank, part: line.part.clone(), qty, available, giver: None });
         } else if source == Source::Phantom {
             self.explode_below(rank, &line.part, qty, Some(station), found);
         } else if !is_issued {
@@ -81,7 +87,7 @@ impl View<'_> {
             let source = self.plant.parts[&line.part].source;
             if qty > 0 && line.gives {
                 let available = self.plant.settings.as_of;
-                frees.push(Free { rank, part: line.part.clone(), qty, available });
+                frees.push(Free { rank, part: line.part.clone(), qty, available, giver: None });
             } else if qty > 0 && matches!(source, Source::Make | Source::Phantom) {
                 frees.extend(self.free_below(rank, &line.part, qty));
             }

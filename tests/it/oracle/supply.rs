@@ -25,6 +25,8 @@ pub struct Peg {
     pub qty: Millionths,
     pub cover: Cover,
     pub available: Option<i64>,
+    /// For a by-product, the demands of the jobs that it comes with.
+    pub givers: Vec<DemandKey>,
 }
 
 impl Peg {
@@ -99,10 +101,14 @@ impl Supply {
     }
 
     fn by_products(&mut self, demand: &DemandKey, left: &mut Millionths) -> Vec<Peg> {
+        let all = self.frees.clone();
         let own = self.frees.iter_mut().filter(|free| free.rank == demand.rank);
         let pieces = own.map(|free| {
             let qty = take_from(&mut free.qty, left);
-            peg(demand, qty, Cover::ByProduct, Some(free.available))
+            // What is there at the same moment is one heap: nobody can say which of it is taken.
+            let heap = all.iter().filter(|other| (other.rank, other.available) == (free.rank, free.available));
+            let givers = heap.filter_map(|other| other.giver.clone()).collect();
+            Peg { givers, ..peg(demand, qty, Cover::ByProduct, Some(free.available)) }
         });
         pieces.filter(|peg| peg.qty > 0).collect()
     }
@@ -117,7 +123,7 @@ impl Supply {
 }
 
 fn peg(demand: &DemandKey, qty: Millionths, cover: Cover, available: Option<i64>) -> Peg {
-    Peg { demand: demand.clone(), qty, cover, available }
+    Peg { demand: demand.clone(), qty, cover, available, givers: Vec::new() }
 }
 
 fn job_for<'a>(run: &'a Run, demand: &DemandKey) -> Option<&'a Job> {

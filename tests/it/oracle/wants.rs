@@ -49,6 +49,8 @@ pub struct Free {
     pub part: Key,
     pub qty: Millionths,
     pub available: i64,
+    /// The demand whose job it comes with, where it comes with one.
+    pub giver: Option<DemandKey>,
 }
 
 pub type Demands = BTreeMap<DemandKey, Millionths>;

@@ -3,6 +3,7 @@
 use super::Tables;
 use super::balances::Balance;
 use super::clock::{print as moment, print_day};
+use super::consequences::Consequence;
 use super::numbers::print as quantity;
 use super::pulls::{Pull, Standing as PullStanding};
 use super::shelf_order::pieces;
@@ -10,7 +11,7 @@ use super::shops::Run;
 use super::stock::Lying;
 use super::supply::{Cover, JobNames, Peg};
 use super::wants::{DemandKey, Demands, View};
-use super::{write_jobs, write_units};
+use super::{write_consequences, write_jobs, write_units};
 
 /// All that was found out.
 pub struct Plan<'a> {
@@ -21,6 +22,7 @@ pub struct Plan<'a> {
     pub pegs: Vec<Peg>,
     pub pulls: Vec<Pull>,
     pub balances: Vec<Balance>,
+    pub consequences: Vec<Consequence>,
 }
 
 pub fn tables(plan: &Plan) -> Tables {
@@ -37,6 +39,11 @@ pub fn tables(plan: &Plan) -> Tables {
         ),
         pulls: table("wave,pick_start,location,part,description,qty,uom,to,unit,issue,need,status", pulls(plan)),
         balances: table("part,date,gross,receipts,available,planned_receipt,planned_release", balances(plan)),
+        consequences: table(
+            "unit,part,to,qty,arrives,there_at,word,stop_minutes,hand_over_at",
+            write_consequences::consequences(plan),
+        ),
+        cases: plan.consequences.iter().flat_map(|row| row.cases.iter().copied()).collect(),
     }
 }
 

@@ -12,6 +12,8 @@ pub struct Times {
     /// The as-of moment in minutes after midnight.
     pub minute: i64,
     pub calendars: Vec<String>,
+    /// Whether all that the book lacks is promised, at times that often are just those at which units arrive.
+    pub promised: bool,
 }
 
 impl Times {
@@ -34,7 +36,8 @@ pub fn write(dice: &mut Dice, book: &mut Writer) -> Times {
     let hour = dice.pick(&[0, 3, 6, 6, 8, 9, 10, 11, 14, 14, 22]);
     let minute = if hour == 0 { 0 } else { hour * 60 + dice.pick(&[0, 0, 17, 30]) };
     let calendars = ["MAIN", "LATE", "SHOP-2", "STORES"].map(str::to_string).to_vec();
-    let times = Times { today, minute, calendars };
+    let promised = dice.chance(40);
+    let times = Times { today, minute, calendars, promised };
     write_calendars(dice, &times, book);
     write_waves(dice, book);
     write_settings(dice, &times, book);
@@ -61,6 +64,13 @@ fn write_settings(dice: &mut Dice, times: &Times, book: &mut Writer) {
     if dice.chance(35) {
         let minutes = dice.between(-600, 1500);
         sheet.add(&[("key", "delivered to"), ("value", &times.moment(minutes))]);
+    }
+    if dice.chance(60) {
+        let minutes = match times.promised {
+            true => dice.word(&["0", "30", "60"]),
+            false => dice.word(&["0", "0", "1", "10", "20", "30", "45.5", "0.25", "120", "600"]),
+        };
+        sheet.add(&[("key", "hand over minutes"), ("value", &minutes)]);
     }
     book.put("Settings", &sheet);
 }

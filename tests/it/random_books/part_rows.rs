@@ -6,7 +6,7 @@ use super::parts::{Kind, PartSketch};
 use super::places::Places;
 use super::sheet::Sheet;
 
-const HEADINGS: [&str; 19] = [
+const HEADINGS: [&str; 20] = [
     "part",
     "description",
     "uom",
@@ -25,6 +25,7 @@ const HEADINGS: [&str; 19] = [
     "safety stock",
     "cost",
     "weight",
+    "fit by",
     "drawing",
 ];
 
@@ -52,6 +53,7 @@ fn row(dice: &mut Dice, places: &Places, part: &PartSketch, minutes: i64) -> Vec
         ("weight", dice.decimal(0, 40, 3)),
         ("drawing", dice.maybe(10, "D-7")), // a column that nobody knows
     ];
+    row.push(("fit by", fit_by(dice, places)));
     if dice.chance(60) {
         row.push(("pack quantity", part.quantity(dice, 120, "")));
     }
@@ -71,6 +73,17 @@ fn source(dice: &mut Dice, kind: Kind) -> String {
         Kind::ByProduct { .. } => "by-product".to_string(),
         _ => "phantom".to_string(),
     }
+}
+
+/// For more than half of the parts a station, mostly well down its line.
+fn fit_by(dice: &mut Dice, places: &Places) -> String {
+    let line = dice.pick(&places.lines);
+    let station = match dice.between(1, 10) {
+        1..=4 => String::new(),
+        5 | 6 => line.random_station(dice),
+        _ => line.station_at(dice.between(line.last_position() / 2 + 1, line.last_position())),
+    };
+    dice.spelled(&station)
 }
 
 fn location(dice: &mut Dice) -> String {

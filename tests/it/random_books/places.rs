@@ -69,6 +69,7 @@ fn write_lines(dice: &mut Dice, times: &Times, lines: &[LineSketch], book: &mut 
             1 | 2 => None,
             3 => Some(0),
             4 => Some(dice.between(1, 90)),
+            5 if times.promised => Some(dice.between(2, 20) * 30),
             5 => Some(dice.between(60, 600)),
             _ => Some(dice.between(1000, 6000)),
         };
@@ -85,7 +86,8 @@ fn write_takt(dice: &mut Dice, times: &Times, lines: &[LineSketch], book: &mut W
     for line in lines {
         let mut day = dice.between(-20, 2);
         for _ in 0..dice.between(1, 4) {
-            let (code, minutes) = (dice.spelled(&line.code), dice.minutes(20, 150));
+            let minutes = if times.promised { dice.word(&["30", "60", "90"]) } else { dice.minutes(20, 150) };
+            let code = dice.spelled(&line.code);
             sheet.add(&[("line", &code), ("from", &times.date(day)), ("minutes", &minutes)]);
             day += dice.between(1, 8);
         }

@@ -17,13 +17,14 @@ pub fn write(
     book: &mut Writer,
 ) {
     let plenty = dice.pick(&[1, 1, 5, 40]);
-    write_stock(dice, places, units, parts, plenty, book);
+    write_stock(dice, times, places, units, parts, plenty, book);
     write_receipts(dice, times, parts, plenty, book);
 }
 
 /// Stock is many times as large in a book of plenty.
 fn write_stock(
     dice: &mut Dice,
+    times: &Times,
     places: &Places,
     units: &[UnitSketch],
     parts: &[PartSketch],
@@ -41,6 +42,10 @@ fn write_stock(
         for _ in 0..rows {
             stock_row(dice, places, units, part, plenty, &mut sheet);
         }
+    }
+    let given = |part: &&PartSketch| times.promised && matches!(part.kind, Kind::ByProduct { .. });
+    for part in parts.iter().filter(given) {
+        sheet.add(&[("part", &part.code), ("qty", "900000")]);
     }
     if dice.chance(20) {
         sheet.add(&[("part", "NOT-KNOWN"), ("qty", "5")]);
@@ -116,10 +121,26 @@ fn write_receipts(dice: &mut Dice, times: &Times, parts: &[PartSketch], plenty: 
             orders.push(order);
         }
     }
+    if times.promised {
+        promise_the_rest(dice, times, parts, &mut sheet);
+    }
     if dice.chance(15) {
         sheet.add(&[("purchase order", "Po-1"), ("part", "NOT-KNOWN"), ("qty", "5"), ("due", &times.date(1))]);
     }
     book.put("Receipts", &sheet);
+}
+
+/// As much of each bought part as anybody may ask for.
+fn promise_the_rest(dice: &mut Dice, times: &Times, parts: &[PartSketch], sheet: &mut Sheet) {
+    for part in parts.iter().filter(|part| part.kind == Kind::Buy) {
+        if dice.chance(5) {
+            continue;
+        }
+        let order = format!("Po-{}", 7500 + dice.between(1, 400));
+        let far = dice.pick(&[16, 16, 100]);
+        let due = times.moment(dice.between(1, far) * 30);
+        sheet.add(&[("purchase order", &order), ("part", &part.code), ("qty", "900000"), ("due", &due)]);
+    }
 }
 
 fn due(dice: &mut Dice, times: &Times) -> String {
