@@ -1,15 +1,16 @@
 //! Tables into files: one at a time, or several that follow from each part's supply in one walk over the parts.
 
+use super::columns::Chunk;
 use super::csv::Lines;
-use super::parquet::Batches;
-use super::table::{Table, Value};
+use super::parquet::Groups;
+use super::table::Table;
 use crate::plan::Plan;
 use std::io::{Result, Write};
 
 /// Where the rows of a table go.
 pub trait Rows {
-    /// Takes the next row.
-    fn push(&mut self, row: &[Value<'_>]) -> Result<()>;
+    /// Takes the next rows.
+    fn take(&mut self, chunk: &Chunk) -> Result<()>;
     /// After the last row.
     fn finish(&mut self) -> Result<()>;
 }
@@ -23,10 +24,15 @@ pub enum Form {
     Parquet,
 }
 
-fn rows<'w>(form: Form, table: &Table, plan: &Plan<'_>, out: &'w mut (dyn Write + Send)) -> Result<Box<dyn Rows + 'w>> {
+fn rows<'w>(
+    form: Form,
+    table: &Table,
+    plan: &'w Plan<'_>,
+    out: &'w mut (dyn Write + Send),
+) -> Result<Box<dyn Rows + 'w>> {
     Ok(match form {
-        Form::Csv => Box::new(Lines::new(table, out)?),
-        Form::Parquet => Box::new(Batches::new(table, plan, out)?),
+        Form::Csv => Box::new(Lines::new(table, plan, out)?),
+        Form::Parquet => Box::new(Groups::new(table, plan, out)?),
     })
 }
 
@@ -37,9 +43,9 @@ fn rows<'w>(form: Form, table: &Table, plan: &Plan<'_>, out: &'w mut (dyn Write 
 pub fn write(form: Form, table: &Table, plan: &Plan<'_>, out: &mut (dyn Write + Send)) -> Result<()> {
     let mut rows = rows(form, table, plan, out)?;
     let mut outcome = Ok(());
-    table.each_row(plan, &mut |row| {
+    table.each_chunk(plan, &mut |chunk| {
         if outcome.is_ok() {
-            outcome = rows.push(row);
+            outcome = rows.take(chunk);
         }
     });
     outcome?;
@@ -59,12 +65,12 @@ pub fn write_together<W: Write + Send>(form: Form, tables: &[&Table], plan: &Pla
             write(form, table, plan, out)?;
         }
     }
-    let mut outcome = Ok(());
+    let (mut outcome, mut room) = (Ok(()), Chunk::default());
     plan.each_supply(|supply| {
         for (table, rows) in &mut by_part {
-            table.rows_of(plan, supply, &mut |row| {
+            table.rows_of(plan, supply, &mut room, &mut |chunk| {
                 if outcome.is_ok() {
-                    outcome = rows.push(row);
+                    outcome = rows.take(chunk);
                 }
             });
         }
