@@ -46,12 +46,13 @@ impl<T: Copy> Filled<T> {
 impl Filled<u32> {
     /// Adds the numbers of codes; `false` where one is at no place of the list.
     fn extend_coded(&mut self, cells: &Cells, codes: &Codes) -> bool {
-        for cell in cells.iter() {
-            let Some(number) = cell.map_or(Some(None), |place| codes.number(place)) else { return false };
-            self.values.push(number.unwrap_or_default());
-            self.there.push(number.is_some());
+        let before = self.values.len();
+        self.extend(cells, |place| codes.number(place));
+        if let Some(blank) = codes.blank() {
+            let added = self.there[before..].iter_mut().zip(&self.values[before..]);
+            added.for_each(|(there, number)| *there &= *number != blank);
         }
-        true
+        cells.values.iter().all(|place| codes.has(*place))
     }
 }
 

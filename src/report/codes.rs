@@ -14,8 +14,10 @@ use std::collections::HashMap;
 pub struct Codes {
     dictionary: DataType,
     len: usize,
-    /// For each place in the list the number of its code; none for an empty text.
-    numbers: Vec<Option<u32>>,
+    /// For each place in the list the number of its code.
+    numbers: Vec<u32>,
+    /// The number of the empty text, which stands for nothing.
+    blank: Option<u32>,
 }
 
 impl Codes {
@@ -23,14 +25,24 @@ impl Codes {
     pub fn new(list: &[Cow<'_, str>]) -> PolarsResult<Self> {
         let codes: Vec<&str> = list.iter().map(|code| &**code).unique().collect();
         let number: HashMap<&str, u32> = codes.iter().copied().zip(0..).collect();
-        let numbers = list.iter().map(|code| number.get(&**code).copied().filter(|_| !code.is_empty())).collect();
+        let numbers = list.iter().map(|code| number[&**code]).collect();
         let dictionary = DataType::from_frozen_categories(FrozenCategories::new(codes.iter().copied())?);
-        Ok(Self { dictionary, len: codes.len(), numbers })
+        Ok(Self { dictionary, len: codes.len(), numbers, blank: number.get("").copied() })
     }
 
-    /// The number of the code at a place of the list, where there is one; `None` for a place that the list does not have.
-    pub fn number(&self, place: i64) -> Option<Option<u32>> {
-        self.numbers.get(usize::try_from(place).ok()?).copied()
+    /// Whether the list has such a place.
+    pub fn has(&self, place: i64) -> bool {
+        (place as usize) < self.numbers.len()
+    }
+
+    /// The number of the code at a place of the list.
+    pub fn number(&self, place: i64) -> u32 {
+        self.numbers.get(place as usize).copied().unwrap_or_default()
+    }
+
+    /// The number that stands for nothing, if one does.
+    pub fn blank(&self) -> Option<u32> {
+        self.blank
     }
 
     /// Numbers as a column of codes.

@@ -141,7 +141,7 @@ impl<R> Column<R> {
                 cells.fill(rows, |row| place(plan, row).map(|place| place as i64));
             }
             Value::Word(words, word) => {
-                let mut places = Places { words, last: 0 };
+                let mut places = Places { words, last: ("", words.len()) };
                 cells.fill(rows, |row| Some(places.of(word(plan, row)) as i64));
             }
             Value::Quantity(get) => cells.fill(rows, |row| Some(get(plan, row).millionths())),
@@ -155,16 +155,17 @@ impl<R> Column<R> {
 /// The places of words in their list; most rows have the word of the row before.
 struct Places {
     words: &'static [&'static str],
-    last: usize,
+    last: (&'static str, usize),
 }
 
 impl Places {
     /// That of a word; one behind the list where it is not in it.
-    fn of(&mut self, word: &str) -> usize {
-        if self.words.get(self.last) != Some(&word) {
-            self.last = self.words.iter().position(|other| *other == word).unwrap_or(self.words.len());
+    fn of(&mut self, word: &'static str) -> usize {
+        if !std::ptr::eq(word, self.last.0) {
+            let place = self.words.iter().position(|other| *other == word);
+            self.last = (word, place.unwrap_or(self.words.len()));
         }
-        self.last
+        self.last.1
     }
 }
 
@@ -176,8 +177,8 @@ pub(super) struct Of<R: Clone + 'static> {
 
 /// How a table's rows are walked.
 pub(super) enum Walk<R: Clone + 'static> {
-    /// All of them, one by one.
-    Whole(fn(&Plan<'_>, &mut dyn FnMut(R))),
+    /// All of them, some at a time.
+    Whole(fn(&Plan<'_>, &mut dyn FnMut(&[R]))),
     /// Part by part.
     ByPart(for<'s> fn(&'s Supply) -> Cow<'s, [R]>),
 }
@@ -205,7 +206,7 @@ impl<R: Clone + Sync> Walked for Of<R> {
 
     fn rows_of(&self, plan: &Plan<'_>, supply: &Supply, chunk: &mut Chunk, take: &mut Take<'_>) {
         if let Walk::ByPart(rows) = self.walk {
-            rows(supply).chunks(AT_A_TIME).for_each(|rows| self.hand_over(plan, rows, chunk, take));
+            self.hand_over(plan, &rows(supply), chunk, take);
         }
     }
 
@@ -213,28 +214,21 @@ impl<R: Clone + Sync> Walked for Of<R> {
         let mut chunk = Chunk::default();
         match self.walk {
             Walk::ByPart(_) => plan.each_supply(|supply| self.rows_of(plan, supply, &mut chunk, take)),
-            Walk::Whole(walk) => {
-                let mut rows = Vec::with_capacity(AT_A_TIME);
-                walk(plan, &mut |row| {
-                    rows.push(row);
-                    if rows.len() == AT_A_TIME {
-                        self.hand_over(plan, &rows, &mut chunk, take);
-                        rows.clear();
-                    }
-                });
-                self.hand_over(plan, &rows, &mut chunk, take);
-            }
+            Walk::Whole(walk) => walk(plan, &mut |rows| self.hand_over(plan, rows, &mut chunk, take)),
         }
     }
 }
 
 impl<R: Clone> Of<R> {
+    /// Hands rows over.
     fn hand_over(&self, plan: &Plan<'_>, rows: &[R], chunk: &mut Chunk, take: &mut Take<'_>) {
-        chunk.rows = rows.len();
         chunk.columns.resize_with(self.columns.len(), Cells::default);
-        for (column, cells) in self.columns.iter().zip(&mut chunk.columns) {
-            column.fill(plan, rows, cells);
+        for rows in rows.chunks(AT_A_TIME) {
+            chunk.rows = rows.len();
+            for (column, cells) in self.columns.iter().zip(&mut chunk.columns) {
+                column.fill(plan, rows, cells);
+            }
+            take(chunk);
         }
-        take(chunk);
     }
 }

@@ -14,6 +14,7 @@ use crate::check::Unit;
 use crate::netting::{Cover, Demand, Peg};
 use crate::plan::{Consequence, Material, Plan, There, UnitPlan, UnitState};
 use crate::pulls::Pull;
+use crate::shops::Job;
 use crate::supply::{Balance, Supply};
 use std::borrow::Cow;
 
@@ -119,7 +120,7 @@ static UNITS: Of<usize> = Of {
             _ => None,
         }),
     ],
-    walk: Walk::Whole(|plan, row| (0..plan.units.len()).for_each(row)),
+    walk: Walk::Whole(|plan, take| take(&(0..plan.units.len()).collect::<Vec<_>>())),
 };
 
 fn ordered<'p>(plan: &Plan<'p>, i: usize) -> &'p Unit {
@@ -166,33 +167,37 @@ static PEGS: Of<(Demand, Peg)> = Of {
 };
 
 /// Jobs, by their number in the plan.
-static JOBS: Of<usize> = Of {
+static JOBS: Of<u32> = Of {
     columns: &[
-        text("job", List::Jobs, |_, i| Some(*i)),
-        code("shop", List::Places, |plan, i| Some(plan.plant.shop(plan.jobs[*i].shop).dest.at())),
-        whole("crew", |plan, i| Some(i64::from(plan.jobs[*i].slot.crew) + 1)),
-        code("unit", List::Units, |plan, i| Some(plan.jobs[*i].owner.at())),
-        code("part", List::Parts, |plan, i| Some(plan.jobs[*i].part.at())),
-        code("to", List::Places, |plan, i| Some(plan.jobs[*i].to.at())),
-        quantity("qty", |plan, i| plan.jobs[*i].qty),
-        moment("release", |plan, i| Some(hours(plan, *i).starts(plan.jobs[*i].times.release))),
-        moment("due", |plan, i| Some(hours(plan, *i).starts(plan.jobs[*i].times.due))),
-        moment("earliest", |plan, i| Some(hours(plan, *i).starts(plan.jobs[*i].slot.earliest))),
-        moment("start", |plan, i| Some(hours(plan, *i).starts(plan.jobs[*i].slot.start))),
-        moment("finish", |plan, i| Some(hours(plan, *i).ends(plan.jobs[*i].slot.finish))),
-        whole("late_minutes", |plan, i| Some(plan.jobs[*i].need.minutes_until(plan.jobs[*i].available))),
-        word("material", &MATERIAL_WORDS, |plan, i| material_word(plan.materials[*i])),
-        moment("material_at", |plan, i| match plan.materials[*i] {
+        text("job", List::Jobs, |_, i| Some(*i as usize)),
+        code("shop", List::Places, |plan, i| Some(plan.plant.shop(job(plan, *i).shop).dest.at())),
+        whole("crew", |plan, i| Some(i64::from(job(plan, *i).slot.crew) + 1)),
+        code("unit", List::Units, |plan, i| Some(job(plan, *i).owner.at())),
+        code("part", List::Parts, |plan, i| Some(job(plan, *i).part.at())),
+        code("to", List::Places, |plan, i| Some(job(plan, *i).to.at())),
+        quantity("qty", |plan, i| job(plan, *i).qty),
+        moment("release", |plan, i| Some(hours(plan, *i).starts(job(plan, *i).times.release))),
+        moment("due", |plan, i| Some(hours(plan, *i).starts(job(plan, *i).times.due))),
+        moment("earliest", |plan, i| Some(hours(plan, *i).starts(job(plan, *i).slot.earliest))),
+        moment("start", |plan, i| Some(hours(plan, *i).starts(job(plan, *i).slot.start))),
+        moment("finish", |plan, i| Some(hours(plan, *i).ends(job(plan, *i).slot.finish))),
+        whole("late_minutes", |plan, i| Some(job(plan, *i).need.minutes_until(job(plan, *i).available))),
+        word("material", &MATERIAL_WORDS, |plan, i| material_word(plan.materials[*i as usize])),
+        moment("material_at", |plan, i| match plan.materials[*i as usize] {
             Material::Late(at) => Some(at),
             _ => None,
         }),
     ],
-    walk: Walk::Whole(|plan, row| plan.job_order.iter().map(|i| *i as usize).for_each(row)),
+    walk: Walk::Whole(|plan, take| take(&plan.job_order)),
 };
 
+fn job<'p>(plan: &'p Plan<'_>, i: u32) -> &'p Job {
+    &plan.jobs[i as usize]
+}
+
 /// The working hours of a job's shop.
-fn hours<'p>(plan: &Plan<'p>, i: usize) -> &'p Calendar {
-    plan.plant.calendar(plan.plant.shop(plan.jobs[i].shop).calendar)
+fn hours<'p>(plan: &Plan<'p>, i: u32) -> &'p Calendar {
+    plan.plant.calendar(plan.plant.shop(job(plan, i).shop).calendar)
 }
 
 static PULLS: Of<Pull> = Of {
@@ -210,7 +215,7 @@ static PULLS: Of<Pull> = Of {
         moment("need", |_, pull| Some(pull.need)),
         word("status", &PULL_WORDS, |_, pull| pull_status(pull.status)),
     ],
-    walk: Walk::Whole(|plan, row| plan.each_pull(row)),
+    walk: Walk::Whole(|plan, take| plan.each_pull(take)),
 };
 
 static BALANCES: Of<Balance> = Of {
@@ -241,5 +246,5 @@ static CONSEQUENCES: Of<Consequence> = Of {
         whole("stop_minutes", |_, row| row.stop_minutes),
         code("hand_over_at", List::Places, |_, row| row.hand_over_at.map(DestId::at)),
     ],
-    walk: Walk::Whole(|plan, row| plan.consequences.iter().cloned().for_each(row)),
+    walk: Walk::Whole(|plan, take| take(&plan.consequences)),
 };
