@@ -25,7 +25,7 @@ impl<'p, W: Write> Lines<'p, W> {
     }
 }
 
-impl<W: Write> Rows for Lines<'_, W> {
+impl<W: Write + Send> Rows for Lines<'_, W> {
     fn take(&mut self, chunk: &Chunk) -> Result<()> {
         self.text.clear();
         for row in 0..chunk.rows {

@@ -29,7 +29,7 @@ impl<W: Write> Groups<W> {
     fn begin(table: &Table, plan: &Plan<'_>, out: W) -> PolarsResult<Self> {
         let columns = table.columns().map(|(name, kind)| Ok((name, Column::new(kind, plan, GROUP)?)));
         let mut columns = columns.collect::<PolarsResult<_>>()?;
-        let writer = ParquetWriter::new(out).with_compression(ParquetCompression::Snappy);
+        let writer = ParquetWriter::new(out).with_compression(ParquetCompression::Snappy).set_parallel(false);
         let writer = writer.batched(taken(&mut columns)?.schema())?;
         Ok(Self { columns, rows: 0, writer })
     }
@@ -60,7 +60,7 @@ fn taken(columns: &mut Vec<(&'static str, Column)>) -> PolarsResult<DataFrame> {
     DataFrame::new_infer_height(columns.collect::<PolarsResult<_>>()?)
 }
 
-impl<W: Write> Rows for Groups<W> {
+impl<W: Write + Send> Rows for Groups<W> {
     fn take(&mut self, chunk: &Chunk) -> std::io::Result<()> {
         self.add(chunk).map_err(std::io::Error::other)
     }
