@@ -61,7 +61,7 @@ struct Shelf<'p> {
 }
 
 /// How many pulls are put in order at a time, about.
-const AT_A_TIME: usize = 1 << 17;
+const AT_A_TIME: usize = 1 << 16;
 
 impl Plan<'_> {
     /// Shows every pull, some at a time, in the order of their table.

@@ -20,7 +20,7 @@ use std::ops::Range;
 const MOST_KEPT: usize = 1_500_000;
 
 /// Parts worked out at a time.
-const AT_A_TIME: usize = 256;
+const AT_A_TIME: usize = 64;
 
 /// Parts that are worth a walk of their own.
 const PIECE: usize = 64;

@@ -8,17 +8,17 @@ use polars::prelude::{
     TimeUnit,
 };
 
+/// Rows of a row group, at most.
+pub const GROUP: usize = 1 << 17;
+
 /// Values of one type, some of which may be missing.
+#[derive(Default)]
 pub struct Filled<T> {
     values: Vec<T>,
     there: Vec<bool>,
 }
 
 impl<T: Copy> Filled<T> {
-    fn with_room(rows: usize) -> Self {
-        Self { values: Vec::with_capacity(rows), there: Vec::with_capacity(rows) }
-    }
-
     /// The same, each value as another.
     pub fn map<U>(self, to: impl Fn(T) -> U) -> Filled<U> {
         Filled { values: self.values.into_iter().map(to).collect(), there: self.there }
@@ -32,14 +32,12 @@ impl<T: Copy> Filled<T> {
     }
 
     fn extend(&mut self, cells: &Cells, of: impl Fn(i64) -> T) {
+        if self.values.is_empty() {
+            self.values.reserve_exact(GROUP);
+            self.there.reserve_exact(GROUP);
+        }
         self.values.extend(cells.values.iter().map(|value| of(*value)));
         self.there.extend_from_slice(&cells.there);
-    }
-
-    /// Takes everything out; as much room is left.
-    fn take(&mut self) -> Self {
-        let room = Self::with_room(self.values.capacity());
-        std::mem::replace(self, room)
     }
 }
 
@@ -73,15 +71,15 @@ pub enum Column {
 }
 
 impl Column {
-    /// Without any cells, but room for so many.
-    pub fn new(kind: Kind, plan: &Plan<'_>, rows: usize) -> PolarsResult<Self> {
+    /// Without any cells.
+    pub fn new(kind: Kind, plan: &Plan<'_>) -> PolarsResult<Self> {
         Ok(match kind {
-            Kind::Text(list) => Self::Text(Texts::new(&list.texts(plan)), Filled::with_room(rows)),
-            Kind::Code(list) => Self::Code(Codes::new(&list.texts(plan))?, Filled::with_room(rows)),
-            Kind::Quantity => Self::Quantity(Filled::with_room(rows)),
-            Kind::Moment => Self::Moment(Filled::with_room(rows)),
-            Kind::Date => Self::Date(Filled::with_room(rows)),
-            Kind::Whole => Self::Whole(Filled::with_room(rows)),
+            Kind::Text(list) => Self::Text(Texts::new(&list.texts(plan)), Filled::default()),
+            Kind::Code(list) => Self::Code(Codes::new(&list.texts(plan))?, Filled::default()),
+            Kind::Quantity => Self::Quantity(Filled::default()),
+            Kind::Moment => Self::Moment(Filled::default()),
+            Kind::Date => Self::Date(Filled::default()),
+            Kind::Whole => Self::Whole(Filled::default()),
         })
     }
 
@@ -102,17 +100,17 @@ impl Column {
     pub fn take(&mut self, name: &'static str) -> PolarsResult<Series> {
         let name = PlSmallStr::from_static(name);
         Ok(match self {
-            Self::Text(texts, places) => texts.column(name, places.take())?,
-            Self::Code(codes, numbers) => codes.column(name, numbers.take()),
+            Self::Text(texts, places) => texts.column(name, std::mem::take(places))?,
+            Self::Code(codes, numbers) => codes.column(name, std::mem::take(numbers)),
             Self::Quantity(millionths) => {
-                millionths.take().into_chunked::<Int128Type>(name).into_decimal_unchecked(38, 6).into_series()
+                std::mem::take(millionths).into_chunked::<Int128Type>(name).into_decimal_unchecked(38, 6).into_series()
             }
             Self::Moment(milliseconds) => {
-                let milliseconds = milliseconds.take().into_chunked::<Int64Type>(name);
+                let milliseconds = std::mem::take(milliseconds).into_chunked::<Int64Type>(name);
                 milliseconds.into_datetime(TimeUnit::Milliseconds, None).into_series()
             }
-            Self::Date(days) => days.take().into_chunked::<Int32Type>(name).into_date().into_series(),
-            Self::Whole(numbers) => numbers.take().into_chunked::<Int64Type>(name).into_series(),
+            Self::Date(days) => std::mem::take(days).into_chunked::<Int32Type>(name).into_date().into_series(),
+            Self::Whole(numbers) => std::mem::take(numbers).into_chunked::<Int64Type>(name).into_series(),
         })
     }
 }

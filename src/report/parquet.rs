@@ -1,7 +1,7 @@
 //! Tables as Parquet, row group by row group: codes as dictionaries, times as timestamps, quantities as decimals with six
 //! places.
 
-use super::cells::Column;
+use super::cells::{Column, GROUP};
 use super::columns::Chunk;
 use super::table::Table;
 use super::tables::Rows;
@@ -9,9 +9,6 @@ use crate::plan::Plan;
 use polars::io::parquet::write::BatchedWriter;
 use polars::prelude::{DataFrame, IntoColumn, ParquetCompression, ParquetWriter, PolarsError, PolarsResult};
 use std::io::Write;
-
-/// Rows of a row group, at most.
-const GROUP: usize = 1 << 17;
 
 /// A table on its way to a file.
 pub struct Groups<W: Write> {
@@ -27,7 +24,7 @@ impl<W: Write> Groups<W> {
     }
 
     fn begin(table: &Table, plan: &Plan<'_>, out: W) -> PolarsResult<Self> {
-        let columns = table.columns().map(|(name, kind)| Ok((name, Column::new(kind, plan, GROUP)?)));
+        let columns = table.columns().map(|(name, kind)| Ok((name, Column::new(kind, plan)?)));
         let mut columns = columns.collect::<PolarsResult<_>>()?;
         let writer = ParquetWriter::new(out).with_compression(ParquetCompression::Snappy).set_parallel(false);
         let writer = writer.batched(taken(&mut columns)?.schema())?;
