@@ -64,8 +64,13 @@ struct Shelf<'p> {
 const AT_A_TIME: usize = 1 << 16;
 
 impl Plan<'_> {
-    /// Shows every pull, some at a time, in the order of their table.
-    pub fn each_pull(&self, visit: impl FnMut(&[Pull])) {
+    /// Shows every pull, in the order of their table.
+    pub fn each_pull(&self, mut visit: impl FnMut(&Pull)) {
+        self.some_pulls(|some| some.iter().for_each(&mut visit));
+    }
+
+    /// The same, some pulls at a time.
+    pub fn some_pulls(&self, visit: impl FnMut(&[Pull])) {
         self.pulls_of_first(self.runs.all().len(), visit);
     }
 

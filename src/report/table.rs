@@ -215,7 +215,7 @@ static PULLS: Of<Pull> = Of {
         moment("need", |_, pull| Some(pull.need)),
         word("status", &PULL_WORDS, |_, pull| pull_status(pull.status)),
     ],
-    walk: Walk::Whole(|plan, take| plan.each_pull(take)),
+    walk: Walk::Whole(|plan, take| plan.some_pulls(take)),
 };
 
 static BALANCES: Of<Balance> = Of {

@@ -15,6 +15,7 @@ mod large_plans;
 mod museum;
 mod nasty;
 mod oracle;
+mod parquet;
 mod properties;
 mod published;
 mod pull_sheets;
