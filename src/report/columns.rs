@@ -175,10 +175,13 @@ pub(super) struct Of<R: Clone + 'static> {
     pub(super) walk: Walk<R>,
 }
 
+/// What rows of the plan are handed to.
+type Visit<'v, R> = dyn FnMut(&[R]) + 'v;
+
 /// How a table's rows are walked.
 pub(super) enum Walk<R: Clone + 'static> {
     /// All of them, some at a time.
-    Whole(fn(&Plan<'_>, &mut dyn FnMut(&[R]))),
+    Whole(fn(&Plan<'_>, &mut Visit<'_, R>)),
     /// Part by part.
     ByPart(for<'s> fn(&'s Supply) -> Cow<'s, [R]>),
 }
