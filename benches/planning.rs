@@ -5,6 +5,7 @@
 #![allow(clippy::disallowed_methods, reason = "a benchmark looks at the clock")]
 
 use lineward::base::Moment;
+use lineward::report::{Form, table::Table};
 use lineward::{book, check, plan, report};
 use rayon::prelude::*;
 use std::error::Error;
@@ -73,21 +74,23 @@ fn main() -> Result<(), Box<dyn Error>> {
     Ok(())
 }
 
-/// Hands over each row of the large tables, as a writer takes them, and counts them.
+/// Hands over all rows of the large tables, as a writer takes them, and counts them.
 fn rows(plan: &plan::Plan<'_>) -> usize {
     let mut count = 0;
     for table in report::table::TABLES.iter().filter(|table| LARGE.contains(&table.name)) {
-        table.each_row(plan, &mut |_| count += 1);
+        table.each_chunk(plan, &mut |chunk| count += chunk.rows);
     }
     count
 }
 
-/// The large tables as Parquet, side by side; gives their bytes.
+/// The large tables as Parquet, side by side as `lineward plan` writes them; gives their bytes.
 fn write(plan: &plan::Plan<'_>) -> std::io::Result<usize> {
-    let tables = report::table::TABLES.par_iter().filter(|table| LARGE.contains(&table.name));
-    let sizes = tables.map(|table| {
-        let mut out = Nowhere(0);
-        report::to_parquet(table, plan, &mut out).map(|()| out.0)
+    let large = report::table::TABLES.iter().filter(|table| LARGE.contains(&table.name));
+    let (by_part, others): (Vec<&Table>, Vec<&Table>) = large.partition(|table| table.by_part());
+    let sizes = [by_part, others].into_par_iter().map(|tables| {
+        let mut outs: Vec<Nowhere> = tables.iter().map(|_| Nowhere(0)).collect();
+        report::write_together(Form::Parquet, &tables, plan, &mut outs)?;
+        Ok(outs.iter().map(|out| out.0).sum::<usize>())
     });
     sizes.sum()
 }

@@ -27,7 +27,7 @@ impl<'r> Cells<'r> {
     }
 
     fn value(&self, column: &'static str) -> Result<&'r Value<'r>, Wrong> {
-        let at = self.table.columns.iter().position(|(name, _)| *name == column);
+        let at = self.table.columns().position(|(name, _)| name == column);
         at.and_then(|at| self.row.get(at)).ok_or(Wrong { column, expected: "a column of this name" })
     }
 

@@ -52,7 +52,7 @@ fn read_table(table: &Table, file: &Path, rows: &mut Rows, codes: &mut Codes) ->
     let Some(head) = found.first() else { return Err(ReadError::new(file, "it has no headings")) };
     let headings: Vec<String> = head.cells().map(fold).collect();
     let mut at = Vec::new();
-    for (column, _) in table.columns {
+    for (column, _) in table.columns() {
         let found = headings.iter().position(|heading| heading == column);
         at.push(found.ok_or_else(|| ReadError::new(file, format!("the column '{column}' is missing")))?);
     }
@@ -61,8 +61,8 @@ fn read_table(table: &Table, file: &Path, rows: &mut Rows, codes: &mut Codes) ->
             let (number, column, expected) = (row.number(), wrong.column, wrong.expected);
             ReadError::new(file, format!("row {number}, column '{column}': expected {expected}"))
         };
-        let cells = table.columns.iter().zip(&at);
-        let values = cells.map(|((column, kind), at)| value(column, *kind, row.get(*at).unwrap_or_default()));
+        let cells = table.columns().zip(&at);
+        let values = cells.map(|((column, kind), at)| value(column, kind, row.get(*at).unwrap_or_default()));
         let values: Vec<Value<'_>> = values.collect::<Result<_, _>>().map_err(told)?;
         rows.add(table, &values, codes).map_err(told)?;
     }
@@ -75,7 +75,7 @@ fn value<'t>(column: &'static str, kind: Kind, text: &'t str) -> Result<Value<'t
         return Ok(Value::Blank);
     }
     let (found, expected) = match kind {
-        Kind::Text | Kind::Code(_) => (Some(text.into()), "a text"),
+        Kind::Text(_) | Kind::Code(_) => (Some(text.into()), "a text"),
         Kind::Quantity => (Ratio::decimal(text).and_then(Quantity::cut).map(Value::Quantity), "a quantity"),
         Kind::Moment => (Moment::parse(text).map(|(moment, _)| Value::Moment(moment)), "a date and time"),
         Kind::Date => (Date::parse(text).map(Value::Date), "a date"),

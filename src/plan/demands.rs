@@ -99,7 +99,8 @@ impl Demands {
             asked.extend(slot.map(|slot| (slot, jobs[job as usize].below.needs[at as usize].1)));
         }
         asked.extend(self.extras.of_part(part));
-        asked.sort_unstable_by_key(|(slot, _)| *slot);
+        // Each path's units come in order, so this merges them.
+        asked.sort_by_key(|(slot, _)| *slot);
         let (mut demands, mut slots): (Vec<Demand>, Vec<u32>) = (Vec::with_capacity(asked.len()), Vec::new());
         for (number, qty) in asked {
             if let (Some(last), true) = (demands.last_mut(), slots.last() == Some(&number)) {

@@ -53,47 +53,75 @@ pub(super) fn walking_order(plant: &Plant) -> Vec<PartId> {
     parts
 }
 
+/// A part's pulls that were not shown yet.
+struct Shelf<'p> {
+    part: PartId,
+    bulk: bool,
+    left: &'p [Packed],
+}
+
+/// How many pulls are put in order at a time, about.
+const AT_A_TIME: usize = 1 << 16;
+
 impl Plan<'_> {
     /// Shows every pull, in the order of their table.
-    pub fn each_pull(&self, mut visit: impl FnMut(Pull)) {
-        let mut next = vec![0_usize; self.packed.len()];
+    pub fn each_pull(&self, mut visit: impl FnMut(&Pull)) {
+        self.some_pulls(|some| some.iter().for_each(&mut visit));
+    }
+
+    /// The same, some pulls at a time.
+    pub fn some_pulls(&self, visit: impl FnMut(&[Pull])) {
+        self.pulls_of_first(self.runs.all().len(), visit);
+    }
+
+    /// The pulls of the first runs. Each part's are read for several runs at a time, since they lie side by side.
+    fn pulls_of_first(&self, count: usize, mut visit: impl FnMut(&[Pull])) {
         let runs = self.runs.all();
-        for (i, run) in runs.iter().enumerate() {
-            self.pulls_of_run(*run, runs.get(i + 1), &mut next, &mut visit);
+        let mut shelves = self.shelves();
+        let pulls: usize = shelves.iter().map(|shelf| shelf.left.len()).sum();
+        let at_a_time = (AT_A_TIME * runs.len() / pulls.max(1)).clamp(1, runs.len().max(1));
+        let mut of_run: Vec<Vec<Pull>> = vec![Vec::new(); at_a_time];
+        for from in (0..count).step_by(at_a_time) {
+            let runs = &runs[from..];
+            let some = at_a_time.min(count - from);
+            shelves.iter_mut().for_each(|shelf| self.take(shelf, runs, &mut of_run[..some]));
+            for pulls in &mut of_run {
+                visit(pulls);
+                pulls.clear();
+            }
         }
     }
 
-    /// The pulls of a run, and so of all needs before the next.
-    fn pulls_of_run(
-        &self,
-        run: DeliveryRun,
-        after: Option<&DeliveryRun>,
-        next: &mut [usize],
-        visit: &mut impl FnMut(Pull),
-    ) {
-        for &part in &self.walking_order {
-            let known = self.plant.part(part);
-            while let Some(packed) = self.packed[part.at()].get(next[part.at()]) {
-                let (need, owner, to) = self.first_demand(part, packed.first());
-                if after.is_some_and(|after| need >= after.leaves) {
-                    break;
-                }
-                next[part.at()] += 1;
-                let owner = Some(owner).filter(|_| known.issue != Issue::Bulk);
-                visit(Pull { run, part, qty: packed.qty(), to, owner, need, status: packed.status() });
+    /// All parts with pulls, in the order in which a picker walks.
+    fn shelves(&self) -> Vec<Shelf<'_>> {
+        let shelf = |part: &PartId| {
+            let bulk = self.plant.part(*part).issue == Issue::Bulk;
+            Shelf { part: *part, bulk, left: &self.packed[part.at()] }
+        };
+        self.walking_order.iter().map(shelf).filter(|shelf| !shelf.left.is_empty()).collect()
+    }
+
+    /// Takes a part's pulls of the first runs: those of all needs before the next.
+    fn take(&self, shelf: &mut Shelf<'_>, runs: &[DeliveryRun], of_run: &mut [Vec<Pull>]) {
+        let part = shelf.part;
+        let mut at = 0;
+        while let Some((packed, rest)) = shelf.left.split_first() {
+            let (need, owner, to) = self.first_demand(part, packed.first());
+            while runs.get(at + 1).is_some_and(|after| need >= after.leaves) {
+                at += 1;
             }
+            let Some(pulls) = of_run.get_mut(at) else { break };
+            let owner = Some(owner).filter(|_| !shelf.bulk);
+            pulls.push(Pull { run: runs[at], part, qty: packed.qty(), to, owner, need, status: packed.status() });
+            shelf.left = rest;
         }
     }
 
     /// The pulls that are overdue or leave up to the end of the plan's day.
     pub(super) fn pulls_up_to_day(&self) -> Vec<Pull> {
-        let overdue = |run: &DeliveryRun| run.leaves < self.plant.as_of;
+        let soon = |run: &&DeliveryRun| run.leaves < self.plant.as_of || run.leaves.date() <= self.day;
         let mut pulls = Vec::new();
-        let mut next = vec![0_usize; self.packed.len()];
-        let runs = self.runs.all();
-        for (i, run) in runs.iter().enumerate().take_while(|(_, run)| overdue(run) || run.leaves.date() <= self.day) {
-            self.pulls_of_run(*run, runs.get(i + 1), &mut next, &mut |pull| pulls.push(pull));
-        }
+        self.pulls_of_first(self.runs.all().iter().take_while(soon).count(), |some| pulls.extend_from_slice(some));
         pulls
     }
 }

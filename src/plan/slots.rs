@@ -34,11 +34,11 @@ const NONE: u32 = u32::MAX;
 pub(super) struct Slots {
     /// In order.
     pub(super) all: Vec<Slot>,
-    /// For each owner and place, or [`NONE`].
+    /// For each place and owner, or [`NONE`].
     of_bill: Vec<u32>,
     of_job: Vec<u32>,
     of_extra: Vec<u32>,
-    places: usize,
+    owners: usize,
 }
 
 /// The moments at which units, jobs and extras need bought parts; for jobs by-products, too.
@@ -79,13 +79,12 @@ impl Slots {
     /// Puts slots in order.
     pub(super) fn of(mut wanted: Vec<(Slot, For)>, plant: &Plant, owners: usize, jobs: usize, extras: usize) -> Self {
         wanted.par_sort_unstable();
-        let places = plant.dests.len();
         let mut slots = Self {
             all: Vec::with_capacity(wanted.len()),
-            of_bill: vec![NONE; owners * places],
+            of_bill: vec![NONE; plant.dests.len() * owners],
             of_job: vec![NONE; jobs],
             of_extra: vec![NONE; extras],
-            places,
+            owners,
         };
         for (slot, what) in wanted {
             if slots.all.last() != Some(&slot) {
@@ -93,7 +92,7 @@ impl Slots {
             }
             let number = slots.all.len() as u32 - 1;
             match what {
-                For::Bill => slots.of_bill[slot.owner.at() * places + slot.to.at()] = number,
+                For::Bill => slots.of_bill[slot.to.at() * owners + slot.owner.at()] = number,
                 For::Job(job) => slots.of_job[job as usize] = number,
                 For::Extra(extra) => slots.of_extra[extra as usize] = number,
             }
@@ -103,7 +102,7 @@ impl Slots {
 
     /// That of an owner's bill at a place; none where its material is issued or delivered.
     pub(super) fn of_bill(&self, owner: OwnerId, to: DestId) -> Option<u32> {
-        Some(self.of_bill[owner.at() * self.places + to.at()]).filter(|slot| *slot != NONE)
+        Some(self.of_bill[to.at() * self.owners + owner.at()]).filter(|slot| *slot != NONE)
     }
 
     /// That of a job; none where its material is issued or delivered.

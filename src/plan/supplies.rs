@@ -22,7 +22,7 @@ use std::ops::Range;
 const MOST_KEPT: usize = 1_500_000;
 
 /// Parts worked out at a time.
-const AT_A_TIME: usize = 256;
+const AT_A_TIME: usize = 64;
 
 /// Parts that are worth a walk of their own.
 const PIECE: usize = 64;
@@ -180,15 +180,20 @@ pub(super) fn doubtful(supply: &Supply, runs: &Runs) -> Vec<(Demand, Peg)> {
 impl Plan<'_> {
     /// Shows every part's whole supply, in the order of parts.
     pub fn each_supply(&self, mut visit: impl FnMut(&Supply)) {
+        self.some_supplies(|some| some.iter().for_each(&mut visit));
+    }
+
+    /// The same, the supplies of some parts at a time.
+    pub fn some_supplies(&self, mut visit: impl FnMut(&[Supply])) {
         if self.source.kept_up_to.is_none() {
-            return self.supplies.iter().for_each(visit);
+            return visit(&self.supplies);
         }
         let ground = self.ground();
         let parts = self.supplies.len();
         for from in (0..parts).step_by(AT_A_TIME) {
             let some = (from..parts.min(from + AT_A_TIME)).into_par_iter();
             let some: Vec<Supply> = some.map(|part| self.source.of_part(ground, PartId::of(part)).0).collect();
-            some.iter().for_each(&mut visit);
+            visit(&some);
         }
     }
 

@@ -1,49 +1,93 @@
-//! Tables as CSV with the line ends of RFC 4180, row by row.
+//! Tables as CSV with the line ends of RFC 4180.
 
-use super::table::{Table, Value};
+use super::columns::{Cells, Chunk, Kind};
+use super::digits::{push_date, push_moment, push_quantity, push_whole};
+use super::table::Table;
 use super::tables::Rows;
-use std::io::Write;
+use crate::plan::Plan;
+use itertools::Itertools;
+use std::borrow::Cow;
+use std::io::{Error, Result, Write};
 
 /// A table on its way to a file.
-pub struct Lines<W: Write> {
-    writer: csv::Writer<W>,
-    text: String,
+pub struct Lines<'p, W: Write> {
+    columns: Vec<Column<'p>>,
+    text: Vec<u8>,
+    out: W,
 }
 
-impl<W: Write> Lines<W> {
+impl<'p, W: Write> Lines<'p, W> {
     /// With its headings.
-    pub fn new(table: &Table, out: W) -> std::io::Result<Self> {
-        let mut writer = csv::WriterBuilder::new().terminator(csv::Terminator::CRLF).from_writer(out);
-        writer.write_record(table.columns.iter().map(|(name, _)| name))?;
-        Ok(Self { writer, text: String::new() })
+    pub fn new(table: &Table, plan: &'p Plan<'_>, mut out: W) -> Result<Self> {
+        let columns = table.columns().map(|(_, kind)| Column::new(kind, plan)).collect();
+        write!(out, "{}\r\n", table.columns().map(|(name, _)| name).join(","))?;
+        Ok(Self { columns, text: Vec::new(), out })
     }
 }
 
-impl<W: Write> Rows for Lines<W> {
-    fn push(&mut self, row: &[Value<'_>]) -> std::io::Result<()> {
-        for value in row {
-            self.text.clear();
-            self.writer.write_field(as_text(value, &mut self.text))?;
+impl<W: Write + Send> Rows for Lines<'_, W> {
+    fn take(&mut self, chunk: &Chunk) -> Result<()> {
+        self.text.clear();
+        for row in 0..chunk.rows {
+            for (i, (column, cells)) in self.columns.iter().zip(&chunk.columns).enumerate() {
+                if i > 0 {
+                    self.text.push(b',');
+                }
+                column.push(cells, row, &mut self.text)?;
+            }
+            self.text.extend_from_slice(b"\r\n");
         }
-        Ok(self.writer.write_record(None::<&[u8]>)?)
+        self.out.write_all(&self.text)
     }
 
-    fn finish(&mut self) -> std::io::Result<()> {
-        self.writer.flush()
+    fn finish(&mut self) -> Result<()> {
+        self.out.flush()
     }
 }
 
-/// A value as text: times as `YYYY-MM-DDTHH:MM:SS`, quantities as plain decimals.
-fn as_text<'a>(value: &'a Value<'_>, buffer: &'a mut String) -> &'a str {
-    use std::fmt::Write as _;
-    let written = match value {
-        Value::Blank => return "",
-        Value::Text(text) => return text,
-        Value::Quantity(quantity) => write!(buffer, "{quantity}"),
-        Value::Moment(moment) => write!(buffer, "{moment}"),
-        Value::Date(date) => write!(buffer, "{date}"),
-        Value::Whole(number) => write!(buffer, "{number}"),
-    };
-    // Writing to a string can't fail.
-    written.map_or("", |()| buffer.as_str())
+/// How the numbers of a column become text.
+enum Column<'p> {
+    /// Texts of a list, in quotes where they must be.
+    Listed(Vec<Cow<'p, str>>),
+    Quantity,
+    Moment,
+    Date,
+    Whole,
+}
+
+impl<'p> Column<'p> {
+    fn new(kind: Kind, plan: &'p Plan<'_>) -> Self {
+        match kind {
+            Kind::Text(list) | Kind::Code(list) => Self::Listed(list.texts(plan).into_iter().map(quoted).collect()),
+            Kind::Quantity => Self::Quantity,
+            Kind::Moment => Self::Moment,
+            Kind::Date => Self::Date,
+            Kind::Whole => Self::Whole,
+        }
+    }
+
+    /// Writes a cell: times as `YYYY-MM-DDTHH:MM:SS`, quantities as plain decimals.
+    fn push(&self, cells: &Cells, row: usize, text: &mut Vec<u8>) -> Result<()> {
+        let number = cells.values[row];
+        if !cells.there[row] {
+            return Ok(());
+        }
+        match self {
+            Self::Listed(list) => {
+                let listed =
+                    list.get(number as usize).ok_or_else(|| Error::other("a text is in no list of the plan"))?;
+                text.extend_from_slice(listed.as_bytes());
+            }
+            Self::Quantity => push_quantity(number, text),
+            Self::Moment => push_moment(number, text),
+            Self::Date => push_date(number, text),
+            Self::Whole => push_whole(number, text),
+        }
+        Ok(())
+    }
+}
+
+/// A text as it stands in a line.
+fn quoted(text: Cow<'_, str>) -> Cow<'_, str> {
+    if text.contains([',', '"', '\r', '\n']) { format!("\"{}\"", text.replace('"', "\"\"")).into() } else { text }
 }

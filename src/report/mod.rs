@@ -1,12 +1,16 @@
 //! Reports: the plan as plain tables, then one file per view, then the writers.
 
 pub mod blank_book;
+mod cells;
 mod codes;
+mod columns;
 mod csv;
+mod digits;
 pub mod findings;
 pub(crate) mod fit;
 mod front;
 pub(crate) mod limits;
+mod lists;
 mod names;
 pub(crate) mod pages;
 mod parquet;
@@ -17,6 +21,7 @@ mod shortages;
 pub mod table;
 mod tables;
 pub mod uses;
+mod value;
 pub mod why;
 mod prose;
 mod xlsx;

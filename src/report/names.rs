@@ -1,6 +1,7 @@
 //! The words and codes that tables and sheets print for ids and states.
 
 use crate::check::Issue;
+use crate::plan::Material;
 use crate::pulls::Status;
 
 pub use crate::plan::words::{cover_word, dest_code, job_name, outcome_word, unit_status};
@@ -26,6 +27,16 @@ pub fn pull_status(status: Status) -> &'static str {
         Status::SpecialRun => "special run",
         Status::Late => "late",
         Status::Short => "short",
+    }
+}
+
+/// How a job's material stands, in a word.
+pub fn material_word(material: Material) -> &'static str {
+    match material {
+        Material::Ready => "ready",
+        Material::Late(_) => "late",
+        Material::Short => "short",
+        Material::Issued => "issued",
     }
 }
 

@@ -1,402 +1,250 @@
 //! The tables of a plan: their columns, and a walk over their rows that holds none of them.
 
+pub use super::columns::{Cells, Chunk, Kind};
+pub use super::lists::List;
+pub use super::value::Value;
+
+use super::columns::{Of, Take, Walk, Walked, code, date, moment, quantity, text, whole, word};
 use super::names::{
-    COVER_WORDS, ISSUE_WORDS, MATERIAL_WORDS, OUTCOME_WORDS, PULL_WORDS, UNIT_WORDS, cover_word, dest_code, issue_word,
-    job_name, outcome_word, pull_status, unit_status,
+    COVER_WORDS, ISSUE_WORDS, MATERIAL_WORDS, OUTCOME_WORDS, PULL_WORDS, UNIT_WORDS, cover_word, issue_word,
+    material_word, outcome_word, pull_status, unit_status,
 };
-use crate::base::{Date, Moment, OwnerId, Quantity};
-use crate::netting::Cover;
-use crate::plan::{Material, Plan, There, UnitState};
-use crate::supply::Supply;
-use itertools::Itertools;
+use crate::base::{Calendar, Date, DestId, Moment, OwnerId, PartId, Quantity};
+use crate::check::Unit;
+use crate::netting::{Cover, Demand, Peg};
+use crate::plan::{Consequence, Material, Plan, There, UnitPlan, UnitState};
+use crate::pulls::Pull;
+use crate::shops::Job;
+use crate::supply::{Balance, Supply};
 use std::borrow::Cow;
-
-/// What a column holds.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Kind {
-    /// Text of any kind.
-    Text,
-    /// Codes and words of a list: written to Parquet as a dictionary.
-    Code(List),
-    /// Decimals with six places.
-    Quantity,
-    /// Local dates and times.
-    Moment,
-    /// Dates.
-    Date,
-    /// Whole numbers.
-    Whole,
-}
-
-/// A list that the codes of a column are taken from.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum List {
-    /// Units, and who else extras are for.
-    Units,
-    /// Lines.
-    Lines,
-    /// Floorplans.
-    Floorplans,
-    /// Parts.
-    Parts,
-    /// Stations and shops.
-    Places,
-    /// Units of measure.
-    Uoms,
-    /// Storage locations.
-    Locations,
-    /// Descriptions of parts.
-    Descriptions,
-    /// A few words.
-    Words(&'static [&'static str]),
-}
-
-impl List {
-    /// Everything that may stand in the column, each once.
-    pub fn of<'p>(self, plan: &'p Plan<'_>) -> Vec<&'p str> {
-        let plant = plan.plant;
-        let all: Vec<&str> = match self {
-            Self::Units => {
-                let owners = plan.pace.owners.iter().map(|owner| owner.code.as_str());
-                owners.chain(plan.units.iter().map(|unit| plant.units[unit.unit.at()].code.as_str())).collect()
-            }
-            Self::Lines => plant.lines.iter().map(|line| line.code.as_str()).collect(),
-            Self::Floorplans => {
-                let wrong = plant.units.iter().filter_map(|unit| unit.floorplan.as_ref().err());
-                plant.floorplans.iter().map(|plan| &plan.code).chain(wrong).map(String::as_str).collect()
-            }
-            Self::Parts => plant.parts.iter().map(|part| part.code.as_str()).collect(),
-            Self::Places => plant.dests.iter().map(|dest| dest.code.as_str()).collect(),
-            Self::Uoms => plant.parts.iter().map(|part| part.uom.as_str()).collect(),
-            Self::Locations => plant.parts.iter().map(|part| part.location.as_str()).collect(),
-            Self::Descriptions => plant.parts.iter().map(|part| part.description.as_str()).collect(),
-            Self::Words(words) => words.to_vec(),
-        };
-        all.into_iter().unique().collect()
-    }
-}
-
-/// A value of a row.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Value<'a> {
-    /// Nothing.
-    Blank,
-    /// Text.
-    Text(Cow<'a, str>),
-    /// An amount.
-    Quantity(Quantity),
-    /// A local date and time.
-    Moment(Moment),
-    /// A date.
-    Date(Date),
-    /// A whole number.
-    Whole(i64),
-}
-
-impl<'a> From<&'a str> for Value<'a> {
-    fn from(text: &'a str) -> Self {
-        if text.is_empty() { Self::Blank } else { Self::Text(Cow::Borrowed(text)) }
-    }
-}
-
-impl From<String> for Value<'_> {
-    fn from(text: String) -> Self {
-        if text.is_empty() { Self::Blank } else { Self::Text(Cow::Owned(text)) }
-    }
-}
-
-impl From<Quantity> for Value<'_> {
-    fn from(quantity: Quantity) -> Self {
-        Self::Quantity(quantity)
-    }
-}
-
-impl From<Moment> for Value<'_> {
-    fn from(moment: Moment) -> Self {
-        Self::Moment(moment)
-    }
-}
-
-impl From<Date> for Value<'_> {
-    fn from(date: Date) -> Self {
-        Self::Date(date)
-    }
-}
-
-impl From<i64> for Value<'_> {
-    fn from(number: i64) -> Self {
-        Self::Whole(number)
-    }
-}
-
-impl<'a, T: Into<Value<'a>>> From<Option<T>> for Value<'a> {
-    fn from(value: Option<T>) -> Self {
-        value.map_or(Self::Blank, Into::into)
-    }
-}
-
-/// What a row is handed to.
-pub type Visit<'v> = dyn FnMut(&[Value<'_>]) + 'v;
 
 /// A table of the plan.
 pub struct Table {
     /// Its name, and that of its file.
     pub name: &'static str,
-    /// Its columns: name and what they hold.
-    pub columns: &'static [(&'static str, Kind)],
-    walk: Walk,
+    rows: &'static dyn Walked,
 }
 
-/// How a table's rows are walked.
-enum Walk {
-    /// All of them.
-    Whole(fn(&Plan<'_>, &mut Visit<'_>)),
-    /// Part by part.
-    ByPart(fn(&Plan<'_>, &Supply, &mut Visit<'_>)),
-}
+/// What a row is handed to.
+pub type Visit<'v> = dyn FnMut(&[Value<'_>]) + 'v;
 
 impl Table {
+    /// Its columns, in order: name and what they hold.
+    pub fn columns(&self) -> impl Iterator<Item = (&'static str, Kind)> {
+        (0..).map_while(|at| self.rows.column(at))
+    }
+
+    /// Hands all rows over in order, some at a time.
+    pub fn each_chunk(&self, plan: &Plan<'_>, take: &mut Take<'_>) {
+        self.rows.all_rows(plan, take);
+    }
+
     /// Hands each row over, in order.
     pub fn each_row(&self, plan: &Plan<'_>, visit: &mut Visit<'_>) {
-        match self.walk {
-            Walk::Whole(walk) => walk(plan, visit),
-            Walk::ByPart(walk) => plan.each_supply(|supply| walk(plan, supply, visit)),
-        }
+        let lists: Vec<Listed<'_>> = self.columns().map(|(_, kind)| Listed::new(kind, plan)).collect();
+        self.each_chunk(plan, &mut |chunk| {
+            for row in 0..chunk.rows {
+                let cells = chunk.columns.iter().zip(&lists);
+                let values: Vec<Value<'_>> = cells.map(|(cells, list)| list.value(cells, row)).collect();
+                visit(&values);
+            }
+        });
     }
 
     /// Whether its rows follow from each part's supply alone.
     pub fn by_part(&self) -> bool {
-        matches!(self.walk, Walk::ByPart(_))
+        self.rows.by_part()
     }
 
-    /// Hands over the rows of one part, where the table is walked part by part.
-    pub fn rows_of(&self, plan: &Plan<'_>, supply: &Supply, visit: &mut Visit<'_>) {
-        if let Walk::ByPart(walk) = self.walk {
-            walk(plan, supply, visit);
+    /// Hands over the rows of one part, where the table is walked part by part. The chunk is room to work in.
+    pub fn rows_of(&self, plan: &Plan<'_>, supply: &Supply, chunk: &mut Chunk, take: &mut Take<'_>) {
+        self.rows.rows_of(plan, supply, chunk, take);
+    }
+}
+
+/// A column of a list as texts, for rows of values.
+struct Listed<'p> {
+    kind: Kind,
+    texts: Vec<Cow<'p, str>>,
+}
+
+impl<'p> Listed<'p> {
+    fn new(kind: Kind, plan: &'p Plan<'_>) -> Self {
+        let texts = match kind {
+            Kind::Text(list) | Kind::Code(list) => list.texts(plan),
+            _ => Vec::new(),
+        };
+        Self { kind, texts }
+    }
+
+    fn value(&self, cells: &Cells, row: usize) -> Value<'_> {
+        let number = cells.values[row];
+        if !cells.there[row] {
+            return Value::Blank;
+        }
+        match self.kind {
+            Kind::Text(_) | Kind::Code(_) => self.texts.get(number as usize).map(|text| &**text).into(),
+            Kind::Quantity => Quantity::from_millionths(number).into(),
+            Kind::Moment => Moment::from_seconds(number).into(),
+            Kind::Date => Date::from_days(number as i32).into(),
+            Kind::Whole => number.into(),
         }
     }
 }
 
-macro_rules! row {
-    ($visit:expr; $($value:expr),* $(,)?) => { $visit(&[$(Value::from($value)),*]) };
-}
-
 /// All tables of a plan.
 pub static TABLES: [Table; 7] = [
-    Table {
-        name: "units",
-        columns: &[
-            ("unit", Kind::Code(List::Units)),
-            ("line", Kind::Code(List::Lines)),
-            ("seq", Kind::Quantity),
-            ("floorplan", Kind::Code(List::Floorplans)),
-            ("options", Kind::Text),
-            ("enters", Kind::Moment),
-            ("leaves", Kind::Moment),
-            ("status", Kind::Code(List::Words(&UNIT_WORDS))),
-            ("first_part", Kind::Code(List::Parts)),
-            ("clear_at", Kind::Moment),
-        ],
-        walk: Walk::Whole(units),
-    },
-    Table {
-        name: "demands",
-        columns: &[
-            ("unit", Kind::Code(List::Units)),
-            ("part", Kind::Code(List::Parts)),
-            ("to", Kind::Code(List::Places)),
-            ("need", Kind::Moment),
-            ("qty", Kind::Quantity),
-            ("uom", Kind::Code(List::Uoms)),
-        ],
-        walk: Walk::ByPart(demands),
-    },
-    Table {
-        name: "pegs",
-        columns: &[
-            ("unit", Kind::Code(List::Units)),
-            ("part", Kind::Code(List::Parts)),
-            ("to", Kind::Code(List::Places)),
-            ("need", Kind::Moment),
-            ("qty", Kind::Quantity),
-            ("cover", Kind::Code(List::Words(&COVER_WORDS))),
-            ("source", Kind::Text),
-            ("available", Kind::Moment),
-            ("late_minutes", Kind::Whole),
-        ],
-        walk: Walk::ByPart(pegs),
-    },
-    Table {
-        name: "jobs",
-        columns: &[
-            ("job", Kind::Text),
-            ("shop", Kind::Code(List::Places)),
-            ("crew", Kind::Whole),
-            ("unit", Kind::Code(List::Units)),
-            ("part", Kind::Code(List::Parts)),
-            ("to", Kind::Code(List::Places)),
-            ("qty", Kind::Quantity),
-            ("release", Kind::Moment),
-            ("due", Kind::Moment),
-            ("earliest", Kind::Moment),
-            ("start", Kind::Moment),
-            ("finish", Kind::Moment),
-            ("late_minutes", Kind::Whole),
-            ("material", Kind::Code(List::Words(&MATERIAL_WORDS))),
-            ("material_at", Kind::Moment),
-        ],
-        walk: Walk::Whole(jobs),
-    },
-    Table {
-        name: "pulls",
-        columns: &[
-            ("wave", Kind::Moment),
-            ("pick_start", Kind::Moment),
-            ("location", Kind::Code(List::Locations)),
-            ("part", Kind::Code(List::Parts)),
-            ("description", Kind::Code(List::Descriptions)),
-            ("qty", Kind::Quantity),
-            ("uom", Kind::Code(List::Uoms)),
-            ("to", Kind::Code(List::Places)),
-            ("unit", Kind::Code(List::Units)),
-            ("issue", Kind::Code(List::Words(&ISSUE_WORDS))),
-            ("need", Kind::Moment),
-            ("status", Kind::Code(List::Words(&PULL_WORDS))),
-        ],
-        walk: Walk::Whole(pulls),
-    },
-    Table {
-        name: "balances",
-        columns: &[
-            ("part", Kind::Code(List::Parts)),
-            ("date", Kind::Date),
-            ("gross", Kind::Quantity),
-            ("receipts", Kind::Quantity),
-            ("available", Kind::Quantity),
-            ("planned_receipt", Kind::Quantity),
-            ("planned_release", Kind::Date),
-        ],
-        walk: Walk::ByPart(balances),
-    },
-    Table {
-        name: "consequences",
-        columns: &[
-            ("unit", Kind::Code(List::Units)),
-            ("part", Kind::Code(List::Parts)),
-            ("to", Kind::Code(List::Places)),
-            ("qty", Kind::Quantity),
-            ("arrives", Kind::Moment),
-            ("there_at", Kind::Moment),
-            ("word", Kind::Code(List::Words(&OUTCOME_WORDS))),
-            ("stop_minutes", Kind::Whole),
-            ("hand_over_at", Kind::Code(List::Places)),
-        ],
-        walk: Walk::Whole(consequences),
-    },
+    Table { name: "units", rows: &UNITS },
+    Table { name: "demands", rows: &DEMANDS },
+    Table { name: "pegs", rows: &PEGS },
+    Table { name: "jobs", rows: &JOBS },
+    Table { name: "pulls", rows: &PULLS },
+    Table { name: "balances", rows: &BALANCES },
+    Table { name: "consequences", rows: &CONSEQUENCES },
 ];
 
-fn owner_code<'p>(plan: &'p Plan<'_>, owner: OwnerId) -> &'p str {
-    &plan.pace.owners[owner.at()].code
+/// Units on the plan, by their number there.
+static UNITS: Of<usize> = Of {
+    columns: &[
+        code("unit", List::Units, |plan, i| Some(plan.pace.owners.len() + i)),
+        code("line", List::Lines, |plan, i| Some(ordered(plan, *i).line.at())),
+        quantity("seq", |plan, i| ordered(plan, *i).seq),
+        code("floorplan", List::Floorplans, |plan, i| Some(plan.plant.floorplans.len() + plan.units[*i].unit.at())),
+        text("options", List::Options, |_, i| Some(*i)),
+        moment("enters", |plan, i| plan.units[*i].times.map(|times| times.0)),
+        moment("leaves", |plan, i| plan.units[*i].times.map(|times| times.1)),
+        word("status", &UNIT_WORDS, |plan, i| unit_status(plan.units[*i].state)),
+        code("first_part", List::Parts, |plan, i| first_part(&plan.units[*i]).map(PartId::at)),
+        moment("clear_at", |plan, i| match plan.units[*i].state {
+            UnitState::Late(_, at) => Some(at),
+            _ => None,
+        }),
+    ],
+    walk: Walk::Whole(|plan, take| take(&(0..plan.units.len()).collect::<Vec<_>>())),
+};
+
+fn ordered<'p>(plan: &Plan<'p>, i: usize) -> &'p Unit {
+    &plan.plant.units[plan.units[i].unit.at()]
 }
 
-fn units(plan: &Plan<'_>, visit: &mut Visit<'_>) {
-    let plant = plan.plant;
-    for planned in &plan.units {
-        let unit = &plant.units[planned.unit.at()];
-        let floorplan = match &unit.floorplan {
-            Ok(id) => &plant.floorplans[id.at()].code,
-            Err(text) => text,
-        };
-        let options = planned.options.iter().map(|option| plant.options[option.at()].code.as_str()).join(" ");
-        let (first, clear_at) = match planned.state {
-            UnitState::Late(part, at) => (Some(part), Some(at)),
-            UnitState::Short(part) => (Some(part), None),
-            _ => (None, None),
-        };
-        row!(visit;
-            unit.code.as_str(), plant.lines[unit.line.at()].code.as_str(), unit.seq, floorplan.as_str(), options,
-            planned.times.map(|times| times.0), planned.times.map(|times| times.1), unit_status(planned.state),
-            first.map(|part| plant.part(part).code.as_str()), clear_at,
-        );
+fn first_part(unit: &UnitPlan) -> Option<PartId> {
+    match unit.state {
+        UnitState::Late(part, _) | UnitState::Short(part) => Some(part),
+        _ => None,
     }
 }
 
-fn demands(plan: &Plan<'_>, supply: &Supply, visit: &mut Visit<'_>) {
-    for demand in &supply.demands {
-        let part = plan.plant.part(demand.part);
-        row!(visit;
-            owner_code(plan, demand.owner), part.code.as_str(), dest_code(plan, demand.to), demand.need, demand.qty,
-            part.uom.as_str(),
-        );
-    }
+static DEMANDS: Of<Demand> = Of {
+    columns: &[
+        code("unit", List::Units, |_, demand| Some(demand.owner.at())),
+        code("part", List::Parts, |_, demand| Some(demand.part.at())),
+        code("to", List::Places, |_, demand| Some(demand.to.at())),
+        moment("need", |_, demand| Some(demand.need)),
+        quantity("qty", |_, demand| demand.qty),
+        code("uom", List::Uoms, |_, demand| Some(demand.part.at())),
+    ],
+    walk: Walk::ByPart(|supply| Cow::Borrowed(&supply.demands)),
+};
+
+/// Pegs with their demands.
+static PEGS: Of<(Demand, Peg)> = Of {
+    columns: &[
+        code("unit", List::Units, |_, (demand, _)| Some(demand.owner.at())),
+        code("part", List::Parts, |_, (demand, _)| Some(demand.part.at())),
+        code("to", List::Places, |_, (demand, _)| Some(demand.to.at())),
+        moment("need", |_, (demand, _)| Some(demand.need)),
+        quantity("qty", |_, (_, peg)| peg.qty),
+        word("cover", &COVER_WORDS, |_, (_, peg)| cover_word(peg.cover)),
+        text("source", List::Sources, |plan, (_, peg)| match peg.cover {
+            Cover::Receipt(i) => Some(i as usize),
+            Cover::Job(i) => Some(plan.plant.receipts.len() + i as usize),
+            _ => None,
+        }),
+        moment("available", |_, (_, peg)| peg.available),
+        whole("late_minutes", |_, (demand, peg)| Some(peg.late_minutes(demand.need))),
+    ],
+    walk: Walk::ByPart(|supply| supply.pegs.iter().map(|peg| (supply.demands[peg.demand as usize], *peg)).collect()),
+};
+
+/// Jobs, by their number in the plan.
+static JOBS: Of<u32> = Of {
+    columns: &[
+        text("job", List::Jobs, |_, i| Some(*i as usize)),
+        code("shop", List::Places, |plan, i| Some(plan.plant.shop(job(plan, *i).shop).dest.at())),
+        whole("crew", |plan, i| Some(i64::from(job(plan, *i).slot.crew) + 1)),
+        code("unit", List::Units, |plan, i| Some(job(plan, *i).owner.at())),
+        code("part", List::Parts, |plan, i| Some(job(plan, *i).part.at())),
+        code("to", List::Places, |plan, i| Some(job(plan, *i).to.at())),
+        quantity("qty", |plan, i| job(plan, *i).qty),
+        moment("release", |plan, i| Some(hours(plan, *i).starts(job(plan, *i).times.release))),
+        moment("due", |plan, i| Some(hours(plan, *i).starts(job(plan, *i).times.due))),
+        moment("earliest", |plan, i| Some(hours(plan, *i).starts(job(plan, *i).slot.earliest))),
+        moment("start", |plan, i| Some(hours(plan, *i).starts(job(plan, *i).slot.start))),
+        moment("finish", |plan, i| Some(hours(plan, *i).ends(job(plan, *i).slot.finish))),
+        whole("late_minutes", |plan, i| Some(job(plan, *i).need.minutes_until(job(plan, *i).available))),
+        word("material", &MATERIAL_WORDS, |plan, i| material_word(plan.materials[*i as usize])),
+        moment("material_at", |plan, i| match plan.materials[*i as usize] {
+            Material::Late(at) => Some(at),
+            _ => None,
+        }),
+    ],
+    walk: Walk::Whole(|plan, take| take(&plan.job_order)),
+};
+
+fn job<'p>(plan: &'p Plan<'_>, i: u32) -> &'p Job {
+    &plan.jobs[i as usize]
 }
 
-fn pegs(plan: &Plan<'_>, supply: &Supply, visit: &mut Visit<'_>) {
-    for peg in &supply.pegs {
-        let demand = &supply.demands[peg.demand as usize];
-        let source: Value<'_> = match peg.cover {
-            Cover::Receipt(i) => plan.plant.receipts[i as usize].order.as_str().into(),
-            Cover::Job(i) => job_name(plan, &plan.jobs[i as usize]).into(),
-            _ => Value::Blank,
-        };
-        row!(visit;
-            owner_code(plan, demand.owner), plan.plant.part(demand.part).code.as_str(), dest_code(plan, demand.to),
-            demand.need, peg.qty, cover_word(peg.cover), source, peg.available, peg.late_minutes(demand.need),
-        );
-    }
+/// The working hours of a job's shop.
+fn hours<'p>(plan: &Plan<'p>, i: u32) -> &'p Calendar {
+    plan.plant.calendar(plan.plant.shop(job(plan, i).shop).calendar)
 }
 
-fn jobs(plan: &Plan<'_>, visit: &mut Visit<'_>) {
-    let plant = plan.plant;
-    for &i in &plan.job_order {
-        let job = &plan.jobs[i as usize];
-        let calendar = plant.calendar(plant.shop(job.shop).calendar);
-        let (material, at) = match plan.materials[i as usize] {
-            Material::Ready => ("ready", None),
-            Material::Late(at) => ("late", Some(at)),
-            Material::Short => ("short", None),
-            Material::Issued => ("issued", None),
-        };
-        row!(visit;
-            job_name(plan, job), plant.shop_dest(job.shop).code.as_str(), i64::from(job.slot.crew) + 1,
-            owner_code(plan, job.owner), plant.part(job.part).code.as_str(), dest_code(plan, job.to), job.qty,
-            calendar.starts(job.times.release), calendar.starts(job.times.due), calendar.starts(job.slot.earliest),
-            calendar.starts(job.slot.start), calendar.ends(job.slot.finish), job.need.minutes_until(job.available),
-            material, at,
-        );
-    }
-}
+static PULLS: Of<Pull> = Of {
+    columns: &[
+        moment("wave", |_, pull| Some(pull.run.leaves)),
+        moment("pick_start", |_, pull| Some(pull.run.picked)),
+        code("location", List::Locations, |_, pull| Some(pull.part.at())),
+        code("part", List::Parts, |_, pull| Some(pull.part.at())),
+        code("description", List::Descriptions, |_, pull| Some(pull.part.at())),
+        quantity("qty", |_, pull| pull.qty),
+        code("uom", List::Uoms, |_, pull| Some(pull.part.at())),
+        code("to", List::Places, |_, pull| Some(pull.to.at())),
+        code("unit", List::Units, |_, pull| pull.owner.map(OwnerId::at)),
+        word("issue", &ISSUE_WORDS, |plan, pull| issue_word(plan.plant.part(pull.part).issue)),
+        moment("need", |_, pull| Some(pull.need)),
+        word("status", &PULL_WORDS, |_, pull| pull_status(pull.status)),
+    ],
+    walk: Walk::Whole(|plan, take| plan.some_pulls(take)),
+};
 
-fn pulls(plan: &Plan<'_>, visit: &mut Visit<'_>) {
-    plan.each_pull(|pull| {
-        let part = plan.plant.part(pull.part);
-        row!(visit;
-            pull.run.leaves, pull.run.picked, part.location.as_str(), part.code.as_str(), part.description.as_str(),
-            pull.qty, part.uom.as_str(), dest_code(plan, pull.to), pull.owner.map(|owner| owner_code(plan, owner)),
-            issue_word(part.issue), pull.need, pull_status(pull.status),
-        );
-    });
-}
+static BALANCES: Of<Balance> = Of {
+    columns: &[
+        code("part", List::Parts, |_, day| Some(day.part.at())),
+        date("date", |_, day| Some(day.date)),
+        quantity("gross", |_, day| day.gross),
+        quantity("receipts", |_, day| day.receipts),
+        quantity("available", |_, day| day.available),
+        quantity("planned_receipt", |_, day| day.planned),
+        date("planned_release", |_, day| day.release),
+    ],
+    walk: Walk::ByPart(|supply| Cow::Borrowed(&supply.balances)),
+};
 
-fn consequences(plan: &Plan<'_>, visit: &mut Visit<'_>) {
-    for row in &plan.consequences {
-        let there = match row.there {
+static CONSEQUENCES: Of<Consequence> = Of {
+    columns: &[
+        code("unit", List::Units, |_, row| Some(row.owner.at())),
+        code("part", List::Parts, |_, row| Some(row.part.at())),
+        code("to", List::Places, |_, row| Some(row.to.at())),
+        quantity("qty", |_, row| row.qty),
+        moment("arrives", |_, row| Some(row.arrives)),
+        moment("there_at", |_, row| match row.there {
             There::At(at) => Some(at),
             There::Unknown => None,
-        };
-        row!(visit;
-            owner_code(plan, row.owner), plan.plant.part(row.part).code.as_str(), dest_code(plan, row.to), row.qty,
-            row.arrives, there, outcome_word(row.outcome), row.stop_minutes,
-            row.hand_over_at.map(|station| dest_code(plan, station)),
-        );
-    }
-}
-
-fn balances(plan: &Plan<'_>, supply: &Supply, visit: &mut Visit<'_>) {
-    for day in &supply.balances {
-        row!(visit;
-            plan.plant.part(day.part).code.as_str(), day.date, day.gross, day.receipts, day.available, day.planned,
-            day.release,
-        );
-    }
-}
+        }),
+        word("word", &OUTCOME_WORDS, |_, row| outcome_word(row.outcome)),
+        whole("stop_minutes", |_, row| row.stop_minutes),
+        code("hand_over_at", List::Places, |_, row| row.hand_over_at.map(DestId::at)),
+    ],
+    walk: Walk::Whole(|plan, take| take(&plan.consequences)),
+};

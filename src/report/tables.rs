@@ -1,15 +1,18 @@
 //! Tables into files: one at a time, or several that follow from each part's supply in one walk over the parts.
 
+use super::columns::Chunk;
 use super::csv::Lines;
-use super::parquet::Batches;
-use super::table::{Table, Value};
+use super::parquet::Groups;
+use super::table::Table;
 use crate::plan::Plan;
+use crate::supply::Supply;
+use rayon::prelude::*;
 use std::io::{Result, Write};
 
 /// Where the rows of a table go.
-pub trait Rows {
-    /// Takes the next row.
-    fn push(&mut self, row: &[Value<'_>]) -> Result<()>;
+pub trait Rows: Send {
+    /// Takes the next rows.
+    fn take(&mut self, chunk: &Chunk) -> Result<()>;
     /// After the last row.
     fn finish(&mut self) -> Result<()>;
 }
@@ -23,10 +26,15 @@ pub enum Form {
     Parquet,
 }
 
-fn rows<'w>(form: Form, table: &Table, plan: &Plan<'_>, out: &'w mut (dyn Write + Send)) -> Result<Box<dyn Rows + 'w>> {
+fn rows<'w>(
+    form: Form,
+    table: &Table,
+    plan: &'w Plan<'_>,
+    out: &'w mut (dyn Write + Send),
+) -> Result<Box<dyn Rows + 'w>> {
     Ok(match form {
-        Form::Csv => Box::new(Lines::new(table, out)?),
-        Form::Parquet => Box::new(Batches::new(table, plan, out)?),
+        Form::Csv => Box::new(Lines::new(table, plan, out)?),
+        Form::Parquet => Box::new(Groups::new(table, plan, out)?),
     })
 }
 
@@ -37,40 +45,59 @@ fn rows<'w>(form: Form, table: &Table, plan: &Plan<'_>, out: &'w mut (dyn Write 
 pub fn write(form: Form, table: &Table, plan: &Plan<'_>, out: &mut (dyn Write + Send)) -> Result<()> {
     let mut rows = rows(form, table, plan, out)?;
     let mut outcome = Ok(());
-    table.each_row(plan, &mut |row| {
+    table.each_chunk(plan, &mut |chunk| {
         if outcome.is_ok() {
-            outcome = rows.push(row);
+            outcome = rows.take(chunk);
         }
     });
     outcome?;
     rows.finish()
 }
 
-/// Writes tables, each to its own file: those that are walked part by part together, so that the parts are walked once.
+/// Writes tables, each to its own file: those that are walked part by part side by side, so that the parts are walked once.
 ///
 /// # Errors
 /// Where a writer fails.
 pub fn write_together<W: Write + Send>(form: Form, tables: &[&Table], plan: &Plan<'_>, outs: &mut [W]) -> Result<()> {
-    let mut by_part: Vec<(&Table, Box<dyn Rows + '_>)> = Vec::new();
+    let mut by_part = Vec::new();
     for (table, out) in tables.iter().zip(outs) {
         if table.by_part() {
-            by_part.push((table, rows(form, table, plan, out)?));
+            by_part.push(ByPart {
+                table,
+                rows: rows(form, table, plan, out)?,
+                room: Chunk::default(),
+                outcome: Ok(()),
+            });
         } else {
             write(form, table, plan, out)?;
         }
     }
-    let mut outcome = Ok(());
-    plan.each_supply(|supply| {
-        for (table, rows) in &mut by_part {
-            table.rows_of(plan, supply, &mut |row| {
-                if outcome.is_ok() {
-                    outcome = rows.push(row);
+    plan.some_supplies(|some| by_part.par_iter_mut().for_each(|table| table.take(plan, some)));
+    by_part.into_iter().try_for_each(ByPart::finish)
+}
+
+/// A table that is walked part by part, on its way to a file.
+struct ByPart<'w> {
+    table: &'w Table,
+    rows: Box<dyn Rows + 'w>,
+    room: Chunk,
+    outcome: Result<()>,
+}
+
+impl ByPart<'_> {
+    fn take(&mut self, plan: &Plan<'_>, some: &[Supply]) {
+        for supply in some {
+            self.table.rows_of(plan, supply, &mut self.room, &mut |chunk| {
+                if self.outcome.is_ok() {
+                    self.outcome = self.rows.take(chunk);
                 }
             });
         }
-    });
-    outcome?;
-    by_part.iter_mut().try_for_each(|(_, rows)| rows.finish())
+    }
+
+    fn finish(mut self) -> Result<()> {
+        self.outcome.and_then(|()| self.rows.finish())
+    }
 }
 
 /// Writes a table as CSV.

@@ -16,6 +16,7 @@ mod outlooks;
 mod museum;
 mod nasty;
 mod oracle;
+mod parquet;
 mod properties;
 mod published;
 mod pull_sheets;

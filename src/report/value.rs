@@ -1,0 +1,63 @@
+//! A value of a row, for sheets and for whoever reads the tables one by one.
+
+use crate::base::{Date, Moment, Quantity};
+use std::borrow::Cow;
+
+/// A value of a row.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Value<'a> {
+    /// Nothing.
+    Blank,
+    /// Text.
+    Text(Cow<'a, str>),
+    /// An amount.
+    Quantity(Quantity),
+    /// A local date and time.
+    Moment(Moment),
+    /// A date.
+    Date(Date),
+    /// A whole number.
+    Whole(i64),
+}
+
+impl<'a> From<&'a str> for Value<'a> {
+    fn from(text: &'a str) -> Self {
+        if text.is_empty() { Self::Blank } else { Self::Text(Cow::Borrowed(text)) }
+    }
+}
+
+impl From<String> for Value<'_> {
+    fn from(text: String) -> Self {
+        if text.is_empty() { Self::Blank } else { Self::Text(Cow::Owned(text)) }
+    }
+}
+
+impl From<Quantity> for Value<'_> {
+    fn from(quantity: Quantity) -> Self {
+        Self::Quantity(quantity)
+    }
+}
+
+impl From<Moment> for Value<'_> {
+    fn from(moment: Moment) -> Self {
+        Self::Moment(moment)
+    }
+}
+
+impl From<Date> for Value<'_> {
+    fn from(date: Date) -> Self {
+        Self::Date(date)
+    }
+}
+
+impl From<i64> for Value<'_> {
+    fn from(number: i64) -> Self {
+        Self::Whole(number)
+    }
+}
+
+impl<'a, T: Into<Value<'a>>> From<Option<T>> for Value<'a> {
+    fn from(value: Option<T>) -> Self {
+        value.map_or(Self::Blank, Into::into)
+    }
+}
