@@ -15,7 +15,7 @@ impl Quantity {
     pub const ZERO: Self = Self(0);
     /// Millionths in one.
     pub const SCALE: i64 = 1_000_000;
-    /// The largest amount a book may state or a bill explode to: a million millions of one unit of measure.
+    /// The largest amount a book may state or a bill explode to: a thousand millions of one unit of measure.
     pub const LIMIT: Self = Self(1_000_000 * 1_000_000 * 1_000);
 
     /// The amount of so many millionths.
