@@ -24,6 +24,12 @@ impl NameSet {
         self.0.get(name.at() / 64).is_some_and(|word| word >> (name.0 % 64) & 1 == 1)
     }
 
+    /// The names in it, in order.
+    pub fn iter(&self) -> impl Iterator<Item = NameId> {
+        let bits = |word: u64| (0..64).filter(move |bit| word >> bit & 1 == 1);
+        self.0.iter().zip(0_u32..).flat_map(move |(word, at)| bits(*word).map(move |bit| NameId(at * 64 + bit)))
+    }
+
     /// Only the names that `other` has too.
     #[must_use]
     pub fn masked(&self, other: &Self) -> Self {
@@ -88,6 +94,22 @@ impl Expression {
             }
         }
         stack & 1 == 1
+    }
+
+    /// For which of 64 it is true, where `names` tells for which of them a name is; `stack` is scratch.
+    pub fn holds_for(&self, names: impl Fn(NameId) -> u64, stack: &mut Vec<u64>) -> u64 {
+        stack.clear();
+        for step in &self.steps {
+            let top = if matches!(step, Step::Name(_)) { 0 } else { stack.pop().unwrap_or_default() };
+            let below = if matches!(step, Step::And | Step::Or) { stack.pop().unwrap_or_default() } else { 0 };
+            stack.push(match step {
+                Step::Name(name) => names(*name),
+                Step::Not => !top,
+                Step::And => below & top,
+                Step::Or => below | top,
+            });
+        }
+        stack.pop().unwrap_or(u64::MAX)
     }
 
     fn holds_long(&self, set: &NameSet) -> bool {
@@ -258,6 +280,26 @@ mod tests {
             set.insert(name);
         });
         Expression::parse(text, id).unwrap().holds(&set)
+    }
+
+    /// All rows of the truth table at once, a bit each, against the rows one by one.
+    #[test]
+    fn many_at_once_are_each_by_itself() {
+        let columns: [u64; 4] = [0xAAAA, 0xCCCC, 0xF0F0, 0xFF00];
+        for text in
+            ["a", "not a", "a and b", "a or b", "a or b and not c", "not (a or 'dunlin 15') and not (b and not c)"]
+        {
+            let expression = Expression::parse(text, id).unwrap();
+            let all = expression.holds_for(|name| columns[name.at()], &mut vec![1]);
+            for row in 0..16 {
+                let mut set = NameSet::new(NAMES.len());
+                let names = (0..NAMES.len()).filter(|name| columns[*name] >> row & 1 == 1).map(NameId::of);
+                names.clone().for_each(|name| _ = set.insert(name));
+                assert!(set.iter().eq(names), "{text}");
+                assert_eq!(all >> row & 1 == 1, expression.holds(&set), "{text}, row {row}");
+            }
+        }
+        assert_eq!(Expression::default().holds_for(|_| 0, &mut Vec::new()), u64::MAX, "no condition always holds");
     }
 
     /// Every row of the truth table, against the same condition written in Rust.

@@ -1,9 +1,8 @@
 //! What must hold for a bill line, or for all lines of a path, and for which units it holds.
 
-use crate::base::{ChangeId, NameId, UnitId};
+use crate::base::{ChangeId, UnitId};
 use crate::check::{BillLine, Plant};
 use crate::configure::Configured;
-use crate::expression::NameSet;
 use crate::line::Pace;
 use rayon::prelude::*;
 use std::collections::HashMap;
@@ -81,34 +80,9 @@ impl Guards {
 
     /// Finds out for whom each of them holds; for nobody in particular no name is true and no change reached.
     pub fn judge(&mut self, plant: &Plant, configured: &Configured, pace: &Pace) {
-        let nobody = NameSet::new(plant.names);
         let words = (self.units + 1).div_ceil(64);
-        let names = |who: usize| if who < self.units { configured[who].as_ref() } else { Some(&nobody) };
-        let changes = (0..plant.changes.len()).into_par_iter().map(ChangeId::of);
-        let reached: Vec<NameSet> = changes
-            .map(|change| {
-                let mut units = NameSet::new(self.units + 1);
-                let planned = (0..self.units).filter(|unit| configured[*unit].is_some());
-                for unit in planned.filter(|unit| pace.reached(plant, UnitId::of(*unit), change)) {
-                    units.insert(NameId(unit as u32));
-                }
-                units
-            })
-            .collect();
-        let holds = |clause: &Clause, who: usize| {
-            let reached = |change: ChangeId| reached[change.at()].contains(NameId(who as u32));
-            clause.from.is_none_or(reached)
-                && !clause.until.is_some_and(reached)
-                && names(who).is_some_and(|names| {
-                    plant.always(clause.when) || plant.conditions[clause.when as usize].holds(names)
-                })
-        };
-        let judge = |clause: &Clause| {
-            let mut bits = vec![0_u64; words];
-            (0..=self.units).for_each(|who| bits[who / 64] |= u64::from(holds(clause, who)) << (who % 64));
-            bits
-        };
-        let clauses: Vec<Vec<u64>> = self.clauses.par_iter().map(judge).collect();
+        let who = Everybody::of(plant, configured, pace, words);
+        let clauses: Vec<Vec<u64>> = self.clauses.par_iter().map(|clause| who.judge(plant, clause)).collect();
         let all_of = |made_of: &Vec<u32>| {
             let mut bits = vec![u64::MAX; words];
             for clause in made_of {
@@ -123,5 +97,49 @@ impl Guards {
     pub fn holds(&self, guard: GuardId, who: super::Who) -> bool {
         let who = who.map_or(self.units, UnitId::at);
         guard == 0 || self.bits[guard as usize][who / 64] >> (who % 64) & 1 == 1
+    }
+}
+
+/// A bit for each unit, and one for nobody at the end, for each thing that may be true.
+struct Everybody {
+    /// Who has a configuration, or is nobody.
+    known: Vec<u64>,
+    /// For each name for whom it is true.
+    names: Vec<Vec<u64>>,
+    /// For each change for whom it is reached.
+    reached: Vec<Vec<u64>>,
+}
+
+impl Everybody {
+    fn of(plant: &Plant, configured: &Configured, pace: &Pace, words: usize) -> Self {
+        let set = |bits: &mut [u64], who: usize| bits[who / 64] |= 1 << (who % 64);
+        let mut known = vec![0; words];
+        let mut names = vec![vec![0; words]; plant.names];
+        for (who, own) in configured.iter().enumerate().filter_map(|(who, own)| Some((who, own.as_ref()?))) {
+            set(&mut known, who);
+            own.iter().for_each(|name| set(&mut names[name.at()], who));
+        }
+        set(&mut known, configured.len());
+        let reached = (0..plant.changes.len()).into_par_iter().map(ChangeId::of).map(|change| {
+            let mut bits = vec![0; words];
+            let planned = (0..configured.len()).filter(|unit| configured[*unit].is_some());
+            let those = planned.filter(|unit| pace.reached(plant, UnitId::of(*unit), change));
+            those.for_each(|unit| set(&mut bits, unit));
+            bits
+        });
+        Self { known, names, reached: reached.collect() }
+    }
+
+    /// For whom a clause holds.
+    fn judge(&self, plant: &Plant, clause: &Clause) -> Vec<u64> {
+        let condition = &plant.conditions[clause.when as usize];
+        let mut stack = Vec::new();
+        let of_word = |word: usize| {
+            let reached = |change: ChangeId| self.reached[change.at()][word];
+            let from = clause.from.map_or(u64::MAX, reached);
+            let until = clause.until.map_or(0, reached);
+            self.known[word] & from & !until & condition.holds_for(|name| self.names[name.at()][word], &mut stack)
+        };
+        (0..self.known.len()).map(of_word).collect()
     }
 }
