@@ -33,17 +33,28 @@ pub struct Given {
     pub refilled: Option<(String, Moment)>,
 }
 
+/// How things stand before a cure.
+pub struct Before {
+    stops: BTreeMap<OwnerId, Stop>,
+    lacking: HashSet<Lacking, FixedState>,
+}
+
+impl Before {
+    /// Of a plan.
+    pub fn of(outlook: &Outlook<'_>) -> Self {
+        Self { stops: outlook.stops(), lacking: not_there(outlook).collect() }
+    }
+}
+
 impl Cost {
     /// Of a plan beside the one before it, for all but a piece's own unit; that counts where it stops longer.
-    pub fn between(before: &Outlook<'_>, after: &Outlook<'_>, piece: &Piece) -> Self {
-        let (old, new) = (before.stops(), after.stops());
+    pub fn between(before: &Before, after: &Outlook<'_>, piece: &Piece) -> Self {
+        let (old, new) = (&before.stops, after.stops());
         let worse = new.iter().filter(|(owner, stop)| old.get(owner).is_none_or(|old| old < *stop));
         let worse: Vec<(OwnerId, Stop)> = worse.map(|(owner, stop)| (*owner, *stop)).collect();
         let more = |(owner, stop): &(OwnerId, Stop)| stop.minutes - old.get(owner).map_or(0, |old| old.minutes);
         let minutes = worse.iter().map(more).filter(|minutes| *minutes > 0).sum();
-        let old: HashSet<Lacking, FixedState> = not_there(before).collect();
-        let late =
-            not_there(after).filter(|(owner, ..)| *owner != piece.owner).filter(|lacking| !old.contains(lacking));
+        let late = not_there(after).filter(|lacking| lacking.0 != piece.owner && !before.lacking.contains(lacking));
         let late = late.sorted().map(|(owner, part, _)| (owner, part)).dedup().collect();
         Self { stops: worse, minutes, late }
     }

@@ -15,16 +15,20 @@ pub fn cut(sheet: &mut Sheet<'_>) {
     cut_at(sheet, ROWS);
 }
 
+/// How many rows a sheet of a plan has at most that is not one day's work.
+pub fn rows(plan: &Plan<'_>) -> u32 {
+    if plan.kept_up_to().is_some() { ROWS_OF_A_LONG_PLAN } else { ROWS }
+}
+
 /// Cuts the sheets of a plan's workbook to their limits.
 pub fn cut_all(workbook: &mut Workbook<'_>, plan: &Plan<'_>) {
-    let long = plan.kept_up_to().is_some();
-    let rows = |sheet: &Sheet<'_>| if long && !sheet.of_a_day { ROWS_OF_A_LONG_PLAN } else { ROWS };
+    let rows = |sheet: &Sheet<'_>| if sheet.of_a_day { ROWS } else { rows(plan) };
     workbook.sheets.iter_mut().for_each(|sheet| cut_at(sheet, rows(sheet)));
 }
 
 fn cut_at(sheet: &mut Sheet<'_>, rows: u32) {
     sheet.breaks.truncate(BREAKS);
-    let more = sheet.next_row().saturating_sub(rows);
+    let more = (sheet.next_row() + sheet.not_made).saturating_sub(rows);
     if more == 0 {
         return;
     }
@@ -55,5 +59,12 @@ mod tests {
         assert!(told.contains("5 rows more"), "{told}");
         cut_at(&mut sheet, 6);
         assert_eq!(sheet.rows.len(), 6);
+        // What was not even made counts, too.
+        let mut sheet = Sheet::new("x", &[10]);
+        sheet.table(Some("x".into()), &columns, (0..5_i64).map(|n| (Look::Plain, vec![n.into()])).collect());
+        sheet.not_made = 4;
+        cut_at(&mut sheet, 5);
+        let told = format!("{:?}", sheet.rows[5].cells[0].value);
+        assert!(told.contains("5 rows more"), "{told}");
     }
 }

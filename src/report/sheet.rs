@@ -224,6 +224,8 @@ pub struct Sheet<'p> {
     pub paper: Paper,
     /// Whether its rows are what is done on a day: they are never cut short because the plan is long.
     pub of_a_day: bool,
+    /// How many rows were not made, because the sheet is cut before them.
+    pub not_made: u32,
 }
 
 /// A workbook.
@@ -256,6 +258,7 @@ impl<'p> Sheet<'p> {
             links: Vec::new(),
             paper: Paper::FitWidth,
             of_a_day: false,
+            not_made: 0,
         }
     }
 

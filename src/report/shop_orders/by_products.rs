@@ -54,10 +54,16 @@ pub fn sheet<'p>(
 /// All pegs covered by a by-product that this shop gives or takes, by the moment it must be there, then unit and piece.
 fn rows<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>) -> Vec<((Moment, OwnerId, PartId), Line<'p>)> {
     let plant = facts.plan.plant;
+    let by_products =
+        (0..plant.parts.len()).map(PartId::of).filter(|part| plant.part(*part).source == Source::ByProduct);
+    let by_products = by_products.collect_vec();
+    if by_products.is_empty() {
+        return Vec::new();
+    }
     let gives = jobs(facts, |job| job.below.gives.iter().map(|give| give.0).collect());
     let takes = jobs(facts, |job| job.below.needs.iter().map(|need| need.0).collect());
     let mut rows = Vec::new();
-    for part in (0..plant.parts.len()).map(PartId::of).filter(|part| plant.part(*part).source == Source::ByProduct) {
+    for part in by_products {
         let supply = &facts.plan.supplies[part.at()];
         for peg in supply.pegs.iter().filter(|peg| peg.cover == Cover::ByProduct) {
             let demand = &supply.demands[peg.demand as usize];

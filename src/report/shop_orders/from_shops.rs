@@ -34,6 +34,7 @@ pub fn sheet<'p>(
         return None;
     }
     let mut sheet = Sheet::new(name(), &WIDTHS);
+    sheet.of_a_day = true;
     sheet.text(Look::Title, format!("{}: from other shops", shop.dest.name));
     sheet.text(Look::Plain, super::foot(facts.plan));
     let told = "Made parts, from shops and from stock, and by-products that are needed here by the end of";
