@@ -17,7 +17,7 @@ pub(super) type Advised = (usize, Advice);
 /// Looks for the cures of a plan.
 pub(super) fn search(plan: &Plan<'_>) -> Cures {
     let base = Outlook::of(plan);
-    let pieces = looked_at(pieces(&base), MOST_DEMANDS / plan.at_most().max(1) / 4);
+    let pieces = looked_at(pieces(&base), MOST_DEMANDS / plan.demands_at_most().max(1) / 4);
     let left_out = waited_for(&base).count().saturating_sub(pieces.len());
     if pieces.is_empty() {
         let stopped = base.stops().into_keys().collect();

@@ -211,7 +211,7 @@ impl Plan<'_> {
     }
 
     /// How many demands there are at most.
-    pub fn at_most(&self) -> usize {
+    pub fn demands_at_most(&self) -> usize {
         self.source.demands.at_most()
     }
 

@@ -1,7 +1,8 @@
 //! Widths of a table's columns from what stands in them, so that codes are never cut and long texts share what is left.
 
-use super::sheet::{Column, Line, Show, digits_of};
+use super::sheet::{Column, Line, Show};
 use super::table::Value;
+use super::text_width::digits_of;
 
 /// The widths of columns, at least `least` each and `total` together where that is enough; `total` is what the paper takes.
 pub fn widths(columns: &[Column], least: &[u16], lines: &[Line<'_>], total: u16) -> Vec<u16> {

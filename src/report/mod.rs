@@ -20,6 +20,7 @@ mod shop_orders;
 mod shortages;
 pub mod table;
 mod tables;
+mod text_width;
 pub mod uses;
 mod value;
 pub mod why;

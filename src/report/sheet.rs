@@ -1,6 +1,7 @@
 //! Sheets as people hold them: titles, facts and tables one below the other, with page breaks where a page must end.
 
 use super::table::Value;
+use super::text_width::{letter_width, lines_of, thousandths};
 
 /// The height of a row with one line of text, in points.
 pub const ROW_HEIGHT: u16 = 15;
@@ -427,76 +428,9 @@ fn shown(show: Show, value: &Value<'_>) -> Show {
     if show == Show::Moment && matches!(value, Value::Date(_)) { Show::Date } else { show }
 }
 
-/// How many lines a text takes in a column so many digits wide, broken between words, and within words that are wider.
-pub(super) fn lines_of(text: &str, width: usize) -> u16 {
-    let width = (width * DIGIT).max(2 * DIGIT);
-    let mut lines = 1;
-    let mut used = 0;
-    for word in text.split_whitespace() {
-        let letters: usize = word.chars().map(letter_width).sum();
-        let space = if used > 0 { letter_width(' ') } else { 0 };
-        if used + space + letters <= width {
-            used += space + letters;
-            continue;
-        }
-        lines += usize::from(used > 0) + (letters.max(1) - 1) / width;
-        used = (letters.max(1) - 1) % width + 1;
-    }
-    u16::try_from(lines).unwrap_or(u16::MAX)
-}
-
-/// How many digits wide a text is on one line of the regular face.
-pub(super) fn digits_of(text: &str) -> usize {
-    thousandths(text).div_ceil(DIGIT * 10)
-}
-
-/// The width of a text in the regular face, in thousandths of its size and with two in a hundred to spare.
-fn thousandths(text: &str) -> usize {
-    let width = |letter: char| match letter {
-        'i' | 'j' | 'l' | '\'' => 222,
-        ' ' | '.' | ',' | ':' | ';' | '/' | 'f' | 't' | 'I' | '!' | '|' => 278,
-        'r' | '-' | '(' | ')' => 333,
-        'c' | 'k' | 's' | 'v' | 'x' | 'y' | 'z' | 'J' => 500,
-        'a'..='z' if !matches!(letter, 'm' | 'w') => 556,
-        '0'..='9' | 'L' | '?' | '_' => 556,
-        'F' | 'T' | 'Z' => 611,
-        'A' | 'B' | 'E' | 'K' | 'P' | 'S' | 'V' | 'X' | 'Y' => 667,
-        'C' | 'D' | 'H' | 'N' | 'R' | 'U' | 'w' => 722,
-        'G' | 'O' | 'Q' => 778,
-        'm' | 'M' => 833,
-        'W' => 944,
-        _ if letter.is_ascii() => 700,
-        _ => 1000,
-    };
-    text.chars().map(width).sum::<usize>() * 102 / 100
-}
-
-/// The width of a digit in hundredths of the letters' size.
-const DIGIT: usize = 56;
-
-/// About as wide as a letter is in bold, in hundredths of its size; rather more than less.
-fn letter_width(letter: char) -> usize {
-    match letter {
-        ' ' | '.' | ',' | ':' | ';' | '\'' | 'i' | 'j' | 'l' | '|' | '!' | '(' | ')' | '-' | '/' => 34,
-        'm' | 'w' | 'M' | 'W' | '@' | '%' => 95,
-        'A'..='Z' => 74,
-        'a'..='z' | '0'..='9' => 58,
-        _ if letter.is_ascii() => 62,
-        _ => 100,
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn wrapped_text_is_as_high_as_its_words_need() {
-        assert_eq!(lines_of("one two", 20), 1);
-        assert_eq!(lines_of("one two three four", 10), 2);
-        assert_eq!(lines_of("one two three four", 9), 3);
-        assert_eq!(lines_of("extraordinarily", 9), 2);
-    }
 
     #[test]
     fn the_first_real_table_of_a_sheet_repeats_and_stays() {
