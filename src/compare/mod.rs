@@ -12,6 +12,7 @@
 mod carts;
 mod cells;
 mod code;
+mod deliveries;
 mod folder;
 mod words;
 mod text;
@@ -33,6 +34,7 @@ mod walk;
 pub use carts::{Carts, Held, Kit, Material, picked};
 pub use cells::Wrong;
 pub use code::{Code, Codes};
+pub use deliveries::{Deliveries, Delivery, OtherRun};
 pub use folder::{read, tables_of};
 pub use jobs::JobChange;
 pub use needs::{NeedChange, totals};

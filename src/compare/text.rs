@@ -1,7 +1,7 @@
 //! The change notice on the terminal: section by section, the first of each.
 
 use super::words::{self, count};
-use super::{Act, Notice, PullChange, UnitChange, totals};
+use super::{Act, Deliveries, Notice, PullChange, UnitChange, totals};
 use itertools::Itertools;
 use std::fmt::Write;
 
@@ -15,8 +15,12 @@ pub fn text(notice: &Notice, most: usize) -> String {
         text.push_str("nothing changed\n");
     }
     walk_and_units(&mut text, notice, most);
-    let kits: Vec<String> = deliveries(notice).iter().map(|lines| kit_words(lines)).collect();
+    let deliveries = Deliveries::of(notice);
+    let kits: Vec<String> = deliveries.changed.iter().map(|lines| kit_words(lines)).collect();
     let heading = format!("Kits and bulk: {} changed", count(kits.len(), "delivery", "deliveries"));
+    section(&mut text, &heading, kits, most);
+    let kits: Vec<String> = deliveries.other_run.iter().map(words::other_run).collect();
+    let heading = format!("Otherwise as it was: {} with another run", count(kits.len(), "kit goes", "kits go"));
     section(&mut text, &heading, kits, most);
     let needs = totals(&notice.needs, &notice.units);
     let needs = needs.iter().map(|need| {
@@ -38,8 +42,10 @@ pub fn brief(notice: &Notice, most: usize) -> String {
     let mut text = String::new();
     walk_and_units(&mut text, notice, most);
     shortages(&mut text, notice, most);
+    let deliveries = Deliveries::of(notice);
     let rest = [
-        (deliveries(notice).len(), "delivery", "deliveries"),
+        (deliveries.changed.len(), "delivery", "deliveries"),
+        (deliveries.other_run.len(), "kit's run", "kits' runs"),
         (notice.jobs.len(), "job", "jobs"),
         (notice.receipts.len(), "receipt", "receipts"),
         (notice.orders.len(), "planned order", "planned orders"),
@@ -69,12 +75,6 @@ fn shortages(text: &mut String, notice: &Notice, most: usize) {
         format!("{unit}, {}: {}", words::part(notice, &change.part), words::shortage(change))
     });
     section(text, &format!("Shortages: {}", shortage_totals(notice)), shortages.collect(), most);
-}
-
-/// The changes of pulls, kit by kit and bulk delivery by bulk delivery.
-fn deliveries(notice: &Notice) -> Vec<Vec<&PullChange>> {
-    let kits = notice.pulls.iter().chunk_by(|change| (change.wave, &change.to, &change.unit, change.bulk));
-    kits.into_iter().map(|(_, lines)| lines.collect()).collect()
 }
 
 fn section(text: &mut String, heading: &str, lines: Vec<String>, most: usize) {

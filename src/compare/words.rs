@@ -1,7 +1,8 @@
 //! What changed, in words that paper and terminal share.
 
-use super::{Act, Code, JobChange, Kit, Lack, Notice, PullChange, ShortageChange, Task, UnitChange, UnitRow};
+use super::{Act, Code, JobChange, Kit, Lack, Notice, OtherRun, PullChange, ShortageChange, Task, UnitChange, UnitRow};
 use crate::base::{Moment, Seconds};
+use itertools::Itertools;
 
 /// `1 thing`, `2 things`.
 pub fn count(number: usize, one: &str, many: &str) -> String {
@@ -134,6 +135,21 @@ pub fn pull(change: &PullChange) -> String {
         return format!("take out {} {what}{rest}", change.take_out());
     }
     format!("{} {what}{}", change.new, stands_now(change))
+}
+
+/// `U4 at FN: 3 lines with the Tue 14 Sep 08:30 run (was Tue 14 Sep 06:00); 1 late`
+pub fn other_run(kit: &OtherRun<'_>) -> String {
+    let Some(first) = kit.lines.first() else { return String::new() };
+    let lines = count(kit.lines.len(), "line", "lines");
+    let (was, stands) = (kit.was.short(), not_ready(&kit.lines));
+    let stands = if stands.is_empty() { stands } else { format!("; {stands}") };
+    format!("{} at {}: {lines} with the {} run (was {was}){stands}", first.unit, first.to, first.wave.short())
+}
+
+/// How many lines of a kit stand how, where that is not simply ready: `1 late, 2 arriving`.
+pub fn not_ready(lines: &[&PullChange]) -> String {
+    let stands = lines.iter().filter_map(|line| line.is.as_ref()).map(Code::text).filter(|is| *is != "ready");
+    stands.counts().into_iter().sorted().map(|(is, number)| format!("{number} {is}")).join(", ")
 }
 
 /// How a line stands, where that is not simply ready.

@@ -7,7 +7,9 @@
 use super::random_books::{Book, Size, random_book};
 use super::support::{Sheets, rounds};
 use lineward::base::Moment;
-use lineward::compare::{Act, Asked, Codes, Kit, Notice, Rows, Side, notice, picked, settle, workbook};
+use lineward::compare::{
+    Act, Asked, Codes, Deliveries, Kit, Notice, PullChange, Rows, Side, notice, picked, settle, workbook,
+};
 use lineward::report::{table::TABLES, to_csv, to_parquet};
 use lineward::{check, plan};
 use std::collections::BTreeMap;
@@ -516,6 +518,60 @@ fn a_receipt_that_comes_earlier_clears_units() {
         "  V4, WN-20 Window: went: 6 late (by 3 h 30 min)",
     ];
     assert_eq!(lines(&notice_of(&books, None)), expected);
+}
+
+/// With one place empty before it U6 enters at W 240 (10:30) instead of W 180. 60 working minutes ahead of CH that is 09:00, with
+/// the 08:30 run (was 08:00, 06:00 run); of CB, W 360, 11:30 with the 11:00 run (was W 240, 08:30 run); of FN, W 540, Wed 06:00
+/// (was W 420, 13:30, 11:00 run). AX-35 comes at 09:30, after 09:00; MW-07 at 10:00, when the 11:00 run is picked. The screws of
+/// U6 are in the pack that U5 makes follow, then and now.
+#[test]
+fn a_kit_that_goes_with_another_run_is_told_in_one_line() {
+    let books =
+        example("planner", "Sequence", &[("options,at\n", "options,at,gap\n"), ("U6,T,MIC AWN,", "U6,T,MIC AWN,,1")]);
+    let notice = notice_of(&books, None);
+    let told = lines(&notice);
+    let expected = [
+        "Otherwise as it was: 3 kits go with another run",
+        "  U6 at CH: 1 line with the Tue 14 Sep 08:30 run (was Tue 14 Sep 06:00); 1 late",
+        "  U6 at CB: 2 lines with the Tue 14 Sep 11:00 run (was Tue 14 Sep 08:30); 1 arriving",
+        "  U6 at FN: 1 line with the Wed 15 Sep 06:00 run (was Tue 14 Sep 11:00)",
+    ];
+    assert_eq!(told[2..6], expected);
+    assert!(!told.iter().any(|line| line.contains("add ") || line.contains("take out ")), "{told:?}");
+    // With an awning more at FN that kit is another one; the others are as they were.
+    let more = [("options,at\n", "options,at,gap\n"), ("U6,T,MIC AWN,", "U6,T,MIC AWN AC,,1")];
+    let told = lines(&notice_of(&example("planner", "Sequence", &more), None));
+    assert!(told.contains(&"Otherwise as it was: 2 kits go with another run".to_owned()), "{told:?}");
+    assert!(told.iter().any(|line| line.contains("U6 at FN: take out 1 ea AW-14")), "{told:?}");
+}
+
+/// Every line that changed is told once: in a delivery that changed, or with its other half in a kit that goes over.
+#[test]
+fn nothing_is_lost_between_deliveries() {
+    let mut over = 0;
+    pairs(0, 60, |seed, old, new| {
+        let notice = notice(&old.rows, &new.rows, &ALL);
+        let deliveries = Deliveries::of(&notice);
+        let mut told: Vec<&PullChange> = deliveries.changed.iter().flatten().copied().collect();
+        for kit in &deliveries.other_run {
+            for line in &kit.lines {
+                let same = |other: &&PullChange| {
+                    (&other.to, &other.unit, &other.part, &other.uom) == (&line.to, &line.unit, &line.part, &line.uom)
+                        && (other.wave, other.old, other.new) == (kit.was, line.new, line.old)
+                };
+                let was: Vec<&PullChange> = notice.pulls.iter().filter(same).collect();
+                assert!(was.len() == 1 && line.old.is_zero() && !line.bulk && line.wave != kit.was, "seed {seed}");
+                told.extend([*line, was[0]]);
+                over += 1;
+            }
+        }
+        let key = |line: &&PullChange| format!("{line:?}");
+        told.sort_by_key(key);
+        let mut all: Vec<&PullChange> = notice.pulls.iter().collect();
+        all.sort_by_key(key);
+        assert_eq!(told, all, "seed {seed}");
+    });
+    assert!(over > 0);
 }
 
 /// Without U6 its three jobs go. U5's walls (40 min, due W 220) no longer make room for U6's (W 180): they start at W 180

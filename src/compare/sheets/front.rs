@@ -2,10 +2,9 @@
 
 use super::super::text::{job_totals, receipt_totals, shortage_totals, unit_totals, walk_totals};
 use super::super::words::{self, count};
-use super::super::{Asked, Code, Notice, totals};
+use super::super::{Asked, Code, Deliveries, Notice, totals};
 use super::Side;
 use crate::report::sheet::{Column, Line, Look, Paper, Sheet, Show};
-use itertools::Itertools;
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
@@ -22,10 +21,11 @@ const MOST: [Column; 6] = [
     Column { heading: "what became of the unit itself", show: Show::Wrapped },
 ];
 
-const CONTENTS: [(&str, &str); 9] = [
+const CONTENTS: [(&str, &str); 10] = [
     ("walk", "for the one who sets the carts right: along the stations, then through the stores"),
     ("stays", "what is on carts and is not touched"),
     ("kits", "what to add to and take out of each run's kits and bulk deliveries"),
+    ("other runs", "kits that change in nothing but the run they go with"),
     ("units", "all units that are new, gone, moved, built or standing otherwise"),
     ("needs", "what units need more or less"),
     ("jobs", "for the shops' leads: jobs that are new, gone, changed or moved"),
@@ -35,7 +35,13 @@ const CONTENTS: [(&str, &str); 9] = [
 ];
 
 /// The sheet.
-pub fn sheet<'n>(notice: &'n Notice, [old, new]: [&Side; 2], asked: &Asked, names: &[&str]) -> Sheet<'n> {
+pub fn sheet<'n>(
+    notice: &'n Notice,
+    deliveries: &Deliveries<'n>,
+    [old, new]: [&Side; 2],
+    asked: &Asked,
+    names: &[&str],
+) -> Sheet<'n> {
     let mut sheet = Sheet::new("front", &WIDTHS);
     sheet.paper = Paper::OnePage;
     sheet.text(Look::Title, "Change notice");
@@ -50,7 +56,7 @@ pub fn sheet<'n>(notice: &'n Notice, [old, new]: [&Side; 2], asked: &Asked, name
         sheet.paragraph(Look::Strong, "Nothing changed between the two plans.");
     }
     sheet.text(Look::Section, "In all");
-    for (label, told) in in_all(notice) {
+    for (label, told) in in_all(notice, deliveries) {
         sheet.fact(Look::Plain, 2, label, told, Show::Text);
     }
     let causes = causes(notice);
@@ -60,7 +66,7 @@ pub fn sheet<'n>(notice: &'n Notice, [old, new]: [&Side; 2], asked: &Asked, name
             sheet.fact(Look::Strong, 2, label, told, Show::Text);
         }
     }
-    let units = most(notice);
+    let units = most(notice, deliveries);
     if !units.is_empty() {
         sheet.gap().text(Look::Section, "Units with the most changes");
         let more = units.len().saturating_sub(NAMED);
@@ -79,15 +85,15 @@ pub fn sheet<'n>(notice: &'n Notice, [old, new]: [&Side; 2], asked: &Asked, name
     sheet
 }
 
-fn in_all(notice: &Notice) -> Vec<(&'static str, String)> {
-    let kits = notice.pulls.iter().map(|change| (change.wave, &change.to, &change.unit, change.bulk));
-    let kits: Vec<_> = kits.dedup().collect();
-    let (bulk, kits): (Vec<bool>, Vec<bool>) = kits.iter().map(|(.., bulk)| *bulk).partition(|bulk| *bulk);
-    let add = notice.pulls.iter().filter(|change| change.add().is_positive()).count();
-    let out = notice.pulls.iter().filter(|change| change.take_out().is_positive()).count();
+fn in_all(notice: &Notice, deliveries: &Deliveries<'_>) -> Vec<(&'static str, String)> {
+    let (bulk, kits): (Vec<_>, Vec<_>) = deliveries.changed.iter().partition(|lines| lines[0].bulk);
+    let lines = || deliveries.changed.iter().flatten();
+    let add = lines().filter(|change| change.add().is_positive()).count();
+    let out = lines().filter(|change| change.take_out().is_positive()).count();
     let mut all = vec![
         ("units", unit_totals(notice)),
         ("kits", kits_told(kits.len(), bulk.len(), add, out)),
+        ("kits on another run", deliveries.other_run.len().to_string()),
         ("needs of another quantity", totals(&notice.needs, &notice.units).len().to_string()),
         ("jobs", job_totals(notice)),
         ("shortages", shortage_totals(notice)),
@@ -123,10 +129,12 @@ fn causes(notice: &Notice) -> Vec<(&'static str, String)> {
     named.collect()
 }
 
-/// Units by how much of theirs changed, the most first.
-fn most(notice: &Notice) -> Vec<(Code, [i64; 4])> {
+/// Units by how much of theirs changed, the most first; a kit that goes with another run counts as one line.
+fn most(notice: &Notice, deliveries: &Deliveries<'_>) -> Vec<(Code, [i64; 4])> {
     let mut changes: BTreeMap<Code, [i64; 4]> = BTreeMap::new();
-    let kits = notice.pulls.iter().map(|change| (change.unit.clone(), 0));
+    let other_runs = deliveries.other_run.iter().map(|kit| kit.lines[0]);
+    let kits = deliveries.changed.iter().flatten().copied().chain(other_runs);
+    let kits = kits.map(|change| (change.unit.clone(), 0));
     let needs = totals(&notice.needs, &notice.units).into_iter().map(|change| (change.unit, 1));
     let jobs = notice.jobs.iter().filter_map(|change| Some((change.row()?.unit.clone(), 2)));
     let shortages = notice.shortages.iter().map(|change| (change.unit.clone(), 3));

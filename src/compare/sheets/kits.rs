@@ -1,6 +1,6 @@
 //! What to add to and take out of each run's kits and bulk deliveries.
 
-use super::super::{Notice, PullChange};
+use super::super::{Deliveries, PullChange};
 use super::listing::{Listing, grouped};
 use crate::base::Quantity;
 use crate::report::sheet::{Column, Line, Look, Sheet, Show};
@@ -26,14 +26,15 @@ const ADD: usize = 9;
 const TAKE_OUT: usize = 10;
 
 /// The sheet.
-pub fn sheet(notice: &Notice) -> Sheet<'_> {
-    let lines = notice.pulls.iter().map(|change| ((change.wave, &change.to, &change.unit, change.bulk), line(change)));
+pub fn sheet<'n>(deliveries: &Deliveries<'n>) -> Sheet<'n> {
+    let changes = deliveries.changed.iter().flatten().copied();
+    let lines = changes.map(|change| ((change.wave, &change.to, &change.unit, change.bulk), line(change)));
     let listing = Listing {
         name: "kits",
         title: "Kits and bulk: what to add and what to take out".to_owned(),
         what:
             "Run by run, station by station; within a kit by storage location. A line that only stands otherwise than \
-               it did has neither."
+               it did has neither. Kits that go with another run as they were are not here."
                 .to_owned(),
         columns: &COLUMNS,
         least: &LEAST,

@@ -4,12 +4,13 @@ mod front;
 mod jobs;
 mod kits;
 mod listing;
+mod other_runs;
 mod receipts;
 mod shortages;
 mod units;
 mod walk;
 
-use super::{Asked, Notice};
+use super::{Asked, Deliveries, Notice};
 use crate::base::Moment;
 use crate::report::limits;
 use crate::report::sheet::Workbook;
@@ -40,11 +41,13 @@ pub fn workbook<'n>(notice: &'n Notice, sides: [&Side; 2], asked: &Asked) -> Wor
     if let Some(way) = &notice.walk {
         sheets.extend([walk::sheet(notice, way), walk::stays(way)]);
     }
-    sheets.extend([kits::sheet(notice), units::sheet(notice), units::needs(notice), jobs::sheet(notice, asked)]);
+    let deliveries = Deliveries::of(notice);
+    sheets.extend([kits::sheet(&deliveries), other_runs::sheet(&deliveries)]);
+    sheets.extend([units::sheet(notice), units::needs(notice), jobs::sheet(notice, asked)]);
     sheets.extend([shortages::sheet(notice), receipts::sheet(notice), receipts::orders(notice)]);
     sheets.retain(|sheet| !sheet.tables.is_empty() || sheet.name == "walk");
     let names: Vec<&str> = sheets.iter().map(|sheet| sheet.name.as_str()).collect();
-    let front = front::sheet(notice, sides, asked, &names);
+    let front = front::sheet(notice, &deliveries, sides, asked, &names);
     sheets.insert(0, front);
     sheets.iter_mut().for_each(limits::cut);
     let foot = format!("from {} to {}", sides[0], sides[1]);
