@@ -411,10 +411,13 @@ impl<'p> Sheet<'p> {
         let wrapped = cells.iter().filter(|cell| cell.show == Show::Wrapped);
         let lines = wrapped.map(|cell| match &cell.value {
             Value::Text(text) => {
+                let width = self.width_of(cell);
+                if lines_of(text, width) == 1 {
+                    return 1;
+                }
                 // The regular face is narrower than the bold one, by which lines are counted.
                 let plain = matches!(cell.look, Look::Plain | Look::Faint) && !text.is_empty();
                 let bold: usize = text.chars().map(letter_width).sum();
-                let width = self.width_of(cell);
                 lines_of(text, if plain { width * bold / thousandths(text).div_ceil(10) } else { width })
             }
             _ => 1,

@@ -3,6 +3,9 @@
 /// How many lines a text takes in a column so many digits wide, broken between words, and within words that are wider.
 pub(super) fn lines_of(text: &str, width: usize) -> u16 {
     let width = (width * DIGIT).max(2 * DIGIT);
+    if text.len() * WIDEST <= width {
+        return 1;
+    }
     let mut lines = 1;
     let mut used = 0;
     for word in text.split_whitespace() {
@@ -47,6 +50,9 @@ pub(super) fn thousandths(text: &str) -> usize {
 /// The width of a digit in hundredths of the letters' size.
 const DIGIT: usize = 56;
 
+/// The widest that a letter is taken to be.
+const WIDEST: usize = 100;
+
 /// About as wide as a letter is in bold, in hundredths of its size; rather more than less.
 pub(super) fn letter_width(letter: char) -> usize {
     match letter {
@@ -55,7 +61,7 @@ pub(super) fn letter_width(letter: char) -> usize {
         'A'..='Z' => 74,
         'a'..='z' | '0'..='9' => 58,
         _ if letter.is_ascii() => 62,
-        _ => 100,
+        _ => WIDEST,
     }
 }
 
