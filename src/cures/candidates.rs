@@ -7,6 +7,7 @@ use crate::check::Plant;
 use crate::netting::Cover;
 use crate::plan::Outlook;
 use itertools::Itertools;
+use std::collections::BTreeMap;
 
 /// The kinds of cures, in the order in which they are tried.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -83,11 +84,12 @@ impl Search<'_, '_> {
     /// Some of the receipts that cover it now.
     fn sooner(&self) -> Option<Vec<Change>> {
         let by = self.piece.by?;
-        let mut changes = Vec::new();
+        let (mut changes, mut left): (Vec<Change>, BTreeMap<u32, Vec<(usize, Quantity)>>) = Default::default();
         for (_, peg) in &self.piece.pegs {
             let Cover::Receipt(first) = peg.cover else { continue };
-            let mut rows = self.rows_like(first as usize);
-            let taken = take(&mut rows, peg.qty)?;
+            // Two pieces of one delivery don't take the same rows twice.
+            let rows = left.entry(first).or_insert_with(|| self.rows_like(first as usize));
+            let taken = take(rows, peg.qty)?;
             changes.extend(taken.into_iter().map(|(receipt, qty)| Change::Sooner { receipt, qty, by }));
         }
         Some(changes)

@@ -3,7 +3,7 @@
 use super::piece::Piece;
 use crate::base::{DestId, Moment, OwnerId, PartId, Quantity};
 use crate::netting::{Cover, Demand, Peg};
-use crate::plan::{Outlook, Stop};
+use crate::plan::{Outlook, Stop, Wait};
 use crate::supply::Covered;
 use foldhash::fast::FixedState;
 use itertools::Itertools;
@@ -12,9 +12,9 @@ use std::collections::{BTreeMap, HashSet};
 /// What others pay for a cure.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Cost {
-    /// Units that stop now, or stop longer, and for how long.
+    /// Units that wait for a piece they did not wait for, or wait longer for one, and for how long.
     pub stops: Vec<(OwnerId, Stop)>,
-    /// The minutes that they stop more.
+    /// The minutes that they wait more.
     pub minutes: i64,
     /// Pieces of others that are no longer there for their run.
     pub late: Vec<(OwnerId, PartId)>,
@@ -34,24 +34,42 @@ pub struct Given {
 }
 
 impl Cost {
-    /// Of a plan beside the one before it, for all but a piece's own unit; that counts where it stops longer.
+    /// Of a plan beside the one before it. A unit that stops anyhow pays, too, when one more piece of it is not there: what
+    /// was to cure it would no longer do. Pieces that only come later are not told of the piece's own unit.
     pub fn between(before: &Outlook<'_>, after: &Outlook<'_>, piece: &Piece) -> Self {
-        let (old, new) = (before.stops(), after.stops());
-        let worse = new.iter().filter(|(owner, stop)| old.get(owner).is_none_or(|old| old < *stop));
-        let worse: Vec<(OwnerId, Stop)> = worse.map(|(owner, stop)| (*owner, *stop)).collect();
-        let more = |(owner, stop): &(OwnerId, Stop)| stop.minutes - old.get(owner).map_or(0, |old| old.minutes);
-        let minutes = worse.iter().map(more).filter(|minutes| *minutes > 0).sum();
+        let (old, new) = (before.waits(), after.waits());
+        let mut stops: BTreeMap<OwnerId, Stop> = BTreeMap::new();
+        let mut minutes = 0;
+        for (wait, stop) in longer(&old, &new) {
+            let worst = stops.entry(wait.0).or_default();
+            worst.unknown |= stop.unknown;
+            worst.minutes = worst.minutes.max(stop.minutes);
+            minutes += (stop.minutes - old.get(wait).map_or(0, |old| old.minutes)).max(0);
+        }
         let old: HashSet<Lacking, FixedState> = not_there(before).collect();
         let late =
             not_there(after).filter(|(owner, ..)| *owner != piece.owner).filter(|lacking| !old.contains(lacking));
         let late = late.sorted().map(|(owner, part, _)| (owner, part)).dedup().collect();
-        Self { stops: worse, minutes, late }
+        Self { stops: stops.into_iter().collect(), minutes, late }
+    }
+
+    /// How dear it is, the less the better: how many stop, how many of them for how long is not known, for how many minutes.
+    pub fn rank(&self) -> (usize, usize, i64) {
+        (self.stops.len(), self.stops.iter().filter(|(_, stop)| stop.unknown).count(), self.minutes)
     }
 
     /// Whether nobody pays by standing.
     pub fn stops_nobody(&self) -> bool {
         self.stops.is_empty()
     }
+}
+
+/// What the line waits for longer than before, or waited not for at all.
+pub fn longer<'w>(
+    old: &'w BTreeMap<Wait, Stop>,
+    new: &'w BTreeMap<Wait, Stop>,
+) -> impl Iterator<Item = (&'w Wait, &'w Stop)> {
+    new.iter().filter(|(wait, stop)| stop.longer_than(old.get(*wait)))
 }
 
 /// Who lacks what, and where; nowhere for owners that are on no line.

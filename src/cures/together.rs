@@ -1,7 +1,8 @@
 //! All that is advised done at once: what then still stops others is not done, and who keeps moving is counted.
 
 use super::piece::{Piece, stopping};
-use super::search::{Advised, Tried, working};
+use super::cost::longer;
+use super::search::{Advised, Tried, changes_of, working};
 use super::{Advice, Cures};
 use crate::base::OwnerId;
 use crate::plan::{Outlook, Plan, stops};
@@ -16,10 +17,8 @@ impl Tried {
         found: Vec<Vec<Advised>>,
     ) -> BTreeMap<usize, Advice> {
         let all: BTreeMap<usize, Advice> = found.iter().flatten().cloned().collect();
-        let before = stops(plan);
-        let nobody_worse = |after: &Outlook<'_>| {
-            after.stops().iter().all(|(owner, stop)| before.get(owner).is_some_and(|old| old >= stop))
-        };
+        let before = Outlook::of(plan).waits();
+        let nobody_worse = |after: &Outlook<'_>| longer(&before, &after.waits()).next().is_none();
         if self.with(plan, &working(&all), nobody_worse) == Some(true) {
             return all;
         }
@@ -41,7 +40,7 @@ impl Tried {
     ) -> Cures {
         let all = working(&advice);
         let after = self.with(plan, &all, |after| {
-            serve_with_others(after, &pieces, &mut advice);
+            self.serve_with_others(plan, after, &pieces, &mut advice);
             after.stops()
         });
         let stopped: BTreeSet<OwnerId> = stops(plan).into_keys().collect();
@@ -53,26 +52,53 @@ impl Tried {
         let pieces = told.map(|(i, piece)| (piece, advice.remove(&i).unwrap_or(Advice::Nothing))).collect();
         Cures { pieces, left_out, stopped, moving, inside_lead_time }
     }
-}
 
-/// What the line no longer waits for, because something is done for another piece of the unit.
-fn serve_with_others(after: &Outlook<'_>, pieces: &[Piece], advice: &mut BTreeMap<usize, Advice>) {
-    for (i, piece) in pieces.iter().enumerate() {
-        let served = matches!(advice.get(&i), Some(Advice::Nothing)) && stopping(after, piece).is_zero();
-        let same = |j: &usize| {
-            pieces[*j].owner == piece.owner && advice.get(j).is_some_and(|other| !matches!(other, Advice::Nothing))
-        };
-        if let Some(other) = (0..pieces.len()).find(same).filter(|_| served) {
-            advice.insert(i, Advice::With(other));
+    /// What the line no longer waits for, because something is done for other pieces.
+    fn serve_with_others(
+        &self,
+        plan: &Plan<'_>,
+        after: &Outlook<'_>,
+        pieces: &[Piece],
+        advice: &mut BTreeMap<usize, Advice>,
+    ) {
+        for (i, piece) in pieces.iter().enumerate() {
+            if matches!(advice.get(&i), Some(Advice::Nothing)) && stopping(after, piece).is_zero() {
+                let own = |j: &usize| pieces[*j].owner == piece.owner;
+                let mut by = self.serving(plan, piece, advice, |j| own(j));
+                if by.is_empty() {
+                    by = self.serving(plan, piece, advice, |j| !own(j));
+                }
+                if !by.is_empty() {
+                    advice.insert(i, Advice::With(by));
+                }
+            }
         }
     }
+
+    /// The cures without which the line would wait for a piece.
+    fn serving(
+        &self,
+        plan: &Plan<'_>,
+        piece: &Piece,
+        advice: &BTreeMap<usize, Advice>,
+        among: impl Fn(&usize) -> bool,
+    ) -> Vec<usize> {
+        let works = advice.iter().filter(|(_, other)| other.working().is_some()).map(|(j, _)| *j);
+        let needed = |j: &usize| {
+            let others = advice.iter().filter(|(other, _)| *other != j);
+            let without = changes_of(others.map(|(_, advice)| advice));
+            self.with(plan, &without, |without| stopping(without, piece).is_positive()) == Some(true)
+        };
+        works.filter(among).filter(needed).collect()
+    }
 }
+
 
 /// Whether a piece waits for an order that would come inside its lead time.
 fn orders_inside_lead_time(advice: &BTreeMap<usize, Advice>, i: usize) -> bool {
     match advice.get(&i) {
         Some(Advice::Do(cure)) => cure.works && cure.inside_lead_time,
-        Some(Advice::With(other)) if *other != i => orders_inside_lead_time(advice, *other),
+        Some(Advice::With(others)) => others.iter().any(|other| *other != i && orders_inside_lead_time(advice, *other)),
         _ => false,
     }
 }

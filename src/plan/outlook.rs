@@ -4,7 +4,7 @@
 use super::Plan;
 use super::consequences::{self, Consequence};
 use super::goods::Goods;
-use super::stops::{Stop, stops_of};
+use super::stops::{Stop, Wait, stops_of, waits_of};
 use super::supplies::doubtful;
 use crate::base::{OwnerId, PartId};
 use crate::check::{DestKind, Receipt};
@@ -61,6 +61,11 @@ impl<'o> Outlook<'o> {
     /// How long each unit stops that does.
     pub fn stops(&self) -> BTreeMap<OwnerId, Stop> {
         stops_of(self.plan.plant, &self.consequences)
+    }
+
+    /// For how long the line waits for each piece at a station that it waits for.
+    pub fn waits(&self) -> BTreeMap<Wait, Stop> {
+        waits_of(self.plan.plant, &self.consequences)
     }
 
     /// All pieces that may not be there when the picking of their run starts.

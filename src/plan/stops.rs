@@ -2,7 +2,7 @@
 
 use super::Plan;
 use super::consequences::{Consequence, Outcome};
-use crate::base::OwnerId;
+use crate::base::{DestId, OwnerId, PartId};
 use crate::check::{DestKind, Plant};
 use std::collections::BTreeMap;
 
@@ -13,6 +13,31 @@ pub struct Stop {
     pub unknown: bool,
     /// The line's working minutes that are known: those of the piece that takes longest.
     pub minutes: i64,
+}
+
+impl Stop {
+    /// Adds a piece, with the minutes that the line waits for it.
+    fn add(&mut self, minutes: Option<i64>) {
+        self.unknown |= minutes.is_none();
+        self.minutes = self.minutes.max(minutes.unwrap_or_default());
+    }
+
+    /// Whether it is longer than one before it, if there was any. What is known of it counts only where both are known.
+    pub fn longer_than(&self, old: Option<&Self>) -> bool {
+        old.is_none_or(|old| !old.unknown && (self.unknown || self.minutes > old.minutes))
+    }
+}
+
+/// A piece: whose, what, and at which station.
+pub type Wait = (OwnerId, PartId, DestId);
+
+/// For how long the line waits for each piece at a station that it waits for.
+pub(super) fn waits_of(plant: &Plant, rows: &[Consequence]) -> BTreeMap<Wait, Stop> {
+    let mut waits: BTreeMap<Wait, Stop> = BTreeMap::new();
+    for row in at_stations(plant, rows).filter(|row| row.outcome == Outcome::StopsTheLine) {
+        waits.entry((row.owner, row.part, row.to)).or_default().add(row.stop_minutes);
+    }
+    waits
 }
 
 /// The pieces at stations; what is missing at a shop counts with what is made of it.
@@ -29,9 +54,7 @@ pub fn stops(plan: &Plan<'_>) -> BTreeMap<OwnerId, Stop> {
 pub(super) fn stops_of(plant: &Plant, rows: &[Consequence]) -> BTreeMap<OwnerId, Stop> {
     let mut stops: BTreeMap<OwnerId, Stop> = BTreeMap::new();
     for row in at_stations(plant, rows).filter(|row| row.outcome == Outcome::StopsTheLine) {
-        let worst = stops.entry(row.owner).or_default();
-        worst.unknown |= row.stop_minutes.is_none();
-        worst.minutes = worst.minutes.max(row.stop_minutes.unwrap_or_default());
+        stops.entry(row.owner).or_default().add(row.stop_minutes);
     }
     stops
 }

@@ -4,6 +4,7 @@
 //! picked at 06:00; as of Mon 13 Sep 06:00. A unit that starts on Tuesday needs its bolt at S1 on Tue 06:00.
 
 use super::support::Sheets;
+use itertools::Itertools;
 use lineward::base::{Moment, OwnerId};
 use lineward::check::{self, Plant};
 use lineward::cures::{Advice, Change, Cures, Kind, changed};
@@ -30,7 +31,7 @@ fn unit<'p>(plan: &'p Plan<'_>, owner: OwnerId) -> &'p str {
 }
 
 /// `U1 BOLT S1 490: OnHold`, then whom it stops and whose pieces come later.
-fn told(plan: &Plan<'_>, cures: &Cures) -> Vec<String> {
+pub fn told(plan: &Plan<'_>, cures: &Cures) -> Vec<String> {
     let rows = cures.pieces.iter().map(|(piece, advice)| {
         let (part, place) = (&plan.plant.part(piece.part).code, &plan.plant.dest(piece.to).code);
         let minutes = piece.stop_minutes.map_or("?".to_owned(), |minutes| minutes.to_string());
@@ -51,7 +52,7 @@ fn told(plan: &Plan<'_>, cures: &Cures) -> Vec<String> {
                 let costs: String = stops.chain(late).chain(given).collect();
                 format!("{:?}{costs}", cure.candidate.kind)
             }
-            Advice::With(other) => format!("with {other}"),
+            Advice::With(others) => format!("with {}", others.iter().join(" and ")),
             Advice::Nothing => "nothing".to_owned(),
         };
         format!("{} {part} {place} {minutes}: {advice}", unit(plan, piece.owner))
