@@ -84,15 +84,17 @@ impl Search<'_, '_> {
     /// Some of the receipts that cover it now.
     fn sooner(&self) -> Option<Vec<Change>> {
         let by = self.piece.by?;
-        let (mut changes, mut left): (Vec<Change>, BTreeMap<u32, Vec<(usize, Quantity)>>) = Default::default();
+        // How much of each row is moved: pieces of one delivery don't take the same twice.
+        let mut moved: BTreeMap<usize, Quantity> = BTreeMap::new();
         for (_, peg) in &self.piece.pegs {
             let Cover::Receipt(first) = peg.cover else { continue };
-            // Two pieces of one delivery don't take the same rows twice.
-            let rows = left.entry(first).or_insert_with(|| self.rows_like(first as usize));
-            let taken = take(rows, peg.qty)?;
-            changes.extend(taken.into_iter().map(|(receipt, qty)| Change::Sooner { receipt, qty, by }));
+            let mut rows = self.rows_like(first as usize);
+            rows.iter_mut().for_each(|(row, there)| *there -= moved.get(row).copied().unwrap_or_default());
+            for (row, qty) in take(&mut rows, peg.qty)? {
+                *moved.entry(row).or_default() += qty;
+            }
         }
-        Some(changes)
+        Some(moved.into_iter().map(|(receipt, qty)| Change::Sooner { receipt, qty, by }).collect())
     }
 
     /// The rows that one receipt stands for: those of its order that come with it.

@@ -61,38 +61,41 @@ impl Tried {
         pieces: &[Piece],
         advice: &mut BTreeMap<usize, Advice>,
     ) {
-        for (i, piece) in pieces.iter().enumerate() {
-            if matches!(advice.get(&i), Some(Advice::Nothing)) && stopping(after, piece).is_zero() {
-                let own = |j: &usize| pieces[*j].owner == piece.owner;
-                let mut by = self.serving(plan, piece, advice, |j| own(j));
-                if by.is_empty() {
-                    by = self.serving(plan, piece, advice, |j| !own(j));
-                }
-                if !by.is_empty() {
-                    advice.insert(i, Advice::With(by));
-                }
-            }
-        }
+        let served = |i: &usize| match &advice[i] {
+            Advice::With(_) => false,
+            other => other.working().is_none() && stopping(after, &pieces[*i]).is_zero(),
+        };
+        let served: Vec<usize> = advice.keys().copied().filter(served).collect();
+        let by: Vec<Vec<usize>> = served.iter().map(|i| self.serving(plan, &pieces[*i], pieces, advice)).collect();
+        advice.extend(served.into_iter().zip(by).filter(|(_, by)| !by.is_empty()).map(|(i, by)| (i, Advice::With(by))));
     }
 
-    /// The cures without which the line would wait for a piece.
+    /// As few of the cures as together serve a piece, none of which can be left out; those of its own unit where they do.
     fn serving(
         &self,
         plan: &Plan<'_>,
         piece: &Piece,
+        pieces: &[Piece],
         advice: &BTreeMap<usize, Advice>,
-        among: impl Fn(&usize) -> bool,
     ) -> Vec<usize> {
-        let works = advice.iter().filter(|(_, other)| other.working().is_some()).map(|(j, _)| *j);
-        let needed = |j: &usize| {
-            let others = advice.iter().filter(|(other, _)| *other != j);
-            let without = changes_of(others.map(|(_, advice)| advice));
-            self.with(plan, &without, |without| stopping(without, piece).is_positive()) == Some(true)
+        let enough = |some: &[usize]| {
+            let changes = changes_of(some.iter().filter_map(|i| advice.get(i)));
+            self.with(plan, &changes, |after| stopping(after, piece).is_zero()) == Some(true)
         };
-        works.filter(among).filter(needed).collect()
+        let mut all: Vec<usize> = advice.keys().copied().filter(|i| advice[i].working().is_some()).collect();
+        let own: Vec<usize> = all.iter().copied().filter(|i| pieces[*i].owner == piece.owner).collect();
+        if enough(&own) {
+            all = own;
+        }
+        for i in all.clone().into_iter().rev() {
+            let rest: Vec<usize> = all.iter().copied().filter(|other| *other != i).collect();
+            if enough(&rest) {
+                all = rest;
+            }
+        }
+        all
     }
 }
-
 
 /// Whether a piece waits for an order that would come inside its lead time.
 fn orders_inside_lead_time(advice: &BTreeMap<usize, Advice>, i: usize) -> bool {

@@ -63,9 +63,9 @@ impl<'o> Outlook<'o> {
         stops_of(self.plan.plant, &self.consequences)
     }
 
-    /// For how long the line waits for each piece at a station that it waits for.
+    /// For how long the line waits for each piece that it waits for.
     pub fn waits(&self) -> BTreeMap<Wait, Stop> {
-        waits_of(self.plan.plant, &self.consequences)
+        waits_of(&self.consequences)
     }
 
     /// All pieces that may not be there when the picking of their run starts.

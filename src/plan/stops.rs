@@ -28,13 +28,13 @@ impl Stop {
     }
 }
 
-/// A piece: whose, what, and at which station.
+/// A piece: whose, what, and at which station or shop.
 pub type Wait = (OwnerId, PartId, DestId);
 
-/// For how long the line waits for each piece at a station that it waits for.
-pub(super) fn waits_of(plant: &Plant, rows: &[Consequence]) -> BTreeMap<Wait, Stop> {
+/// For how long the line waits for each piece that it waits for.
+pub(super) fn waits_of(rows: &[Consequence]) -> BTreeMap<Wait, Stop> {
     let mut waits: BTreeMap<Wait, Stop> = BTreeMap::new();
-    for row in at_stations(plant, rows).filter(|row| row.outcome == Outcome::StopsTheLine) {
+    for row in rows.iter().filter(|row| row.outcome == Outcome::StopsTheLine) {
         waits.entry((row.owner, row.part, row.to)).or_default().add(row.stop_minutes);
     }
     waits

@@ -199,6 +199,7 @@ fn all_advice_done_in_the_book_does_what_it_says() {
             super::cures::told(&plan, &cures).iter().zip(&cures.pieces).for_each(|(line, (piece, advice))| {
                 let there = format!("{:?}", piece.there);
                 let pegs: Vec<String> = piece.pegs.iter().map(|(d, p)| format!("{} {} {:?}", d.need, p.qty, p.cover)).collect();
+                println!("{:?} after {:?}", waits(&plan).get(&(unit(&plan, piece.owner), plant.part(piece.part).code.clone(), plant.dest(piece.to).code.clone())), waits(&planned(&lineward::cures::changed(&plant, cures.changes()))).get(&(unit(&plan, piece.owner), plant.part(piece.part).code.clone(), plant.dest(piece.to).code.clone())));
                 println!("{line} | qty {} there {there} by {:?} pegs {pegs:?} {:?}", piece.qty, piece.by.map(|b| b.to_string()), advice.working().map(|c| &c.candidate.changes));
             });
         }
@@ -210,6 +211,7 @@ fn all_advice_done_in_the_book_does_what_it_says() {
             *counts.entry(word).or_default() += 1;
             _ = piece;
         }
+        for line in super::cures::told(&plan, &cures) { if line.contains("MakeFirst") { println!("{seed} {line}"); } }
         let mut left: Vec<Quantity> = plant.receipts.iter().map(|row| row.qty).collect();
         let mut in_stock: Vec<Quantity> = plant.stock.iter().map(|row| row.qty).collect();
         for change in cures.changes() {
@@ -265,7 +267,11 @@ fn all_advice_done_in_the_book_does_what_it_says() {
                     say("with what does not work", format!("{i} {key:?} {other}"));
                 }
             }
-            let only: Vec<&Change> = (0..cures.pieces.len()).filter(|j| *j < i || others.contains(j))
+            let same = |j: &usize| {
+                let other = &cures.pieces[*j].0;
+                if piece.made() { other.made() } else { other.part == piece.part }
+            };
+            let only: Vec<&Change> = (0..cures.pieces.len()).filter(|j| !(same(j) && *j > i) || others.contains(j))
                 .filter_map(|j| cures.pieces[j].1.working()).flat_map(|cure| &cure.candidate.changes).collect();
             let plant = lineward::cures::changed(&plant, only);
             let with = waits(&planned(&plant));
