@@ -56,9 +56,20 @@ fn act(facts: &Facts<'_>, piece: &Piece, cure: &Cure) -> String {
             });
             format!("Ask the lead to take first, for this unit: {}.", few(parts, 4))
         }
-        Kind::PartShipment => few(cure.candidate.changes.iter().filter_map(|change| shipment(facts, piece, change)), 3),
-        Kind::Order => few(cure.candidate.changes.iter().filter_map(|change| order(facts, change)), 3),
+        Kind::PartShipment => {
+            let words = few(cure.candidate.changes.iter().filter_map(|change| shipment(facts, piece, change)), 3);
+            words + &ahead(part, cure.candidate.ahead)
+        }
+        Kind::Order => {
+            let words = few(cure.candidate.changes.iter().filter_map(|change| order(facts, change)), 3);
+            words + &ahead(part, cure.candidate.ahead)
+        }
     }
+}
+
+/// Whom else it goes to.
+fn ahead(part: &str, qty: Quantity) -> String {
+    if qty.is_zero() { String::new() } else { format!(" {qty} of it goes to others, who need {part} before.") }
 }
 
 /// `, by Tue 14 Sep 06:30`
