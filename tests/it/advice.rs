@@ -211,7 +211,6 @@ fn all_advice_done_in_the_book_does_what_it_says() {
             *counts.entry(word).or_default() += 1;
             _ = piece;
         }
-        for line in super::cures::told(&plan, &cures) { if line.contains("MakeFirst") { println!("{seed} {line}"); } }
         let mut left: Vec<Quantity> = plant.receipts.iter().map(|row| row.qty).collect();
         let mut in_stock: Vec<Quantity> = plant.stock.iter().map(|row| row.qty).collect();
         for change in cures.changes() {
@@ -267,11 +266,13 @@ fn all_advice_done_in_the_book_does_what_it_says() {
                     say("with what does not work", format!("{i} {key:?} {other}"));
                 }
             }
-            let same = |j: &usize| {
+            // What bought pieces are told was found part by part, what made ones are told with all that is bought.
+            let above = |j: &usize| {
                 let other = &cures.pieces[*j].0;
-                if piece.made() { other.made() } else { other.part == piece.part }
+                let first = if piece.made() { !other.made() } else { false };
+                first || (*j < i && if piece.made() { other.made() } else { other.part == piece.part })
             };
-            let only: Vec<&Change> = (0..cures.pieces.len()).filter(|j| !(same(j) && *j > i) || others.contains(j))
+            let only: Vec<&Change> = (0..cures.pieces.len()).filter(|j| above(j) || others.contains(j))
                 .filter_map(|j| cures.pieces[j].1.working()).flat_map(|cure| &cure.candidate.changes).collect();
             let plant = lineward::cures::changed(&plant, only);
             let with = waits(&planned(&plant));
