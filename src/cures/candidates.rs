@@ -65,7 +65,8 @@ impl Search<'_, '_> {
         add(Kind::MakeFirst, self.first());
         let before = self.before();
         let all: Quantity = before.iter().map(|peg| peg.qty).sum();
-        let turns = if before.is_empty() { vec![(&[][..], all)] } else { vec![(&[][..], Quantity::ZERO), (&before, all)] };
+        let turns =
+            if before.is_empty() { vec![(&[][..], all)] } else { vec![(&[][..], Quantity::ZERO), (&before, all)] };
         let shipments = turns.iter().map(|(before, ahead)| (Kind::PartShipment, self.sooner(before), *ahead));
         let orders = turns.iter().map(|(_, ahead)| (Kind::Order, self.order(*ahead), *ahead));
         for (kind, changes, ahead) in shipments.chain(orders) {

@@ -28,7 +28,7 @@ const MOST_DEMANDS: usize = 24_000_000;
 pub struct Cure {
     /// What was tried.
     pub candidate: Candidate,
-    /// Whether the line no longer waits for the piece, and for no other piece that it did not wait for, and for none longer.
+    /// Whether the line no longer waits for the piece, and no other piece stops it that did not, or for longer.
     pub works: bool,
     /// Whether the line no longer waits for the piece.
     pub cures: bool,

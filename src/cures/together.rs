@@ -1,7 +1,7 @@
 //! All that is advised done at once: what then still stops others is not done, and who keeps moving is counted.
 
-use super::piece::{Piece, stopping};
 use super::cost::longer;
+use super::piece::{Piece, stopping};
 use super::search::{Advised, Tried, changes_of, working};
 use super::{Advice, Cures};
 use crate::base::OwnerId;
@@ -70,7 +70,8 @@ impl Tried {
         advice.extend(served.into_iter().zip(by).filter(|(_, by)| !by.is_empty()).map(|(i, by)| (i, Advice::With(by))));
     }
 
-    /// As few of the cures as together serve a piece, none of which can be left out; those of its own unit where they do.
+    /// The cures that serve a piece: those of its own unit that can't be left out while all others are done; where its own
+    /// don't count, those of others.
     fn serving(
         &self,
         plan: &Plan<'_>,
@@ -78,22 +79,33 @@ impl Tried {
         pieces: &[Piece],
         advice: &BTreeMap<usize, Advice>,
     ) -> Vec<usize> {
-        let enough = |some: &[usize]| {
-            let changes = changes_of(some.iter().filter_map(|i| advice.get(i)));
-            self.with(plan, &changes, |after| stopping(after, piece).is_zero()) == Some(true)
-        };
-        let mut all: Vec<usize> = advice.keys().copied().filter(|i| advice[i].working().is_some()).collect();
-        let own: Vec<usize> = all.iter().copied().filter(|i| pieces[*i].owner == piece.owner).collect();
-        if enough(&own) {
-            all = own;
+        let works = advice.keys().copied().filter(|i| advice[i].working().is_some());
+        let (mut own, mut others): (Vec<usize>, Vec<usize>) = works.partition(|i| pieces[*i].owner == piece.owner);
+        self.leave_out(plan, piece, advice, &mut own, &others);
+        if own.is_empty() {
+            self.leave_out(plan, piece, advice, &mut others, &[]);
+            return others;
         }
-        for i in all.clone().into_iter().rev() {
-            let rest: Vec<usize> = all.iter().copied().filter(|other| *other != i).collect();
-            if enough(&rest) {
-                all = rest;
+        own
+    }
+
+    /// Leaves out of some cures, beside which others are done, all that a piece does not need, the last first.
+    fn leave_out(
+        &self,
+        plan: &Plan<'_>,
+        piece: &Piece,
+        advice: &BTreeMap<usize, Advice>,
+        some: &mut Vec<usize>,
+        beside: &[usize],
+    ) {
+        for i in some.clone().into_iter().rev() {
+            let rest: Vec<usize> = some.iter().copied().filter(|other| *other != i).collect();
+            let done: BTreeSet<usize> = rest.iter().chain(beside).copied().collect();
+            let changes = changes_of(done.iter().filter_map(|i| advice.get(i)));
+            if self.with(plan, &changes, |after| stopping(after, piece).is_zero()) == Some(true) {
+                *some = rest;
             }
         }
-        all
     }
 }
 

@@ -31,7 +31,7 @@ fn unit<'p>(plan: &'p Plan<'_>, owner: OwnerId) -> &'p str {
 }
 
 /// `U1 BOLT S1 490: OnHold`, then whom it stops and whose pieces come later.
-pub fn told(plan: &Plan<'_>, cures: &Cures) -> Vec<String> {
+fn told(plan: &Plan<'_>, cures: &Cures) -> Vec<String> {
     let rows = cures.pieces.iter().map(|(piece, advice)| {
         let (part, place) = (&plan.plant.part(piece.part).code, &plan.plant.dest(piece.to).code);
         let minutes = piece.stop_minutes.map_or("?".to_owned(), |minutes| minutes.to_string());
@@ -288,7 +288,10 @@ fn pieces_of_one_place_are_cured_all_of_them() {
 #[test]
 fn a_unit_that_stops_anyhow_gives_nothing_it_needs() {
     let mut sheets = bolts(&["14"]);
-    sheets.set("Floorplans", "floorplan\nTEAL\nDUNLIN").add("Parts", "NUT,ea,10,").add("Sequence", "L1,2,U2,DUNLIN,2027-09-16");
+    sheets
+        .set("Floorplans", "floorplan\nTEAL\nDUNLIN")
+        .add("Parts", "NUT,ea,10,")
+        .add("Sequence", "L1,2,U2,DUNLIN,2027-09-16");
     sheets.add("Bills", "DUNLIN,BOLT,1,S1\nDUNLIN,NUT,1,S1").add("Stock", "BOLT,1,A-1,,U2,");
     sheets.add("Receipts", "9,BOLT,1,2027-09-17\n8,NUT,1,2027-09-20");
     assert_eq!(of(&sheets), ["U1 BOLT S1 1450: PartShipment", "U2 NUT S1 970: PartShipment"]);
@@ -330,7 +333,8 @@ fn what_is_done_for_all_material_of_a_job_serves_what_is_made_of_it() {
     sheets.set("Parts", "part,uom,source,shop,minutes\nBOX,ea,make,CAB,60\nBOLT,ea,,,\nHINGE,ea,,,\nNUT,ea,,,");
     sheets.set("Bills", "parent,part,qty,station\nTEAL,NUT,1,S1\nTEAL,BOX,1,S3\nBOX,BOLT,1,\nBOX,HINGE,1,");
     sheets.add("Stock", "HINGE,1,Q-1,,,rust").add("Receipts", "9,BOLT,1,2027-09-17");
-    let told = ["U1 NUT S1 ?: Order", "U1 BOLT CAB ?: PartShipment", "U1 HINGE CAB ?: OnHold", "U1 BOX S3 ?: with 1 and 2"];
+    let told =
+        ["U1 NUT S1 ?: Order", "U1 BOLT CAB ?: PartShipment", "U1 HINGE CAB ?: OnHold", "U1 BOX S3 ?: with 1 and 2"];
     assert_eq!(of(&sheets), told);
 }
 

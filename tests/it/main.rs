@@ -24,6 +24,7 @@ mod random;
 mod random_books;
 mod shapes;
 mod shop_orders_sheets;
+mod short_books;
 mod shortages_sheets;
 mod spreadsheets;
 mod support;

@@ -25,7 +25,7 @@ fn with(facts: &Facts<'_>, cures: &Cures, others: &[usize]) -> String {
         let (piece, _) = &cures.pieces[*other];
         format!("{} for {}", facts.part(piece.part).code, owner(facts, piece.owner))
     });
-    format!("Nothing more: what is done about {} serves it.", few(named.unique(), 3))
+    format!("Nothing more: what is done about {} serves it.", few(named.unique(), 3).replace("; ", ", "))
 }
 
 fn owner<'p>(facts: &Facts<'p>, owner: OwnerId) -> &'p str {

@@ -25,7 +25,7 @@ const COLUMNS: [Column; 10] = [
 /// How the cures are found, and what none of them is.
 const TOLD: &str = "For each piece that stops the line the first of these that works: stock on hold, loose stock that serves \
 a later need, a reservation due later, the shop makes it first, a part shipment, another order. Each is tried on the whole \
-plan, with what is advised above it done: the line no longer waits for the piece, and for no other piece that it did not wait for, and for none longer. \
+plan, with what is advised above it done: the line no longer waits for the piece, and no other piece stops it that did not, or for longer. \
 Stock on hold is never released here: quality decides. No other part is proposed in place of one. For brakes, axles, gas, \
 electrics, exits and glazing licensed practice and the local code decide.";
 
