@@ -99,7 +99,7 @@ fn does_what_it_says(plant: &Plant, cures: &Cures, (before, after): (&Waits, &Wa
     }
 }
 
-/// What is said to serve a piece works, and it does: with what was done before, or else it can't be left out of all.
+/// What is said to serve a piece works, and it does: with what was done before, or else with what is done for other units.
 fn is_served_by(plant: &Plant, cures: &Cures, before: &Waits, seed: u64) {
     let still_with = |key: &Key, done: &dyn Fn(usize) -> bool| {
         let done = (0..cures.pieces.len()).filter(|j| done(*j)).filter_map(|j| cures.pieces[j].1.working());
@@ -110,13 +110,15 @@ fn is_served_by(plant: &Plant, cures: &Cures, before: &Waits, seed: u64) {
         let Advice::With(others) = advice else { continue };
         let key = key(plant, piece);
         assert!(others.iter().all(|other| cures.pieces[*other].1.working().is_some()), "seed {seed}: {key:?}");
-        // Bought parts are looked at one by one, then what shops make with all that is bought.
+        // Each part is looked at in order, what shops make with all that is bought.
         let then = still_with(&key, &|j| {
             let other = &cures.pieces[j].0;
-            let sooner = j < i && (piece.made() == other.made()) && (piece.made() || piece.part == other.part);
-            sooner || others.contains(&j) || (piece.made() && !other.made())
+            let same = if piece.made() { other.made() } else { other.part == piece.part };
+            others.contains(&j) || (same && j < i) || (!same && !other.made())
         });
-        let served = then < before[&key].0 || still_with(&key, &|j| !others.contains(&j)).is_positive();
+        let beside = |j: usize| cures.pieces[j].0.owner != piece.owner;
+        let with = still_with(&key, &|j| others.contains(&j) || beside(j));
+        let served = then < before[&key].0 || (with < before[&key].0 && still_with(&key, &beside) > with);
         assert!(served, "seed {seed}: {key:?} is not served by {others:?}");
     }
 }

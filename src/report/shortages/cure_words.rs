@@ -58,7 +58,7 @@ fn act(facts: &Facts<'_>, piece: &Piece, cure: &Cure) -> String {
         }
         Kind::PartShipment => {
             let words = few(cure.candidate.changes.iter().filter_map(|change| shipment(facts, piece, change)), 3);
-            words + &ahead(part, cure.candidate.ahead)
+            format!("{words}.{}", ahead(part, cure.candidate.ahead))
         }
         Kind::Order => {
             let words = few(cure.candidate.changes.iter().filter_map(|change| order(facts, change)), 3);
@@ -69,7 +69,11 @@ fn act(facts: &Facts<'_>, piece: &Piece, cure: &Cure) -> String {
 
 /// Whom else it goes to.
 fn ahead(part: &str, qty: Quantity) -> String {
-    if qty.is_zero() { String::new() } else { format!(" {qty} of it goes to others, who need {part} before.") }
+    if qty.is_zero() {
+        String::new()
+    } else {
+        format!(" So many of these go to others, who need {part} before: {qty}.")
+    }
 }
 
 /// `, by Tue 14 Sep 06:30`
@@ -140,7 +144,7 @@ fn shipment(facts: &Facts<'_>, piece: &Piece, change: &Change) -> Option<String>
     let (part, supplier) = (&facts.part(row.part).code, supplier_name(&row.supplier));
     let rest = if row.qty > *qty { format!("; {}", rest(row)) } else { String::new() };
     let run = run_gone(facts, piece, *by);
-    Some(format!("Ask {supplier} to send {qty} {part} of {} ahead, here by {}{run}{rest}.", row.order, by.short()))
+    Some(format!("Ask {supplier} to send {qty} {part} of {} ahead, here by {}{run}{rest}", row.order, by.short()))
 }
 
 fn rest(row: &Receipt) -> String {
