@@ -44,7 +44,7 @@ impl Cost {
             let worst = stops.entry(wait.0).or_default();
             worst.unknown |= stop.unknown;
             worst.minutes = worst.minutes.max(stop.minutes);
-            minutes += (stop.minutes - old.get(wait).map_or(0, |old| old.minutes)).max(0);
+            minutes += (stop.minutes - old.get(wait).map_or(0, |old| old.1.minutes)).max(0);
         }
         let old: HashSet<Lacking, FixedState> = not_there(before).collect();
         let late =
@@ -64,13 +64,18 @@ impl Cost {
     }
 }
 
-/// What the line waits for longer than before, or waited not for at all.
-pub fn longer<'w>(
-    old: &'w BTreeMap<Wait, Stop>,
-    new: &'w BTreeMap<Wait, Stop>,
-) -> impl Iterator<Item = (&'w Wait, &'w Stop)> {
-    new.iter().filter(|(wait, stop)| stop.longer_than(old.get(*wait)))
+/// What the line waits for longer than before, or for more of, or waited not for at all.
+pub fn longer<'w>(old: &'w Waits, new: &'w Waits) -> impl Iterator<Item = (&'w Wait, &'w Stop)> {
+    let longer = |(wait, (qty, stop)): (&'w Wait, &'w (Quantity, Stop))| {
+        let old = old.get(wait);
+        let more = old.is_none_or(|old| *qty > old.0) || stop.longer_than(old.map(|old| &old.1));
+        more.then_some((wait, stop))
+    };
+    new.iter().filter_map(longer)
 }
+
+/// For how much of each piece the line waits, and for how long.
+type Waits = BTreeMap<Wait, (Quantity, Stop)>;
 
 /// Who lacks what, and where; nowhere for owners that are on no line.
 type Lacking = (OwnerId, PartId, Option<DestId>);

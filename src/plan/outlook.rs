@@ -6,7 +6,7 @@ use super::consequences::{self, Consequence};
 use super::goods::Goods;
 use super::stops::{Stop, Wait, stops_of, waits_of};
 use super::supplies::doubtful;
-use crate::base::{OwnerId, PartId};
+use crate::base::{OwnerId, PartId, Quantity};
 use crate::check::{DestKind, Receipt};
 use crate::netting::{Demand, Peg};
 use crate::supply::Supply;
@@ -63,8 +63,8 @@ impl<'o> Outlook<'o> {
         stops_of(self.plan.plant, &self.consequences)
     }
 
-    /// For how long the line waits for each piece that it waits for.
-    pub fn waits(&self) -> BTreeMap<Wait, Stop> {
+    /// For how much of each piece the line waits that it waits for, and for how long.
+    pub fn waits(&self) -> BTreeMap<Wait, (Quantity, Stop)> {
         waits_of(&self.consequences)
     }
 

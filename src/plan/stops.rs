@@ -2,7 +2,7 @@
 
 use super::Plan;
 use super::consequences::{Consequence, Outcome};
-use crate::base::{DestId, OwnerId, PartId};
+use crate::base::{DestId, OwnerId, PartId, Quantity};
 use crate::check::{DestKind, Plant};
 use std::collections::BTreeMap;
 
@@ -31,11 +31,13 @@ impl Stop {
 /// A piece: whose, what, and at which station or shop.
 pub type Wait = (OwnerId, PartId, DestId);
 
-/// For how long the line waits for each piece that it waits for.
-pub(super) fn waits_of(rows: &[Consequence]) -> BTreeMap<Wait, Stop> {
-    let mut waits: BTreeMap<Wait, Stop> = BTreeMap::new();
+/// For how much of each piece the line waits that it waits for, and for how long.
+pub(super) fn waits_of(rows: &[Consequence]) -> BTreeMap<Wait, (Quantity, Stop)> {
+    let mut waits: BTreeMap<Wait, (Quantity, Stop)> = BTreeMap::new();
     for row in rows.iter().filter(|row| row.outcome == Outcome::StopsTheLine) {
-        waits.entry((row.owner, row.part, row.to)).or_default().add(row.stop_minutes);
+        let (qty, stop) = waits.entry((row.owner, row.part, row.to)).or_default();
+        *qty += row.qty;
+        stop.add(row.stop_minutes);
     }
     waits
 }
