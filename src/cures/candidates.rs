@@ -118,6 +118,10 @@ impl Search<'_, '_> {
         let mut moved: BTreeMap<usize, Quantity> = BTreeMap::new();
         for peg in before.iter().chain(self.piece.pegs.iter().map(|(_, peg)| peg)) {
             let Cover::Receipt(first) = peg.cover else { continue };
+            // What a job waits for with other material may itself be there by then.
+            if peg.available.is_some_and(|at| at <= by) {
+                continue;
+            }
             let mut rows = self.rows_like(first as usize);
             rows.iter_mut().for_each(|(row, there)| *there -= moved.get(row).copied().unwrap_or_default());
             for (row, qty) in take(&mut rows, peg.qty)? {

@@ -1,12 +1,22 @@
 //! All that is advised done at once: what then still stops others is not done, and who keeps moving is counted.
 
+use super::change::bought;
 use super::cost::longer;
 use super::piece::{Piece, stopping};
 use super::search::{Advised, Tried, changes_of, working};
-use super::{Advice, Cures};
+use super::{Advice, Cures, MOST_DEMANDS};
 use crate::base::OwnerId;
 use crate::plan::{Outlook, Plan, stops};
+use rayon::prelude::*;
 use std::collections::{BTreeMap, BTreeSet};
+
+/// What is asked when it is looked for what serves a piece, and how many cures are tried without.
+#[derive(Clone, Copy)]
+struct Asked<'a, 'p> {
+    plan: &'a Plan<'p>,
+    advice: &'a BTreeMap<usize, Advice>,
+    most: usize,
+}
 
 impl Tried {
     /// What was chosen for each part, done one after the other; what stops others once it meets the rest is not done.
@@ -66,43 +76,34 @@ impl Tried {
             other => other.working().is_none() && stopping(after, &pieces[*i]).is_zero(),
         };
         let served: Vec<usize> = advice.keys().copied().filter(served).collect();
-        let by: Vec<Vec<usize>> = served.iter().map(|i| self.serving(plan, &pieces[*i], pieces, advice)).collect();
+        // Where the whole plan is made anew each time, a large one is tried fewer times.
+        let whole = bought(plan.plant, &working(advice)).is_none();
+        let most = MOST_DEMANDS / plan.at_most().max(1) / served.len().max(1);
+        let asked = Asked { plan, advice, most: if whole { most } else { usize::MAX } };
+        let by: Vec<Vec<usize>> = served.par_iter().map(|i| self.serving(asked, *i, pieces)).collect();
         advice.extend(served.into_iter().zip(by).filter(|(_, by)| !by.is_empty()).map(|(i, by)| (i, Advice::With(by))));
     }
 
     /// The cures that serve a piece: those of its own unit that can't be left out while all others are done; where its own
     /// don't count, those of others.
-    fn serving(
-        &self,
-        plan: &Plan<'_>,
-        piece: &Piece,
-        pieces: &[Piece],
-        advice: &BTreeMap<usize, Advice>,
-    ) -> Vec<usize> {
-        let works = advice.keys().copied().filter(|i| advice[i].working().is_some());
-        let (mut own, mut others): (Vec<usize>, Vec<usize>) = works.partition(|i| pieces[*i].owner == piece.owner);
-        self.leave_out(plan, piece, advice, &mut own, &others);
+    fn serving(&self, asked: Asked<'_, '_>, i: usize, pieces: &[Piece]) -> Vec<usize> {
+        let works = asked.advice.keys().copied().filter(|i| asked.advice[i].working().is_some());
+        let (mut own, mut others): (Vec<usize>, Vec<usize>) = works.partition(|j| pieces[*j].owner == pieces[i].owner);
+        self.leave_out(asked, &pieces[i], &mut own, &others);
         if own.is_empty() {
-            self.leave_out(plan, piece, advice, &mut others, &[]);
+            self.leave_out(asked, &pieces[i], &mut others, &[]);
             return others;
         }
         own
     }
 
     /// Leaves out of some cures, beside which others are done, all that a piece does not need, the last first.
-    fn leave_out(
-        &self,
-        plan: &Plan<'_>,
-        piece: &Piece,
-        advice: &BTreeMap<usize, Advice>,
-        some: &mut Vec<usize>,
-        beside: &[usize],
-    ) {
-        for i in some.clone().into_iter().rev() {
+    fn leave_out(&self, asked: Asked<'_, '_>, piece: &Piece, some: &mut Vec<usize>, beside: &[usize]) {
+        for i in some.clone().into_iter().rev().take(asked.most) {
             let rest: Vec<usize> = some.iter().copied().filter(|other| *other != i).collect();
             let done: BTreeSet<usize> = rest.iter().chain(beside).copied().collect();
-            let changes = changes_of(done.iter().filter_map(|i| advice.get(i)));
-            if self.with(plan, &changes, |after| stopping(after, piece).is_zero()) == Some(true) {
+            let changes = changes_of(done.iter().filter_map(|i| asked.advice.get(i)));
+            if self.with(asked.plan, &changes, |after| stopping(after, piece).is_zero()) == Some(true) {
                 *some = rest;
             }
         }
