@@ -15,7 +15,7 @@ fn planned(plant: &Plant) -> Option<Plan<'_>> {
 fn change(goods: &mut Goods<'_>, plant: &Plant, part: PartId, turn: u32) {
     let half = |qty: Quantity| Quantity::from_millionths(qty.millionths() / 2);
     let own = goods.stock.own().find(|(_, row)| row.part == part).map(|(i, _)| i);
-    if let Some(i) = own.filter(|_| turn % 2 == 0) {
+    if let Some(i) = own.filter(|_| turn.is_multiple_of(2)) {
         let row = goods.stock.change(i);
         let rest = half(row.qty);
         row.qty -= rest;
@@ -24,7 +24,7 @@ fn change(goods: &mut Goods<'_>, plant: &Plant, part: PartId, turn: u32) {
         goods.stock.add(more);
     }
     let own = goods.receipts.own().find(|(_, row)| row.part == part).map(|(i, _)| i);
-    let days = if turn % 3 == 0 { -2 } else { 3 };
+    let days = if turn.is_multiple_of(3) { -2 } else { 3 };
     let Some(i) = own else { return };
     let row = goods.receipts.change(i);
     let moved = half(row.qty);
