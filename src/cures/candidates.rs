@@ -4,9 +4,10 @@ use super::change::Change;
 use super::piece::Piece;
 use crate::base::Quantity;
 use crate::check::Plant;
-use crate::netting::Cover;
+use crate::netting::{Cover, Demand, Peg};
 use crate::plan::Outlook;
 use itertools::Itertools;
+use std::collections::BTreeMap;
 
 /// The kinds of cures, in the order in which they are tried.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -32,6 +33,8 @@ pub struct Candidate {
     pub kind: Kind,
     /// What it changes.
     pub changes: Vec<Change>,
+    /// How much of what comes others take, who need it before and don't have it by then.
+    pub ahead: Quantity,
 }
 
 /// What is known where candidates are looked for. Rows from `stock` and `receipts` on were added by cures.
@@ -47,11 +50,12 @@ pub struct Search<'s, 'p> {
 }
 
 impl Search<'_, '_> {
-    /// All candidates, nine at most, in order.
+    /// All candidates, eleven at most, in order.
     pub fn candidates(&self) -> Vec<Candidate> {
         let mut found = Vec::new();
         let mut add = |kind: Kind, changes: Option<Vec<Change>>| {
-            found.extend(changes.filter(|list| !list.is_empty()).map(|changes| Candidate { kind, changes }));
+            let ahead = Quantity::ZERO;
+            found.extend(changes.filter(|list| !list.is_empty()).map(|changes| Candidate { kind, changes, ahead }));
         };
         add(Kind::OnHold, self.on_hold());
         add(Kind::LooseStock, self.at_another_place());
@@ -59,9 +63,33 @@ impl Search<'_, '_> {
         self.reserved().into_iter().for_each(|changes| add(Kind::Reservation, Some(changes)));
         add(Kind::OnHold, self.on_hold_and_elsewhere());
         add(Kind::MakeFirst, self.first());
-        add(Kind::PartShipment, self.sooner());
-        add(Kind::Order, self.order());
+        let before = self.before();
+        let all: Quantity = before.iter().map(|peg| peg.qty).sum();
+        let turns =
+            if before.is_empty() { vec![(&[][..], all)] } else { vec![(&[][..], Quantity::ZERO), (&before, all)] };
+        let shipments = turns.iter().map(|(before, ahead)| (Kind::PartShipment, self.sooner(before), *ahead));
+        let orders = turns.iter().map(|(_, ahead)| (Kind::Order, self.order(*ahead), *ahead));
+        for (kind, changes, ahead) in shipments.chain(orders) {
+            let changes = changes.filter(|list| !list.is_empty());
+            found.extend(changes.map(|changes| Candidate { kind, changes, ahead }));
+        }
         found
+    }
+
+    /// What others need of the part before the piece and don't have by the moment by which it must be there: they would take
+    /// what comes then.
+    fn before(&self) -> Vec<Peg> {
+        let Some(by) = self.piece.by else { return Vec::new() };
+        let supply = self.outlook.supply(self.piece.part);
+        let own = |demand: &Demand| self.piece.pegs.iter().any(|(own, _)| own == demand);
+        let Some(last) = supply.demands.iter().rposition(own) else { return Vec::new() };
+        let waits = |peg: &Peg| match peg.cover {
+            Cover::None => true,
+            Cover::Receipt(_) => peg.available.is_some_and(|at| at > by),
+            _ => false,
+        };
+        let before = supply.pegs.iter().take_while(|peg| (peg.demand as usize) < last);
+        before.filter(|peg| waits(peg) && !own(&supply.demands[peg.demand as usize])).copied().collect()
     }
 
     pub(super) fn plant(&self) -> &Plant {
@@ -80,17 +108,27 @@ impl Search<'_, '_> {
         Some(late.map(own).collect())
     }
 
-    /// Some of the receipts that cover it now.
-    fn sooner(&self) -> Option<Vec<Change>> {
+    /// Some of the receipts that cover it now, and of those that cover what is needed before.
+    fn sooner(&self, before: &[Peg]) -> Option<Vec<Change>> {
         let by = self.piece.by?;
-        let mut changes = Vec::new();
-        for (_, peg) in &self.piece.pegs {
-            let Cover::Receipt(first) = peg.cover else { continue };
-            let mut rows = self.rows_like(first as usize);
-            let taken = take(&mut rows, peg.qty)?;
-            changes.extend(taken.into_iter().map(|(receipt, qty)| Change::Sooner { receipt, qty, by }));
+        if self.piece.pegs.iter().all(|(_, peg)| peg.cover == Cover::None) {
+            return None;
         }
-        Some(changes)
+        // How much of each row is moved: pieces of one delivery don't take the same twice.
+        let mut moved: BTreeMap<usize, Quantity> = BTreeMap::new();
+        for peg in before.iter().chain(self.piece.pegs.iter().map(|(_, peg)| peg)) {
+            let Cover::Receipt(first) = peg.cover else { continue };
+            // What a job waits for with other material may itself be there by then.
+            if peg.available.is_some_and(|at| at <= by) {
+                continue;
+            }
+            let mut rows = self.rows_like(first as usize);
+            rows.iter_mut().for_each(|(row, there)| *there -= moved.get(row).copied().unwrap_or_default());
+            for (row, qty) in take(&mut rows, peg.qty)? {
+                *moved.entry(row).or_default() += qty;
+            }
+        }
+        Some(moved.into_iter().map(|(receipt, qty)| Change::Sooner { receipt, qty, by }).collect())
     }
 
     /// The rows that one receipt stands for: those of its order that come with it.
@@ -103,11 +141,11 @@ impl Search<'_, '_> {
         same.map(|(i, row)| (i, row.qty)).collect()
     }
 
-    /// As little as can be ordered.
-    fn order(&self) -> Option<Vec<Change>> {
+    /// As little as can be ordered, so much besides being needed before.
+    fn order(&self, ahead: Quantity) -> Option<Vec<Change>> {
         let part = self.plant().part(self.piece.part);
         let by = self.piece.by.filter(|_| part.bought())?;
-        let least = self.piece.qty.max(part.minimum_buy);
+        let least = (self.piece.qty + ahead).max(part.minimum_buy);
         let qty = part.buy_multiple.map_or(least.round_up(part.decimals), |multiple| least.up_to_multiple(multiple));
         Some(vec![Change::Order { part: self.piece.part, qty, by }])
     }

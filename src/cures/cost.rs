@@ -3,7 +3,7 @@
 use super::piece::Piece;
 use crate::base::{DestId, Moment, OwnerId, PartId, Quantity};
 use crate::netting::{Cover, Demand, Peg};
-use crate::plan::{Outlook, Stop};
+use crate::plan::{Outlook, Stop, Wait};
 use crate::supply::Covered;
 use foldhash::fast::FixedState;
 use itertools::Itertools;
@@ -12,9 +12,9 @@ use std::collections::{BTreeMap, HashSet};
 /// What others pay for a cure.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Cost {
-    /// Units that stop now, or stop longer, and for how long.
+    /// Units that wait for a piece they did not wait for, or wait longer for one, and for how long.
     pub stops: Vec<(OwnerId, Stop)>,
-    /// The minutes that they stop more.
+    /// The minutes that they wait more.
     pub minutes: i64,
     /// Pieces of others that are no longer there for their run.
     pub late: Vec<(OwnerId, PartId)>,
@@ -35,28 +35,38 @@ pub struct Given {
 
 /// How things stand before a cure.
 pub struct Before {
-    stops: BTreeMap<OwnerId, Stop>,
+    waits: Waits,
     lacking: HashSet<Lacking, FixedState>,
 }
 
 impl Before {
     /// Of a plan.
     pub fn of(outlook: &Outlook<'_>) -> Self {
-        Self { stops: outlook.stops(), lacking: not_there(outlook).collect() }
+        Self { waits: outlook.waits(), lacking: not_there(outlook).collect() }
     }
 }
 
 impl Cost {
-    /// Of a plan beside the one before it, for all but a piece's own unit; that counts where it stops longer.
+    /// Of a plan beside the one before it. A unit that stops anyhow pays, too, when one more piece of it is not there: what
+    /// was to cure it would no longer do. Pieces that only come later are not told of the piece's own unit.
     pub fn between(before: &Before, after: &Outlook<'_>, piece: &Piece) -> Self {
-        let (old, new) = (&before.stops, after.stops());
-        let worse = new.iter().filter(|(owner, stop)| old.get(owner).is_none_or(|old| old < *stop));
-        let worse: Vec<(OwnerId, Stop)> = worse.map(|(owner, stop)| (*owner, *stop)).collect();
-        let more = |(owner, stop): &(OwnerId, Stop)| stop.minutes - old.get(owner).map_or(0, |old| old.minutes);
-        let minutes = worse.iter().map(more).filter(|minutes| *minutes > 0).sum();
+        let (old, new) = (&before.waits, after.waits());
+        let mut stops: BTreeMap<OwnerId, Stop> = BTreeMap::new();
+        let mut minutes = 0;
+        for (wait, stop) in longer(old, &new) {
+            let worst = stops.entry(wait.0).or_default();
+            worst.unknown |= stop.unknown;
+            worst.minutes = worst.minutes.max(stop.minutes);
+            minutes += (stop.minutes - old.get(wait).map_or(0, |old| old.1.minutes)).max(0);
+        }
         let late = not_there(after).filter(|lacking| lacking.0 != piece.owner && !before.lacking.contains(lacking));
         let late = late.sorted().map(|(owner, part, _)| (owner, part)).dedup().collect();
-        Self { stops: worse, minutes, late }
+        Self { stops: stops.into_iter().collect(), minutes, late }
+    }
+
+    /// How dear it is, the less the better: how many stop, how many of them for how long is not known, for how many minutes.
+    pub fn rank(&self) -> (usize, usize, i64) {
+        (self.stops.len(), self.stops.iter().filter(|(_, stop)| stop.unknown).count(), self.minutes)
     }
 
     /// Whether nobody pays by standing.
@@ -64,6 +74,19 @@ impl Cost {
         self.stops.is_empty()
     }
 }
+
+/// What the line waits for longer than before, or for more of, or waited not for at all.
+pub fn longer<'w>(old: &'w Waits, new: &'w Waits) -> impl Iterator<Item = (&'w Wait, &'w Stop)> {
+    let longer = |(wait, (qty, stop)): (&'w Wait, &'w (Quantity, Stop))| {
+        let old = old.get(wait);
+        let more = old.is_none_or(|old| *qty > old.0) || stop.longer_than(old.map(|old| &old.1));
+        more.then_some((wait, stop))
+    };
+    new.iter().filter_map(longer)
+}
+
+/// For how much of each piece the line waits, and for how long.
+type Waits = BTreeMap<Wait, (Quantity, Stop)>;
 
 /// Who lacks what, and where; nowhere for owners that are on no line.
 type Lacking = (OwnerId, PartId, Option<DestId>);

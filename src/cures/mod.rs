@@ -28,7 +28,7 @@ const MOST_DEMANDS: usize = 24_000_000;
 pub struct Cure {
     /// What was tried.
     pub candidate: Candidate,
-    /// Whether the line no longer waits for the piece, and no other unit stops or stops longer.
+    /// Whether the line no longer waits for the piece, and no other piece stops it that did not, or for longer.
     pub works: bool,
     /// Whether the line no longer waits for the piece.
     pub cures: bool,
@@ -45,8 +45,8 @@ pub struct Cure {
 pub enum Advice {
     /// Something to do: the first in order that works, or else the best that was found.
     Do(Box<Cure>),
-    /// Nothing more: what is done for an earlier piece, by its index, serves it too.
-    With(usize),
+    /// Nothing more: what is done for other pieces, by their index, serves it too; each of them is needed.
+    With(Vec<usize>),
     /// Nothing was found.
     Nothing,
 }

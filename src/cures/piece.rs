@@ -40,6 +40,26 @@ impl Piece {
         Some(Self { owner, unit, part, to, qty, arrives, there, stop_minutes, by, pegs })
     }
 
+    /// Leaves no more of it than so much.
+    fn cut(&mut self, most: Quantity) {
+        let mut left = self.qty.min(most);
+        self.qty = left;
+        self.pegs.retain_mut(|(_, peg)| {
+            peg.qty = peg.qty.min(left);
+            left -= peg.qty;
+            peg.qty.is_positive()
+        });
+    }
+
+    /// Takes in another piece of the part for the unit at that place.
+    fn join(&mut self, other: Self) {
+        self.qty += other.qty;
+        self.there = self.there.max(other.there);
+        self.stop_minutes = self.stop_minutes.zip(other.stop_minutes).map(|(one, other)| one.max(other));
+        self.by = [self.by, other.by].into_iter().flatten().min();
+        self.pegs.extend(other.pegs);
+    }
+
     /// Whether a shop makes it.
     pub fn made(&self) -> bool {
         self.pegs.iter().any(|(_, peg)| matches!(peg.cover, Cover::Job(_)))
@@ -78,15 +98,33 @@ pub fn pieces<'o>(outlook: &'o Outlook<'_>) -> impl Iterator<Item = Piece> + 'o 
     waited_for(outlook).filter_map(|row| Piece::of(outlook, row))
 }
 
-/// The piece as an outlook has it; `None` where the line no longer waits for it.
-pub fn piece_now(outlook: &Outlook<'_>, piece: &Piece) -> Option<Piece> {
-    let same = |row: &&Consequence| (row.owner, row.part, row.to) == (piece.owner, piece.part, piece.to);
-    let alike = waited_for(outlook).filter(same).find(|row| row.there == piece.there);
-    Piece::of(outlook, alike.or_else(|| waited_for(outlook).find(same))?)
+/// What is left of a piece in an outlook, so much of the part being left for other pieces of the unit at that place; `None`
+/// where the line waits for no more than that.
+pub fn piece_now(outlook: &Outlook<'_>, piece: &Piece, others: Quantity) -> Option<Piece> {
+    let mut left = stopping(outlook, piece) - others;
+    let mut found: Option<Piece> = None;
+    let (alike, rest): (Vec<_>, Vec<_>) = rows_of(outlook, piece).partition(|row| row.there == piece.there);
+    for row in alike.into_iter().chain(rest) {
+        if !left.is_positive() {
+            break;
+        }
+        let mut more = Piece::of(outlook, row)?;
+        more.cut(left);
+        left -= more.qty;
+        match &mut found {
+            None => found = Some(more),
+            Some(found) => found.join(more),
+        }
+    }
+    found
+}
+
+fn rows_of<'o>(outlook: &'o Outlook<'_>, piece: &Piece) -> impl Iterator<Item = &'o Consequence> {
+    let key = (piece.owner, piece.part, piece.to);
+    waited_for(outlook).filter(move |row| (row.owner, row.part, row.to) == key)
 }
 
 /// How much of a part a unit waits for at a place, the line standing.
 pub fn stopping(outlook: &Outlook<'_>, piece: &Piece) -> Quantity {
-    let same = |row: &&Consequence| (row.owner, row.part, row.to) == (piece.owner, piece.part, piece.to);
-    waited_for(outlook).filter(same).map(|row| row.qty).sum()
+    rows_of(outlook, piece).map(|row| row.qty).sum()
 }

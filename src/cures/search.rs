@@ -5,9 +5,9 @@ use super::change::{Change, bought, changed, goods};
 use super::cost::{Before, Cost, given};
 use super::piece::{Piece, piece_now, pieces, stopping, waited_for};
 use super::{Advice, Cure, Cures, MOST_DEMANDS, MOST_PIECES};
-use crate::base::PartId;
+use crate::base::{PartId, Quantity};
 use crate::check::Plant;
-use crate::plan::{self, Outlook, Plan, Request};
+use crate::plan::{self, Outlook, Plan, Request, Wait};
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 
@@ -50,7 +50,36 @@ fn looked_at(all: impl Iterator<Item = Piece>, most_made: usize) -> Vec<Piece> {
 
 /// The changes of all cures that work.
 pub(super) fn working(advice: &BTreeMap<usize, Advice>) -> Vec<Change> {
-    advice.values().filter_map(Advice::working).flat_map(|cure| cure.candidate.changes.clone()).collect()
+    changes_of(advice.values())
+}
+
+/// The changes of those that work.
+pub(super) fn changes_of<'a>(advice: impl Iterator<Item = &'a Advice>) -> Vec<Change> {
+    advice.filter_map(Advice::working).flat_map(|cure| cure.candidate.changes.clone()).collect()
+}
+
+/// How much the line still waits for of each unit's part at a place, given what has been cured of it.
+struct Open(BTreeMap<Wait, Quantity>);
+
+impl Open {
+    fn of(plan: &Plan<'_>, pieces: &[Piece], group: &[usize]) -> Self {
+        let base = Outlook::of(plan);
+        Self(group.iter().map(|i| (key(&pieces[*i]), stopping(&base, &pieces[*i]))).collect())
+    }
+
+    /// What of it are other pieces than this one.
+    fn besides(&self, piece: &Piece) -> Quantity {
+        self.0.get(&key(piece)).copied().unwrap_or_default() - piece.qty
+    }
+
+    /// A piece is cured.
+    fn close(&mut self, piece: &Piece) {
+        *self.0.entry(key(piece)).or_default() -= piece.qty;
+    }
+}
+
+fn key(piece: &Piece) -> Wait {
+    (piece.owner, piece.part, piece.to)
 }
 
 /// How plans are tried.
@@ -86,21 +115,26 @@ impl Tried {
         let (mut found, mut chosen): (Vec<Advised>, Vec<Change>) = (Vec::new(), made.to_vec());
         // Which piece's cure serves another one, too.
         let (mut last, mut served): (Option<usize>, BTreeMap<usize, usize>) = (None, BTreeMap::new());
+        let mut open = Open::of(plan, pieces, group);
         for (turn, &i) in group.iter().enumerate() {
             let advice = self.with(plan, &chosen, |now| {
+                let left = |i: usize| piece_now(now, &pieces[i], open.besides(&pieces[i]));
                 if let Some(last) = last {
-                    let rest = group[turn..].iter().filter(|i| piece_now(now, &pieces[**i]).is_none());
+                    let rest = group[turn..].iter().filter(|i| left(**i).is_none());
                     rest.for_each(|i| _ = served.entry(*i).or_insert(last));
                 }
-                match piece_now(now, &pieces[i]) {
-                    Some(piece) => self.advise(plan, &chosen, now, &piece),
-                    None => served.get(&i).map_or(Advice::Nothing, |by| Advice::With(*by)),
+                match left(i) {
+                    Some(piece) => (self.advise(plan, &chosen, now, &piece), false),
+                    None => (served.get(&i).map_or(Advice::Nothing, |by| Advice::With(vec![*by])), true),
                 }
             });
-            let advice = advice.unwrap_or(Advice::Nothing);
+            let (advice, there) = advice.unwrap_or((Advice::Nothing, false));
             if let Some(cure) = advice.working() {
                 chosen.extend(cure.candidate.changes.iter().cloned());
                 last = Some(i);
+            }
+            if there || advice.working().is_some() {
+                open.close(&pieces[i]);
             }
             found.push((i, advice));
         }
@@ -119,8 +153,7 @@ impl Tried {
             if cure.works {
                 return Advice::Do(Box::new(cure));
             }
-            let rank = |cure: &Cure| (cure.cost.stops.len(), cure.cost.minutes);
-            if cure.cures && best.as_ref().is_none_or(|best| rank(&cure) < rank(best)) {
+            if cure.cures && best.as_ref().is_none_or(|best| cure.cost.rank() < best.cost.rank()) {
                 best = Some(cure);
             }
         }

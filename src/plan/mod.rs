@@ -18,7 +18,7 @@ pub use consequences::{Consequence, Outcome, There, latest};
 pub use goods::{Goods, Rows};
 pub use outlook::Outlook;
 pub use standing::Lacks;
-pub use stops::{Stop, Totals, stops};
+pub use stops::{Stop, Totals, Wait, stops};
 
 use crate::base::{Date, DestId, Finding, Findings, Moment, NameId, PartId, UnitId};
 use crate::book::Table;

@@ -4,9 +4,9 @@
 use super::Plan;
 use super::consequences::{self, Consequence};
 use super::goods::Goods;
-use super::stops::{Stop, stops_of};
+use super::stops::{Stop, Wait, stops_of, waits_of};
 use super::supplies::doubtful;
-use crate::base::{OwnerId, PartId};
+use crate::base::{OwnerId, PartId, Quantity};
 use crate::check::{DestKind, Receipt};
 use crate::netting::{Demand, Peg};
 use crate::supply::Supply;
@@ -61,6 +61,11 @@ impl<'o> Outlook<'o> {
     /// How long each unit stops that does.
     pub fn stops(&self) -> BTreeMap<OwnerId, Stop> {
         stops_of(self.plan.plant, &self.consequences)
+    }
+
+    /// For how much of each piece the line waits that it waits for, and for how long.
+    pub fn waits(&self) -> BTreeMap<Wait, (Quantity, Stop)> {
+        waits_of(&self.consequences)
     }
 
     /// All pieces that may not be there when the picking of their run starts.

@@ -2,7 +2,7 @@
 
 use super::Plan;
 use super::consequences::{Consequence, Outcome};
-use crate::base::OwnerId;
+use crate::base::{DestId, OwnerId, PartId, Quantity};
 use crate::check::{DestKind, Plant};
 use std::collections::BTreeMap;
 
@@ -13,6 +13,33 @@ pub struct Stop {
     pub unknown: bool,
     /// The line's working minutes that are known: those of the piece that takes longest.
     pub minutes: i64,
+}
+
+impl Stop {
+    /// Adds a piece, with the minutes that the line waits for it.
+    fn add(&mut self, minutes: Option<i64>) {
+        self.unknown |= minutes.is_none();
+        self.minutes = self.minutes.max(minutes.unwrap_or_default());
+    }
+
+    /// Whether it is longer than one before it, if there was any. What is known of it counts only where both are known.
+    pub fn longer_than(&self, old: Option<&Self>) -> bool {
+        old.is_none_or(|old| !old.unknown && (self.unknown || self.minutes > old.minutes))
+    }
+}
+
+/// A piece: whose, what, and at which station or shop.
+pub type Wait = (OwnerId, PartId, DestId);
+
+/// For how much of each piece the line waits that it waits for, and for how long.
+pub(super) fn waits_of(rows: &[Consequence]) -> BTreeMap<Wait, (Quantity, Stop)> {
+    let mut waits: BTreeMap<Wait, (Quantity, Stop)> = BTreeMap::new();
+    for row in rows.iter().filter(|row| row.outcome == Outcome::StopsTheLine) {
+        let (qty, stop) = waits.entry((row.owner, row.part, row.to)).or_default();
+        *qty += row.qty;
+        stop.add(row.stop_minutes);
+    }
+    waits
 }
 
 /// The pieces at stations; what is missing at a shop counts with what is made of it.
@@ -29,9 +56,7 @@ pub fn stops(plan: &Plan<'_>) -> BTreeMap<OwnerId, Stop> {
 pub(super) fn stops_of(plant: &Plant, rows: &[Consequence]) -> BTreeMap<OwnerId, Stop> {
     let mut stops: BTreeMap<OwnerId, Stop> = BTreeMap::new();
     for row in at_stations(plant, rows).filter(|row| row.outcome == Outcome::StopsTheLine) {
-        let worst = stops.entry(row.owner).or_default();
-        worst.unknown |= row.stop_minutes.is_none();
-        worst.minutes = worst.minutes.max(row.stop_minutes.unwrap_or_default());
+        stops.entry(row.owner).or_default().add(row.stop_minutes);
     }
     stops
 }

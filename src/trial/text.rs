@@ -34,6 +34,7 @@ pub fn verdict(instead: &Instead) -> String {
     let more = if *not_tried > 0 { format!(" ({not_tried} more not tried: --trials)") } else { String::new() };
     let orders = if *tried == 1 { "order" } else { "orders" };
     match (tried, best.len()) {
+        (0, _) if *not_tried > 0 => format!("nothing was tried ({not_tried} not tried: --trials)"),
         (0, _) if instead.now.units_that_stop == 0 => "no unit stops, nothing was tried".to_owned(),
         (0, _) => "no unit that stops is free to move (those on the line or fixed stay), nothing was tried".to_owned(),
         (_, 0) => format!("{tried} {orders} tried{more}; none is better than the plan as it is"),

@@ -4,7 +4,8 @@
 //! picked at 06:00; as of Mon 13 Sep 06:00. A unit that starts on Tuesday needs its bolt at S1 on Tue 06:00.
 
 use super::support::Sheets;
-use lineward::base::{Moment, OwnerId};
+use itertools::Itertools;
+use lineward::base::{Moment, OwnerId, Quantity};
 use lineward::check::{self, Plant};
 use lineward::cures::{Advice, Change, Cures, Kind, changed};
 use lineward::plan::{self, Outcome, Plan, Request};
@@ -51,7 +52,7 @@ fn told(plan: &Plan<'_>, cures: &Cures) -> Vec<String> {
                 let costs: String = stops.chain(late).chain(given).collect();
                 format!("{:?}{costs}", cure.candidate.kind)
             }
-            Advice::With(other) => format!("with {other}"),
+            Advice::With(others) => format!("with {}", others.iter().join(" and ")),
             Advice::Nothing => "nothing".to_owned(),
         };
         format!("{} {part} {place} {minutes}: {advice}", unit(plan, piece.owner))
@@ -241,6 +242,100 @@ fn another_order_says_whether_it_is_inside_its_lead_time() {
     let plan = planned(&plant);
     // U3, too, leans on the order that U2 needs: Mon 27 less 20 days is Tue 7.
     assert_eq!(Cures::of(&plan).units(), (0, 2, 2));
+}
+
+/// Two bolts of U1 come with PO 9 on Wednesday, in two rows: the bill's and one that is owed since midnight. Each row is moved
+/// once.
+#[test]
+fn a_delivery_in_two_rows_is_not_sent_twice() {
+    let mut sheets = bolts(&["14"]);
+    sheets.set("Extras", "part,qty,to,needed,unit\nBOLT,1,S1,2027-09-14,U1");
+    sheets.add("Receipts", "9,BOLT,1,2027-09-15\n9,BOLT,1,2027-09-15");
+    assert_eq!(of(&sheets), ["U1 BOLT S1 490: PartShipment"]);
+    let plant = plant_of(&sheets);
+    let cures = Cures::of(&planned(&plant));
+    let sent: Vec<(usize, String)> = cures
+        .changes()
+        .iter()
+        .filter_map(|change| match change {
+            Change::Sooner { receipt, qty, .. } => Some((*receipt, qty.to_string())),
+            _ => None,
+        })
+        .collect();
+    assert_eq!(sent, [(0, "1".to_owned()), (1, "1".to_owned())]);
+}
+
+/// U1 needs three: PO 9 brings one on Wednesday, nothing the others; three lie at S2, where nobody needs them. The first that is
+/// taken leaves PO 9's to serve one of the others: all three are taken, or U1 waits for PO 9 still.
+#[test]
+fn pieces_of_one_place_are_cured_all_of_them() {
+    let mut sheets = bolts(&["14"]);
+    sheets.set("Bills", "parent,part,qty,station\nTEAL,BOLT,3,S1");
+    sheets.add("Stock", "BOLT,3,,S2,,").add("Receipts", "9,BOLT,1,2027-09-15");
+    assert_eq!(of(&sheets), ["U1 BOLT S1 490: LooseStock", "U1 BOLT S1 ?: LooseStock"]);
+    let plant = plant_of(&sheets);
+    let cures = Cures::of(&planned(&plant));
+    let kept = cures.changes().into_iter().filter_map(|change| match change {
+        Change::Keep { qty, .. } => Some(*qty),
+        _ => None,
+    });
+    assert_eq!(kept.sum::<Quantity>().to_string(), "3");
+    assert_eq!(cures.units(), (1, 0, 1));
+}
+
+/// U2, a DUNLIN, needs a bolt, which is reserved for it, and a nut on Thu 06:00; the nut comes on Mon 20: 480 + 480 + 10. U1's
+/// bolt comes on Fri 17: 3 × 480 + 10. With U2's bolt U1 would move on, but U2 would wait for PO 9 once it has its nut.
+#[test]
+fn a_unit_that_stops_anyhow_gives_nothing_it_needs() {
+    let mut sheets = bolts(&["14"]);
+    sheets
+        .set("Floorplans", "floorplan\nTEAL\nDUNLIN")
+        .add("Parts", "NUT,ea,10,")
+        .add("Sequence", "L1,2,U2,DUNLIN,2027-09-16");
+    sheets.add("Bills", "DUNLIN,BOLT,1,S1\nDUNLIN,NUT,1,S1").add("Stock", "BOLT,1,A-1,,U2,");
+    sheets.add("Receipts", "9,BOLT,1,2027-09-17\n8,NUT,1,2027-09-20");
+    assert_eq!(of(&sheets), ["U1 BOLT S1 1450: PartShipment", "U2 NUT S1 970: PartShipment"]);
+    let plant = plant_of(&sheets);
+    assert_eq!(Cures::of(&planned(&plant)).units(), (2, 0, 2));
+}
+
+/// U1 stands there and waits: nothing that is still to be sent comes in time. What comes for U2 goes to U1 first: two are
+/// asked for.
+#[test]
+fn what_comes_is_enough_for_those_who_need_it_before() {
+    let mut sheets = bolts(&["13", "16"]);
+    sheets.set("Parts", "part,uom,lead days\nBOLT,ea,1").add("Receipts", "9,BOLT,5,2027-09-17");
+    let asked = |sheets: &Sheets| {
+        let plant = plant_of(sheets);
+        let cures = Cures::of(&planned(&plant));
+        assert_eq!(cures.units(), (1, 0, 2));
+        let cure = cures.pieces[1].1.working().expect("a cure of U2").candidate.clone();
+        let qty = cure.changes.iter().map(|change| match change {
+            Change::Sooner { qty, .. } | Change::Order { qty, .. } => *qty,
+            other => panic!("{other:?}"),
+        });
+        (qty.sum::<Quantity>().to_string(), cure.ahead.to_string())
+    };
+    // Mon to Thu, 4 × 480 + 10; and Thursday.
+    assert_eq!(of(&sheets), ["U1 BOLT S1 1930: nothing", "U2 BOLT S1 490: PartShipment"]);
+    assert_eq!(asked(&sheets), ("2".to_owned(), "1".to_owned()));
+    sheets.set("Receipts", "purchase order,part,qty,due");
+    assert_eq!(of(&sheets), ["U1 BOLT S1 ?: nothing", "U2 BOLT S1 ?: Order"]);
+    assert_eq!(asked(&sheets), ("2".to_owned(), "1".to_owned()));
+}
+
+/// U1's nut is short; its box, needed at S3 on Tue 08:00, waits for a hinge that is on hold and for a bolt that comes on Friday.
+/// With the hinge the box would be there at a known time, which is no longer stop than before; it takes both, not the nut.
+#[test]
+fn what_is_done_for_all_material_of_a_job_serves_what_is_made_of_it() {
+    let mut sheets = bolts(&["14"]);
+    sheets.set("Shops", "shop,calendar\nCAB,DAY");
+    sheets.set("Parts", "part,uom,source,shop,minutes\nBOX,ea,make,CAB,60\nBOLT,ea,,,\nHINGE,ea,,,\nNUT,ea,,,");
+    sheets.set("Bills", "parent,part,qty,station\nTEAL,NUT,1,S1\nTEAL,BOX,1,S3\nBOX,BOLT,1,\nBOX,HINGE,1,");
+    sheets.add("Stock", "HINGE,1,Q-1,,,rust").add("Receipts", "9,BOLT,1,2027-09-17");
+    let told =
+        ["U1 NUT S1 ?: Order", "U1 BOLT CAB ?: PartShipment", "U1 HINGE CAB ?: OnHold", "U1 BOX S3 ?: with 1 and 2"];
+    assert_eq!(of(&sheets), told);
 }
 
 /// The planner's morning: U6's axles are asked for ahead of time; the roof air unit on hold is quality's to decide.

@@ -2,6 +2,7 @@
 
 #![allow(clippy::disallowed_methods, reason = "tests read and write files of their own")]
 
+mod advice;
 mod commands;
 mod compare;
 mod consequences;
@@ -24,6 +25,7 @@ mod random;
 mod random_books;
 mod shapes;
 mod shop_orders_sheets;
+mod short_books;
 mod shortages_sheets;
 mod spreadsheets;
 mod support;

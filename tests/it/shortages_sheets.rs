@@ -146,6 +146,23 @@ fn each_step_of_a_receipt_says_what_it_cures_and_what_can_stay() {
     assert_eq!(rows, [["1", "V2, 1180 min", "19"], ["5", "V3, 700 min", "15"], ["11", "V4, 220 min", "9"]]);
 }
 
+/// U1 needs two bolts on Tue 06:00: one comes on Wed 06:00, one on Fri 06:00, each handed over ten minutes later. Neither order
+/// cures what the other one does. Standing at S1 since Monday, U1 can have none of them in time, whatever is asked for.
+#[test]
+fn a_step_cures_what_its_own_order_brings_and_what_can_still_be_in_time() {
+    let mut sheets = Sheets::plant(&["S1"]);
+    sheets.add("Parts", "BOLT,ea").add("Bills", "TEAL,BOLT,2,S1");
+    sheets.set("Receipts", "purchase order,part,qty,due\n8,BOLT,1,2027-09-15\n9,BOLT,1,2027-09-17");
+    let cures = |sheets: &mut Sheets, start: &str| {
+        sheets.set("Sequence", &format!("line,seq,unit,floorplan,start\nL1,1,U1,TEAL,{start}"));
+        let columns = ["purchase order", "cures"];
+        let rows = written_of(&sheets.book()).rows("bring forward", &columns);
+        rows.iter().map(|row| values(row, &columns).join(": ")).collect::<Vec<_>>()
+    };
+    assert_eq!(cures(&mut sheets, "2027-09-14"), ["8: U1, 490 min", "9: U1, 1450 min"]);
+    assert_eq!(cures(&mut sheets, "2027-09-13"), ["8: ", "9: "]);
+}
+
 /// Of the three on hold V2 could have one; V3 needs four and V4 six, more than are left. Six units need 30: with the one there
 /// are 9, 20 and 1, so that V6 is no longer short.
 #[test]

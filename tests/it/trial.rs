@@ -203,6 +203,14 @@ fn lineward(words: &[&str]) -> std::process::Output {
     Command::new(env!("CARGO_BIN_EXE_lineward")).current_dir(root).args(words).output().expect("it runs")
 }
 
+/// Five orders of the planner's morning could be tried.
+#[test]
+fn that_no_order_may_be_tried_is_no_fault_of_the_units() {
+    let told = lineward(&["try", PLANNER, "--trials", "0"]).stdout;
+    let told = String::from_utf8(told).expect("UTF-8");
+    assert!(told.contains("what can be run instead: nothing was tried (5 not tried: --trials)"), "{told}");
+}
+
 #[test]
 fn nothing_is_written_but_to_out() {
     let folder = tempfile::tempdir().expect("a folder");

@@ -3,7 +3,8 @@
 use super::acts::{Acts, BringForward, Step};
 use super::facts::Facts;
 use super::text::{at_once, due, few, supplier_name, who};
-use crate::plan::Outcome;
+use crate::base::Moment;
+use crate::plan::{self, Consequence, Outcome, There};
 use crate::report::sheet::{Column, Line, Look, Sheet, Show};
 use crate::report::table::Value;
 
@@ -62,7 +63,7 @@ fn line<'p>(facts: &Facts<'p>, act: &BringForward<'_, 'p>, step: &Step) -> Line<
         part.uom.as_str().into(),
         step.by.into(),
         few(step.takers.iter().map(|demand| who(facts, demand)), 4).into(),
-        few(cured(facts, step), 4).into(),
+        few(cured(facts, delivery.available, step), 4).into(),
         (delivery.open - step.qty).into(),
         at_once(facts, step.by).into(),
         Value::Blank,
@@ -70,9 +71,16 @@ fn line<'p>(facts: &Facts<'p>, act: &BringForward<'_, 'p>, step: &Step) -> Line<
     (Look::Plain, values)
 }
 
-/// `AF3457, 200 min`: the units for which the line no longer waits, with what it waits for the pieces of a step.
-fn cured<'f>(facts: &'f Facts<'_>, step: &'f Step) -> impl Iterator<Item = String> + 'f {
-    let stops = facts.plan.consequences.iter().filter(|row| row.outcome == Outcome::StopsTheLine);
+/// `AF3457, 200 min`: the units for which the line no longer waits, with what it waits for the pieces of a step, which are
+/// there at a moment now. No unit that has to have them by now.
+fn cured<'f>(facts: &'f Facts<'_>, there: Moment, step: &'f Step) -> impl Iterator<Item = String> + 'f {
+    let plan = facts.plan;
+    let in_time = move |row: &Consequence| {
+        let latest = plan::latest(plan, row.owner, row.to, row.part);
+        step.by > plan.plant.as_of || latest.is_some_and(|latest| latest > plan.plant.as_of)
+    };
+    let stops = plan.consequences.iter().filter(|row| row.outcome == Outcome::StopsTheLine);
+    let stops = stops.filter(move |row| row.there == There::At(there) && in_time(row));
     let served = stops.filter(|row| {
         step.takers.iter().any(|taker| (taker.owner, taker.part, taker.to) == (row.owner, row.part, row.to))
     });

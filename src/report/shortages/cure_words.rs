@@ -14,16 +14,18 @@ pub fn to_do(facts: &Facts<'_>, cures: &Cures, piece: &Piece, advice: &Advice) -
         Advice::Do(cure) => {
             format!("Nothing works without a unit standing. The least of it: {}", act(facts, piece, cure))
         }
-        Advice::With(other) => with(facts, cures, *other),
+        Advice::With(others) => with(facts, cures, others),
         Advice::Nothing if piece.made() => "Nothing found that cures it alone: it waits for its job.".to_owned(),
         Advice::Nothing => "Nothing found that brings it in time.".to_owned(),
     }
 }
 
-fn with(facts: &Facts<'_>, cures: &Cures, other: usize) -> String {
-    let Some((piece, _)) = cures.pieces.get(other) else { return String::new() };
-    let (unit, part) = (owner(facts, piece.owner), &facts.part(piece.part).code);
-    format!("Nothing more: what is done about {part} for {unit} serves it.")
+fn with(facts: &Facts<'_>, cures: &Cures, others: &[usize]) -> String {
+    let named = others.iter().map(|other| {
+        let (piece, _) = &cures.pieces[*other];
+        format!("{} for {}", facts.part(piece.part).code, owner(facts, piece.owner))
+    });
+    format!("Nothing more: what is done about {} serves it.", few(named.unique(), 3).replace("; ", ", "))
 }
 
 fn owner<'p>(facts: &Facts<'p>, owner: OwnerId) -> &'p str {
@@ -54,8 +56,23 @@ fn act(facts: &Facts<'_>, piece: &Piece, cure: &Cure) -> String {
             });
             format!("Ask the lead to take first, for this unit: {}.", few(parts, 4))
         }
-        Kind::PartShipment => few(cure.candidate.changes.iter().filter_map(|change| shipment(facts, piece, change)), 3),
-        Kind::Order => few(cure.candidate.changes.iter().filter_map(|change| order(facts, change)), 3),
+        Kind::PartShipment => {
+            let words = few(cure.candidate.changes.iter().filter_map(|change| shipment(facts, piece, change)), 3);
+            format!("{words}.{}", ahead(part, cure.candidate.ahead))
+        }
+        Kind::Order => {
+            let words = few(cure.candidate.changes.iter().filter_map(|change| order(facts, change)), 3);
+            words + &ahead(part, cure.candidate.ahead)
+        }
+    }
+}
+
+/// Whom else it goes to.
+fn ahead(part: &str, qty: Quantity) -> String {
+    if qty.is_zero() {
+        String::new()
+    } else {
+        format!(" So many of these go to others, who need {part} before: {qty}.")
     }
 }
 
@@ -127,7 +144,7 @@ fn shipment(facts: &Facts<'_>, piece: &Piece, change: &Change) -> Option<String>
     let (part, supplier) = (&facts.part(row.part).code, supplier_name(&row.supplier));
     let rest = if row.qty > *qty { format!("; {}", rest(row)) } else { String::new() };
     let run = run_gone(facts, piece, *by);
-    Some(format!("Ask {supplier} to send {qty} {part} of {} ahead, here by {}{run}{rest}.", row.order, by.short()))
+    Some(format!("Ask {supplier} to send {qty} {part} of {} ahead, here by {}{run}{rest}", row.order, by.short()))
 }
 
 fn rest(row: &Receipt) -> String {
@@ -183,10 +200,11 @@ fn cost_of(facts: &Facts<'_>, cost: &Cost) -> String {
 pub fn how_sure(facts: &Facts<'_>, cures: &Cures, piece: &Piece, advice: &Advice) -> String {
     match advice {
         Advice::Do(cure) => format!("recomputed with the whole plan; {}", condition(facts, cure)),
-        Advice::With(other) => match cures.pieces.get(*other) {
-            Some((_, Advice::Do(cure))) => format!("recomputed with the whole plan; {}", condition(facts, cure)),
-            _ => "recomputed with the whole plan".to_owned(),
-        },
+        Advice::With(others) => {
+            let cures = others.iter().filter_map(|other| cures.pieces[*other].1.working());
+            let all = cures.map(|cure| condition(facts, cure)).unique().join("; ");
+            format!("recomputed with the whole plan; {all}")
+        }
         Advice::Nothing if piece.by.is_none() => "the run is gone, and the time to hand it over, too".to_owned(),
         Advice::Nothing => "each was tried with the whole plan".to_owned(),
     }

@@ -25,7 +25,7 @@ const COLUMNS: [Column; 10] = [
 /// How the cures are found, and what none of them is.
 const TOLD: &str = "For each piece that stops the line the first of these that works: stock on hold, loose stock that serves \
 a later need, a reservation due later, the shop makes it first, a part shipment, another order. Each is tried on the whole \
-plan, with what is advised above it done: the line no longer waits for the piece, and no other unit stops or stops longer. \
+plan, with what is advised above it done: the line no longer waits for the piece, and no other piece stops it that did not, or for longer. \
 Stock on hold is never released here: quality decides. No other part is proposed in place of one. For brakes, axles, gas, \
 electrics, exits and glazing licensed practice and the local code decide.";
 
@@ -71,7 +71,7 @@ fn line<'p>(facts: &Facts<'p>, cures: &Cures, piece: &Piece, advice: &Advice) ->
     // What another piece of the unit is told to cure is not told twice.
     let told = match advice {
         Advice::Do(_) => true,
-        Advice::With(other) => cures.pieces.get(*other).is_some_and(|(other, _)| other.owner != piece.owner),
+        Advice::With(others) => !others.iter().any(|other| cures.pieces[*other].0.owner == piece.owner),
         Advice::Nothing => false,
     };
     let minutes: Value<'p> = match piece.stop_minutes {

@@ -9,6 +9,7 @@ mod changes;
 mod choices;
 mod conditions;
 mod dice;
+pub use dice::Dice;
 mod extras;
 mod measures;
 mod offered;
