@@ -165,6 +165,26 @@ fn a_step_cures_what_its_own_order_brings_and_what_can_still_be_in_time() {
 
 /// Of the three on hold V2 could have one; V3 needs four and V4 six, more than are left. Six units need 30: with the one there
 /// are 9, 20 and 1, so that V6 is no longer short.
+/// One bolt for U1, wanted on Tue 06:00, is nowhere. A book that gives no lead time promises none: the supplier is asked. With
+/// ten days the last day to order is Sat 4 Sep: past.
+#[test]
+fn an_order_without_a_lead_time_is_a_question() {
+    let told = |parts: &str| {
+        let mut sheets = Sheets::plant(&["S1"]);
+        sheets.set("Parts", parts);
+        sheets.set("Bills", "parent,part,qty,station\nTEAL,BOLT,1,S1");
+        sheets.set("Sequence", "line,seq,unit,floorplan,start\nL1,1,U1,TEAL,2027-09-14");
+        let rows = written_of(&sheets.book()).rows("cures", &["unit", "part", "what to do"]);
+        rows.iter().map(|row| row["what to do"].clone()).collect::<Vec<_>>()
+    };
+    let ask = "Order 1 BOLT from no supplier in the book, here by Tue 14 Sep 06:00; the book gives no lead time: ask whether it can be \
+               here by then.";
+    let late = "Order 1 BOLT from no supplier in the book, here by Tue 14 Sep 06:00; inside lead time: 10 days, the last day to \
+                order was Sat 4 Sep.";
+    assert_eq!(told("part,uom\nBOLT,ea"), [ask]);
+    assert_eq!(told("part,uom,lead days\nBOLT,ea,10"), [late]);
+}
+
 #[test]
 fn what_can_be_done_says_whom_to_ask_what_it_costs_and_how_sure_it_is() {
     let written = written();

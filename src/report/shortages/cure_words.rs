@@ -165,7 +165,9 @@ fn order(facts: &Facts<'_>, change: &Change) -> Option<String> {
     let known = facts.part(*part);
     let supplier = supplier_name(&known.supplier);
     let last = by.date().plus(-(known.lead_days as i32));
-    let when = if last < facts.plan.plant.as_of.date() {
+    let when = if known.lead_days == 0 {
+        "the book gives no lead time: ask whether it can be here by then".to_owned()
+    } else if last < facts.plan.plant.as_of.date() {
         format!("inside lead time: {} days, the last day to order was {}", known.lead_days, last.short())
     } else {
         format!("lead time {} days: order by {}", known.lead_days, last.short())
