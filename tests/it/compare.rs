@@ -538,7 +538,16 @@ fn a_kit_that_goes_with_another_run_is_told_in_one_line() {
     ];
     assert_eq!(told[2..6], expected);
     assert!(!told.iter().any(|line| line.contains("add ") || line.contains("take out ")), "{told:?}");
-    // With an awning more at FN that kit is another one; the others are as they were.
+    let sheets = written(&notice, &ALL);
+    let kits = [
+        ["", "U6", "CH", "2027-09-14 06:00", "2027-09-14 08:30", "1", "1 late"],
+        ["", "U6", "CB", "2027-09-14 08:30", "2027-09-14 11:00", "2", "1 arriving"],
+        ["", "U6", "FN", "2027-09-14 11:00", "2027-09-15 06:00", "1", ""],
+    ];
+    assert!(sheets["other runs"].ends_with(&kits.map(|row| row.map(str::to_owned).to_vec())), "{sheets:#?}");
+    assert!(sheets["front"].iter().any(|row| row[0] == "kits on another run" && row[2] == "3"), "{sheets:#?}");
+    assert!(!sheets.contains_key("kits"));
+    // With an air unit more at FN that kit is another one; the others are as they were.
     let more = [("options,at\n", "options,at,gap\n"), ("U6,T,MIC AWN,", "U6,T,MIC AWN AC,,1")];
     let told = lines(&notice_of(&example("planner", "Sequence", &more), None));
     assert!(told.contains(&"Otherwise as it was: 2 kits go with another run".to_owned()), "{told:?}");

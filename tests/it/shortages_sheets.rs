@@ -174,15 +174,17 @@ fn an_order_without_a_lead_time_is_a_question() {
         sheets.set("Parts", parts);
         sheets.set("Bills", "parent,part,qty,station\nTEAL,BOLT,1,S1");
         sheets.set("Sequence", "line,seq,unit,floorplan,start\nL1,1,U1,TEAL,2027-09-14");
-        let rows = written_of(&sheets.book()).rows("cures", &["unit", "part", "what to do"]);
-        rows.iter().map(|row| row["what to do"].clone()).collect::<Vec<_>>()
+        let rows = written_of(&sheets.book()).rows("cures", &["what to do", "how sure"]);
+        rows.iter().map(|row| [row["what to do"].clone(), row["how sure"].clone()]).collect::<Vec<_>>()
     };
     let ask = "Order 1 BOLT from no supplier in the book, here by Tue 14 Sep 06:00; the book gives no lead time: ask whether it can be \
                here by then.";
     let late = "Order 1 BOLT from no supplier in the book, here by Tue 14 Sep 06:00; inside lead time: 10 days, the last day to \
                 order was Sat 4 Sep.";
-    assert_eq!(told("part,uom\nBOLT,ea"), [ask]);
-    assert_eq!(told("part,uom,lead days\nBOLT,ea,10"), [late]);
+    let sure = ["if the supplier can send it by then", "only if the supplier sends inside its lead time"];
+    let sure = sure.map(|words| format!("recomputed with the whole plan; {words}"));
+    assert_eq!(told("part,uom\nBOLT,ea"), [[ask, &sure[0]]]);
+    assert_eq!(told("part,uom,lead days\nBOLT,ea,10"), [[late, &sure[1]]]);
 }
 
 #[test]

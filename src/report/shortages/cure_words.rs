@@ -215,6 +215,7 @@ pub fn how_sure(facts: &Facts<'_>, cures: &Cures, piece: &Piece, advice: &Advice
 /// What must come true.
 fn condition(facts: &Facts<'_>, cure: &Cure) -> &'static str {
     let overdue = |change: &Change| matches!(change, Change::Sooner { receipt, .. } if facts.plan.plant.receipts[*receipt].overdue);
+    let unpromised = |change: &Change| matches!(change, Change::Order { part, .. } if facts.part(*part).lead_days == 0);
     match cure.candidate.kind {
         Kind::OnHold => "only if quality finds it good",
         Kind::LooseStock | Kind::Reservation if cure.given.is_empty() => "it is on hand: count it first",
@@ -225,6 +226,7 @@ fn condition(facts: &Facts<'_>, cure: &Cure) -> &'static str {
         }
         Kind::PartShipment => "if the supplier agrees",
         Kind::Order if cure.inside_lead_time => "only if the supplier sends inside its lead time",
+        Kind::Order if cure.candidate.changes.iter().any(unpromised) => "if the supplier can send it by then",
         Kind::Order => "if it is ordered in time",
     }
 }

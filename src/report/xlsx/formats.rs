@@ -23,8 +23,8 @@ pub(super) fn format(Style { show, look, ruled }: Style) -> xl::Format {
     let shown = match show {
         Show::Text => base,
         Show::Wrapped => base.set_text_wrap(),
-        Show::Quantity => base.set_num_format("General"),
-        Show::Whole => base.set_num_format("0"),
+        // Some programs keep a number off what stands to its right only where its format is the general one.
+        Show::Quantity | Show::Whole => base.set_num_format("General"),
         Show::Money => base.set_num_format("#,##0.00"),
         // Never 0.0 where something weighs little.
         Show::Weight => base.set_num_format(r#"[<0.0005]"<0.001";[<0.1]0.000;0.0"#),
