@@ -30,22 +30,36 @@ struct Wanted {
     all: u16,
 }
 
+/// The widest that counts.
+const WIDEST: usize = 250;
+
 fn wanted(lines: &[Line<'_>], at: usize, show: Show) -> Wanted {
     let width = |(_, values): &Line<'_>| match values.get(at) {
         None | Some(Value::Blank) => 0,
         Some(Value::Text(text)) => digits_of(text) + 1,
         Some(Value::Quantity(_)) if show == Show::Weight => 0,
         // Decimals are cut to the width on the page, whole numbers can't be.
-        Some(Value::Quantity(qty)) => qty.to_string().find('.').unwrap_or(qty.to_string().len()) + 3,
+        Some(Value::Quantity(qty)) => {
+            let digits = qty.to_string();
+            digits.find('.').unwrap_or(digits.len()) + 3
+        }
         Some(Value::Whole(number)) => number.to_string().len() + 3,
         Some(Value::Moment(_)) if show == Show::Clock => 6,
         Some(Value::Moment(_)) => 17,
         Some(Value::Date(_)) => 12,
     };
-    let mut widths: Vec<u16> = lines.iter().map(|line| u16::try_from(width(line).min(250)).unwrap_or(250)).collect();
-    widths.sort_unstable();
-    let at = |index: usize| widths.get(index).copied().unwrap_or_default();
-    Wanted { most: at(widths.len() * 9 / 10), all: at(widths.len().saturating_sub(1)) }
+    // How many lines are so wide.
+    let mut lines_of = [0; WIDEST + 1];
+    lines.iter().for_each(|line| lines_of[width(line).min(WIDEST)] += 1);
+    let at = |index: usize| {
+        let mut before = 0;
+        let holds = |lines: &usize| {
+            before += lines;
+            before > index
+        };
+        lines_of.iter().position(holds).unwrap_or_default() as u16
+    };
+    Wanted { most: at(lines.len() * 9 / 10), all: at(lines.len().saturating_sub(1)) }
 }
 
 #[cfg(test)]

@@ -7,7 +7,7 @@ use super::text_width::{letter_width, lines_of, thousandths};
 pub const ROW_HEIGHT: u16 = 15;
 
 /// How a cell's value is shown.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Show {
     /// Text as it is, on one line.
     Text,
@@ -34,7 +34,7 @@ pub enum Show {
 }
 
 /// What a cell is on the page; shading only helps, words carry the state.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Look {
     /// A line of a table or of text.
     #[default]
@@ -56,7 +56,7 @@ pub enum Look {
 }
 
 /// All that makes a cell look as it does.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Style {
     /// How its value is shown.
     pub show: Show,

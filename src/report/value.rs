@@ -32,6 +32,12 @@ impl From<String> for Value<'_> {
     }
 }
 
+impl<'a> From<Cow<'a, str>> for Value<'a> {
+    fn from(text: Cow<'a, str>) -> Self {
+        if text.is_empty() { Self::Blank } else { Self::Text(text) }
+    }
+}
+
 impl From<Quantity> for Value<'_> {
     fn from(quantity: Quantity) -> Self {
         Self::Quantity(quantity)

@@ -7,13 +7,14 @@ use crate::netting::{Cover, Peg};
 use crate::plan::Plan;
 use crate::pulls::Traced;
 use crate::supply::Supply;
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 
 /// A bin of one part.
 #[derive(Clone, Debug)]
 pub struct Bin<'p> {
     /// Where it is; blank where the book does not say.
-    pub place: String,
+    pub place: Cow<'p, str>,
     /// What lies in it for anyone.
     pub free: Quantity,
     /// What lies in it for single units.
@@ -22,8 +23,8 @@ pub struct Bin<'p> {
     pub held: Vec<&'p Stock>,
 }
 
-impl Bin<'_> {
-    fn at(place: String) -> Self {
+impl<'p> Bin<'p> {
+    fn at(place: Cow<'p, str>) -> Self {
         Self { place, free: Quantity::ZERO, reserved: Vec::new(), held: Vec::new() }
     }
 
@@ -35,12 +36,12 @@ impl Bin<'_> {
 
 /// The bins of a part at the as-of moment: its own location first, then others in the order one walks them.
 pub fn of_part<'p>(plant: &'p Plant, part: &'p Part, rows: &[&'p Stock]) -> Vec<Bin<'p>> {
-    let mut bins = vec![Bin::at(part.location.clone())];
+    let mut bins = vec![Bin::at(part.location.as_str().into())];
     for row in rows {
-        let place = match (row.location.as_str(), row.lineside) {
-            ("", Some(dest)) => format!("at {}", plant.dest(dest).code),
-            ("", None) => part.location.clone(),
-            (location, _) => location.to_owned(),
+        let place: Cow<'p, str> = match (row.location.as_str(), row.lineside) {
+            ("", Some(dest)) => format!("at {}", plant.dest(dest).code).into(),
+            ("", None) => part.location.as_str().into(),
+            (location, _) => location.into(),
         };
         let known = bins.iter().position(|bin| fold(&bin.place) == fold(&place));
         let at = known.unwrap_or_else(|| {

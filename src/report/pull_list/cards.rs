@@ -4,10 +4,10 @@ use super::super::pages::Pages;
 use super::super::sheet::{Cell, Look, Paper, ROW_HEIGHT, Row, Sheet, Show};
 use super::super::table::Value;
 use super::day::{Day, Picked, Trip};
-use super::kits::{Kit, in_line_order, missing_words, of_trip};
+use super::kits::{Kit, in_line_order, missing_words};
+use super::tour::Tour;
 use super::weight;
 use super::words::{Reasons, count, dest_name, floorplan, unit_code};
-use itertools::Itertools;
 use std::ops::Range;
 
 /// Two lists of lines side by side, with a gap between them.
@@ -21,15 +21,16 @@ const AGAIN: u16 = 20;
 const SPACE: u16 = 14;
 
 /// The sheet of a trip's cards.
-pub fn sheet<'p>(day: &Day<'p>, trip: &Trip, reasons: &Reasons<'p>) -> Sheet<'p> {
+pub fn sheet<'p>(day: &Day<'p>, tour: &Tour<'_>, reasons: &Reasons<'p>) -> Sheet<'p> {
+    let trip = tour.trip;
     let mut sheet = Sheet::new(format!("cards {}", trip.tab()), &WIDTHS);
     sheet.paper = Paper::Scale(85);
     sheet.text(Look::Title, format!("Kit cards, {}, {}", trip.name(), day.plan.day.long()));
     sheet.text(Look::Plain, weight::SHORT_CAUTION);
     let first = sheet.next_row();
     let mut pages = Pages::of(&mut sheet, first);
-    for kit in of_trip(day.plan, trip) {
-        add_card(&mut sheet, &mut pages, day, trip, &kit, reasons);
+    for kit in &tour.kits {
+        add_card(&mut sheet, &mut pages, day, trip, kit, reasons);
     }
     sheet
 }
@@ -133,17 +134,20 @@ fn body<'p>(day: &Day<'p>, kit: &Kit<'_>, reasons: &Reasons<'p>) -> (usize, Vec<
 fn line<'p>(day: &Day<'p>, picked: &Picked, from: u16, reasons: &Reasons<'p>) -> Vec<Cell<'p>> {
     let plan = day.plan;
     let part = plan.plant.part(picked.pull.part);
-    let mut description = vec![part.description.clone()];
-    description.extend(in_line_order(plan, picked).then(|| "in line order".to_owned()));
-    description.extend((picked.taken < picked.pull.qty).then(|| format!("{} of {}", picked.taken, picked.pull.qty)));
-    description.extend(weight::warning(plan.plant, part, picked.taken));
-    description.extend(reasons.behind(plan, picked).iter().map(|reason| (*reason).to_owned()));
-    let places = picked.takes.iter().map(|take| day.bin(picked.pull.part, take).place.as_str()).join(", ");
+    let mut more: Vec<String> = Vec::new();
+    more.extend(in_line_order(plan, picked).then(|| "in line order".to_owned()));
+    more.extend((picked.taken < picked.pull.qty).then(|| format!("{} of {}", picked.taken, picked.pull.qty)));
+    more.extend(weight::warning(plan.plant, part, picked.taken));
+    more.extend(reasons.behind(plan, picked).iter().map(|reason| (*reason).to_owned()));
+    let description = match &more[..] {
+        [] => Value::from(part.description.as_str()),
+        more => format!("{}; {}", part.description, more.join("; ")).into(),
+    };
     let values: [(Value<'p>, Show); 7] = [
         ("".into(), Show::Box),
-        (places.into(), Show::Wrapped),
+        (day.places(picked).into(), Show::Wrapped),
         (part.code.as_str().into(), Show::Wrapped),
-        (description.join("; ").into(), Show::Wrapped),
+        (description, Show::Wrapped),
         (picked.taken.into(), Show::Quantity),
         (part.uom.as_str().into(), Show::Text),
         // That it is not known stands with the description.

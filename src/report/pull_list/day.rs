@@ -8,7 +8,9 @@ use crate::plan::Plan;
 use crate::pulls::{self, Pull};
 use crate::supply::receipts_by_part;
 use crate::waves::DeliveryRun;
+use itertools::Itertools;
 use rayon::prelude::*;
+use std::borrow::Cow;
 
 /// A quantity taken from one bin.
 #[derive(Clone, Copy, Debug)]
@@ -114,6 +116,16 @@ impl<'p> Day<'p> {
     /// The bin that something is taken from, as the day leaves it.
     pub fn bin(&self, part: PartId, take: &Take) -> &Bin<'p> {
         &self.bins[part.at()][take.bin as usize]
+    }
+
+    /// Where what is taken for a pull lies.
+    pub fn places(&self, picked: &Picked) -> Cow<'p, str> {
+        let mut places = picked.takes.iter().map(|take| &self.bin(picked.pull.part, take).place);
+        match (places.next(), places.next()) {
+            (None, _) => Cow::Borrowed(""),
+            (Some(only), None) => only.clone(),
+            (Some(first), Some(second)) => [first, second].into_iter().chain(places).join(", ").into(),
+        }
     }
 
     /// All pulls of the list with their trips.

@@ -72,8 +72,8 @@ fn line<'p>(day: &Day<'p>, reasons: &Reasons<'p>, trip: &Trip, picked: &Picked, 
     let plan = day.plan;
     let part = plan.plant.part(picked.pull.part);
     let owner = picked.pull.owner;
-    let places = picked.takes.iter().map(|take| day.bin(picked.pull.part, take).place.as_str()).join(", ");
-    let location = if places.is_empty() { part.location.clone() } else { places };
+    let places = day.places(picked);
+    let location = if places.is_empty() { part.location.as_str().into() } else { places };
     let missing = picked.missing.iter().map(|m| format!("{} not there, {}: {}", m.qty, how(m), comes(plan, m)));
     let mut notes: Vec<String> = missing.collect();
     notes.extend(weight::warning(plan.plant, part, picked.pull.qty));

@@ -3,13 +3,13 @@
 use super::super::names::dest_code;
 use super::super::sheet::{Column, Line, Look, Sheet, Show};
 use super::day::{Day, Missing, Picked, Trip};
+use super::tour::Tour;
 use super::weight::Load;
 use super::words::{comes, dest_order, floorplan, how, unit_code};
 use crate::base::{DestId, Moment, OwnerId};
 use crate::check::Issue;
 use crate::plan::Plan;
 use itertools::Itertools;
-use std::collections::BTreeMap;
 
 const COLUMNS: [Column; 10] = [
     Column { heading: "all there", show: Show::Box },
@@ -59,16 +59,16 @@ impl Kit<'_> {
 
 /// The kits of a trip: stations in line order, then shops; at each its units in line order.
 pub fn of_trip<'a>(plan: &Plan<'_>, trip: &'a Trip) -> Vec<Kit<'a>> {
-    let mut kits = BTreeMap::new();
-    for picked in &trip.picked {
-        let (to, need) = (picked.pull.to, picked.pull.need);
-        let Some(owner) = picked.pull.owner else { continue };
-        let fresh = || Kit { to, owner, need, picked: Vec::new() };
-        let kit = kits.entry((dest_order(plan, to), owner)).or_insert_with(fresh);
-        kit.need = kit.need.min(need);
-        kit.picked.push(picked);
-    }
-    kits.into_values().collect()
+    let mut own: Vec<(DestId, OwnerId, &Picked)> =
+        trip.picked.iter().filter_map(|picked| Some((picked.pull.to, picked.pull.owner?, picked))).collect();
+    own.sort_by_key(|(to, owner, _)| (dest_order(plan, *to), *owner));
+    let of_kit = own.chunk_by(|a, b| (a.0, a.1) == (b.0, b.1));
+    let kit = |lines: &[(DestId, OwnerId, &'a Picked)]| {
+        let (to, owner, first) = lines[0];
+        let need = lines.iter().map(|(.., picked)| picked.pull.need).min().unwrap_or(first.pull.need);
+        Kit { to, owner, need, picked: lines.iter().map(|(.., picked)| *picked).collect() }
+    };
+    of_kit.map(kit).collect()
 }
 
 /// Something that is not in a kit, and when it comes.
@@ -79,18 +79,15 @@ pub fn missing_words(plan: &Plan<'_>, picked: &Picked, missing: &Missing) -> Str
 }
 
 /// The table of all kits.
-pub fn sheet<'p>(day: &Day<'p>) -> Sheet<'p> {
+pub fn sheet<'p>(day: &Day<'p>, tours: &[Tour<'_>]) -> Sheet<'p> {
     let plan = day.plan;
     let mut sheet = Sheet::new("kits", &[9, 14, 11, 12, 16, 18, 8, 10, 11, 66]);
     sheet.text(Look::Title, format!("Kits, {}", plan.day.long()));
     let what =
         "One line for each station and unit of a run; what is brought in line order counts. The cards have the lines.";
     sheet.paragraph(Look::Plain, what);
-    let lines: Vec<Line<'p>> = day
-        .trips
-        .iter()
-        .flat_map(|trip| of_trip(plan, trip).into_iter().map(move |kit| line(plan, trip, &kit)))
-        .collect();
+    let lines = tours.iter().flat_map(|tour| tour.kits.iter().map(move |kit| line(plan, tour.trip, kit)));
+    let lines: Vec<Line<'p>> = lines.collect();
     if lines.is_empty() {
         sheet.text(Look::Plain, "No kits.");
     } else {

@@ -11,6 +11,7 @@ mod kits;
 mod not_pulled;
 mod owed;
 mod summary;
+mod tour;
 mod walk;
 mod weight;
 mod words;
@@ -20,6 +21,7 @@ use super::sheet::{Sheet, Workbook};
 use crate::plan::Plan;
 use day::Day;
 use rayon::prelude::*;
+use tour::Tour;
 use words::Reasons;
 
 /// A sheet that is still to be made.
@@ -29,17 +31,18 @@ type Making<'d, 'p> = Box<dyn Fn() -> Sheet<'p> + Send + Sync + 'd>;
 pub fn workbook<'p>(plan: &'p Plan<'p>) -> Workbook<'p> {
     let day = Day::of(plan);
     let reasons = Reasons::of(plan);
-    let (day, reasons) = (&day, &reasons);
+    let tours: Vec<Tour<'_>> = day.trips.par_iter().map(|trip| Tour::of(&day, trip)).collect();
+    let (day, tours, reasons) = (&day, &tours, &reasons);
     let mut makings: Vec<Making<'_, 'p>> = vec![
-        Box::new(|| summary::sheet(day)),
+        Box::new(|| summary::sheet(day, tours)),
         Box::new(|| owed::sheet(day)),
         Box::new(|| dock::sheet(plan)),
         Box::new(|| not_pulled::sheet(day)),
-        Box::new(|| kits::sheet(day)),
+        Box::new(|| kits::sheet(day, tours)),
     ];
-    for trip in &day.trips {
-        makings.push(Box::new(|| walk::sheet(day, trip, reasons)));
-        makings.push(Box::new(|| cards::sheet(day, trip, reasons)));
+    for tour in tours {
+        makings.push(Box::new(|| walk::sheet(day, tour, reasons)));
+        makings.push(Box::new(|| cards::sheet(day, tour, reasons)));
     }
     makings.push(Box::new(|| in_order::sheet(day, reasons)));
     makings.push(Box::new(|| bulk::sheet(day)));

@@ -3,8 +3,8 @@
 use super::super::front;
 use super::super::pages::Pages;
 use super::super::sheet::{Column, Line, Look, Paper, Sheet, Show};
-use super::day::{Day, Trip};
-use super::kits::of_trip;
+use super::day::Day;
+use super::tour::Tour;
 use super::walk;
 use super::weight::{self, Load};
 use super::words::{count, owed};
@@ -29,7 +29,7 @@ const RUNS: [Column; 8] = [
 ];
 
 /// The sheet.
-pub fn sheet<'p>(day: &Day<'p>) -> Sheet<'p> {
+pub fn sheet<'p>(day: &Day<'p>, tours: &[Tour<'_>]) -> Sheet<'p> {
     let plan = day.plan;
     let wrong = Wrong::of(day);
     let aside = wrong::aside_lines(plan);
@@ -45,8 +45,9 @@ pub fn sheet<'p>(day: &Day<'p>) -> Sheet<'p> {
     wrong_today(&mut sheet, day, &wrong, aside);
     starts.push(sheet.next_row());
     sheet.gap().text(Look::Section, "The runs");
-    sheet.table(None, &RUNS, runs(day));
-    let unknown: usize = day.trips.iter().map(|trip| totals(day, trip).1.unknown).sum();
+    let totals: Vec<([i64; 4], Load)> = tours.iter().map(|tour| totals(day, tour)).collect();
+    sheet.table(None, &RUNS, runs(tours, &totals));
+    let unknown: usize = totals.iter().map(|(_, load)| load.unknown).sum();
     let without = match unknown {
         0 => String::new(),
         _ => format!("; {} not in it, their weight is not known", count(unknown, "line is", "lines are")),
@@ -143,20 +144,19 @@ fn are(number: usize) -> &'static str {
 }
 
 /// A line for each trip, and one for all of them.
-fn runs<'p>(day: &Day<'p>) -> Vec<Line<'p>> {
+fn runs<'p>(tours: &[Tour<'_>], totals: &[([i64; 4], Load)]) -> Vec<Line<'p>> {
     let (mut lines, mut all, mut kilos) = (Vec::new(), [0_i64; 4], Load::default());
-    for trip in &day.trips {
-        let (numbers, load) = totals(day, trip);
+    for (Tour { trip, stops, .. }, (numbers, load)) in tours.iter().zip(totals) {
         all.iter_mut().zip(numbers).for_each(|(sum, number)| *sum += number);
-        kilos.add_load(&load);
+        kilos.add_load(load);
         let open = numbers[3] > 0;
         let look = if open { Look::Strong } else { Look::Plain };
         lines.push((
             look,
-            run_line(trip.name(), trip.run.map(|run| run.picked), walk::zones(day, trip).join(", "), numbers, &load),
+            run_line(trip.name(), trip.run.map(|run| run.picked), walk::zones(stops).join(", "), *numbers, load),
         ));
     }
-    if day.trips.len() > 1 {
+    if tours.len() > 1 {
         lines.push((Look::Heading, run_line("all".to_owned(), None, String::new(), all, &kilos)));
     }
     lines
@@ -173,7 +173,7 @@ fn run_line<'p>(
 }
 
 /// Pulls, kits, bulk pulls and pulls that are not whole, and the kilograms of what is there.
-fn totals(day: &Day<'_>, trip: &Trip) -> ([i64; 4], Load) {
+fn totals(day: &Day<'_>, Tour { trip, kits, .. }: &Tour<'_>) -> ([i64; 4], Load) {
     let part = |pull: &crate::pulls::Pull| day.plan.plant.part(pull.part);
     let mut load = Load::default();
     trip.picked
@@ -182,8 +182,7 @@ fn totals(day: &Day<'_>, trip: &Trip) -> ([i64; 4], Load) {
         .for_each(|picked| load.add(part(&picked.pull), picked.taken));
     let bulk = trip.picked.iter().filter(|picked| part(&picked.pull).issue == Issue::Bulk).count();
     let open = trip.picked.iter().filter(|picked| !picked.missing.is_empty()).count();
-    let kits = of_trip(day.plan, trip).len();
-    ([trip.picked.len(), kits, bulk, open].map(|number| number as i64), load)
+    ([trip.picked.len(), kits.len(), bulk, open].map(|number| number as i64), load)
 }
 
 /// Units whose first trouble comes after the day.

@@ -4,6 +4,7 @@ use super::super::fit;
 use super::super::pages::Pages;
 use super::super::sheet::{Column, Line, Look, Paper, Sheet, Show};
 use super::day::{Day, Picked, Take, Trip};
+use super::tour::Tour;
 use super::weight;
 use super::words::{DestOrder, Reasons, count, dest_order, unit_code};
 use crate::base::{OwnerId, PartId, Quantity, StorageKey};
@@ -33,22 +34,22 @@ const TOTAL: u16 = 168;
 const TAKE: usize = 6;
 
 /// One stop of a walk: what is taken from one bin, and for whom.
-struct Stop<'a> {
+pub struct Stop<'a> {
     part: PartId,
     place: &'a str,
-    takes: Vec<(&'a Picked, Take)>,
+    takes: Vec<(&'a Picked, &'a Take)>,
 }
 
 /// The sheet of a trip.
-pub fn sheet<'p>(day: &Day<'p>, trip: &Trip, reasons: &Reasons<'p>) -> Sheet<'p> {
-    let stops = stops(day, trip);
+pub fn sheet<'p>(day: &Day<'p>, tour: &Tour<'_>, reasons: &Reasons<'p>) -> Sheet<'p> {
+    let (trip, stops) = (tour.trip, &tour.stops);
     let zones: Vec<String> = stops.iter().map(|stop| zone(stop.place)).collect();
     let lines: Vec<Line<'p>> = stops.iter().zip(&zones).map(|(stop, zone)| line(day, reasons, stop, zone)).collect();
     let widths = fit::widths(&COLUMNS, &LEAST, &lines, TOTAL);
     let mut sheet = Sheet::new(format!("walk {}", trip.tab()), &widths);
     sheet.paper = Paper::Scale(78);
     sheet.text(Look::Title, format!("Walk, {}, {}", trip.name(), day.plan.day.long()));
-    sheet.paragraph(Look::Plain, told(trip, &stops));
+    sheet.paragraph(Look::Plain, told(trip, stops));
     let first = sheet.next_row() + 1;
     sheet.table(Some(format!("walk_{}", trip.tab())), &COLUMNS, lines);
     for row in &mut sheet.rows[first as usize..] {
@@ -65,25 +66,25 @@ pub fn sheet<'p>(day: &Day<'p>, trip: &Trip, reasons: &Reasons<'p>) -> Sheet<'p>
 }
 
 /// The stops of a walk in the order of their locations.
-fn stops<'a>(day: &'a Day<'_>, trip: &'a Trip) -> Vec<Stop<'a>> {
-    let mut stops: BTreeMap<(PartId, u32), Stop<'a>> = BTreeMap::new();
-    for picked in &trip.picked {
-        for take in &picked.takes {
-            let part = picked.pull.part;
-            let place = day.bin(part, take).place.as_str();
-            let stop = stops.entry((part, take.bin)).or_insert_with(|| Stop { part, place, takes: Vec::new() });
-            stop.takes.push((picked, *take));
-        }
-    }
-    let mut stops: Vec<Stop<'a>> = stops.into_values().collect();
+pub fn stops<'a>(day: &'a Day<'_>, trip: &'a Trip) -> Vec<Stop<'a>> {
+    let takes = trip.picked.iter().flat_map(|picked| picked.takes.iter().map(move |take| (picked, take)));
+    let mut takes: Vec<(&Picked, &Take)> = takes.collect();
+    let bin = |(picked, take): &(&Picked, &Take)| (picked.pull.part, take.bin);
+    takes.sort_by_key(bin);
+    let stop = |takes: &[(&'a Picked, &'a Take)]| {
+        let (picked, take) = takes[0];
+        let place = &*day.bin(picked.pull.part, take).place;
+        Stop { part: picked.pull.part, place, takes: takes.to_vec() }
+    };
+    let mut stops: Vec<Stop<'a>> = takes.chunk_by(|a, b| bin(a) == bin(b)).map(stop).collect();
     stops.sort_by_cached_key(|stop| (StorageKey::new(stop.place), stop.place.to_lowercase(), stop.part));
     stops
 }
 
-/// The zones of a trip's walk, in its order.
-pub fn zones(day: &Day<'_>, trip: &Trip) -> Vec<String> {
+/// The zones of a walk, in its order.
+pub fn zones(stops: &[Stop<'_>]) -> Vec<String> {
     let named = |zone: String| if zone.is_empty() { "not known".to_owned() } else { zone };
-    stops(day, trip).iter().map(|stop| named(zone(stop.place))).dedup().collect()
+    stops.iter().map(|stop| named(zone(stop.place))).dedup().collect()
 }
 
 /// What a picker should know before setting out.

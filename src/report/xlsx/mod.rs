@@ -2,12 +2,15 @@
 
 mod fill;
 mod formats;
+mod parts;
 
-use super::sheet::{Look, Paper, Sheet, Show, Style, Workbook};
-use super::table::Value;
+use super::sheet::{Paper, Sheet, Style, Workbook};
+use foldhash::fast::FixedState;
 use formats::format;
+use itertools::Itertools;
 use rayon::prelude::*;
 use rust_xlsxwriter as xl;
+use std::collections::HashSet;
 
 const FONT: &str = "Arial";
 const SIZE: u32 = 10;
@@ -15,14 +18,11 @@ const SIZE: u32 = 10;
 const ROW_PIXELS: u32 = 17;
 const COLUMN_PIXELS: u32 = 64;
 
-/// How many links a sheet may have; spreadsheet programs take 65,530.
-const MOST_LINKS: usize = 60_000;
-
 /// How hard files are packed, from 1 to 9: packing costs as much time as all else, and harder saves little.
 const PACKING: u8 = 1;
 
-/// Fills of a chart's series, told apart in black and white.
-const GREYS: [u32; 3] = [0x40_40_40, 0xD9_D9_D9, 0x8C_8C_8C];
+/// Sheets with more rows than these are streamed: their rows are put away as they come, in a file that has no name.
+const LONG: usize = 200;
 
 /// The bytes of a workbook; the same model gives the same bytes.
 ///
@@ -35,20 +35,52 @@ pub fn to_xlsx(workbook: &Workbook<'_>) -> Result<Vec<u8>, xl::XlsxError> {
     let made = xl::ExcelDateTime::from_ymd(2000, 1, 1)?;
     book.set_properties(&xl::DocProperties::new().set_title(&workbook.title).set_creation_datetime(&made));
     // Column widths count in digits of the default font: the sheets' own, which every program has or has the like of.
-    book.set_default_format(&xl::Format::new().set_font_name(FONT).set_font_size(SIZE), ROW_PIXELS, COLUMN_PIXELS)?;
-    workbook.sheets.iter().for_each(|_| _ = book.add_worksheet());
-    let pages = book.worksheets_mut().par_iter_mut().zip(&workbook.sheets);
-    pages.try_for_each(|(page, sheet)| make(page, workbook, sheet))?;
+    book.set_default_format(&plain(), ROW_PIXELS, COLUMN_PIXELS)?;
+    let streamed: Vec<bool> = workbook.sheets.iter().map(|sheet| add_page(&mut book, sheet)).collect();
+    let long = workbook.sheets.iter().zip(&streamed).filter(|(_, streamed)| **streamed);
+    register(&mut book, &long.map(|(sheet, _)| sheet).collect_vec());
+    let pages = book.worksheets_mut().par_iter_mut().zip(&workbook.sheets).zip(streamed);
+    pages.try_for_each(|((page, sheet), streamed)| make(page, workbook, sheet, streamed))?;
     book.save_to_buffer()
 }
 
-fn make(page: &mut xl::Worksheet, workbook: &Workbook<'_>, sheet: &Sheet<'_>) -> Result<(), xl::XlsxError> {
+/// How a sheet looks where nothing is said.
+fn plain() -> xl::Format {
+    xl::Format::new().set_font_name(FONT).set_font_size(SIZE)
+}
+
+/// Adds the page of a sheet; whether it is streamed. Pictures and links need all their cells at once.
+fn add_page(book: &mut xl::Workbook, sheet: &Sheet<'_>) -> bool {
+    let long = sheet.rows.len() > LONG && sheet.charts.is_empty() && sheet.links.is_empty();
+    // Where there is no room for a file without a name, the cells stay in memory.
+    let streamed = long && book.add_worksheet_with_constant_memory().is_ok();
+    if !streamed {
+        book.add_worksheet();
+    }
+    streamed
+}
+
+/// Tells the book the formats of streamed sheets, in an order that does not depend on which of them is filled first.
+fn register(book: &mut xl::Workbook, sheets: &[&Sheet<'_>]) {
+    let cells = |sheet: &&Sheet<'_>| {
+        let styles = sheet.rows.iter().flat_map(|row| row.cells.iter().map(super::sheet::Cell::style));
+        styles.collect::<HashSet<Style, FixedState>>()
+    };
+    let styles: Vec<HashSet<Style, FixedState>> = sheets.par_iter().map(cells).collect();
+    styles.into_iter().flatten().sorted().dedup().for_each(|style| book.register_format(&format(style)));
+}
+
+fn make(
+    page: &mut xl::Worksheet,
+    workbook: &Workbook<'_>,
+    sheet: &Sheet<'_>,
+    streamed: bool,
+) -> Result<(), xl::XlsxError> {
     page.set_name(&sheet.name)?;
     set_up_page(page, workbook, sheet)?;
-    fill::fill(page, sheet)?;
-    add_links(page, sheet)?;
-    add_tables(page, sheet)?;
-    add_pictures(page, sheet)
+    fill::fill(page, sheet, streamed)?;
+    parts::add_links(page, sheet)?;
+    parts::add_pictures(page, sheet)
 }
 
 fn set_up_page(page: &mut xl::Worksheet, workbook: &Workbook<'_>, sheet: &Sheet<'_>) -> Result<(), xl::XlsxError> {
@@ -76,58 +108,66 @@ fn set_up_page(page: &mut xl::Worksheet, workbook: &Workbook<'_>, sheet: &Sheet<
     Ok(())
 }
 
-/// Text that leads to a file on the same disk, by a path from this workbook's own folder.
-fn add_links(page: &mut xl::Worksheet, sheet: &Sheet<'_>) -> Result<(), xl::XlsxError> {
-    for (row, column, target) in sheet.links.iter().take(MOST_LINKS) {
-        let Some(cells) = sheet.rows.get(*row as usize).map(|row| &row.cells) else { continue };
-        let Some(cell) = cells.iter().find(|cell| cell.column == *column) else { continue };
-        let Value::Text(text) = &cell.value else { continue };
-        let format = format(cell.style()).set_underline(xl::FormatUnderline::Single);
-        let link = xl::Url::new(format!("file:///{target}")).set_text(text.as_ref());
-        page.write_url_with_format(*row, *column, link, &format)?;
-    }
-    Ok(())
-}
+#[cfg(test)]
+mod tests {
+    use super::super::sheet::{Cell, Column, Look, Show};
+    use super::super::table::Value;
+    use super::*;
+    use std::collections::BTreeMap;
+    use std::io::Read;
 
-fn add_tables(page: &mut xl::Worksheet, sheet: &Sheet<'_>) -> Result<(), xl::XlsxError> {
-    // A real table writes its headings again, so it must know how they look.
-    let look = format(Style { show: Show::Wrapped, look: Look::Heading, ruled: true });
-    for span in &sheet.tables {
-        let heading = |text: &String| xl::TableColumn::new().set_header(text).set_header_format(&look);
-        let columns: Vec<xl::TableColumn> = span.headings.iter().map(heading).collect();
-        let table = xl::Table::new().set_name(&span.name).set_columns(&columns).set_style(xl::TableStyle::None);
-        page.add_table(span.heading, 0, span.last, span.headings.len() as u16 - 1, &table)?;
-    }
-    Ok(())
-}
-
-fn add_pictures(page: &mut xl::Worksheet, sheet: &Sheet<'_>) -> Result<(), xl::XlsxError> {
-    for spark in &sheet.sparks {
-        let range = (sheet.name.as_str(), spark.row, spark.from.0, spark.row, spark.from.1);
-        let line = xl::Sparkline::new().set_range(range).set_sparkline_color(xl::Color::Black).set_line_weight(1.25);
-        page.add_sparkline(spark.row, spark.column, &line)?;
-    }
-    for chart in &sheet.charts {
-        let mut picture = xl::Chart::new(xl::ChartType::Column);
-        picture.title().set_name(&chart.title);
-        picture.y_axis().set_name(&chart.unit);
-        picture.x_axis().set_num_format("ddd d mmm").set_text_axis(true);
-        picture.legend().set_position(xl::ChartLegendPosition::Bottom);
-        picture.set_width(chart.size.0).set_height(chart.size.1);
-        for ((name, column), grey) in chart.series.iter().zip(GREYS.iter().cycle()) {
-            let rows = chart.rows;
-            picture
-                .add_series()
-                .set_name(name)
-                .set_categories((sheet.name.as_str(), rows.0, chart.categories, rows.1, chart.categories))
-                .set_values((sheet.name.as_str(), rows.0, *column, rows.1, *column))
-                .set_format(
-                    xl::ChartFormat::new()
-                        .set_solid_fill(xl::ChartSolidFill::new().set_color(xl::Color::RGB(*grey)))
-                        .set_border(xl::ChartLine::new().set_color(xl::Color::Black).set_width(0.75)),
-                );
+    /// A sheet of many rows: a table, then rows that look this way and that, some of them empty, and a gap at the end.
+    fn long() -> Sheet<'static> {
+        let mut sheet = Sheet::new("long", &[10, 10, 10]);
+        let columns = [("text", Show::Text), ("number", Show::Quantity), ("done", Show::Box)];
+        let columns = columns.map(|(heading, show)| Column { heading, show });
+        let look = |i: usize| [Look::Plain, Look::Plain, Look::Wrong, Look::Plain, Look::Strong, Look::Strong][i % 6];
+        let value = |i: usize| if i % 7 == 0 { Value::Blank } else { Value::from(i as i64) };
+        let lines = (0..LONG).map(|i| (look(i), vec!["x".into(), value(i), "".into()])).collect();
+        sheet.table(Some("numbers".to_owned()), &columns, lines);
+        for i in 0..LONG {
+            let second = Cell::new(1 + (i % 2) as u16, value(i), Show::Whole, look(i / 3));
+            sheet.row(Some(20), vec![Cell::new(0, "y", Show::Text, look(i / 2)).ruled(), second]);
+            if i % 5 == 0 {
+                sheet.gap();
+            }
         }
-        page.insert_chart(chart.at.0, chart.at.1, &picture)?;
+        for _ in 0..4 {
+            let last = [Cell::new(0, "last", Show::Text, look(2)), Cell::new(1, 1, Show::Whole, look(2))];
+            sheet.row(None, last.to_vec());
+        }
+        sheet.gap();
+        sheet
     }
-    Ok(())
+
+    /// The number of the format of each cell in the file of a sheet.
+    fn formats_of(sheet: Sheet<'_>) -> BTreeMap<String, String> {
+        let book = Workbook { file: "x.xlsx", title: String::new(), foot: String::new(), sheets: vec![sheet] };
+        let bytes = to_xlsx(&book).expect("a workbook");
+        let mut archive = zip::ZipArchive::new(std::io::Cursor::new(bytes)).expect("an archive");
+        let mut text = String::new();
+        archive.by_name("xl/worksheets/sheet1.xml").expect("a sheet").read_to_string(&mut text).expect("text");
+        let cells = text.split("<c r=\"").skip(1).map(|cell| {
+            let (name, rest) = cell.split_once('"').expect("a name");
+            let format = rest.strip_prefix(" s=\"").and_then(|rest| rest.split_once('"'));
+            (name.to_owned(), format.map(|(format, _)| format.to_owned()).unwrap_or_default())
+        });
+        cells.collect()
+    }
+
+    #[test]
+    fn a_streamed_sheet_looks_as_one_that_is_held_in_memory() {
+        let mut held = long();
+        held.links.push((1, 2, "nowhere".to_owned()));
+        let (streamed, held) = (formats_of(long()), formats_of(held));
+        assert!(streamed.len() > 4 * LONG && streamed.keys().eq(held.keys()));
+        // The numbers themselves may differ: each must stand for the same one throughout.
+        let (mut there, mut back) = (BTreeMap::new(), BTreeMap::new());
+        for (name, one) in &streamed {
+            let other = &held[name];
+            assert_eq!(there.entry(one).or_insert(other), &other, "{name}");
+            assert_eq!(back.entry(other).or_insert(one), &one, "{name}");
+        }
+        assert!(there.len() > 8);
+    }
 }
