@@ -3,7 +3,7 @@
 use super::piece::Piece;
 use crate::base::{DestId, Moment, OwnerId, PartId, Quantity};
 use crate::netting::{Cover, Demand, Peg};
-use crate::plan::{Outlook, Stop, Wait};
+use crate::plan::{Outlook, Parts, Stop, Wait};
 use crate::supply::Covered;
 use foldhash::fast::FixedState;
 use itertools::Itertools;
@@ -33,33 +33,22 @@ pub struct Given {
     pub refilled: Option<(String, Moment)>,
 }
 
-/// How things stand before a cure.
-pub struct Before {
-    waits: Waits,
-    lacking: HashSet<Lacking, FixedState>,
-}
-
-impl Before {
-    /// Of a plan.
-    pub fn of(outlook: &Outlook<'_>) -> Self {
-        Self { waits: outlook.waits(), lacking: not_there(outlook).collect() }
-    }
-}
-
 impl Cost {
     /// Of a plan beside the one before it. A unit that stops anyhow pays, too, when one more piece of it is not there: what
     /// was to cure it would no longer do. Pieces that only come later are not told of the piece's own unit.
-    pub fn between(before: &Before, after: &Outlook<'_>, piece: &Piece) -> Self {
-        let (old, new) = (&before.waits, after.waits());
+    pub fn between(before: &Outlook<'_>, after: &Outlook<'_>, piece: &Piece) -> Self {
+        let parts = after.differ(before);
+        let (old, new) = (before.waits(&parts), after.waits(&parts));
         let mut stops: BTreeMap<OwnerId, Stop> = BTreeMap::new();
         let mut minutes = 0;
-        for (wait, stop) in longer(old, &new) {
+        for (wait, stop) in longer(&old, &new) {
             let worst = stops.entry(wait.0).or_default();
             worst.unknown |= stop.unknown;
             worst.minutes = worst.minutes.max(stop.minutes);
             minutes += (stop.minutes - old.get(wait).map_or(0, |old| old.1.minutes)).max(0);
         }
-        let late = not_there(after).filter(|lacking| lacking.0 != piece.owner && !before.lacking.contains(lacking));
+        let lacking: HashSet<Lacking, FixedState> = not_there(before, &parts).collect();
+        let late = not_there(after, &parts).filter(|other| other.0 != piece.owner && !lacking.contains(other));
         let late = late.sorted().map(|(owner, part, _)| (owner, part)).dedup().collect();
         Self { stops: stops.into_iter().collect(), minutes, late }
     }
@@ -91,13 +80,15 @@ type Waits = BTreeMap<Wait, (Quantity, Stop)>;
 /// Who lacks what, and where; nowhere for owners that are on no line.
 type Lacking = (OwnerId, PartId, Option<DestId>);
 
-/// Pieces that are not there for their run, and those of owners that are on no line which are late or never there.
-fn not_there<'o>(outlook: &'o Outlook<'_>) -> impl Iterator<Item = Lacking> + 'o {
+/// Pieces of these parts that are not there for their run, and those of owners that are on no line which are late or never
+/// there.
+fn not_there<'o>(outlook: &'o Outlook<'_>, parts: &'o Parts) -> impl Iterator<Item = Lacking> + 'o {
     let of_units = outlook.consequences.iter().map(|row| (row.owner, row.part, Some(row.to)));
     let off_line = |demand: &Demand| !outlook.plan.pace.owners[demand.owner.at()].planned;
     let late = move |demand: &Demand, peg: &Peg| off_line(demand) && peg.covered(demand.need) != Covered::InTime;
     let others = outlook.doubtful().filter(move |(demand, peg)| late(demand, peg));
-    of_units.chain(others.map(|(demand, _)| (demand.owner, demand.part, None)))
+    let all = of_units.chain(others.map(|(demand, _)| (demand.owner, demand.part, None)));
+    all.filter(|(_, part, _)| parts.has(*part))
 }
 
 /// Whose pieces of a part on hand went elsewhere, and when each is refilled.

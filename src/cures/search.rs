@@ -2,7 +2,7 @@
 
 use super::candidates::{Candidate, Kind, Search};
 use super::change::{Change, bought, changed, goods};
-use super::cost::{Before, Cost, given};
+use super::cost::{Cost, given};
 use super::piece::{Piece, piece_now, pieces, stopping, waited_for};
 use super::{Advice, Cure, Cures, MOST_DEMANDS, MOST_PIECES};
 use crate::base::{PartId, Quantity};
@@ -145,10 +145,9 @@ impl Tried {
     fn advise(&self, plan: &Plan<'_>, chosen: &[Change], now: &Outlook<'_>, piece: &Piece) -> Advice {
         let search = Search { outlook: now, piece, stock: self.stock, receipts: self.receipts };
         let mut best: Option<Cure> = None;
-        let before = Before::of(now);
         for candidate in search.candidates() {
             let changes = [chosen, &candidate.changes].concat();
-            let cure = self.with(plan, &changes, |after| judged((now, &before), after, piece, candidate));
+            let cure = self.with(plan, &changes, |after| judged(now, after, piece, candidate));
             let Some(cure) = cure else { continue };
             if cure.works {
                 return Advice::Do(Box::new(cure));
@@ -162,9 +161,9 @@ impl Tried {
 }
 
 /// What comes of a candidate.
-fn judged((now, before): (&Outlook<'_>, &Before), after: &Outlook<'_>, piece: &Piece, candidate: Candidate) -> Cure {
+fn judged(now: &Outlook<'_>, after: &Outlook<'_>, piece: &Piece, candidate: Candidate) -> Cure {
     let cures = stopping(now, piece) - stopping(after, piece) >= piece.qty;
-    let cost = Cost::between(before, after, piece);
+    let cost = Cost::between(now, after, piece);
     let takes = matches!(candidate.kind, Kind::LooseStock | Kind::Reservation);
     let given = if takes { given(now, after, piece) } else { Vec::new() };
     let refilled = given.iter().all(|given| given.refilled.is_some());

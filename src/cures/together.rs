@@ -27,8 +27,11 @@ impl Tried {
         found: Vec<Vec<Advised>>,
     ) -> BTreeMap<usize, Advice> {
         let all: BTreeMap<usize, Advice> = found.iter().flatten().cloned().collect();
-        let before = Outlook::of(plan).waits();
-        let nobody_worse = |after: &Outlook<'_>| longer(&before, &after.waits()).next().is_none();
+        let before = Outlook::of(plan);
+        let nobody_worse = |after: &Outlook<'_>| {
+            let parts = after.differ(&before);
+            longer(&before.waits(&parts), &after.waits(&parts)).next().is_none()
+        };
         if self.with(plan, &working(&all), nobody_worse) == Some(true) {
             return all;
         }

@@ -16,7 +16,7 @@ pub mod words;
 
 pub use consequences::{Consequence, Outcome, There, latest};
 pub use goods::{Goods, Rows};
-pub use outlook::Outlook;
+pub use outlook::{Outlook, Parts};
 pub use standing::Lacks;
 pub use stops::{Stop, Totals, Wait, stops};
 

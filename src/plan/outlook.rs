@@ -25,13 +25,33 @@ pub struct Outlook<'o> {
     pub consequences: Cow<'o, [Consequence]>,
     supplies: BTreeMap<PartId, Supply>,
     doubtful: Vec<(Demand, Peg)>,
+    /// Whether jobs wait for one of the parts, so that the consequences of any may be others.
+    at_shops: bool,
+}
+
+/// The parts whose consequences may be others in one outlook than in another.
+pub enum Parts {
+    /// Any.
+    Any,
+    /// No others than these.
+    Only(BTreeSet<PartId>),
+}
+
+impl Parts {
+    /// Whether a part is among them.
+    pub fn has(&self, part: PartId) -> bool {
+        match self {
+            Self::Any => true,
+            Self::Only(parts) => parts.contains(&part),
+        }
+    }
 }
 
 impl<'o> Outlook<'o> {
     /// A plan as it is.
     pub fn of(plan: &'o Plan<'o>) -> Self {
         let (goods, consequences) = (Goods::of(plan.plant), Cow::Borrowed(plan.consequences.as_slice()));
-        Self { plan, goods, consequences, supplies: BTreeMap::new(), doubtful: Vec::new() }
+        Self { plan, goods, consequences, supplies: BTreeMap::new(), doubtful: Vec::new(), at_shops: false }
     }
 
     /// A plan with other stock and receipts of these parts, all of them bought.
@@ -41,6 +61,7 @@ impl<'o> Outlook<'o> {
         let fresh: Vec<(Demand, Peg)> = supplies.values().flat_map(|supply| doubtful(supply, &plan.runs)).collect();
         let mut outlook = Self { doubtful: fresh, supplies, ..Self::of(plan) };
         outlook.goods = goods;
+        outlook.at_shops = outlook.reaches_shops();
         outlook.consequences = Cow::Owned(outlook.worked_out());
         outlook
     }
@@ -63,9 +84,17 @@ impl<'o> Outlook<'o> {
         stops_of(self.plan.plant, &self.consequences)
     }
 
-    /// For how much of each piece the line waits that it waits for, and for how long.
-    pub fn waits(&self) -> BTreeMap<Wait, (Quantity, Stop)> {
-        waits_of(&self.consequences)
+    /// For how much of each piece the line waits that it waits for, and for how long; of these parts.
+    pub fn waits(&self, parts: &Parts) -> BTreeMap<Wait, (Quantity, Stop)> {
+        waits_of(self.consequences.iter().filter(|row| parts.has(row.part)))
+    }
+
+    /// The parts whose consequences may be others in another outlook.
+    pub fn differ(&self, other: &Self) -> Parts {
+        if !std::ptr::eq(self.plan, other.plan) || self.at_shops || other.at_shops {
+            return Parts::Any;
+        }
+        Parts::Only(self.supplies.keys().chain(other.supplies.keys()).copied().collect())
     }
 
     /// All pieces that may not be there when the picking of their run starts.
@@ -74,12 +103,17 @@ impl<'o> Outlook<'o> {
         kept.chain(&self.doubtful)
     }
 
+    /// Whether jobs wait for one of the parts, now or as it was.
+    fn reaches_shops(&self) -> bool {
+        let at_shop = |demand: &Demand| matches!(self.plan.plant.dest(demand.to).what, DestKind::Shop(_));
+        let was = self.plan.doubtful.iter().filter(|(demand, _)| self.supplies.contains_key(&demand.part));
+        was.chain(&self.doubtful).any(|(demand, _)| at_shop(demand))
+    }
+
     /// The consequences, all of them anew where jobs wait for one of the parts.
     fn worked_out(&self) -> Vec<Consequence> {
         let plan = self.plan;
-        let at_shop = |demand: &Demand| matches!(plan.plant.dest(demand.to).what, DestKind::Shop(_));
-        let was = plan.doubtful.iter().filter(|(demand, _)| self.supplies.contains_key(&demand.part));
-        if was.chain(&self.doubtful).any(|(demand, _)| at_shop(demand)) {
+        if self.at_shops {
             let all = self.doubtful().copied().sorted_by_key(|(demand, _)| demand.part).collect_vec();
             return consequences::of(plan, &all);
         }

@@ -32,9 +32,9 @@ impl Stop {
 pub type Wait = (OwnerId, PartId, DestId);
 
 /// For how much of each piece the line waits that it waits for, and for how long.
-pub(super) fn waits_of(rows: &[Consequence]) -> BTreeMap<Wait, (Quantity, Stop)> {
+pub(super) fn waits_of<'r>(rows: impl Iterator<Item = &'r Consequence>) -> BTreeMap<Wait, (Quantity, Stop)> {
     let mut waits: BTreeMap<Wait, (Quantity, Stop)> = BTreeMap::new();
-    for row in rows.iter().filter(|row| row.outcome == Outcome::StopsTheLine) {
+    for row in rows.filter(|row| row.outcome == Outcome::StopsTheLine) {
         let (qty, stop) = waits.entry((row.owner, row.part, row.to)).or_default();
         *qty += row.qty;
         stop.add(row.stop_minutes);
