@@ -8,6 +8,7 @@ pub mod kinds;
 pub mod limits;
 mod misread;
 mod options;
+mod own_by_products;
 mod parts;
 mod places;
 mod plant;

@@ -29,6 +29,7 @@ impl Draft {
             findings.add(Finding::new(&MADE_WITHOUT_BILL, place, &part.code, "is made, but has no bill"));
         }
         self.order_shops(findings);
+        self.check_own_by_products(findings);
     }
 }
 

@@ -56,6 +56,25 @@ fn kinds_are_told_at_their_other_cells_too() {
     }
 }
 
+/// A second wall off which the piece comes without the cabinets, a station where it comes off, or cabinets that only some
+/// units have in the wall: then the piece may be there in time.
+#[test]
+fn a_part_may_need_its_own_by_product_where_it_also_comes_from_elsewhere() {
+    let told = |bills: &str| {
+        let mut sheets = sound();
+        sheets.add("Parts", "SHED,ea,make,WAL,").add("Bills", "CABS,OFFCUT,1,,,,,").add("Bills", bills);
+        told(&sheets).into_iter().filter(|told| told.starts_with("needs-its-own")).collect::<Vec<_>>()
+    };
+    let expected = ["needs-its-own-by-product Bills.csv:10 part"];
+    assert_eq!(told("WALL,CABS,1,,,,,\nSHED,SKIN,1,,,,,"), expected);
+    assert_eq!(told("WALL,SHED,1,,,,,\nSHED,TAPS,1,,,,,\nTAPS,CABS,1,,,,,"), expected);
+    for fine in
+        ["WALL,CABS,1,,,,,\nSHED,OFFCUT,-1,,,,,", "WALL,CABS,1,,,,,\nTEAL,OFFCUT,-1,Y,,,,", "WALL,CABS,1,,AC,,,"]
+    {
+        assert_eq!(told(fine), [""; 0], "{fine}");
+    }
+}
+
 #[test]
 fn circles_rules_and_foreign_stations_are_told() {
     let mut sheets = sound();

@@ -56,6 +56,10 @@ kinds! {
         "A job is entered as started that the plan does not have."
         "The crew's time on it does not count, so the shop looks freer than it is."
         "Correct the unit or the part, or remove the row when the job is done.";
+    Warning NEEDS_ITS_OWN_BY_PRODUCT "needs-its-own-by-product"
+        "A part needs a by-product that comes off only when what the part goes into is built."
+        "It would have to be there before it is: the part is always late, and the line waits for it."
+        "Take the by-product from elsewhere, or correct the bill line on which it is needed or comes off.";
     Warning HELD_ORDER "held-order"
         "The order of a unit on hold is wrong."
         "It does not matter now, but the unit can't be planned once it is released."
