@@ -24,6 +24,9 @@ const PACKING: u8 = 1;
 /// Sheets with more rows than these are streamed: their rows are put away as they come, in a file that has no name.
 const LONG: usize = 200;
 
+/// How many sheets of a workbook are streamed at most: some systems let a program have no more than 256 files open.
+const MOST_STREAMED: usize = 60;
+
 /// The bytes of a workbook; the same model gives the same bytes.
 ///
 /// # Errors
@@ -36,7 +39,8 @@ pub fn to_xlsx(workbook: &Workbook<'_>) -> Result<Vec<u8>, xl::XlsxError> {
     book.set_properties(&xl::DocProperties::new().set_title(&workbook.title).set_creation_datetime(&made));
     // Column widths count in digits of the default font: the sheets' own, which every program has or has the like of.
     book.set_default_format(&plain(), ROW_PIXELS, COLUMN_PIXELS)?;
-    let streamed: Vec<bool> = workbook.sheets.iter().map(|sheet| add_page(&mut book, sheet)).collect();
+    let mut room = MOST_STREAMED;
+    let streamed: Vec<bool> = workbook.sheets.iter().map(|sheet| add_page(&mut book, sheet, &mut room)).collect();
     let long = workbook.sheets.iter().zip(&streamed).filter(|(_, streamed)| **streamed);
     register(&mut book, &long.map(|(sheet, _)| sheet).collect_vec());
     let pages = book.worksheets_mut().par_iter_mut().zip(&workbook.sheets).zip(streamed);
@@ -49,12 +53,15 @@ fn plain() -> xl::Format {
     xl::Format::new().set_font_name(FONT).set_font_size(SIZE)
 }
 
-/// Adds the page of a sheet; whether it is streamed. Pictures and links need all their cells at once.
-fn add_page(book: &mut xl::Workbook, sheet: &Sheet<'_>) -> bool {
+/// Adds the page of a sheet; whether it is streamed, for which there is room a few times. Pictures and links need all their
+/// cells at once.
+fn add_page(book: &mut xl::Workbook, sheet: &Sheet<'_>, room: &mut usize) -> bool {
     let long = sheet.rows.len() > LONG && sheet.charts.is_empty() && sheet.links.is_empty();
-    // Where there is no room for a file without a name, the cells stay in memory.
-    let streamed = long && book.add_worksheet_with_constant_memory().is_ok();
-    if !streamed {
+    // Where no file without a name can be made, the cells stay in memory.
+    let streamed = long && *room > 0 && book.add_worksheet_with_constant_memory().is_ok();
+    if streamed {
+        *room -= 1;
+    } else {
         book.add_worksheet();
     }
     streamed
