@@ -39,11 +39,11 @@ impl Packed {
     }
 }
 
-/// The pulls of one part, in order of run, destination and owner.
-pub(super) fn pulls(id: PartId, part: &Part, supply: &Supply, slots: &[u32], runs: &Runs) -> Vec<Packed> {
+/// Puts the pulls of one part, in order of run, destination and owner, into a list.
+pub(super) fn pulls(id: PartId, part: &Part, supply: &Supply, slots: &[u32], runs: &Runs, into: &mut Vec<Packed>) {
+    into.clear();
     let number = |demand: u32| slots.get(demand as usize).copied().unwrap_or(demand);
-    let rows = pulls::pulls(id, part, supply, runs);
-    rows.iter().map(|(pull, first)| Packed::new(pull, number(*first))).collect()
+    pulls::pulls(id, part, supply, runs, |pull, first| into.push(Packed::new(pull, number(first))));
 }
 
 /// The parts in the order in which a picker walks.

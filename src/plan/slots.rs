@@ -27,7 +27,7 @@ pub(super) enum For {
 }
 
 /// No slot.
-const NONE: u32 = u32::MAX;
+pub(super) const NONE: u32 = u32::MAX;
 
 /// All slots, and who has which.
 #[derive(Debug, Default)]
@@ -100,9 +100,9 @@ impl Slots {
         slots
     }
 
-    /// That of an owner's bill at a place; none where its material is issued or delivered.
-    pub(super) fn of_bill(&self, owner: OwnerId, to: DestId) -> Option<u32> {
-        Some(self.of_bill[to.at() * self.owners + owner.at()]).filter(|slot| *slot != NONE)
+    /// Those of all owners' bills at a place; [`NONE`] where there is none, or its material is issued or delivered.
+    pub(super) fn of_bills(&self, to: DestId) -> &[u32] {
+        &self.of_bill[to.at() * self.owners..(to.at() + 1) * self.owners]
     }
 
     /// That of a job; none where its material is issued or delivered.
