@@ -126,7 +126,9 @@ fn each_run(supply: &Supply, runs: &Runs, mut show: impl FnMut(DeliveryRun, &mut
 fn kits(id: PartId, part: &Part, supply: &Supply, runs: &Runs, mut row: impl FnMut(Pull, &[Share])) {
     let place = |share: &Share| (share.to, share.owner);
     each_run(supply, runs, |run, shares| {
-        shares.sort_unstable_by_key(|share| (place(share), share.demand));
+        if !shares.is_sorted_by_key(place) {
+            shares.sort_by_key(place);
+        }
         for kit in shares.chunk_by(|a, b| place(a) == place(b)) {
             let (to, owner) = place(&kit[0]);
             let need = supply.demands[kit[0].demand as usize].need;

@@ -54,7 +54,7 @@ impl<'a> Stage<'a> {
             job_order,
             materials,
             pulls: Vec::new(),
-            lacks: found.standing.lacks,
+            lacks: found.standing.lacks(),
             runs,
             day,
             consequences: Vec::new(),

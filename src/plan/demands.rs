@@ -1,7 +1,7 @@
 //! The demands for bought parts, part by part, made from the bills when they are wanted: a plan never holds them all.
 
 use super::slots::{NONE, Slot, Slots};
-use crate::base::{DestId, Moment, PartId, Quantity};
+use crate::base::{DestId, Moment, OwnerId, PartId, Quantity};
 use crate::check::Plant;
 use crate::explode::{Below, Explosions, GuardId, Guards};
 use crate::line::Owner;
@@ -103,17 +103,42 @@ impl Demands {
 
     /// A part's demands in the order in which they are served, each with its slot.
     pub(super) fn of_part(&self, part: PartId, desk: &mut Desk, demands: &mut Vec<Demand>) {
+        demands.clear();
+        desk.slots.clear();
+        match self.only_station(part) {
+            Some(station) => self.at_station(part, station, &mut desk.slots, demands),
+            None => self.merged(part, desk, demands),
+        }
+    }
+
+    /// The station at which alone a part is needed, where its units take it in order of rank.
+    fn only_station(&self, part: PartId) -> Option<DestId> {
+        let paths = self.paths.of_part(part);
+        let (first, last) = (paths.first()?, paths.last()?);
+        let no_others = self.jobs.of_part(part).is_empty() && self.extras.of_part(part).is_empty();
+        (no_others && first.station == last.station && self.slots.ranked(first.station)).then_some(first.station)
+    }
+
+    /// The demands of a part that is needed at one station alone: nothing needs to be merged, and needs lie side by side.
+    fn at_station(&self, part: PartId, to: DestId, slots: &mut Vec<u32>, demands: &mut Vec<Demand>) {
+        let needs = self.slots.needs_of_bills(to);
+        self.each_unit(self.paths.of_part(part), |owner, slot, qty| {
+            demands.push(Demand { part, need: needs[owner], owner: OwnerId::of(owner), to, qty });
+            slots.push(slot);
+        });
+    }
+
+    /// The demands of any part.
+    fn merged(&self, part: PartId, desk: &mut Desk, demands: &mut Vec<Demand>) {
         let Desk { asked, slots } = desk;
         asked.clear();
         for paths in self.paths.of_part(part).chunk_by(|a, b| a.station == b.station) {
-            self.ask_for_units(paths, asked);
+            self.each_unit(paths, |_, slot, qty| asked.push((slot, qty)));
         }
         asked.extend(self.jobs.of_part(part).iter().map(|(slot, at)| (*slot, self.quantities[*at as usize])));
         asked.extend(self.extras.of_part(part));
         // Each station's units come in order, and so do the jobs of a shop: this merges them.
         asked.sort_by_key(|(slot, _)| *slot);
-        demands.clear();
-        slots.clear();
         for &(number, qty) in asked.iter() {
             if let (Some(last), true) = (demands.last_mut(), slots.last() == Some(&number)) {
                 last.qty += qty;
@@ -125,20 +150,25 @@ impl Demands {
         }
     }
 
-    /// What units ask for along all paths at one station, by rank.
-    fn ask_for_units(&self, paths: &[ToPart], asked: &mut Vec<Asked>) {
-        let slots = self.slots.of_bills(paths[0].station);
-        let words = self.units[paths[0].floorplan as usize].len();
+    /// Shows what units ask for along all paths at one station, by rank: the owner, the slot and how much.
+    fn each_unit(&self, paths: &[ToPart], mut show: impl FnMut(usize, u32, Quantity)) {
+        let Some(first) = paths.first() else { return };
+        let slots = self.slots.of_bills(first.station);
+        let words = self.units[first.floorplan as usize].len();
         let mut sums = [Quantity::ZERO; 64];
         for (word, slots) in slots.chunks(64).take(words).enumerate() {
             let mut all = 0;
             for path in paths {
                 let taking = self.units[path.floorplan as usize][word] & self.guards.owners(path.guard)[word];
-                bits(taking).for_each(|owner| sums[owner] += path.qty);
+                each_bit(taking, |owner| sums[owner] += path.qty);
                 all |= taking;
             }
-            let of_owner = bits(all).map(|owner| (slots[owner], std::mem::take(&mut sums[owner])));
-            asked.extend(of_owner.filter(|(slot, _)| *slot != NONE));
+            each_bit(all, |owner| {
+                let qty = std::mem::take(&mut sums[owner]);
+                if slots[owner] != NONE {
+                    show(word * 64 + owner, slots[owner], qty);
+                }
+            });
         }
     }
 }
@@ -155,13 +185,12 @@ fn units(owners: &[Owner], explosions: &Explosions<'_>) -> Vec<Vec<u64>> {
     units
 }
 
-/// The places of the bits that are set, the lowest first.
-fn bits(mut word: u64) -> impl Iterator<Item = usize> {
-    std::iter::from_fn(move || {
-        let lowest = (word != 0).then(|| word.trailing_zeros() as usize);
-        word &= word.wrapping_sub(1);
-        lowest
-    })
+/// Shows the places of the bits that are set, the lowest first.
+fn each_bit(mut word: u64, mut show: impl FnMut(usize)) {
+    while word != 0 {
+        show(word.trailing_zeros() as usize);
+        word &= word - 1;
+    }
 }
 
 /// Room in which the demands of one part after the other are put together.
