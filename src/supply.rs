@@ -5,6 +5,8 @@ use crate::base::{Date, Moment, PartId, Quantity, fold};
 use crate::check::{Part, Plant, Receipt, Source};
 use crate::line::Owner;
 use crate::netting::{Cover, Demand, Lot, Netting, Peg, Stocks, in_order};
+use rayon::prelude::*;
+use std::cmp::Ordering;
 use std::collections::HashMap;
 
 /// One day of a bought part's balance.
@@ -80,15 +82,15 @@ pub fn receipts_by_part(plant: &Plant) -> Vec<Vec<u32>> {
     for (i, receipt) in plant.receipts.iter().enumerate() {
         by_part[receipt.part.at()].push(i as u32);
     }
-    for list in &mut by_part {
-        list.sort_by_cached_key(|i| order_taken(&plant.receipts[*i as usize]));
-    }
+    let receipt = |i: &u32| &plant.receipts[*i as usize];
+    by_part.par_iter_mut().for_each(|list| list.sort_by(|one, other| order_taken(receipt(one), receipt(other))));
     by_part
 }
 
-/// The order in which receipts of a part are taken.
-pub fn order_taken(receipt: &Receipt) -> (Moment, String, u32) {
-    (receipt.available, fold(&receipt.order), receipt.row)
+/// The order in which receipts of a part are taken: by when they are there, order and row.
+pub fn order_taken(one: &Receipt, other: &Receipt) -> Ordering {
+    let by_order = || fold(&one.order).cmp(&fold(&other.order));
+    one.available.cmp(&other.available).then_with(by_order).then(one.row.cmp(&other.row))
 }
 
 /// Covers the demands for a by-product.

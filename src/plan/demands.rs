@@ -139,15 +139,18 @@ impl Demands {
         asked.extend(self.extras.of_part(part));
         // Each station's units come in order, and so do the jobs of a shop: this merges them.
         asked.sort_by_key(|(slot, _)| *slot);
-        for &(number, qty) in asked.iter() {
-            if let (Some(last), true) = (demands.last_mut(), slots.last() == Some(&number)) {
-                last.qty += qty;
-                continue;
+        asked.dedup_by(|later, first| {
+            let same = later.0 == first.0;
+            if same {
+                first.1 += later.1;
             }
-            let Slot { need, owner, to } = self.slot(number);
-            demands.push(Demand { part, need, owner, to, qty });
-            slots.push(number);
-        }
+            same
+        });
+        slots.extend(asked.iter().map(|(slot, _)| *slot));
+        demands.extend(asked.iter().map(|&(slot, qty)| {
+            let Slot { need, owner, to } = self.slot(slot);
+            Demand { part, need, owner, to, qty }
+        }));
     }
 
     /// Shows what units ask for along all paths at one station, by rank: the owner, the slot and how much.

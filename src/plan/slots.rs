@@ -49,8 +49,9 @@ pub(super) struct Slots {
 pub(super) fn wanted(stage: &Stage<'_>, jobs: &[Job], extras: &[Demand]) -> Vec<(Slot, For)> {
     let mut wanted = at_stations(stage);
     for (i, job) in jobs.iter().enumerate().filter(|(_, job)| !job.started) {
-        let stored = |part| !matches!(stage.plant.part(part).source, Source::Make(_));
-        if job.below.needs.iter().any(|(part, _)| stored(*part)) {
+        let made = |part| matches!(stage.plant.part(part).source, Source::Make(_));
+        let made = job.below.not_bought.iter().filter(|(part, _)| made(*part)).count();
+        if job.below.needs.len() > made {
             let to = stage.plant.shop(job.shop).dest;
             let slot = Slot { need: material_need(stage.plant, job), owner: job.owner, to };
             wanted.push((slot, For::Job(i as u32)));

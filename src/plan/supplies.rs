@@ -106,7 +106,7 @@ impl Supplies {
         let own = self.receipts[part.at()].iter().map(|i| (*i, goods.receipts.at(*i as usize)));
         let added = goods.receipts.added().map(|(i, row)| (i as u32, row)).filter(|(_, row)| row.part == part);
         let mut receipts = own.chain(added).collect_vec();
-        receipts.sort_by_cached_key(|(_, row)| supply::order_taken(row));
+        receipts.sort_by(|(_, one), (_, other)| supply::order_taken(one, other));
         let stocks = Stocks::of_rows(ground.plant, goods.stock_of(part));
         supply::cover_bought(ground.plant, ground.owners, part, stocks, &receipts, &mut supply);
         supply
