@@ -144,6 +144,7 @@ impl<'a> Netting<'a> {
     }
 
     /// Serves a demand; gives what nothing covers. Demands come in the order of [`in_order`].
+    #[inline]
     pub fn serve(&mut self, number: u32, demand: &Demand, pegs: &mut Vec<Peg>) -> Quantity {
         let mut left = demand.qty;
         if self.some_set_aside {

@@ -79,7 +79,11 @@ struct Share {
 /// demands before the stores' first run.
 pub fn pulls(id: PartId, part: &Part, supply: &Supply, runs: &Runs, mut row: impl FnMut(&Pull, u32)) {
     match part.issue {
-        Issue::Bulk => bulk(id, part, supply, runs).iter().for_each(|traced| row(&traced.pull, traced.demands[0].0)),
+        Issue::Bulk => {
+            let mut rows = bulk(id, part, supply, runs, |_, _, _| {});
+            rows.sort_by_key(|(pull, _)| (pull.run, pull.to));
+            rows.iter().for_each(|(pull, first)| row(pull, *first));
+        }
         Issue::Kit | Issue::Sequence => {
             kits(id, part, supply, runs, |pull, shares| row(&pull, shares[0].demand));
         }
@@ -89,12 +93,24 @@ pub fn pulls(id: PartId, part: &Part, supply: &Supply, runs: &Runs, mut row: imp
 /// The pulls of one part in the same order, each with all demands behind it.
 pub fn traced(id: PartId, part: &Part, supply: &Supply, runs: &Runs) -> Vec<Traced> {
     if part.issue == Issue::Bulk {
-        return bulk(id, part, supply, runs);
+        return traced_bulk(id, part, supply, runs);
     }
     let mut rows = Vec::new();
     kits(id, part, supply, runs, |pull, shares| {
         rows.push(Traced { pull, demands: shares.iter().map(|share| (share.demand, true)).collect() });
     });
+    rows
+}
+
+fn traced_bulk(id: PartId, part: &Part, supply: &Supply, runs: &Runs) -> Vec<Traced> {
+    let mut demands: Vec<Vec<(u32, bool)>> = Vec::new();
+    let rows = bulk(id, part, supply, runs, |row, demand, follows| {
+        demands.resize_with(demands.len().max(row + 1), Vec::new);
+        demands[row].push((demand, follows));
+    });
+    let mut rows: Vec<Traced> =
+        rows.into_iter().zip(demands).map(|((pull, _), demands)| Traced { pull, demands }).collect();
+    rows.sort_by_key(|row| (row.pull.run, row.pull.to));
     rows
 }
 
@@ -139,35 +155,43 @@ fn kits(id: PartId, part: &Part, supply: &Supply, runs: &Runs, mut row: impl FnM
     });
 }
 
-/// Packs are opened in order of need and rank; a demand that what is left does not serve makes whole packs follow.
-fn bulk(id: PartId, part: &Part, supply: &Supply, runs: &Runs) -> Vec<Traced> {
-    let mut left: BTreeMap<DestId, (Quantity, DeliveryRun)> = BTreeMap::new();
-    let mut rows: BTreeMap<(DeliveryRun, DestId), Traced> = BTreeMap::new();
+/// Packs are opened in order of need and rank; a demand that what is left does not serve makes whole packs follow. Gives the
+/// pulls in no order, each with the first demand behind it, and notes for each its demands, as [`Traced`] holds them.
+fn bulk(
+    id: PartId,
+    part: &Part,
+    supply: &Supply,
+    runs: &Runs,
+    mut note: impl FnMut(usize, u32, bool),
+) -> Vec<(Pull, u32)> {
+    // For each destination what is left of its packs, and the pull that brought the last of them.
+    let mut open: BTreeMap<DestId, (Quantity, Option<usize>)> = BTreeMap::new();
+    let mut rows: Vec<(Pull, u32)> = Vec::new();
     each_run(supply, runs, |run, shares| {
         for share in shares {
-            let (open, from) = left.entry(share.to).or_insert((Quantity::ZERO, run));
-            let missing = share.qty - *open;
+            let (left, last) = open.entry(share.to).or_default();
+            let missing = share.qty - *left;
             if !missing.is_positive() {
-                *open -= share.qty;
-                if let Some(row) = rows.get_mut(&(*from, share.to)) {
-                    row.demands.push((share.demand, false));
-                }
+                *left -= share.qty;
+                last.iter().for_each(|row| note(*row, share.demand, false));
                 continue;
             }
             let follows = match part.pack {
                 Some(pack) => missing.up_to_multiple(pack),
                 None => missing.round_up(part.decimals),
             };
-            (*open, *from) = (follows - missing, run);
-            let row = rows.entry((run, share.to)).or_insert_with(|| {
+            let row = last.filter(|row| rows[*row].0.run == run).unwrap_or_else(|| {
                 let (to, need, status) = (share.to, supply.demands[share.demand as usize].need, share.status);
                 let pull = Pull { run, part: id, qty: Quantity::ZERO, to, owner: None, need, status };
-                Traced { pull, demands: Vec::new() }
+                rows.push((pull, share.demand));
+                rows.len() - 1
             });
-            row.demands.push((share.demand, true));
-            row.pull.qty += follows;
-            row.pull.status = row.pull.status.max(share.status);
+            (*left, *last) = (follows - missing, Some(row));
+            note(row, share.demand, true);
+            let pull = &mut rows[row].0;
+            pull.qty += follows;
+            pull.status = pull.status.max(share.status);
         }
     });
-    rows.into_values().collect()
+    rows
 }

@@ -70,6 +70,11 @@ impl Peg {
         }
     }
 
+    /// Whether it is on hand, so that it is always in time.
+    pub fn on_hand(&self) -> bool {
+        matches!(self.cover, Cover::Reserved | Cover::Lineside | Cover::Stock)
+    }
+
     /// By how many minutes it is late, rounded up; 0 where it is not.
     pub fn late_minutes(&self, need: Moment) -> i64 {
         self.available.map_or(0, |available| need.minutes_until(available))

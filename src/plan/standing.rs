@@ -5,7 +5,7 @@ use crate::base::{DestId, Moment, OwnerId, PartId};
 use crate::check::{DestKind, Plant};
 use crate::netting::{Cover, Demand, Peg};
 use crate::shops::{self, Job};
-use crate::supply::{Covered, Supply};
+use crate::supply::Covered;
 use std::collections::HashMap;
 
 /// What a unit has not in time.
@@ -83,22 +83,19 @@ impl Standing {
         Self { owners: vec![Worst::default(); owners], jobs: HashMap::new(), on_hand: lacks.clone(), promised: lacks }
     }
 
-    /// Takes in how a part's demands are covered; parts come one after the other.
-    pub(super) fn take(&mut self, plant: &Plant, supply: &Supply) {
-        for peg in &supply.pegs {
-            let demand = &supply.demands[peg.demand as usize];
-            let covered = peg.covered(demand.need);
-            if covered != Covered::InTime || matches!(peg.cover, Cover::Receipt(_)) {
-                self.on_hand[demand.owner.at()].add(demand.need, demand.part);
-            }
-            if covered == Covered::InTime {
-                continue;
-            }
-            self.promised[demand.owner.at()].add(demand.need, demand.part);
-            self.owners[demand.owner.at()].take(demand, covered, peg);
-            if matches!(plant.dest(demand.to).what, DestKind::Shop(_)) {
-                self.jobs.entry((demand.owner, demand.to, demand.need)).or_default().take(demand, covered, peg);
-            }
+    /// Takes in how a piece of a demand is covered that is not on hand; parts come one after the other, each in order of need.
+    pub(super) fn take(&mut self, plant: &Plant, demand: &Demand, peg: &Peg) {
+        let covered = peg.covered(demand.need);
+        if covered != Covered::InTime || matches!(peg.cover, Cover::Receipt(_)) {
+            self.on_hand[demand.owner.at()].add(demand.need, demand.part);
+        }
+        if covered == Covered::InTime {
+            return;
+        }
+        self.promised[demand.owner.at()].add(demand.need, demand.part);
+        self.owners[demand.owner.at()].take(demand, covered, peg);
+        if matches!(plant.dest(demand.to).what, DestKind::Shop(_)) {
+            self.jobs.entry((demand.owner, demand.to, demand.need)).or_default().take(demand, covered, peg);
         }
     }
 

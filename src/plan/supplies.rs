@@ -11,7 +11,7 @@ use crate::line::Owner;
 use crate::netting::{Cover, Demand, Lots, Peg, Stocks};
 use crate::shops::Job;
 use crate::supply::{self, Balance, Supply};
-use crate::waves::Runs;
+use crate::waves::{InTurn, Runs};
 use itertools::Itertools;
 use rayon::prelude::*;
 use std::borrow::Cow;
@@ -138,8 +138,7 @@ impl Supplies {
         for part in parts {
             let id = PartId::of(part);
             self.put_part(ground, id, &mut desk, &mut supply);
-            found.standing.take(ground.plant, &supply);
-            found.doubtful.extend(doubtful(&supply, ground.runs));
+            found.take(ground, &supply);
             packed::pulls(id, &ground.plant.parts[part], &supply, &desk.slots, ground.runs, &mut pulls);
             found.pulls.push(pulls.clone());
             found.kept.push(self.kept(&supply));
@@ -170,18 +169,38 @@ impl Supplies {
     }
 }
 
+impl Found {
+    /// Takes in how a part's demands are covered.
+    fn take(&mut self, ground: Ground<'_>, supply: &Supply) {
+        let mut runs = ground.runs.in_turn();
+        for (demand, peg) in not_on_hand(supply) {
+            self.standing.take(ground.plant, demand, peg);
+            if is_doubtful(demand, peg, &mut runs) {
+                self.doubtful.push((*demand, *peg));
+            }
+        }
+    }
+}
+
+/// The pieces of a part that are not on hand, in order of need.
+fn not_on_hand(supply: &Supply) -> impl Iterator<Item = (&Demand, &Peg)> {
+    let pegs = supply.pegs.iter().filter(|peg| !peg.on_hand());
+    pegs.map(|peg| (&supply.demands[peg.demand as usize], peg))
+}
+
+/// Whether a piece is not there when the picking of its run starts, or a job or a by-product covers it.
+fn is_doubtful(demand: &Demand, peg: &Peg, runs: &mut InTurn<'_>) -> bool {
+    match (peg.cover, peg.available) {
+        (Cover::Receipt(_), Some(at)) => at > runs.serving(demand.need).map_or(demand.need, |run| run.picked),
+        (cover, _) => matches!(cover, Cover::None | Cover::Job(_) | Cover::ByProduct),
+    }
+}
+
 /// The pieces of a part that are not there when the picking of their run starts, or that a job or a by-product covers.
 pub(super) fn doubtful(supply: &Supply, runs: &Runs) -> Vec<(Demand, Peg)> {
     let mut runs = runs.in_turn();
-    let doubtful = |peg: &&Peg| match (peg.cover, peg.available) {
-        (Cover::Receipt(_), Some(at)) => {
-            let need = supply.demands[peg.demand as usize].need;
-            at > runs.serving(need).map_or(need, |run| run.picked)
-        }
-        (cover, _) => matches!(cover, Cover::None | Cover::Job(_) | Cover::ByProduct),
-    };
-    let found = supply.pegs.iter().filter(doubtful);
-    found.map(|peg| (supply.demands[peg.demand as usize], *peg)).collect()
+    let doubtful = not_on_hand(supply).filter(|(demand, peg)| is_doubtful(demand, peg, &mut runs));
+    doubtful.map(|(demand, peg)| (*demand, *peg)).collect()
 }
 
 impl Plan<'_> {
