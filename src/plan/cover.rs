@@ -36,7 +36,7 @@ impl<'a> Stage<'a> {
         let slots = Slots::of(wanted, plant, owners.len(), run.jobs.len(), needs.extras.len());
         let made = made(&needs, &mut run);
         let lots = std::mem::take(&mut run.lots);
-        let ground = Ground { plant, owners: &owners, jobs: &run.jobs, runs: &runs };
+        let ground = Ground { plant, owners: &owners, runs: &runs };
         let day = request.day.or_else(|| waves::next_pull_day(plant)).unwrap_or_else(|| plant.as_of.date());
         let least = day.max(plant.as_of.date()).plus(DAYS_KEPT).midnight();
         let (pace, configured) = (self.pace, self.configured);

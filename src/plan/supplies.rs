@@ -9,7 +9,6 @@ use crate::base::{DestId, Moment, OwnerId, PartId};
 use crate::check::{Plant, Source};
 use crate::line::Owner;
 use crate::netting::{Cover, Demand, Lots, Peg, Stocks};
-use crate::shops::Job;
 use crate::supply::{self, Balance, Supply};
 use crate::waves::{InTurn, Runs};
 use itertools::Itertools;
@@ -53,7 +52,6 @@ pub(super) struct Found {
 pub(super) struct Ground<'g> {
     pub(super) plant: &'g Plant,
     pub(super) owners: &'g [Owner],
-    pub(super) jobs: &'g [Job],
     pub(super) runs: &'g Runs,
 }
 
@@ -260,6 +258,6 @@ impl Plan<'_> {
     }
 
     fn ground(&self) -> Ground<'_> {
-        Ground { plant: self.plant, owners: &self.pace.owners, jobs: &self.jobs, runs: &self.runs }
+        Ground { plant: self.plant, owners: &self.pace.owners, runs: &self.runs }
     }
 }
