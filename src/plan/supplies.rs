@@ -4,8 +4,9 @@ use super::Plan;
 use super::demands::{Demands, Desk};
 use super::goods::Goods;
 use super::packed::{self, Packed};
+use super::slots::Slot;
 use super::standing::Standing;
-use crate::base::{DestId, Moment, OwnerId, PartId};
+use crate::base::{Moment, PartId};
 use crate::check::{Plant, Source};
 use crate::line::Owner;
 use crate::netting::{Cover, Demand, Lots, Peg, Stocks};
@@ -247,14 +248,15 @@ impl Plan<'_> {
         self.source.kept_up_to
     }
 
-    /// The first demand behind a pull: its need, owner and destination.
-    pub(super) fn first_demand(&self, part: PartId, first: u32) -> (Moment, OwnerId, DestId) {
-        if self.plant.part(part).bought() {
-            let slot = self.source.demands.slot(first);
-            return (slot.need, slot.owner, slot.to);
-        }
-        let demand = &self.source.made[&part].demands[first as usize];
-        (demand.need, demand.owner, demand.to)
+    /// The demands of a part that is not bought.
+    pub(super) fn made_demands(&self, part: PartId) -> Option<&[Demand]> {
+        let made = self.source.made.get(&part).filter(|_| !self.plant.part(part).bought());
+        made.map(|supply| supply.demands.as_slice())
+    }
+
+    /// A moment at which somebody needs bought parts, by its number.
+    pub(super) fn slot(&self, number: u32) -> Slot {
+        self.source.demands.slot(number)
     }
 
     fn ground(&self) -> Ground<'_> {
