@@ -117,12 +117,15 @@ pub struct Netting<'a> {
     lots: HashMap<OwnerId, Vec<Lot>>,
     receipts: Vec<(u32, Moment, Quantity)>,
     next_receipt: usize,
+    /// Whether there is anything for one owner or one place alone.
+    some_set_aside: bool,
 }
 
 impl<'a> Netting<'a> {
     /// A part's stock alone.
     pub fn new(stocks: Stocks, owners: &'a [Owner]) -> Self {
-        Self { stocks, owners, lots: HashMap::new(), receipts: Vec::new(), next_receipt: 0 }
+        let some_set_aside = !stocks.reserved.is_empty() || !stocks.lineside.is_empty();
+        Self { stocks, owners, lots: HashMap::new(), receipts: Vec::new(), next_receipt: 0, some_set_aside }
     }
 
     /// With receipts, given by their index, in the order in which they are taken.
@@ -135,34 +138,44 @@ impl<'a> Netting<'a> {
     /// With the by-products of each owner, soonest first.
     #[must_use]
     pub fn with_lots(mut self, lots: HashMap<OwnerId, Vec<Lot>>) -> Self {
+        self.some_set_aside |= !lots.is_empty();
         self.lots = lots;
         self
     }
 
     /// Serves a demand; gives what nothing covers. Demands come in the order of [`in_order`].
+    #[inline]
     pub fn serve(&mut self, number: u32, demand: &Demand, pegs: &mut Vec<Peg>) -> Quantity {
         let mut left = demand.qty;
-        let mut add = |qty: Quantity, cover: Cover, available: Option<Moment>| {
-            if qty.is_positive() {
-                pegs.push(Peg { demand: number, qty, cover, available });
-            }
-        };
-        for (free, stock) in self.lots.get_mut(&demand.owner).into_iter().flatten() {
-            add(take(&mut left, stock), Cover::ByProduct, Some(*free));
+        if self.some_set_aside {
+            self.take_set_aside(number, demand, &mut left, pegs);
         }
-        let unit = self.owners[demand.owner.at()].unit;
-        if let Some(stock) = unit.and_then(|unit| self.stocks.reserved.get_mut(&unit)) {
-            add(take(&mut left, stock), Cover::Reserved, None);
-        }
-        if let Some(stock) = self.stocks.lineside.get_mut(&demand.to) {
-            add(take(&mut left, stock), Cover::Lineside, None);
-        }
-        add(take(&mut left, &mut self.stocks.stores), Cover::Stock, None);
+        add(pegs, number, take(&mut left, &mut self.stocks.stores), Cover::Stock, None);
         while let (true, Some((i, available, stock))) = (left.is_positive(), self.receipts.get_mut(self.next_receipt)) {
-            add(take(&mut left, stock), Cover::Receipt(*i), Some(*available));
+            add(pegs, number, take(&mut left, stock), Cover::Receipt(*i), Some(*available));
             self.next_receipt += usize::from(stock.is_zero());
         }
         left
+    }
+
+    /// Takes what is for this owner or this place alone.
+    fn take_set_aside(&mut self, number: u32, demand: &Demand, left: &mut Quantity, pegs: &mut Vec<Peg>) {
+        for (free, stock) in self.lots.get_mut(&demand.owner).into_iter().flatten() {
+            add(pegs, number, take(left, stock), Cover::ByProduct, Some(*free));
+        }
+        let unit = self.owners[demand.owner.at()].unit;
+        if let Some(stock) = unit.and_then(|unit| self.stocks.reserved.get_mut(&unit)) {
+            add(pegs, number, take(left, stock), Cover::Reserved, None);
+        }
+        if let Some(stock) = self.stocks.lineside.get_mut(&demand.to) {
+            add(pegs, number, take(left, stock), Cover::Lineside, None);
+        }
+    }
+}
+
+fn add(pegs: &mut Vec<Peg>, demand: u32, qty: Quantity, cover: Cover, available: Option<Moment>) {
+    if qty.is_positive() {
+        pegs.push(Peg { demand, qty, cover, available });
     }
 }
 

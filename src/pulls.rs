@@ -2,7 +2,7 @@
 
 use crate::base::{DestId, Moment, OwnerId, PartId, Quantity};
 use crate::check::{Issue, Part};
-use crate::netting::{Cover, Peg};
+use crate::netting::{Cover, Demand, Peg};
 use crate::supply::Supply;
 use crate::waves::{DeliveryRun, Runs};
 use std::collections::BTreeMap;
@@ -68,29 +68,32 @@ pub struct Traced {
 
 /// A demand's share that comes from the stores.
 struct Share {
+    to: DestId,
+    owner: OwnerId,
     demand: u32,
-    run: DeliveryRun,
     qty: Quantity,
     status: Status,
 }
 
-/// The pulls of one part in order of run, destination and owner, each with the first demand behind it; nothing for demands
-/// before the stores' first run.
-pub fn pulls(id: PartId, part: &Part, supply: &Supply, runs: &Runs) -> Vec<(Pull, u32)> {
-    let mut rows = Vec::new();
+/// Shows the pulls of one part in order of run, destination and owner, each with the first demand behind it; nothing for
+/// demands before the stores' first run.
+pub fn pulls(id: PartId, part: &Part, supply: &Supply, runs: &Runs, mut row: impl FnMut(&Pull, u32)) {
     match part.issue {
-        Issue::Bulk => rows.extend(bulk(id, part, supply, runs).iter().map(|row| (row.pull, row.demands[0].0))),
+        Issue::Bulk => {
+            let mut rows = bulk(id, part, supply, runs, |_, _, _| {});
+            rows.sort_by_key(|(pull, _)| (pull.run, pull.to));
+            rows.iter().for_each(|(pull, first)| row(pull, *first));
+        }
         Issue::Kit | Issue::Sequence => {
-            kits(id, part, supply, runs, |pull, shares| rows.push((pull, shares[0].demand)));
+            kits(id, part, supply, runs, |pull, shares| row(&pull, shares[0].demand));
         }
     }
-    rows
 }
 
 /// The pulls of one part in the same order, each with all demands behind it.
 pub fn traced(id: PartId, part: &Part, supply: &Supply, runs: &Runs) -> Vec<Traced> {
     if part.issue == Issue::Bulk {
-        return bulk(id, part, supply, runs);
+        return traced_bulk(id, part, supply, runs);
     }
     let mut rows = Vec::new();
     kits(id, part, supply, runs, |pull, shares| {
@@ -99,72 +102,96 @@ pub fn traced(id: PartId, part: &Part, supply: &Supply, runs: &Runs) -> Vec<Trac
     rows
 }
 
-/// What of each demand comes from the stores, in order of need.
-fn shares(supply: &Supply, runs: &Runs) -> Vec<Share> {
-    let mut shares: Vec<Share> = Vec::with_capacity(supply.demands.len());
+fn traced_bulk(id: PartId, part: &Part, supply: &Supply, runs: &Runs) -> Vec<Traced> {
+    let mut demands: Vec<Vec<(u32, bool)>> = Vec::new();
+    let rows = bulk(id, part, supply, runs, |row, demand, follows| {
+        demands.resize_with(demands.len().max(row + 1), Vec::new);
+        demands[row].push((demand, follows));
+    });
+    let mut rows: Vec<Traced> =
+        rows.into_iter().zip(demands).map(|((pull, _), demands)| Traced { pull, demands }).collect();
+    rows.sort_by_key(|row| (row.pull.run, row.pull.to));
+    rows
+}
+
+/// Shows what of each demand comes from the stores, in order of need: what goes with one run after the other.
+fn each_run(supply: &Supply, runs: &Runs, mut show: impl FnMut(DeliveryRun, &mut [Share])) {
+    let mut shares: Vec<Share> = Vec::new();
     let mut runs = runs.in_turn();
+    let mut last = None;
     for peg in supply.pegs.iter().filter(|peg| pulled(peg)) {
-        let need = supply.demands[peg.demand as usize].need;
+        let &Demand { need, to, owner, .. } = &supply.demands[peg.demand as usize];
         let Some(run) = runs.serving(need) else { continue };
+        if let Some(before) = last.replace(run).filter(|before| *before != run) {
+            show(before, &mut shares);
+            shares.clear();
+        }
         let status = status(peg, need, run);
         match shares.last_mut() {
             Some(share) if share.demand == peg.demand => {
                 share.qty += peg.qty;
                 share.status = share.status.max(status);
             }
-            _ => shares.push(Share { demand: peg.demand, run, qty: peg.qty, status }),
+            _ => shares.push(Share { to, owner, demand: peg.demand, qty: peg.qty, status }),
         }
     }
-    shares
+    last.into_iter().for_each(|run| show(run, &mut shares));
 }
 
 /// One row for each run, destination and owner.
 fn kits(id: PartId, part: &Part, supply: &Supply, runs: &Runs, mut row: impl FnMut(Pull, &[Share])) {
-    let mut shares = shares(supply, runs);
-    let place = |share: &Share| {
-        let demand = &supply.demands[share.demand as usize];
-        (demand.to, demand.owner)
-    };
-    for of_run in shares.chunk_by_mut(|a, b| a.run == b.run) {
-        of_run.sort_unstable_by_key(|share| (place(share), share.demand));
-        for kit in of_run.chunk_by(|a, b| place(a) == place(b)) {
-            let first = &supply.demands[kit[0].demand as usize];
+    let place = |share: &Share| (share.to, share.owner);
+    each_run(supply, runs, |run, shares| {
+        if !shares.is_sorted_by_key(place) {
+            shares.sort_by_key(place);
+        }
+        for kit in shares.chunk_by(|a, b| place(a) == place(b)) {
+            let (to, owner) = place(&kit[0]);
+            let need = supply.demands[kit[0].demand as usize].need;
             let qty = kit.iter().map(|share| share.qty).sum::<Quantity>().round_up(part.decimals);
             let status = kit.iter().map(|share| share.status).max().unwrap_or(Status::Ready);
-            let (run, to, owner, need) = (kit[0].run, first.to, Some(first.owner), first.need);
-            row(Pull { run, part: id, qty, to, owner, need, status }, kit);
+            row(Pull { run, part: id, qty, to, owner: Some(owner), need, status }, kit);
         }
-    }
+    });
 }
 
-/// Packs are opened in order of need and rank; a demand that what is left does not serve makes whole packs follow.
-fn bulk(id: PartId, part: &Part, supply: &Supply, runs: &Runs) -> Vec<Traced> {
-    let mut left: BTreeMap<DestId, (Quantity, DeliveryRun)> = BTreeMap::new();
-    let mut rows: BTreeMap<(DeliveryRun, DestId), Traced> = BTreeMap::new();
-    for share in shares(supply, runs) {
-        let demand = &supply.demands[share.demand as usize];
-        let (open, from) = left.entry(demand.to).or_insert((Quantity::ZERO, share.run));
-        let missing = share.qty - *open;
-        if !missing.is_positive() {
-            *open -= share.qty;
-            if let Some(row) = rows.get_mut(&(*from, demand.to)) {
-                row.demands.push((share.demand, false));
+/// Packs are opened in order of need and rank; a demand that what is left does not serve makes whole packs follow. Gives the
+/// pulls in no order, each with the first demand behind it, and notes for each its demands, as [`Traced`] holds them.
+fn bulk(
+    id: PartId,
+    part: &Part,
+    supply: &Supply,
+    runs: &Runs,
+    mut note: impl FnMut(usize, u32, bool),
+) -> Vec<(Pull, u32)> {
+    // For each destination what is left of its packs, and the pull that brought the last of them.
+    let mut open: BTreeMap<DestId, (Quantity, Option<usize>)> = BTreeMap::new();
+    let mut rows: Vec<(Pull, u32)> = Vec::new();
+    each_run(supply, runs, |run, shares| {
+        for share in shares {
+            let (left, last) = open.entry(share.to).or_default();
+            let missing = share.qty - *left;
+            if !missing.is_positive() {
+                *left -= share.qty;
+                last.iter().for_each(|row| note(*row, share.demand, false));
+                continue;
             }
-            continue;
+            let follows = match part.pack {
+                Some(pack) => missing.up_to_multiple(pack),
+                None => missing.round_up(part.decimals),
+            };
+            let row = last.filter(|row| rows[*row].0.run == run).unwrap_or_else(|| {
+                let (to, need, status) = (share.to, supply.demands[share.demand as usize].need, share.status);
+                let pull = Pull { run, part: id, qty: Quantity::ZERO, to, owner: None, need, status };
+                rows.push((pull, share.demand));
+                rows.len() - 1
+            });
+            (*left, *last) = (follows - missing, Some(row));
+            note(row, share.demand, true);
+            let pull = &mut rows[row].0;
+            pull.qty += follows;
+            pull.status = pull.status.max(share.status);
         }
-        let follows = match part.pack {
-            Some(pack) => missing.up_to_multiple(pack),
-            None => missing.round_up(part.decimals),
-        };
-        (*open, *from) = (follows - missing, share.run);
-        let row = rows.entry((share.run, demand.to)).or_insert_with(|| {
-            let (run, to, need, status) = (share.run, demand.to, demand.need, share.status);
-            let pull = Pull { run, part: id, qty: Quantity::ZERO, to, owner: None, need, status };
-            Traced { pull, demands: Vec::new() }
-        });
-        row.demands.push((share.demand, true));
-        row.pull.qty += follows;
-        row.pull.status = row.pull.status.max(share.status);
-    }
-    rows.into_values().collect()
+    });
+    rows
 }

@@ -5,7 +5,9 @@ use crate::base::{Date, Moment, PartId, Quantity, fold};
 use crate::check::{Part, Plant, Receipt, Source};
 use crate::line::Owner;
 use crate::netting::{Cover, Demand, Lot, Netting, Peg, Stocks, in_order};
-use std::collections::{BTreeMap, HashMap};
+use rayon::prelude::*;
+use std::cmp::Ordering;
+use std::collections::HashMap;
 
 /// One day of a bought part's balance.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -68,6 +70,11 @@ impl Peg {
         }
     }
 
+    /// Whether it is on hand, so that it is always in time.
+    pub fn on_hand(&self) -> bool {
+        matches!(self.cover, Cover::Reserved | Cover::Lineside | Cover::Stock)
+    }
+
     /// By how many minutes it is late, rounded up; 0 where it is not.
     pub fn late_minutes(&self, need: Moment) -> i64 {
         self.available.map_or(0, |available| need.minutes_until(available))
@@ -80,15 +87,15 @@ pub fn receipts_by_part(plant: &Plant) -> Vec<Vec<u32>> {
     for (i, receipt) in plant.receipts.iter().enumerate() {
         by_part[receipt.part.at()].push(i as u32);
     }
-    for list in &mut by_part {
-        list.sort_by_cached_key(|i| order_taken(&plant.receipts[*i as usize]));
-    }
+    let receipt = |i: &u32| &plant.receipts[*i as usize];
+    by_part.par_iter_mut().for_each(|list| list.sort_by(|one, other| order_taken(receipt(one), receipt(other))));
     by_part
 }
 
-/// The order in which receipts of a part are taken.
-pub fn order_taken(receipt: &Receipt) -> (Moment, String, u32) {
-    (receipt.available, fold(&receipt.order), receipt.row)
+/// The order in which receipts of a part are taken: by when they are there, order and row.
+pub fn order_taken(one: &Receipt, other: &Receipt) -> Ordering {
+    let by_order = || fold(&one.order).cmp(&fold(&other.order));
+    one.available.cmp(&other.available).then_with(by_order).then(one.row.cmp(&other.row))
 }
 
 /// Covers the demands for a by-product.
@@ -101,52 +108,66 @@ pub fn supply(
     lots: HashMap<OwnerId, Vec<Lot>>,
 ) -> Supply {
     in_order(&mut demands);
-    supply_ordered(plant, owners, part, demands, stocks, &[], lots)
+    let mut supply = Supply { demands, ..Supply::default() };
+    let on_hand = stocks.usable();
+    cover(plant, part, Netting::new(stocks, owners).with_lots(lots), on_hand, &[], &mut supply);
+    supply
 }
 
-/// Covers the demands of a part that is not made; they are in order already, and so are its receipts, by their index.
-pub fn supply_ordered(
+/// Covers the demands of a part that is not made, in a supply that holds them already, in order, and nothing else that counts.
+/// Its receipts come in the order in which they are taken, by their index.
+pub fn cover_bought(
     plant: &Plant,
     owners: &[Owner],
     part: PartId,
-    demands: Vec<Demand>,
     stocks: Stocks,
     open: &[(u32, &Receipt)],
-    lots: HashMap<OwnerId, Vec<Lot>>,
-) -> Supply {
+    supply: &mut Supply,
+) {
     let on_hand = stocks.usable();
-    let mut netting = Netting::new(stocks, owners).with_receipts(open.iter().copied()).with_lots(lots);
-    let mut pegs = Vec::with_capacity(demands.len());
+    let netting = Netting::new(stocks, owners).with_receipts(open.iter().copied());
+    cover(plant, part, netting, on_hand, open, supply);
+}
+
+fn cover(
+    plant: &Plant,
+    part: PartId,
+    mut netting: Netting<'_>,
+    on_hand: Quantity,
+    open: &[(u32, &Receipt)],
+    supply: &mut Supply,
+) {
+    let Supply { demands, pegs, balances, later } = supply;
+    pegs.clear();
+    balances.clear();
+    *later = Quantity::ZERO;
     for (i, demand) in demands.iter().enumerate() {
-        let short = netting.serve(i as u32, demand, &mut pegs);
+        let first = pegs.len();
+        let short = netting.serve(i as u32, demand, pegs);
         if short.is_positive() {
             pegs.push(Peg { demand: i as u32, qty: short, cover: Cover::None, available: None });
         }
+        if pegs.len() > first + 1 {
+            merge_alike(pegs, first, open);
+        }
     }
-    merge_alike(&mut pegs, open);
     let known = plant.part(part);
-    let balances = if known.source == Source::Buy {
-        let open = open.iter().map(|(_, receipt)| (receipt.day, receipt.qty));
-        balances(part, known, plant.as_of.date(), on_hand, &demands, open)
-    } else {
-        Vec::new()
-    };
-    Supply { demands, pegs, balances, later: Quantity::ZERO }
+    if known.source == Source::Buy {
+        let days = days(plant.as_of.date(), demands, open);
+        balance(part, known, on_hand, &days, balances);
+    }
 }
 
-/// Pegs of one demand alike in all but quantity are one, in the place of the first.
-fn merge_alike(pegs: &mut Vec<Peg>, open: &[(u32, &Receipt)]) {
+/// Pegs of one demand alike in all but quantity are one, in the place of the first: from its first peg on.
+fn merge_alike(pegs: &mut Vec<Peg>, first: usize, open: &[(u32, &Receipt)]) {
     let order = |i: u32| open.iter().find(|(other, _)| *other == i).map(|(_, receipt)| fold(&receipt.order));
     let alike = |one: &Peg, other: &Peg| match (one.cover, other.cover) {
         (Cover::Receipt(a), Cover::Receipt(b)) => one.available == other.available && (a == b || order(a) == order(b)),
         (a, b) => a == b && one.available == other.available,
     };
-    let (mut kept, mut first) = (0, 0);
-    for i in 0..pegs.len() {
+    let mut kept = first;
+    for i in first..pegs.len() {
         let peg = pegs[i];
-        if kept == 0 || pegs[kept - 1].demand != peg.demand {
-            first = kept;
-        }
         match pegs[first..kept].iter_mut().rev().find(|other| alike(other, &peg)) {
             Some(other) => other.qty += peg.qty,
             None => {
@@ -158,37 +179,53 @@ fn merge_alike(pegs: &mut Vec<Peg>, open: &[(u32, &Receipt)]) {
     pegs.truncate(kept);
 }
 
+/// What is needed on a day, and what receipts bring on it.
+struct Day {
+    date: Date,
+    gross: Quantity,
+    arriving: Quantity,
+}
+
+/// The days on which something is needed or comes, today in any case; what was before that is today's.
+fn days(today: Date, demands: &[Demand], open: &[(u32, &Receipt)]) -> Vec<Day> {
+    let mut days = vec![Day { date: today, gross: Quantity::ZERO, arriving: Quantity::ZERO }];
+    let mut left = demands;
+    while let Some(first) = left.first() {
+        let date = first.need.date();
+        let end = date.plus(1).midnight();
+        let more = left[1..].iter().take_while(|demand| demand.need < end).count();
+        let (of_day, after) = left.split_at(1 + more);
+        let gross = of_day.iter().map(|demand| demand.qty).sum();
+        days.push(Day { date: date.max(today), gross, arriving: Quantity::ZERO });
+        left = after;
+    }
+    let arriving = open.iter().map(|(_, receipt)| (receipt.day.max(today), receipt.qty));
+    days.extend(arriving.map(|(date, arriving)| Day { date, gross: Quantity::ZERO, arriving }));
+    days.sort_by_key(|day| day.date);
+    days.dedup_by(|later, first| {
+        let same = later.date == first.date;
+        if same {
+            first.gross += later.gross;
+            first.arriving += later.arriving;
+        }
+        same
+    });
+    days
+}
+
 /// A bought part's balance by day, with orders planned where it would fall below the safety stock.
-fn balances(
-    id: PartId,
-    part: &Part,
-    today: Date,
-    on_hand: Quantity,
-    demands: &[Demand],
-    receipts: impl Iterator<Item = (Date, Quantity)>,
-) -> Vec<Balance> {
-    let mut days: BTreeMap<Date, (Quantity, Quantity)> = BTreeMap::from([(today, Default::default())]);
-    for of_day in demands.chunk_by(|a, b| a.need.date() == b.need.date()) {
-        let gross = of_day.iter().map(|demand| demand.qty).sum::<Quantity>();
-        days.entry(of_day[0].need.date().max(today)).or_default().0 += gross;
-    }
-    let mut later = Quantity::ZERO;
-    for (date, qty) in receipts {
-        days.entry(date.max(today)).or_default().1 += qty;
-        later += qty;
-    }
+fn balance(id: PartId, part: &Part, on_hand: Quantity, days: &[Day], out: &mut Vec<Balance>) {
+    let mut later = days.iter().map(|day| day.arriving).sum::<Quantity>();
     let mut balance = on_hand;
-    let mut out = Vec::new();
-    for (&date, &(gross, arriving)) in &days {
+    for (i, &Day { date, gross, arriving }) in days.iter().enumerate() {
         later -= arriving;
         balance = balance + arriving - gross;
         let lack = part.safety_stock - balance - later;
         let mut planned = Quantity::ZERO;
         if lack.is_positive() {
             let until = date.plus(i32::try_from(part.cover_days).unwrap_or(i32::MAX) - 1);
-            let covered: Quantity =
-                days.range(date.plus(1)..).take_while(|(day, _)| **day <= until).map(|(_, (gross, _))| *gross).sum();
-            let least = (lack + covered).max(part.minimum_buy);
+            let covered = days[i + 1..].iter().take_while(|day| day.date <= until).map(|day| day.gross);
+            let least = (lack + covered.sum::<Quantity>()).max(part.minimum_buy);
             planned = match part.buy_multiple {
                 Some(multiple) => least.up_to_multiple(multiple),
                 None => least.round_up(part.decimals),
@@ -200,5 +237,4 @@ fn balances(
             out.push(Balance { part: id, date, gross, receipts: arriving, available: balance, planned, release });
         }
     }
-    out
 }

@@ -57,11 +57,16 @@ impl Quantity {
 
     /// Rounded up to a number of decimal places (six at most).
     pub fn round_up(self, decimals: u8) -> Self {
-        let step = 10_i64.pow(6 - u32::from(decimals.min(6)));
-        self.up_to_multiple(Self(step))
+        match decimals {
+            // A step that is known here needs no division.
+            0 => self.up_to_multiple(Self(Self::SCALE)),
+            1..6 => self.up_to_multiple(Self(10_i64.pow(6 - u32::from(decimals)))),
+            _ => self,
+        }
     }
 
     /// The smallest multiple of `step` that is not below `self`; `self` where the step is not positive.
+    #[inline]
     pub fn up_to_multiple(self, step: Self) -> Self {
         if step.0 <= 0 {
             return self;

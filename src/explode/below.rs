@@ -12,6 +12,8 @@ use std::sync::Arc;
 pub struct Below {
     /// Needed at the job's start: bought parts, by-products, and make parts of other shops.
     pub needs: Vec<(PartId, Quantity)>,
+    /// Those of them that are not bought.
+    pub not_bought: Vec<(PartId, Quantity)>,
     /// By-products that come off.
     pub gives: Vec<(PartId, Quantity)>,
     /// The job's length.
@@ -62,6 +64,7 @@ impl Explosions<'_> {
         found.length = minutes.times(Ratio::whole(60)).and_then(Ratio::ceiling).ok_or(TooLarge(part))?;
         merge(&mut found.needs);
         merge(&mut found.gives);
+        found.not_bought = found.needs.iter().filter(|(part, _)| !self.plant.part(*part).bought()).copied().collect();
         let found = Arc::new(found);
         self.below.insert(key, Arc::clone(&found));
         Ok(found)

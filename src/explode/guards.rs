@@ -28,13 +28,14 @@ pub struct Guards {
     known: HashMap<Vec<u32>, GuardId>,
     /// For each guard a bit for each unit, and one for nobody at the end.
     bits: Vec<Vec<u64>>,
-    units: usize,
+    /// Where each unit's bit stands: those on the plan by rank, so that a word is 64 owners in a row; then the others.
+    places: Vec<u32>,
 }
 
 impl Guards {
     /// The guards of all bill lines.
     pub fn of_lines(plant: &Plant) -> Self {
-        let mut guards = Self { units: plant.units.len(), ..Self::default() };
+        let mut guards = Self::default();
         guards.known(Vec::new());
         let mut numbers: HashMap<Clause, GuardId> = HashMap::new();
         let of_line = plant.bills.iter().map(|line: &BillLine| {
@@ -80,8 +81,9 @@ impl Guards {
 
     /// Finds out for whom each of them holds; for nobody in particular no name is true and no change reached.
     pub fn judge(&mut self, plant: &Plant, configured: &Configured, pace: &Pace) {
-        let words = (self.units + 1).div_ceil(64);
-        let who = Everybody::of(plant, configured, pace, words);
+        let words = (plant.units.len() + 1).div_ceil(64);
+        self.places = places(plant, pace);
+        let who = Everybody::of(plant, configured, pace, &self.places);
         let clauses: Vec<Vec<u64>> = self.clauses.par_iter().map(|clause| who.judge(plant, clause)).collect();
         let all_of = |made_of: &Vec<u32>| {
             let mut bits = vec![u64::MAX; words];
@@ -95,9 +97,27 @@ impl Guards {
 
     /// Whether one holds for a unit, or for nobody in particular.
     pub fn holds(&self, guard: GuardId, who: super::Who) -> bool {
-        let who = who.map_or(self.units, UnitId::at);
+        let who = who.map_or(self.places.len(), |unit| self.places[unit.at()] as usize);
         guard == 0 || self.bits[guard as usize][who / 64] >> (who % 64) & 1 == 1
     }
+
+    /// For which units on the plan one holds: 64 owners to a word, the first in its lowest bit.
+    pub fn owners(&self, guard: GuardId) -> &[u64] {
+        &self.bits[guard as usize]
+    }
+}
+
+/// Where each unit's bit stands.
+fn places(plant: &Plant, pace: &Pace) -> Vec<u32> {
+    const NONE: u32 = u32::MAX;
+    let mut places = vec![NONE; plant.units.len()];
+    let planned = pace.owners.iter().take_while(|owner| owner.planned);
+    let free = planned.clone().count() as u32;
+    for (unit, place) in planned.zip(0..).filter_map(|(owner, place)| Some((owner.unit?, place))) {
+        places[unit.at()] = place;
+    }
+    places.iter_mut().filter(|place| **place == NONE).zip(free..).for_each(|(place, free)| *place = free);
+    places
 }
 
 /// A bit for each unit, and one for nobody at the end, for each thing that may be true.
@@ -111,20 +131,22 @@ struct Everybody {
 }
 
 impl Everybody {
-    fn of(plant: &Plant, configured: &Configured, pace: &Pace, words: usize) -> Self {
-        let set = |bits: &mut [u64], who: usize| bits[who / 64] |= 1 << (who % 64);
+    fn of(plant: &Plant, configured: &Configured, pace: &Pace, places: &[u32]) -> Self {
+        let words = (places.len() + 1).div_ceil(64);
+        let set = |bits: &mut [u64], place: usize| bits[place / 64] |= 1 << (place % 64);
+        let place = |unit: usize| places[unit] as usize;
         let mut known = vec![0; words];
         let mut names = vec![vec![0; words]; plant.names];
-        for (who, own) in configured.iter().enumerate().filter_map(|(who, own)| Some((who, own.as_ref()?))) {
-            set(&mut known, who);
-            own.iter().for_each(|name| set(&mut names[name.at()], who));
+        for (unit, own) in configured.iter().enumerate().filter_map(|(unit, own)| Some((unit, own.as_ref()?))) {
+            set(&mut known, place(unit));
+            own.iter().for_each(|name| set(&mut names[name.at()], place(unit)));
         }
-        set(&mut known, configured.len());
+        set(&mut known, places.len());
         let reached = (0..plant.changes.len()).into_par_iter().map(ChangeId::of).map(|change| {
             let mut bits = vec![0; words];
             let planned = (0..configured.len()).filter(|unit| configured[*unit].is_some());
             let those = planned.filter(|unit| pace.reached(plant, UnitId::of(*unit), change));
-            those.for_each(|unit| set(&mut bits, unit));
+            those.for_each(|unit| set(&mut bits, place(unit)));
             bits
         });
         Self { known, names, reached: reached.collect() }

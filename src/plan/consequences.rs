@@ -6,6 +6,7 @@ pub use super::delays::There;
 use crate::base::{DestId, LineId, Moment, OwnerId, PartId, Quantity, Seconds, UnitId};
 use crate::check::DestKind;
 use crate::netting::{Cover, Demand, Peg};
+use rayon::prelude::*;
 use std::cmp::Reverse;
 
 /// What a piece that is not there does.
@@ -48,7 +49,8 @@ pub struct Consequence {
 /// by-products cover.
 pub(super) fn of(plan: &Plan<'_>, doubtful: &[(Demand, Peg)]) -> Vec<Consequence> {
     let delays = Delays::of(plan, doubtful);
-    in_order(doubtful.iter().filter_map(|(demand, peg)| consequence(plan, Some(&delays), demand, peg)).collect())
+    let found = doubtful.par_iter().filter_map(|(demand, peg)| consequence(plan, Some(&delays), demand, peg));
+    in_order(found.collect())
 }
 
 /// Those of pieces of bought parts that no shop waits for.
@@ -89,10 +91,12 @@ fn consequence(plan: &Plan<'_>, delays: Option<&Delays<'_>>, demand: &Demand, pe
 
 /// When a piece is there that is not when the picking of its run starts.
 fn not_there(plan: &Plan<'_>, delays: Option<&Delays<'_>>, demand: &Demand, peg: &Peg) -> Option<There> {
-    let picked = plan.runs.serving(demand.need).map_or(demand.need, |run| run.picked);
     match peg.cover {
         Cover::None => Some(There::Unknown),
-        Cover::Receipt(_) => peg.available.filter(|at| *at > picked).map(There::At),
+        Cover::Receipt(_) => {
+            let picked = plan.runs.serving(demand.need).map_or(demand.need, |run| run.picked);
+            peg.available.filter(|at| *at > picked).map(There::At)
+        }
         Cover::Job(job) => Some(delays?.job(job as usize)).filter(|there| *there > There::At(demand.need)),
         Cover::ByProduct => {
             let at = delays?.by_product(demand, peg.available?);

@@ -16,6 +16,7 @@ use crate::shops::{Job, Run};
 use crate::supply::Supply;
 use crate::waves::{self, Runs};
 use itertools::{Itertools, MinMaxResult};
+use rayon::prelude::*;
 use std::collections::HashMap;
 
 /// How many days from the pull list's on a large plan keeps in any case: what the sheets speak of.
@@ -35,7 +36,7 @@ impl<'a> Stage<'a> {
         let slots = Slots::of(wanted, plant, owners.len(), run.jobs.len(), needs.extras.len());
         let made = made(&needs, &mut run);
         let lots = std::mem::take(&mut run.lots);
-        let ground = Ground { plant, owners: &owners, jobs: &run.jobs, runs: &runs };
+        let ground = Ground { plant, owners: &owners, runs: &runs };
         let day = request.day.or_else(|| waves::next_pull_day(plant)).unwrap_or_else(|| plant.as_of.date());
         let least = day.max(plant.as_of.date()).plus(DAYS_KEPT).midnight();
         let (pace, configured) = (self.pace, self.configured);
@@ -54,7 +55,7 @@ impl<'a> Stage<'a> {
             job_order,
             materials,
             pulls: Vec::new(),
-            lacks: found.standing.lacks,
+            lacks: found.standing.lacks(),
             runs,
             day,
             consequences: Vec::new(),
@@ -142,9 +143,8 @@ fn delivery_runs(plant: &Plant, wanted: &[(Slot, For)], needs: &Needs, run: &Run
 
 /// The order of the jobs' table: shop, start, crew, then as the crew takes them.
 fn job_order(plant: &Plant, jobs: &[Job]) -> Vec<u32> {
-    let key = |i: &u32| {
-        let job = &jobs[*i as usize];
-        (plant.shop(job.shop).dest, job.slot.start, job.slot.crew, job.slot.turn)
-    };
-    (0..jobs.len() as u32).sorted_by_key(key).collect()
+    let key = |(job, i): (&Job, u32)| (plant.shop(job.shop).dest, job.slot.start, job.slot.crew, job.slot.turn, i);
+    let mut order = jobs.iter().zip(0..).map(key).collect_vec();
+    order.par_sort_unstable();
+    order.into_iter().map(|(.., i)| i).collect()
 }

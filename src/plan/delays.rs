@@ -5,6 +5,7 @@ use crate::base::{DestId, Moment, OwnerId, PartId};
 use crate::check::{DestKind, Plant};
 use crate::netting::{Cover, Demand, Peg};
 use crate::shops::{self, Job};
+use rayon::prelude::*;
 use std::collections::{HashMap, HashSet};
 
 /// When something is there.
@@ -39,8 +40,8 @@ pub struct Delays<'p> {
     jobs: &'p [Job],
     plant: &'p Plant,
     there: Vec<There>,
-    /// Jobs that have not begun, by unit, shop and when their material is needed.
-    by_material: HashMap<(OwnerId, DestId, Moment), Vec<u32>>,
+    /// Jobs that have not begun, in order of unit, shop and when their material is needed, then of their numbers.
+    by_material: Vec<(OwnerId, DestId, Moment, u32)>,
     /// Jobs from which a by-product of a unit comes off, by when it is there.
     givers: HashMap<(OwnerId, PartId, Moment), Vec<u32>>,
     materials: Vec<Material>,
@@ -53,7 +54,7 @@ impl<'p> Delays<'p> {
     pub fn of(plan: &'p Plan<'_>, doubtful: &[(Demand, Peg)]) -> Self {
         let (plant, jobs) = (plan.plant, plan.jobs.as_slice());
         let there = jobs.iter().map(|job| There::At(job.available)).collect();
-        let (by_material, givers, taken) = (HashMap::new(), HashMap::new(), HashMap::new());
+        let (by_material, givers, taken) = (Vec::new(), HashMap::new(), HashMap::new());
         let mut delays = Self { jobs, plant, there, by_material, givers, materials: Vec::new(), taken };
         delays.index();
         delays.read_pegs(plan, doubtful);
@@ -68,23 +69,24 @@ impl<'p> Delays<'p> {
     fn index(&mut self) {
         for (job, number) in self.jobs.iter().zip(0_u32..) {
             if !job.started {
-                let key = (job.owner, self.plant.shop(job.shop).dest, shops::material_need(self.plant, job));
-                self.by_material.entry(key).or_default().push(number);
+                let (to, need) = (self.plant.shop(job.shop).dest, shops::material_need(self.plant, job));
+                self.by_material.push((job.owner, to, need, number));
             }
             for (part, _) in &job.below.gives {
                 self.givers.entry((job.owner, *part, job.available)).or_default().push(number);
             }
         }
+        self.by_material.par_sort_unstable();
     }
 
     /// Finds the bought material that is not there, and who takes the by-products of jobs.
     fn read_pegs(&mut self, plan: &Plan<'_>, doubtful: &[(Demand, Peg)]) {
         for &(demand, peg) in doubtful {
-            let at_shop = matches!(self.plant.dest(demand.to).what, DestKind::Shop(_));
-            let picked = plan.runs.serving(demand.need).map_or(demand.need, |run| run.picked);
+            let at_shop = self.at_shop(&demand);
+            let picked = || plan.runs.serving(demand.need).map_or(demand.need, |run| run.picked);
             match (peg.cover, peg.available) {
                 (Cover::None, _) if at_shop => self.materials.push((demand, There::Unknown)),
-                (Cover::Receipt(_), Some(at)) if at_shop && at > picked => {
+                (Cover::Receipt(_), Some(at)) if at_shop && at > picked() => {
                     self.materials.push((demand, There::At(at)));
                 }
                 (Cover::ByProduct, Some(at)) => {
@@ -133,11 +135,20 @@ impl<'p> Delays<'p> {
 
     /// The jobs that a demand at a shop is for.
     fn takers(&self, demand: &Demand) -> Vec<u32> {
-        let jobs = self.by_material.get(&(demand.owner, demand.to, demand.need)).into_iter().flatten().copied();
+        if !self.at_shop(demand) {
+            return Vec::new();
+        }
+        let place = (demand.owner, demand.to, demand.need);
+        let first = self.by_material.partition_point(|&(owner, to, need, _)| (owner, to, need) < place);
+        let jobs = self.by_material[first..].iter().take_while(|&&(owner, to, need, _)| (owner, to, need) == place);
         let takes = |number: &u32| {
             self.jobs[*number as usize].below.needs.binary_search_by_key(&demand.part, |need| need.0).is_ok()
         };
-        jobs.filter(takes).collect()
+        jobs.map(|(.., number)| *number).filter(takes).collect()
+    }
+
+    fn at_shop(&self, demand: &Demand) -> bool {
+        matches!(self.plant.dest(demand.to).what, DestKind::Shop(_))
     }
 
     /// When what a job builds is there, if something it needs is there at a moment only.

@@ -1,12 +1,15 @@
 //! The demands for bought parts, part by part, made from the bills when they are wanted: a plan never holds them all.
 
-use super::slots::{Slot, Slots};
-use crate::base::{DestId, Moment, OwnerId, PartId, Quantity, UnitId};
+use super::slots::{NONE, Slot, Slots};
+use crate::base::{DestId, Moment, OwnerId, PartId, Quantity};
 use crate::check::Plant;
-use crate::explode::{Explosions, GuardId, Guards};
+use crate::explode::{Below, Explosions, GuardId, Guards};
 use crate::line::Owner;
 use crate::netting::Demand;
 use crate::shops::Job;
+use itertools::Itertools;
+use std::collections::HashMap;
+use std::sync::Arc;
 
 /// A path to a part, for the units of a floorplan.
 #[derive(Clone, Copy, Debug)]
@@ -17,19 +20,25 @@ struct ToPart {
     qty: Quantity,
 }
 
+/// A slot for which so much is asked.
+type Asked = (u32, Quantity);
+
 /// What all demands for bought parts are made from.
 #[derive(Debug, Default)]
 pub(super) struct Demands {
     slots: Slots,
     guards: Guards,
-    /// For each part the paths to it.
+    /// For each part the paths to it, by station.
     paths: Grouped<ToPart>,
-    /// For each part the jobs that need it, and where it stands among what they need.
+    /// For each part the slots of the jobs that need it, and where the quantities stand.
     jobs: Grouped<(u32, u32)>,
+    /// All quantities that jobs need.
+    quantities: Vec<Quantity>,
     /// For each part what extras ask for.
-    extras: Grouped<(u32, Quantity)>,
-    /// For each floorplan its units on the plan, by rank.
-    units: Vec<Vec<(OwnerId, UnitId)>>,
+    extras: Grouped<Asked>,
+    /// For each floorplan a bit for each owner whose bill it is: 64 owners to a word, as for guards.
+    units: Vec<Vec<u64>>,
+    at_most: usize,
 }
 
 impl Demands {
@@ -42,31 +51,31 @@ impl Demands {
         jobs: &[Job],
         extras: &[Demand],
     ) -> Self {
-        let mut units = vec![Vec::new(); explosions.floorplans.len()];
-        for (i, owner) in owners.iter().enumerate().filter(|(_, owner)| owner.planned) {
-            let of = owner.unit.and_then(|unit| Some((unit, explosions.floorplan_of(unit)?)));
-            of.into_iter().for_each(|(unit, floorplan)| units[floorplan].push((OwnerId::of(i), unit)));
-        }
+        let units = units(owners, &explosions);
         let paths = explosions.floorplans.iter().enumerate().flat_map(|(floorplan, paths)| {
             paths.all.iter().filter(|path| plant.part(path.part).bought()).map(move |path| {
                 let &crate::explode::Path { part, station, guard, qty, .. } = path;
                 (part, ToPart { floorplan: floorplan as u32, station, guard, qty })
             })
         });
-        let needs = jobs.iter().enumerate().filter(|(i, _)| slots.of_job(*i).is_some()).flat_map(|(i, job)| {
-            let needs = job.below.needs.iter().enumerate().filter(|(_, need)| plant.part(need.0).bought());
-            needs.map(move |(at, (part, _))| (*part, (i as u32, at as u32)))
-        });
+        let paths = paths.sorted_by_key(|(_, path)| path.station).collect_vec();
+        let needs = Needs::of(plant, jobs);
+        let of_jobs = (0..jobs.len()).filter_map(|job| Some((slots.of_job(job)?, needs.of_job(job))));
+        let of_jobs = of_jobs.flat_map(|(slot, needs)| needs.iter().map(move |(part, at)| (*part, (slot, *at))));
         let extras = extras.iter().enumerate().map(|(i, extra)| (extra.part, (slots.of_extra(i), extra.qty)));
         let parts = plant.parts.len();
-        Self {
-            paths: Grouped::of(parts, paths),
-            jobs: Grouped::of(parts, needs),
+        let mut demands = Self {
+            paths: Grouped::of(parts, paths.iter().copied()),
+            jobs: Grouped::of(parts, of_jobs),
             extras: Grouped::of(parts, extras),
             guards: explosions.guards,
+            quantities: needs.quantities,
             slots,
             units,
-        }
+            at_most: 0,
+        };
+        demands.at_most = demands.count_at_most();
+        demands
     }
 
     /// The slot of a number.
@@ -82,36 +91,148 @@ impl Demands {
 
     /// How many demands there are at most.
     pub(super) fn at_most(&self) -> usize {
-        let units = |path: &ToPart| self.units[path.floorplan as usize].len();
-        self.paths.all.iter().map(units).sum::<usize>() + self.jobs.all.len() + self.extras.all.len()
+        self.at_most
+    }
+
+    fn count_at_most(&self) -> usize {
+        let units = |units: &Vec<u64>| units.iter().map(|word| word.count_ones() as usize).sum();
+        let units: Vec<usize> = self.units.iter().map(units).collect();
+        let of_paths = self.paths.all.iter().map(|path| units[path.floorplan as usize]);
+        of_paths.sum::<usize>() + self.jobs.all.len() + self.extras.all.len()
     }
 
     /// A part's demands in the order in which they are served, each with its slot.
-    pub(super) fn of_part(&self, part: PartId, jobs: &[Job]) -> (Vec<Demand>, Vec<u32>) {
-        let mut asked: Vec<(u32, Quantity)> = Vec::new();
-        for path in self.paths.of_part(part) {
-            let units = self.units[path.floorplan as usize].iter();
-            let taking = units.filter(|(_, unit)| self.guards.holds(path.guard, Some(*unit)));
-            asked.extend(taking.filter_map(|(owner, _)| Some((self.slots.of_bill(*owner, path.station)?, path.qty))));
+    pub(super) fn of_part(&self, part: PartId, desk: &mut Desk, demands: &mut Vec<Demand>) {
+        demands.clear();
+        desk.slots.clear();
+        match self.only_station(part) {
+            Some(station) => self.at_station(part, station, &mut desk.slots, demands),
+            None => self.merged(part, desk, demands),
         }
-        for &(job, at) in self.jobs.of_part(part) {
-            let slot = self.slots.of_job(job as usize);
-            asked.extend(slot.map(|slot| (slot, jobs[job as usize].below.needs[at as usize].1)));
+    }
+
+    /// The station at which alone a part is needed, where its units take it in order of rank.
+    fn only_station(&self, part: PartId) -> Option<DestId> {
+        let paths = self.paths.of_part(part);
+        let (first, last) = (paths.first()?, paths.last()?);
+        let no_others = self.jobs.of_part(part).is_empty() && self.extras.of_part(part).is_empty();
+        (no_others && first.station == last.station && self.slots.ranked(first.station)).then_some(first.station)
+    }
+
+    /// The demands of a part that is needed at one station alone: nothing needs to be merged, and needs lie side by side.
+    fn at_station(&self, part: PartId, to: DestId, slots: &mut Vec<u32>, demands: &mut Vec<Demand>) {
+        let needs = self.slots.needs_of_bills(to);
+        self.each_unit(self.paths.of_part(part), |owner, slot, qty| {
+            demands.push(Demand { part, need: needs[owner], owner: OwnerId::of(owner), to, qty });
+            slots.push(slot);
+        });
+    }
+
+    /// The demands of any part.
+    fn merged(&self, part: PartId, desk: &mut Desk, demands: &mut Vec<Demand>) {
+        let Desk { asked, slots } = desk;
+        asked.clear();
+        for paths in self.paths.of_part(part).chunk_by(|a, b| a.station == b.station) {
+            self.each_unit(paths, |_, slot, qty| asked.push((slot, qty)));
         }
+        asked.extend(self.jobs.of_part(part).iter().map(|(slot, at)| (*slot, self.quantities[*at as usize])));
         asked.extend(self.extras.of_part(part));
-        // Each path's units come in order, so this merges them.
+        // Each station's units come in order, and so do the jobs of a shop: this merges them.
         asked.sort_by_key(|(slot, _)| *slot);
-        let (mut demands, mut slots): (Vec<Demand>, Vec<u32>) = (Vec::with_capacity(asked.len()), Vec::new());
-        for (number, qty) in asked {
-            if let (Some(last), true) = (demands.last_mut(), slots.last() == Some(&number)) {
-                last.qty += qty;
-                continue;
+        asked.dedup_by(|later, first| {
+            let same = later.0 == first.0;
+            if same {
+                first.1 += later.1;
             }
-            let Slot { need, owner, to } = self.slot(number);
-            demands.push(Demand { part, need, owner, to, qty });
-            slots.push(number);
+            same
+        });
+        slots.extend(asked.iter().map(|(slot, _)| *slot));
+        demands.extend(asked.iter().map(|&(slot, qty)| {
+            let Slot { need, owner, to } = self.slot(slot);
+            Demand { part, need, owner, to, qty }
+        }));
+    }
+
+    /// Shows what units ask for along all paths at one station, by rank: the owner, the slot and how much.
+    fn each_unit(&self, paths: &[ToPart], mut show: impl FnMut(usize, u32, Quantity)) {
+        let Some(first) = paths.first() else { return };
+        let slots = self.slots.of_bills(first.station);
+        let words = self.units[first.floorplan as usize].len();
+        let mut sums = [Quantity::ZERO; 64];
+        for (word, slots) in slots.chunks(64).take(words).enumerate() {
+            let mut all = 0;
+            for path in paths {
+                let taking = self.units[path.floorplan as usize][word] & self.guards.owners(path.guard)[word];
+                each_bit(taking, |owner| sums[owner] += path.qty);
+                all |= taking;
+            }
+            each_bit(all, |owner| {
+                let qty = std::mem::take(&mut sums[owner]);
+                if slots[owner] != NONE {
+                    show(word * 64 + owner, slots[owner], qty);
+                }
+            });
         }
-        (demands, slots)
+    }
+}
+
+/// For each floorplan a bit for each owner whose bill it is.
+fn units(owners: &[Owner], explosions: &Explosions<'_>) -> Vec<Vec<u64>> {
+    let planned = owners.iter().take_while(|owner| owner.planned);
+    let words = planned.clone().count().div_ceil(64);
+    let mut units = vec![vec![0; words]; explosions.floorplans.len()];
+    for (i, unit) in planned.enumerate().filter_map(|(i, owner)| Some((i, owner.unit?))) {
+        let floorplan = explosions.floorplan_of(unit);
+        floorplan.into_iter().for_each(|floorplan| units[floorplan][i / 64] |= 1 << (i % 64));
+    }
+    units
+}
+
+/// Shows the places of the bits that are set, the lowest first.
+fn each_bit(mut word: u64, mut show: impl FnMut(usize)) {
+    while word != 0 {
+        show(word.trailing_zeros() as usize);
+        word &= word - 1;
+    }
+}
+
+/// Room in which the demands of one part after the other are put together.
+#[derive(Default)]
+pub(super) struct Desk {
+    asked: Vec<Asked>,
+    /// The slots of the part's demands.
+    pub(super) slots: Vec<u32>,
+}
+
+/// The bought parts that jobs need, each list once for all jobs that share it.
+struct Needs {
+    /// For each list its parts, and where the quantities stand.
+    lists: Vec<Vec<(PartId, u32)>>,
+    /// For each job its list.
+    of_job: Vec<u32>,
+    quantities: Vec<Quantity>,
+}
+
+impl Needs {
+    fn of(plant: &Plant, jobs: &[Job]) -> Self {
+        let bought: Vec<bool> = plant.parts.iter().map(|part| part.bought()).collect();
+        let mut known: HashMap<*const Below, u32> = HashMap::new();
+        let mut needs = Self { lists: Vec::new(), of_job: Vec::with_capacity(jobs.len()), quantities: Vec::new() };
+        for job in jobs {
+            let list = *known.entry(Arc::as_ptr(&job.below)).or_insert_with(|| {
+                let first = needs.quantities.len() as u32;
+                let of_list = job.below.needs.iter().filter(|(part, _)| bought[part.at()]);
+                needs.quantities.extend(of_list.clone().map(|(_, qty)| *qty));
+                needs.lists.push(of_list.zip(first..).map(|((part, _), at)| (*part, at)).collect());
+                needs.lists.len() as u32 - 1
+            });
+            needs.of_job.push(list);
+        }
+        needs
+    }
+
+    fn of_job(&self, job: usize) -> &[(PartId, u32)] {
+        &self.lists[self.of_job[job] as usize]
     }
 }
 

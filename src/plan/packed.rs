@@ -1,8 +1,10 @@
 //! All pulls of a plan in twelve bytes each: a year's are twenty million.
 
 use super::Plan;
-use crate::base::{PartId, Quantity, StorageKey};
+use super::slots::Slot;
+use crate::base::{Moment, PartId, Quantity, StorageKey};
 use crate::check::{Issue, Part, Plant};
+use crate::netting::Demand;
 use crate::pulls::{self, Pull, Status};
 use crate::supply::Supply;
 use crate::waves::{DeliveryRun, Runs};
@@ -39,11 +41,11 @@ impl Packed {
     }
 }
 
-/// The pulls of one part, in order of run, destination and owner.
-pub(super) fn pulls(id: PartId, part: &Part, supply: &Supply, slots: &[u32], runs: &Runs) -> Vec<Packed> {
+/// Puts the pulls of one part, in order of run, destination and owner, into a list.
+pub(super) fn pulls(id: PartId, part: &Part, supply: &Supply, slots: &[u32], runs: &Runs, into: &mut Vec<Packed>) {
+    into.clear();
     let number = |demand: u32| slots.get(demand as usize).copied().unwrap_or(demand);
-    let rows = pulls::pulls(id, part, supply, runs);
-    rows.iter().map(|(pull, first)| Packed::new(pull, number(*first))).collect()
+    pulls::pulls(id, part, supply, runs, |pull, first| into.push(Packed::new(pull, number(first))));
 }
 
 /// The parts in the order in which a picker walks.
@@ -57,11 +59,16 @@ pub(super) fn walking_order(plant: &Plant) -> Vec<PartId> {
 struct Shelf<'p> {
     part: PartId,
     bulk: bool,
+    /// The demands behind them, where the part is not bought; otherwise they have slots.
+    made: Option<&'p [Demand]>,
     left: &'p [Packed],
 }
 
 /// How many pulls are put in order at a time, about.
 const AT_A_TIME: usize = 1 << 16;
+
+/// Parts whose next pulls are looked up at once.
+const SIDE_BY_SIDE: usize = 16;
 
 impl Plan<'_> {
     /// Shows every pull, in the order of their table.
@@ -84,7 +91,12 @@ impl Plan<'_> {
         for from in (0..count).step_by(at_a_time) {
             let runs = &runs[from..];
             let some = at_a_time.min(count - from);
-            shelves.iter_mut().for_each(|shelf| self.take(shelf, runs, &mut of_run[..some]));
+            let after = runs.get(some).map(|run| run.leaves);
+            for shelves in shelves.chunks_mut(SIDE_BY_SIDE) {
+                let due = self.due(shelves, after);
+                let due = shelves.iter_mut().zip(due).filter(|(_, due)| *due);
+                due.for_each(|(shelf, _)| self.take(shelf, runs, &mut of_run[..some]));
+            }
             for pulls in &mut of_run {
                 visit(pulls);
                 pulls.clear();
@@ -96,9 +108,26 @@ impl Plan<'_> {
     fn shelves(&self) -> Vec<Shelf<'_>> {
         let shelf = |part: &PartId| {
             let bulk = self.plant.part(*part).issue == Issue::Bulk;
-            Shelf { part: *part, bulk, left: &self.packed[part.at()] }
+            Shelf { part: *part, bulk, made: self.made_demands(*part), left: &self.packed[part.at()] }
         };
         self.walking_order.iter().map(shelf).filter(|shelf| !shelf.left.is_empty()).collect()
+    }
+
+    /// Which parts have pulls before a moment. Each part's lie elsewhere in memory: asking for several at once takes the time of one.
+    fn due(&self, shelves: &[Shelf<'_>], before: Option<Moment>) -> [bool; SIDE_BY_SIDE] {
+        let mut due = [false; SIDE_BY_SIDE];
+        for (due, shelf) in due.iter_mut().zip(shelves) {
+            let need = shelf.left.first().map(|packed| self.first_demand(shelf, *packed).need);
+            *due = need.is_some_and(|need| before.is_none_or(|before| need < before));
+        }
+        due
+    }
+
+    /// The moment of the first demand behind a pull.
+    fn first_demand(&self, shelf: &Shelf<'_>, packed: Packed) -> Slot {
+        let Some(demands) = shelf.made else { return self.slot(packed.first()) };
+        let Demand { need, owner, to, .. } = demands[packed.first() as usize];
+        Slot { need, owner, to }
     }
 
     /// Takes a part's pulls of the first runs: those of all needs before the next.
@@ -106,7 +135,7 @@ impl Plan<'_> {
         let part = shelf.part;
         let mut at = 0;
         while let Some((packed, rest)) = shelf.left.split_first() {
-            let (need, owner, to) = self.first_demand(part, packed.first());
+            let Slot { need, owner, to } = self.first_demand(shelf, *packed);
             while runs.get(at + 1).is_some_and(|after| need >= after.leaves) {
                 at += 1;
             }

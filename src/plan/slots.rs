@@ -27,7 +27,7 @@ pub(super) enum For {
 }
 
 /// No slot.
-const NONE: u32 = u32::MAX;
+pub(super) const NONE: u32 = u32::MAX;
 
 /// All slots, and who has which.
 #[derive(Debug, Default)]
@@ -36,6 +36,10 @@ pub(super) struct Slots {
     pub(super) all: Vec<Slot>,
     /// For each place and owner, or [`NONE`].
     of_bill: Vec<u32>,
+    /// The needs of these.
+    needs_of_bill: Vec<Moment>,
+    /// For each place, whether its bills' come in order of owners.
+    ranked: Vec<bool>,
     of_job: Vec<u32>,
     of_extra: Vec<u32>,
     owners: usize,
@@ -45,8 +49,9 @@ pub(super) struct Slots {
 pub(super) fn wanted(stage: &Stage<'_>, jobs: &[Job], extras: &[Demand]) -> Vec<(Slot, For)> {
     let mut wanted = at_stations(stage);
     for (i, job) in jobs.iter().enumerate().filter(|(_, job)| !job.started) {
-        let stored = |part| !matches!(stage.plant.part(part).source, Source::Make(_));
-        if job.below.needs.iter().any(|(part, _)| stored(*part)) {
+        let made = |part| matches!(stage.plant.part(part).source, Source::Make(_));
+        let made = job.below.not_bought.iter().filter(|(part, _)| made(*part)).count();
+        if job.below.needs.len() > made {
             let to = stage.plant.shop(job.shop).dest;
             let slot = Slot { need: material_need(stage.plant, job), owner: job.owner, to };
             wanted.push((slot, For::Job(i as u32)));
@@ -82,6 +87,8 @@ impl Slots {
         let mut slots = Self {
             all: Vec::with_capacity(wanted.len()),
             of_bill: vec![NONE; plant.dests.len() * owners],
+            needs_of_bill: vec![Moment::default(); plant.dests.len() * owners],
+            ranked: Vec::new(),
             of_job: vec![NONE; jobs],
             of_extra: vec![NONE; extras],
             owners,
@@ -92,17 +99,32 @@ impl Slots {
             }
             let number = slots.all.len() as u32 - 1;
             match what {
-                For::Bill => slots.of_bill[slot.to.at() * owners + slot.owner.at()] = number,
+                For::Bill => {
+                    let place = slot.to.at() * owners + slot.owner.at();
+                    (slots.of_bill[place], slots.needs_of_bill[place]) = (number, slot.need);
+                }
                 For::Job(job) => slots.of_job[job as usize] = number,
                 For::Extra(extra) => slots.of_extra[extra as usize] = number,
             }
         }
+        let ranked = |to| slots.of_bills(DestId::of(to)).iter().filter(|slot| **slot != NONE).is_sorted();
+        slots.ranked = (0..plant.dests.len()).map(ranked).collect();
         slots
     }
 
-    /// That of an owner's bill at a place; none where its material is issued or delivered.
-    pub(super) fn of_bill(&self, owner: OwnerId, to: DestId) -> Option<u32> {
-        Some(self.of_bill[to.at() * self.owners + owner.at()]).filter(|slot| *slot != NONE)
+    /// Those of all owners' bills at a place; [`NONE`] where there is none, or its material is issued or delivered.
+    pub(super) fn of_bills(&self, to: DestId) -> &[u32] {
+        &self.of_bill[to.at() * self.owners..(to.at() + 1) * self.owners]
+    }
+
+    /// The needs of all owners' bills at a place, where they have a slot.
+    pub(super) fn needs_of_bills(&self, to: DestId) -> &[Moment] {
+        &self.needs_of_bill[to.at() * self.owners..(to.at() + 1) * self.owners]
+    }
+
+    /// Whether the slots of bills at a place come in order of owners, as they do unless units overtake each other.
+    pub(super) fn ranked(&self, to: DestId) -> bool {
+        self.ranked[to.at()]
     }
 
     /// That of a job; none where its material is issued or delivered.

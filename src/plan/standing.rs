@@ -5,7 +5,7 @@ use crate::base::{DestId, Moment, OwnerId, PartId};
 use crate::check::{DestKind, Plant};
 use crate::netting::{Cover, Demand, Peg};
 use crate::shops::{self, Job};
-use crate::supply::{Covered, Supply};
+use crate::supply::Covered;
 use std::collections::HashMap;
 
 /// What a unit has not in time.
@@ -19,10 +19,13 @@ pub struct Lacks {
 }
 
 impl Lacks {
+    /// Adds a piece; those of one part come in order of need.
     fn add(&mut self, need: Moment, part: PartId) {
-        self.first = least(self.first, Some((need, part)));
-        self.parts += i64::from(self.last != Some(part));
-        self.last = Some(part);
+        if self.last != Some(part) {
+            self.first = least(self.first, Some((need, part)));
+            self.parts += 1;
+            self.last = Some(part);
+        }
     }
 
     /// With what it lacks of other parts.
@@ -36,8 +39,10 @@ impl Lacks {
 pub(super) struct Standing {
     owners: Vec<Worst>,
     jobs: HashMap<(OwnerId, DestId, Moment), Worst>,
-    /// For each owner what it lacks on hand, and as promised.
-    pub(super) lacks: Vec<(Lacks, Lacks)>,
+    /// For each owner what it lacks on hand.
+    on_hand: Vec<Lacks>,
+    /// For each owner what it lacks as promised.
+    promised: Vec<Lacks>,
 }
 
 #[derive(Clone, Copy, Default)]
@@ -74,41 +79,40 @@ fn least<T: Ord>(one: Option<T>, other: Option<T>) -> Option<T> {
 impl Standing {
     /// Of so many owners, before anything is known.
     pub(super) fn new(owners: usize) -> Self {
-        let lacks = vec![Default::default(); owners];
-        Self { owners: vec![Worst::default(); owners], jobs: HashMap::new(), lacks }
+        let lacks = vec![Lacks::default(); owners];
+        Self { owners: vec![Worst::default(); owners], jobs: HashMap::new(), on_hand: lacks.clone(), promised: lacks }
     }
 
-    /// Takes in how a part's demands are covered; parts come one after the other.
-    pub(super) fn take(&mut self, plant: &Plant, supply: &Supply) {
-        for peg in &supply.pegs {
-            let demand = &supply.demands[peg.demand as usize];
-            let covered = peg.covered(demand.need);
-            let (on_hand, promised) = &mut self.lacks[demand.owner.at()];
-            if covered != Covered::InTime || matches!(peg.cover, Cover::Receipt(_)) {
-                on_hand.add(demand.need, demand.part);
-            }
-            if covered == Covered::InTime {
-                continue;
-            }
-            promised.add(demand.need, demand.part);
-            self.owners[demand.owner.at()].take(demand, covered, peg);
-            if matches!(plant.dest(demand.to).what, DestKind::Shop(_)) {
-                self.jobs.entry((demand.owner, demand.to, demand.need)).or_default().take(demand, covered, peg);
-            }
+    /// Takes in how a piece of a demand is covered that is not on hand; parts come one after the other, each in order of need.
+    pub(super) fn take(&mut self, plant: &Plant, demand: &Demand, peg: &Peg) {
+        let covered = peg.covered(demand.need);
+        if covered != Covered::InTime || matches!(peg.cover, Cover::Receipt(_)) {
+            self.on_hand[demand.owner.at()].add(demand.need, demand.part);
+        }
+        if covered == Covered::InTime {
+            return;
+        }
+        self.promised[demand.owner.at()].add(demand.need, demand.part);
+        self.owners[demand.owner.at()].take(demand, covered, peg);
+        if matches!(plant.dest(demand.to).what, DestKind::Shop(_)) {
+            self.jobs.entry((demand.owner, demand.to, demand.need)).or_default().take(demand, covered, peg);
         }
     }
 
     /// With how other parts are covered.
     pub(super) fn join(&mut self, other: Self) {
         self.owners.iter_mut().zip(other.owners).for_each(|(own, other)| own.join(other));
-        self.lacks.iter_mut().zip(other.lacks).for_each(|(own, other)| {
-            own.0.join(other.0);
-            own.1.join(other.1);
-        });
+        self.on_hand.iter_mut().zip(other.on_hand).for_each(|(own, other)| own.join(other));
+        self.promised.iter_mut().zip(other.promised).for_each(|(own, other)| own.join(other));
         #[expect(clippy::iter_over_hash_type, reason = "each goes to a place of its own")]
         for (key, worst) in other.jobs {
             self.jobs.entry(key).or_default().join(worst);
         }
+    }
+
+    /// For each owner what it lacks on hand, and as promised.
+    pub(super) fn lacks(self) -> Vec<(Lacks, Lacks)> {
+        self.on_hand.into_iter().zip(self.promised).collect()
     }
 
     pub(super) fn state(&self, owner: OwnerId) -> UnitState {

@@ -1,17 +1,17 @@
 //! Each part's supply, worked out part by part: kept where a plan is small, and made again where it is wanted.
 
 use super::Plan;
-use super::demands::Demands;
+use super::demands::{Demands, Desk};
 use super::goods::Goods;
 use super::packed::{self, Packed};
+use super::slots::Slot;
 use super::standing::Standing;
-use crate::base::{DestId, Moment, OwnerId, PartId, Quantity};
+use crate::base::{Moment, PartId};
 use crate::check::{Plant, Source};
 use crate::line::Owner;
 use crate::netting::{Cover, Demand, Lots, Peg, Stocks};
-use crate::shops::Job;
-use crate::supply::{self, Supply};
-use crate::waves::Runs;
+use crate::supply::{self, Balance, Supply};
+use crate::waves::{InTurn, Runs};
 use itertools::Itertools;
 use rayon::prelude::*;
 use std::borrow::Cow;
@@ -53,7 +53,6 @@ pub(super) struct Found {
 pub(super) struct Ground<'g> {
     pub(super) plant: &'g Plant,
     pub(super) owners: &'g [Owner],
-    pub(super) jobs: &'g [Job],
     pub(super) runs: &'g Runs,
 }
 
@@ -80,28 +79,36 @@ impl Supplies {
         Self { demands, stocks, receipts, made, kept_up_to: None }
     }
 
-    /// A part's supply, and the slots of its demands where it is bought.
-    fn of_part(&self, ground: Ground<'_>, part: PartId) -> (Supply, Vec<u32>) {
+    /// Puts a part's supply into one that is there, and the slots of its demands on the desk where it is bought.
+    fn put_part(&self, ground: Ground<'_>, part: PartId, desk: &mut Desk, supply: &mut Supply) {
         if !ground.plant.part(part).bought() {
-            return (self.made.get(&part).cloned().unwrap_or_default(), Vec::new());
+            desk.slots.clear();
+            *supply = self.made.get(&part).cloned().unwrap_or_default();
+            return;
         }
-        let (demands, slots) = self.demands.of_part(part, ground.jobs);
+        self.demands.of_part(part, desk, &mut supply.demands);
         let receipts = self.receipts[part.at()].iter().map(|i| (*i, &ground.plant.receipts[*i as usize])).collect_vec();
-        let stocks = self.stocks[part.at()].clone();
-        let supply =
-            supply::supply_ordered(ground.plant, ground.owners, part, demands, stocks, &receipts, HashMap::new());
-        (supply, slots)
+        supply::cover_bought(ground.plant, ground.owners, part, self.stocks[part.at()].clone(), &receipts, supply);
+    }
+
+    /// A part's supply.
+    fn of_part(&self, ground: Ground<'_>, part: PartId) -> Supply {
+        let mut supply = Supply::default();
+        self.put_part(ground, part, &mut Desk::default(), &mut supply);
+        supply
     }
 
     /// A bought part's supply with other stock and receipts.
     fn with_goods(&self, ground: Ground<'_>, part: PartId, goods: &Goods<'_>) -> Supply {
-        let (demands, _) = self.demands.of_part(part, ground.jobs);
+        let mut supply = Supply::default();
+        self.demands.of_part(part, &mut Desk::default(), &mut supply.demands);
         let own = self.receipts[part.at()].iter().map(|i| (*i, goods.receipts.at(*i as usize)));
         let added = goods.receipts.added().map(|(i, row)| (i as u32, row)).filter(|(_, row)| row.part == part);
         let mut receipts = own.chain(added).collect_vec();
-        receipts.sort_by_cached_key(|(_, row)| supply::order_taken(row));
+        receipts.sort_by(|(_, one), (_, other)| supply::order_taken(one, other));
         let stocks = Stocks::of_rows(ground.plant, goods.stock_of(part));
-        supply::supply_ordered(ground.plant, ground.owners, part, demands, stocks, &receipts, HashMap::new())
+        supply::cover_bought(ground.plant, ground.owners, part, stocks, &receipts, &mut supply);
+        supply
     }
 
     /// Works out all parts once: what is kept, how everything stands, and all pulls.
@@ -126,13 +133,14 @@ impl Supplies {
         let standing = Standing::new(ground.owners.len());
         let (kept, pulls) = (Vec::with_capacity(parts.len()), Vec::with_capacity(parts.len()));
         let mut found = Found { kept, standing, pulls, doubtful: Vec::new() };
+        let (mut desk, mut supply, mut pulls) = (Desk::default(), Supply::default(), Vec::new());
         for part in parts {
             let id = PartId::of(part);
-            let (supply, slots) = self.of_part(ground, id);
-            found.standing.take(ground.plant, &supply);
-            found.doubtful.extend(doubtful(&supply, ground.runs));
-            found.pulls.push(packed::pulls(id, &ground.plant.parts[part], &supply, &slots, ground.runs));
-            found.kept.push(self.trimmed(supply));
+            self.put_part(ground, id, &mut desk, &mut supply);
+            found.take(ground, &supply);
+            packed::pulls(id, &ground.plant.parts[part], &supply, &desk.slots, ground.runs, &mut pulls);
+            found.pulls.push(pulls.clone());
+            found.kept.push(self.kept(&supply));
         }
         found
     }
@@ -147,34 +155,51 @@ impl Supplies {
     }
 
     /// The part of a supply that is kept.
-    fn trimmed(&self, mut supply: Supply) -> Supply {
-        let Some(until) = self.kept_up_to else { return supply };
-        let demands = supply.demands.partition_point(|demand| demand.need < until);
-        let pegs = supply.pegs.partition_point(|peg| (peg.demand as usize) < demands);
-        supply.later = supply.demands[demands..].iter().map(|demand| demand.qty).sum::<Quantity>();
-        supply.demands.truncate(demands);
-        supply.pegs.truncate(pegs);
+    fn kept(&self, supply: &Supply) -> Supply {
+        let Some(until) = self.kept_up_to else { return supply.clone() };
+        let (demands, later) = supply.demands.split_at(supply.demands.partition_point(|demand| demand.need < until));
+        let pegs = supply.pegs.partition_point(|peg| (peg.demand as usize) < demands.len());
         let soon = |date: crate::base::Date| date.midnight() < until;
-        supply.balances.retain(|day| soon(day.date) || day.release.is_some_and(soon));
-        supply.demands.shrink_to_fit();
-        supply.pegs.shrink_to_fit();
-        supply.balances.shrink_to_fit();
-        supply
+        let days = supply.balances.iter().filter(|day| soon(day.date) || day.release.is_some_and(soon));
+        let mut balances: Vec<Balance> = days.copied().collect();
+        balances.shrink_to_fit();
+        let later = later.iter().map(|demand| demand.qty).sum();
+        Supply { demands: demands.to_vec(), pegs: supply.pegs[..pegs].to_vec(), balances, later }
+    }
+}
+
+impl Found {
+    /// Takes in how a part's demands are covered.
+    fn take(&mut self, ground: Ground<'_>, supply: &Supply) {
+        let mut runs = ground.runs.in_turn();
+        for (demand, peg) in not_on_hand(supply) {
+            self.standing.take(ground.plant, demand, peg);
+            if is_doubtful(demand, peg, &mut runs) {
+                self.doubtful.push((*demand, *peg));
+            }
+        }
+    }
+}
+
+/// The pieces of a part that are not on hand, in order of need.
+fn not_on_hand(supply: &Supply) -> impl Iterator<Item = (&Demand, &Peg)> {
+    let pegs = supply.pegs.iter().filter(|peg| !peg.on_hand());
+    pegs.map(|peg| (&supply.demands[peg.demand as usize], peg))
+}
+
+/// Whether a piece is not there when the picking of its run starts, or a job or a by-product covers it.
+fn is_doubtful(demand: &Demand, peg: &Peg, runs: &mut InTurn<'_>) -> bool {
+    match (peg.cover, peg.available) {
+        (Cover::Receipt(_), Some(at)) => at > runs.serving(demand.need).map_or(demand.need, |run| run.picked),
+        (cover, _) => matches!(cover, Cover::None | Cover::Job(_) | Cover::ByProduct),
     }
 }
 
 /// The pieces of a part that are not there when the picking of their run starts, or that a job or a by-product covers.
 pub(super) fn doubtful(supply: &Supply, runs: &Runs) -> Vec<(Demand, Peg)> {
     let mut runs = runs.in_turn();
-    let doubtful = |peg: &&Peg| match (peg.cover, peg.available) {
-        (Cover::Receipt(_), Some(at)) => {
-            let need = supply.demands[peg.demand as usize].need;
-            at > runs.serving(need).map_or(need, |run| run.picked)
-        }
-        (cover, _) => matches!(cover, Cover::None | Cover::Job(_) | Cover::ByProduct),
-    };
-    let found = supply.pegs.iter().filter(doubtful);
-    found.map(|peg| (supply.demands[peg.demand as usize], *peg)).collect()
+    let doubtful = not_on_hand(supply).filter(|(demand, peg)| is_doubtful(demand, peg, &mut runs));
+    doubtful.map(|(demand, peg)| (*demand, *peg)).collect()
 }
 
 impl Plan<'_> {
@@ -190,10 +215,13 @@ impl Plan<'_> {
         }
         let ground = self.ground();
         let parts = self.supplies.len();
+        let mut some = vec![Supply::default(); AT_A_TIME];
         for from in (0..parts).step_by(AT_A_TIME) {
-            let some = (from..parts.min(from + AT_A_TIME)).into_par_iter();
-            let some: Vec<Supply> = some.map(|part| self.source.of_part(ground, PartId::of(part)).0).collect();
-            visit(&some);
+            let some = &mut some[..AT_A_TIME.min(parts - from)];
+            some.par_iter_mut().enumerate().for_each_init(Desk::default, |desk, (i, supply)| {
+                self.source.put_part(ground, PartId::of(from + i), desk, supply);
+            });
+            visit(some);
         }
     }
 
@@ -201,7 +229,7 @@ impl Plan<'_> {
     pub fn supply(&self, part: PartId) -> Cow<'_, Supply> {
         match self.source.kept_up_to {
             None => Cow::Borrowed(&self.supplies[part.at()]),
-            Some(_) => Cow::Owned(self.source.of_part(self.ground(), part).0),
+            Some(_) => Cow::Owned(self.source.of_part(self.ground(), part)),
         }
     }
 
@@ -220,17 +248,18 @@ impl Plan<'_> {
         self.source.kept_up_to
     }
 
-    /// The first demand behind a pull: its need, owner and destination.
-    pub(super) fn first_demand(&self, part: PartId, first: u32) -> (Moment, OwnerId, DestId) {
-        if self.plant.part(part).bought() {
-            let slot = self.source.demands.slot(first);
-            return (slot.need, slot.owner, slot.to);
-        }
-        let demand = &self.source.made[&part].demands[first as usize];
-        (demand.need, demand.owner, demand.to)
+    /// The demands of a part that is not bought.
+    pub(super) fn made_demands(&self, part: PartId) -> Option<&[Demand]> {
+        let made = self.source.made.get(&part).filter(|_| !self.plant.part(part).bought());
+        made.map(|supply| supply.demands.as_slice())
+    }
+
+    /// A moment at which somebody needs bought parts, by its number.
+    pub(super) fn slot(&self, number: u32) -> Slot {
+        self.source.demands.slot(number)
     }
 
     fn ground(&self) -> Ground<'_> {
-        Ground { plant: self.plant, owners: &self.pace.owners, jobs: &self.jobs, runs: &self.runs }
+        Ground { plant: self.plant, owners: &self.pace.owners, runs: &self.runs }
     }
 }

@@ -51,11 +51,9 @@ fn wanted(plant: &Plant, asked: &Asked, first: &Run) -> Wanted {
         let shop = plant.shop(job.shop);
         let latest = job.times.due - job.times.length - shop.ahead;
         let at = plant.calendar(shop.calendar).starts(latest);
-        for (part, _) in
-            job.below.needs.iter().filter(|(part, _)| plant.part(*part).source == crate::check::Source::ByProduct)
-        {
-            want(job.owner, *part, at);
-        }
+        let by_product = |part: PartId| plant.part(part).source == crate::check::Source::ByProduct;
+        let by_products = job.below.not_bought.iter().filter(|(part, _)| by_product(*part));
+        by_products.for_each(|(part, _)| want(job.owner, *part, at));
     }
     wanted
 }

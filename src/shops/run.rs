@@ -8,6 +8,7 @@ use crate::explode::{Explosions, TooLarge, Who};
 use crate::line::Pace;
 use crate::netting::{Cover, Demand, Lots, Netting, Peg, Stocks, in_order};
 use itertools::Itertools;
+use rayon::prelude::*;
 use std::collections::{BTreeMap, HashMap};
 use std::sync::Arc;
 
@@ -154,7 +155,7 @@ impl Shops<'_, '_> {
             .any(|(code, part)| *part == demand.part && *code == self.pace.owners[demand.owner.at()].code);
         let need = if first { now.min(before_line(demand.need)) - AHEAD_OF_ALL } else { before_line(demand.need) };
         let due = wanted.map(|at| before_line(*at)).fold(need, Seconds::min);
-        let lots = below.needs.iter().filter_map(|(part, _)| self.found.lots.get(&(demand.owner, *part)));
+        let lots = below.not_bought.iter().filter_map(|(part, _)| self.found.lots.get(&(demand.owner, *part)));
         let there = lots.flatten().map(|(free, _)| calendar.worked(*free) + known.ahead);
         let release = there.fold(now, Seconds::max);
         Ok(Job {
@@ -214,12 +215,16 @@ impl Shops<'_, '_> {
     fn take_and_give(&mut self, shop: ShopId, first_job: usize) -> Result<(), TooLarge> {
         let known = self.plant.shop(shop);
         for i in first_job..self.found.jobs.len() {
-            let job = self.found.jobs[i].clone();
+            let job = &self.found.jobs[i];
+            if job.below.gives.is_empty() && job.below.not_bought.is_empty() {
+                continue;
+            }
+            let job = job.clone();
             for &(part, qty) in &job.below.gives {
                 give(&mut self.found.lots, self.pace, job.owner, part, (job.available, qty));
             }
             let need = material_need(self.plant, &job);
-            for &(part, qty) in &job.below.needs {
+            for &(part, qty) in &job.below.not_bought {
                 let source = self.plant.part(part).source;
                 let made = matches!(source, Source::Make(_));
                 if job.started {
@@ -243,14 +248,11 @@ impl Shops<'_, '_> {
     /// Numbers each owner's jobs of a part by need and destination, and tells their pegs when they are there.
     fn number_jobs(&mut self) {
         let jobs = &mut self.found.jobs;
-        let order = (0..jobs.len())
-            .sorted_by_key(|i| (jobs[*i].owner, jobs[*i].part, jobs[*i].need, jobs[*i].to))
-            .collect_vec();
-        let mut before: HashMap<(OwnerId, PartId), u32> = HashMap::new();
-        for i in order {
-            let count = before.entry((jobs[i].owner, jobs[i].part)).or_default();
-            jobs[i].number = *count;
-            *count += 1;
+        let places = jobs.iter().enumerate().map(|(i, job)| (job.owner, job.part, job.need, job.to, i));
+        let mut order = places.collect_vec();
+        order.par_sort_unstable();
+        for alike in order.chunk_by(|a, b| (a.0, a.1) == (b.0, b.1)) {
+            alike.iter().zip(0..).for_each(|((.., i), number)| jobs[*i].number = number);
         }
         for (_, pegs) in self.found.makes.values_mut() {
             for peg in pegs.iter_mut() {
