@@ -63,9 +63,12 @@ impl<R: Row, G: Fn(&Plan<'_>, &R) -> Option<i64> + Sync> Column<R> for Valued<G>
     fn fill(&self, plan: &Plan<'_>, some: &R::Some, at: Range<usize>, cells: &mut Cells) {
         cells.values.resize(at.len(), 0);
         cells.there.resize(at.len(), false);
-        for ((row, cell), there) in R::each(some, at).zip(&mut cells.values).zip(&mut cells.there) {
-            let value = (self.value)(plan, &row);
-            (*cell, *there) = (value.unwrap_or_default(), value.is_some());
+        // Twice, since of most columns it is known without looking that every cell holds something.
+        for (row, cell) in R::each(some, at.clone()).zip(&mut cells.values) {
+            *cell = (self.value)(plan, &row).unwrap_or_default();
+        }
+        for (row, there) in R::each(some, at).zip(&mut cells.there) {
+            *there = (self.value)(plan, &row).is_some();
         }
     }
 }

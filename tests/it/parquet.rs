@@ -23,7 +23,7 @@ fn as_text(value: &AnyValue<'_>) -> String {
             let (days, rest) = (seconds.div_euclid(86_400), seconds.rem_euclid(86_400));
             format!("{}T{:02}:{:02}:{:02}", day(days), rest / 3600, rest / 60 % 60, rest % 60)
         }
-        AnyValue::Decimal(millionths, 38, 6) => {
+        AnyValue::Decimal(millionths, 18, 6) => {
             let sign = if *millionths < 0 { "-" } else { "" };
             let (whole, rest) = (millionths.unsigned_abs() / 1_000_000, millionths.unsigned_abs() % 1_000_000);
             format!("{sign}{whole}.{rest:06}").trim_end_matches('0').trim_end_matches('.').to_owned()
@@ -60,7 +60,7 @@ fn fits(kind: Kind, found: &DataType) -> bool {
     match kind {
         Kind::Text(_) => *found == DataType::String,
         Kind::Code(_) => matches!(found, DataType::Enum(..)),
-        Kind::Quantity => *found == DataType::Decimal(38, 6),
+        Kind::Quantity => *found == DataType::Decimal(18, 6),
         Kind::Moment => *found == DataType::Datetime(TimeUnit::Milliseconds, None),
         Kind::Date => *found == DataType::Date,
         Kind::Whole => *found == DataType::Int64,

@@ -64,7 +64,7 @@ impl Column {
     pub fn new(at: usize, name: &'static str, kind: Kind, list: &[Cow<'_, str>], descriptor: Descriptor) -> Self {
         let values = match kind {
             Kind::Text(_) | Kind::Code(_) => Values::Listed(Listed::new(list)),
-            _ => Values::Numbers(Numbers::default()),
+            _ => Values::Numbers(Numbers::new(kind == Kind::Moment)),
         };
         let shape = Shape { descriptor, width: if kind == Kind::Date { Width::Four } else { Width::Eight } };
         Self { at, name, kind, shape, cells: Cells::default(), keys: Keys::default(), values, done: Ok(Vec::new()) }
@@ -104,7 +104,7 @@ impl Hand for Column {
                 lot.fill(self.at, from..until, &mut self.cells);
                 match &mut self.values {
                     Values::Listed(listed) => self.keys.extend(&self.cells, |place| listed.key(place)),
-                    Values::Numbers(numbers) => self.keys.extend(&self.cells, |number| Some(numbers.key(number))),
+                    Values::Numbers(numbers) => self.keys.extend(&self.cells, |number| numbers.key(number)),
                 }
                 if self.keys.rows() == GROUP {
                     self.close();

@@ -1,62 +1,50 @@
-//! For each row of a row group the key of its value, and whether there is one.
+//! For each row of a row group the key of its value in the dictionary.
 
 use super::GROUP;
 use crate::report::columns::Cells;
 
-/// The keys of a column.
+/// Stands for a row that holds nothing.
+pub const NOTHING: u32 = u32::MAX;
+
+/// The keys of a column, row by row.
 #[derive(Default)]
-pub struct Keys {
-    keys: Vec<u32>,
-    there: Vec<bool>,
-}
+pub struct Keys(Vec<u32>);
 
 impl Keys {
     /// How many rows there are.
     pub fn rows(&self) -> usize {
-        self.keys.len().max(self.there.len())
+        self.0.len()
     }
 
-    /// The keys of the rows that hold something.
-    pub fn keys(&self) -> &[u32] {
-        &self.keys
+    /// How many rows hold nothing.
+    pub fn missing(&self) -> usize {
+        self.0.iter().filter(|key| **key == NOTHING).count()
     }
 
-    /// Whether each row holds something; `None` where all do.
-    pub fn there(&self) -> Option<&[bool]> {
-        Some(&*self.there).filter(|there| !there.is_empty())
+    /// The keys, [`NOTHING`] among them.
+    pub fn all(&self) -> &[u32] {
+        &self.0
     }
 
     /// For the next row group.
     pub fn clear(&mut self) {
-        self.keys.clear();
-        self.there.clear();
+        self.0.clear();
     }
 
-    /// Adds rows, each with the key of its cell; `None` stands for nothing.
-    pub fn extend(&mut self, cells: &Cells, mut key: impl FnMut(i64) -> Option<u32>) {
-        if self.keys.is_empty() {
-            self.keys.reserve(GROUP);
+    /// Adds rows, each with the key of its cell.
+    pub fn extend(&mut self, cells: &Cells, mut key: impl FnMut(i64) -> u32) {
+        if self.0.is_empty() {
+            self.0.reserve_exact(GROUP);
         }
-        for (value, there) in cells.values.iter().zip(&cells.there) {
-            match there.then(|| key(*value)).flatten() {
-                Some(key) => self.add(key),
-                None => self.miss(),
+        if cells.there.contains(&false) {
+            let cells = cells.iter().map(|cell| cell.map_or(NOTHING, &mut key));
+            return self.0.extend(cells);
+        }
+        match cells.values.split_first() {
+            Some((first, rest)) if rest.iter().all(|value| value == first) => {
+                self.0.extend(std::iter::repeat_n(key(*first), cells.values.len()));
             }
+            _ => self.0.extend(cells.values.iter().map(|value| key(*value))),
         }
-    }
-
-    fn add(&mut self, key: u32) {
-        self.keys.push(key);
-        if !self.there.is_empty() {
-            self.there.push(true);
-        }
-    }
-
-    /// From the first row on that holds nothing it is noted of every row.
-    fn miss(&mut self) {
-        if self.there.is_empty() {
-            self.there.resize(self.keys.len(), true);
-        }
-        self.there.push(false);
     }
 }

@@ -5,6 +5,7 @@ mod column;
 mod keys;
 mod listed;
 mod numbers;
+mod packing;
 mod pages;
 
 use super::table::Table;

@@ -1,9 +1,9 @@
 //! The pages of a column's row group, as the format has them: a dictionary of the values and a page of the keys in it, or a
 //! page of the values themselves.
 
-use super::keys::Keys;
+use super::keys::{Keys, NOTHING};
+use super::packing::{pack, pack_run};
 use polars_parquet::parquet::CowBuffer;
-use polars_parquet::parquet::encoding::hybrid_rle::encode;
 use polars_parquet::parquet::metadata::Descriptor;
 use polars_parquet::parquet::page::{DataPage, DataPageHeader, DataPageHeaderV1, DictPage};
 use polars_parquet::parquet::statistics::ParquetStatistics;
@@ -59,9 +59,10 @@ pub fn of_texts<'t>(shape: &Shape, keys: &Keys, texts: impl ExactSizeIterator<It
 pub fn of_numbers(shape: &Shape, keys: &Keys, numbers: &[i64]) -> Result<Vec<CompressedPage>> {
     let span = numbers.iter().min().zip(numbers.iter().max());
     let span = span.map(|(least, greatest)| (shape.bytes([*least]), shape.bytes([*greatest])));
-    if numbers.len() * 2 > keys.keys().len() {
+    if numbers.len() * 2 > keys.rows() {
         let mut page = levels(keys)?;
-        page.append(&mut shape.bytes(keys.keys().iter().map(|key| numbers[*key as usize])));
+        let there = keys.all().iter().filter_map(|key| numbers.get(*key as usize).copied());
+        page.append(&mut shape.bytes(there));
         return Ok(vec![data(shape, keys, Encoding::Plain, page, span)?]);
     }
     of_dictionary(shape, keys, shape.bytes(numbers.iter().copied()), numbers.len(), span)
@@ -84,16 +85,25 @@ fn of_dictionary(shape: &Shape, keys: &Keys, values: Vec<u8>, count: usize, span
     let bits = u32::BITS - (count.max(1) as u32 - 1).leading_zeros();
     let mut page = levels(keys)?;
     page.push(bits as u8);
-    encode::<u32, _, _>(&mut page, keys.keys().iter().copied(), bits)?;
+    match keys.missing() {
+        0 => pack(keys.all(), bits, &mut page)?,
+        _ => {
+            let there: Vec<u32> = keys.all().iter().copied().filter(|key| *key != NOTHING).collect();
+            pack(&there, bits, &mut page)?;
+        }
+    }
     Ok(vec![packed(dictionary)?, data(shape, keys, Encoding::RleDictionary, page, span)?])
 }
 
 /// What a page begins with: for each row a bit whether anything stands there, behind the length of all these.
 fn levels(keys: &Keys) -> Result<Vec<u8>> {
     let mut page = vec![0; 4];
-    match keys.there() {
-        None => encode::<u32, _, _>(&mut page, std::iter::repeat_n(1, keys.rows()), 1)?,
-        Some(there) => encode::<u32, _, _>(&mut page, there.iter().map(|there| u32::from(*there)), 1)?,
+    match keys.missing() {
+        0 => pack_run(1, keys.rows(), 1, &mut page),
+        _ => {
+            let levels: Vec<u32> = keys.all().iter().map(|key| u32::from(*key != NOTHING)).collect();
+            pack(&levels, 1, &mut page)?;
+        }
     }
     let length = page.len() as u32 - 4;
     page[..4].copy_from_slice(&length.to_le_bytes());
@@ -103,7 +113,7 @@ fn levels(keys: &Keys) -> Result<Vec<u8>> {
 fn data(shape: &Shape, keys: &Keys, encoding: Encoding, page: Vec<u8>, span: Span) -> Result<CompressedPage> {
     let (min_value, max_value) = span.unzip();
     let statistics = ParquetStatistics {
-        null_count: Some((keys.rows() - keys.keys().len()) as i64),
+        null_count: Some(keys.missing() as i64),
         distinct_count: None,
         min_value,
         max_value,
