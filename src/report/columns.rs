@@ -8,7 +8,7 @@ use crate::supply::Supply;
 use std::ops::Range;
 
 /// How many rows are read at a time at most: few enough to stay near the processor.
-pub const AT_A_TIME: usize = 1 << 10;
+const AT_A_TIME: usize = 1 << 10;
 
 /// What a column holds, and what its numbers stand for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -184,12 +184,9 @@ pub trait Lot: Sync {
     fn fill(&self, column: usize, at: Range<usize>, cells: &mut Cells);
 }
 
-impl dyn Lot + '_ {
-    /// Its rows in pieces that are read at a time.
-    pub fn pieces(&self) -> impl Iterator<Item = Range<usize>> + use<> {
-        let count = self.count();
-        (0..count).step_by(AT_A_TIME).map(move |from| from..count.min(from + AT_A_TIME))
-    }
+/// So many rows in pieces that are read at a time.
+pub fn pieces(count: usize) -> impl Iterator<Item = Range<usize>> {
+    (0..count).step_by(AT_A_TIME).map(move |from| from..count.min(from + AT_A_TIME))
 }
 
 /// What rows are handed to.

@@ -1,6 +1,6 @@
 //! Tables as CSV with the line ends of RFC 4180.
 
-use super::columns::{Cells, Chunk, Kind, Lot};
+use super::columns::{Cells, Chunk, Kind, Lot, pieces};
 use super::digits::{push_date, push_moment, push_quantity, push_whole};
 use super::table::Table;
 use super::tables::{Hand, Rows};
@@ -47,7 +47,7 @@ impl<W: Write> Lines<'_, W> {
 
 impl<W: Write + Send> Hand for Lines<'_, W> {
     fn take(&mut self, lot: &dyn Lot) {
-        for piece in lot.pieces() {
+        for piece in pieces(lot.count()) {
             if self.outcome.is_ok() {
                 self.chunk.fill(lot, piece);
                 self.outcome = self.write();

@@ -4,7 +4,7 @@ pub use super::columns::{Cells, Chunk, Kind};
 pub use super::lists::List;
 pub use super::value::Value;
 
-use super::columns::{Lot, Of, Row, Take, Walk, Walked, code, date, moment, quantity, text, whole, word};
+use super::columns::{Lot, Of, Row, Take, Walk, Walked, code, date, moment, pieces, quantity, text, whole, word};
 use super::names::{
     COVER_WORDS, ISSUE_WORDS, MATERIAL_WORDS, OUTCOME_WORDS, PULL_WORDS, UNIT_WORDS, cover_place, issue_place,
     material_place, outcome_place, pull_place, unit_place,
@@ -44,7 +44,7 @@ impl Table {
     pub fn each_chunk(&self, plan: &Plan<'_>, take: &mut dyn FnMut(&Chunk)) {
         let mut chunk = Chunk::default();
         self.each_lot(plan, &mut |lot| {
-            for piece in lot.pieces() {
+            for piece in pieces(lot.count()) {
                 chunk.fill(lot, piece);
                 take(&chunk);
             }
@@ -176,7 +176,9 @@ static UNITS: Of<usize> = Of {
         &code("unit", List::Units, |plan, i: &usize| Some(plan.pace.owners.len() + i)),
         &code("line", List::Lines, |plan, i: &usize| Some(ordered(plan, *i).line.at())),
         &quantity("seq", |plan, i: &usize| ordered(plan, *i).seq),
-        &code("floorplan", List::Floorplans, |plan, i: &usize| Some(plan.plant.floorplans.len() + plan.units[*i].unit.at())),
+        &code("floorplan", List::Floorplans, |plan, i: &usize| {
+            Some(plan.plant.floorplans.len() + plan.units[*i].unit.at())
+        }),
         &text("options", List::Options, |_, i: &usize| Some(*i)),
         &moment("enters", |plan, i: &usize| plan.units[*i].times.map(|times| times.0)),
         &moment("leaves", |plan, i: &usize| plan.units[*i].times.map(|times| times.1)),

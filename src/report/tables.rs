@@ -83,7 +83,7 @@ pub fn write_together<W: Write + Send>(form: Form, tables: &[&Table], plan: &Pla
         }
     });
     outcome?;
-    by_part.into_par_iter().map(|(_, mut rows)| rows.finish()).collect::<Vec<_>>().into_iter().collect()
+    all(by_part.into_par_iter().map(|(_, mut rows)| rows.finish()))
 }
 
 /// A table on its way to a file.
@@ -91,15 +91,17 @@ type Begun<'w> = (&'w Table, Box<dyn Rows + 'w>);
 
 /// The rows of some parts for all tables.
 fn take(tables: &mut [Begun<'_>], plan: &Plan<'_>, some: &[Supply]) -> Result<()> {
-    for few in some.chunks(few()) {
-        let hands = tables.iter_mut().flat_map(|(table, rows)| rows.hands().into_iter().map(|hand| (&**table, hand)));
-        hands.collect::<Vec<_>>().into_par_iter().for_each(|(table, hand)| {
-            few.iter().filter_map(|supply| table.of_part(plan, supply)).for_each(|lot| hand.take(&*lot));
-        });
-    }
-    tables.par_iter_mut().map(|(_, rows)| rows.settle()).collect::<Vec<_>>().into_iter().collect()
+    let hands = tables.iter_mut().flat_map(|(table, rows)| rows.hands().into_iter().map(|hand| (&**table, hand)));
+    hands.collect::<Vec<_>>().into_par_iter().for_each(|(table, hand)| {
+        some.iter().filter_map(|supply| table.of_part(plan, supply)).for_each(|lot| hand.take(&*lot));
+    });
+    all(tables.par_iter_mut().map(|(_, rows)| rows.settle()))
 }
-fn few() -> usize { std::env::var("LW_FEW").ok().and_then(|n| n.parse().ok()).unwrap_or(4) }
+
+/// Whether all is well; otherwise the first that is not, whichever came first.
+fn all(outcomes: impl ParallelIterator<Item = Result<()>>) -> Result<()> {
+    outcomes.collect::<Vec<_>>().into_iter().collect()
+}
 
 /// Writes a table as CSV.
 ///
@@ -112,7 +114,7 @@ pub fn to_csv(table: &Table, plan: &Plan<'_>, out: &mut (dyn Write + Send)) -> R
 /// Writes a table as Parquet.
 ///
 /// # Errors
-/// Where the data-frame library or the writer fails.
+/// Where the data-frame library or the writer fails, or a quantity has too many digits: 10^12 of a unit or more.
 pub fn to_parquet(table: &Table, plan: &Plan<'_>, out: &mut (dyn Write + Send)) -> Result<()> {
     write(Form::Parquet, table, plan, out)
 }

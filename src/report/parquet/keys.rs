@@ -2,6 +2,7 @@
 
 use super::GROUP;
 use crate::report::columns::Cells;
+use std::borrow::Cow;
 
 /// Stands for a row that holds nothing.
 pub const NOTHING: u32 = u32::MAX;
@@ -16,14 +17,13 @@ impl Keys {
         self.0.len()
     }
 
-    /// How many rows hold nothing.
-    pub fn missing(&self) -> usize {
-        self.0.iter().filter(|key| **key == NOTHING).count()
-    }
-
-    /// The keys, [`NOTHING`] among them.
-    pub fn all(&self) -> &[u32] {
-        &self.0
+    /// The keys of the rows that hold something, and for each row a 1 or a 0, whether it does; `None` where all do.
+    pub fn split(&self) -> (Cow<'_, [u32]>, Option<Vec<u32>>) {
+        if !self.0.contains(&NOTHING) {
+            return (Cow::Borrowed(&self.0), None);
+        }
+        let there = self.0.iter().map(|key| u32::from(*key != NOTHING)).collect();
+        (self.0.iter().copied().filter(|key| *key != NOTHING).collect(), Some(there))
     }
 
     /// For the next row group.

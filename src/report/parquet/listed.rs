@@ -3,6 +3,7 @@
 use super::keys::NOTHING;
 use std::borrow::Cow;
 use std::collections::HashMap;
+use std::io::{Error, Result};
 
 /// The key of what the row group has not used.
 const UNUSED: u32 = NOTHING;
@@ -70,13 +71,14 @@ impl Listed {
     }
 
     /// The texts that the row group uses, by key.
-    pub fn used(&self) -> impl ExactSizeIterator<Item = &str> {
-        self.used.iter().map(|number| &*self.texts[*number as usize])
-    }
-
-    /// Whether a place was asked for that the list does not have.
-    pub fn strange(&self) -> bool {
-        self.strange
+    ///
+    /// # Errors
+    /// Where a place was asked for that the list does not have.
+    pub fn used(&self) -> Result<impl ExactSizeIterator<Item = &str>> {
+        match self.strange {
+            true => Err(Error::other("a text is in no list of the plan")),
+            false => Ok(self.used.iter().map(|number| &*self.texts[*number as usize])),
+        }
     }
 
     /// For the next row group.

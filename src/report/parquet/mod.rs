@@ -2,6 +2,7 @@
 //! places. Each column is encoded by itself, so that all columns of all tables can be encoded side by side.
 
 mod column;
+mod content;
 mod keys;
 mod listed;
 mod numbers;
@@ -11,10 +12,11 @@ mod pages;
 use super::table::Table;
 use super::tables::{Hand, Rows};
 use crate::plan::Plan;
-use column::Column;
+use column::{Column, Group};
+use content::Content;
+use pages::Shape;
 use polars::io::parquet::write::BatchedWriter;
-use polars::prelude::{ParquetCompression, ParquetWriter, PlSmallStr, PolarsResult, Schema};
-use polars_parquet::write::CompressedPage;
+use polars::prelude::{ParquetWriter, PlSmallStr, PolarsResult, Schema};
 use std::io::{Error, Result, Write};
 
 /// Rows of a row group, at most.
@@ -33,16 +35,16 @@ impl<W: Write> Groups<W> {
     }
 
     fn begin(table: &Table, plan: &Plan<'_>, out: W) -> PolarsResult<Self> {
-        let lists: Vec<_> = table.columns().map(|(_, kind)| column::list(kind, plan)).collect();
-        let types = table.columns().zip(&lists).map(|((name, kind), list)| {
-            Ok((PlSmallStr::from_static(name), column::dtype(kind, list)?))
-        });
+        let (names, contents): (Vec<_>, Vec<_>) =
+            table.columns().map(|(name, kind)| (name, Content::new(kind, plan))).unzip();
+        let types = names.iter().zip(&contents);
+        let types = types.map(|(name, content)| Ok((PlSmallStr::from_static(name), content.dtype()?)));
         let schema = types.collect::<PolarsResult<Schema>>()?;
-        let writer = ParquetWriter::new(out).with_compression(ParquetCompression::Uncompressed);
-        let mut writer = writer.batched(&schema)?;
-        let described = writer.parquet_schema().columns().iter().map(|column| column.descriptor.clone());
-        let columns = table.columns().zip(lists).zip(described).enumerate();
-        let columns = columns.map(|(at, (((name, kind), list), described))| Column::new(at, name, kind, &list, described));
+        let mut writer = ParquetWriter::new(out).batched(&schema)?;
+        let shapes = writer.parquet_schema().columns().iter().map(|column| Shape::of(&column.descriptor));
+        let columns = names.into_iter().zip(contents).zip(shapes).enumerate().map(|(at, ((name, content), shape))| {
+            Column::new(at, format!("'{name}' of the table '{}'", table.name), shape, content)
+        });
         Ok(Self { columns: columns.collect(), writer })
     }
 }
@@ -54,12 +56,12 @@ impl<W: Write + Send> Rows for Groups<W> {
 
     /// Writes the row groups that are full: every column has had the same rows.
     fn settle(&mut self) -> Result<()> {
-        let columns = self.columns.iter_mut().map(Column::done).collect::<Result<Vec<_>>>()?;
-        let mut columns: Vec<_> = columns.into_iter().map(Vec::into_iter).collect();
+        let groups = self.columns.iter_mut().map(Column::done).collect::<Result<Vec<_>>>()?;
+        let mut groups: Vec<_> = groups.into_iter().map(Vec::into_iter).collect();
         loop {
-            let group: Vec<(usize, Vec<CompressedPage>)> = columns.iter_mut().filter_map(Iterator::next).collect();
-            let Some((rows, _)) = group.first() else { return Ok(()) };
-            let (rows, pages): (u64, Vec<_>) = (*rows as u64, group.into_iter().map(|(_, pages)| pages).collect());
+            let columns: Vec<Group> = groups.iter_mut().filter_map(Iterator::next).collect();
+            let Some((rows, _)) = columns.first() else { return Ok(()) };
+            let (rows, pages) = (*rows as u64, columns.into_iter().map(|(_, pages)| pages).collect::<Vec<_>>());
             self.writer.write_row_group(rows, &pages).map_err(Error::other)?;
         }
     }
