@@ -89,17 +89,12 @@ pub fn write_together<W: Write + Send>(form: Form, tables: &[&Table], plan: &Pla
 /// A table on its way to a file.
 type Begun<'w> = (&'w Table, Box<dyn Rows + 'w>);
 
-/// How many parts' rows are read at a time: few enough to stay near the processor until every column has them.
-const PARTS: usize = 4;
-
 /// The rows of some parts for all tables.
 fn take(tables: &mut [Begun<'_>], plan: &Plan<'_>, some: &[Supply]) -> Result<()> {
-    for few in some.chunks(PARTS) {
-        let hands = tables.iter_mut().flat_map(|(table, rows)| rows.hands().into_iter().map(|hand| (&**table, hand)));
-        hands.collect::<Vec<_>>().into_par_iter().for_each(|(table, hand)| {
-            few.iter().filter_map(|supply| table.of_part(plan, supply)).for_each(|lot| hand.take(&*lot));
-        });
-    }
+    let hands = tables.iter_mut().flat_map(|(table, rows)| rows.hands().into_iter().map(|hand| (&**table, hand)));
+    hands.collect::<Vec<_>>().into_par_iter().for_each(|(table, hand)| {
+        some.iter().filter_map(|supply| table.of_part(plan, supply)).for_each(|lot| hand.take(&*lot));
+    });
     all(tables.par_iter_mut().map(|(_, rows)| rows.settle()))
 }
 
