@@ -56,7 +56,10 @@ impl Output {
         }
         let (paths, aside) = (&self.files, self.aside.path());
         let work = |(numbers, write): (std::ops::Range<usize>, Writer<'_>)| {
-            let told = |why: std::io::Error| failed(&paths[numbers.start], why);
+            // Of several files it is not known which one it was.
+            let path = &paths[numbers.start];
+            let path = if numbers.len() == 1 { path } else { path.parent().unwrap_or(path) };
+            let told = |why: std::io::Error| failed(path, why);
             let open = |i: usize| std::fs::File::create(aside.join(format!("new-{i}")));
             let open = numbers.clone().map(|i| Ok(Buffered::with_capacity(BUFFER, open(i)?)));
             let mut files = open.collect::<std::io::Result<Vec<Buffered>>>().map_err(told)?;

@@ -1,13 +1,13 @@
 //! How a table says its columns: for each its name, what it holds, and where its value stands in a row. Rows are handed
-//! over some at a time, column by column, as numbers; text stays in lists.
+//! over some at a time, and read column by column, as numbers; text stays in lists.
 
 use super::lists::List;
 use crate::base::{Date, Moment, Quantity};
 use crate::plan::Plan;
 use crate::supply::Supply;
-use std::borrow::Cow;
+use std::ops::Range;
 
-/// How many rows are handed over at a time at most: few enough to stay near the processor.
+/// How many rows are read at a time at most: few enough to stay near the processor.
 const AT_A_TIME: usize = 1 << 10;
 
 /// What a column holds, and what its numbers stand for.
@@ -27,62 +27,115 @@ pub enum Kind {
     Whole,
 }
 
-/// Where a value stands in a row of the plan.
-type Get<R, T> = fn(&Plan<'_>, &R) -> T;
-
-/// A column of a table whose rows are of one type.
-pub(super) struct Column<R: 'static> {
-    name: &'static str,
-    value: Value<R>,
+/// A row of a table, and where rows like it stand in the plan.
+pub(super) trait Row: Copy + 'static {
+    /// What holds some of them, one after the other.
+    type Some: ?Sized + Sync;
+    /// How many it holds.
+    fn count(some: &Self::Some) -> usize;
+    /// Some of those.
+    fn each(some: &Self::Some, at: Range<usize>) -> impl Iterator<Item = Self>;
 }
 
-enum Value<R: 'static> {
-    Text(List, Get<R, Option<usize>>),
-    Code(List, Get<R, Option<usize>>),
-    Word(&'static [&'static str], Get<R, &'static str>),
-    Quantity(Get<R, Quantity>),
-    Moment(Get<R, Option<Moment>>),
-    Date(Get<R, Option<Date>>),
-    Whole(Get<R, Option<i64>>),
+/// A column of a table whose rows are of one type.
+pub(super) trait Column<R: Row>: Sync {
+    fn name(&self) -> &'static str;
+    fn kind(&self) -> Kind;
+    fn fill(&self, plan: &Plan<'_>, some: &R::Some, at: Range<usize>, cells: &mut Cells);
+}
+
+/// A column by what gives the number of its cell in a row. Each is compiled for itself, so that of a row only that is read.
+pub(super) struct Valued<G> {
+    name: &'static str,
+    kind: Kind,
+    value: G,
+}
+
+impl<R: Row, G: Fn(&Plan<'_>, &R) -> Option<i64> + Sync> Column<R> for Valued<G> {
+    fn name(&self) -> &'static str {
+        self.name
+    }
+
+    fn kind(&self) -> Kind {
+        self.kind
+    }
+
+    fn fill(&self, plan: &Plan<'_>, some: &R::Some, at: Range<usize>, cells: &mut Cells) {
+        cells.values.resize(at.len(), 0);
+        cells.there.resize(at.len(), false);
+        // Twice, since of most columns it is known without looking that every cell holds something.
+        for (row, cell) in R::each(some, at.clone()).zip(&mut cells.values) {
+            *cell = (self.value)(plan, &row).unwrap_or_default();
+        }
+        for (row, there) in R::each(some, at).zip(&mut cells.there) {
+            *there = (self.value)(plan, &row).is_some();
+        }
+    }
 }
 
 /// A column of text, by its place in a list.
-pub(super) const fn text<R>(name: &'static str, list: List, place: Get<R, Option<usize>>) -> Column<R> {
-    Column { name, value: Value::Text(list, place) }
+pub(super) const fn text<R: Row>(
+    name: &'static str,
+    list: List,
+    place: impl Fn(&Plan<'_>, &R) -> Option<usize> + Sync,
+) -> Valued<impl Fn(&Plan<'_>, &R) -> Option<i64> + Sync> {
+    let value = move |plan: &Plan<'_>, row: &R| place(plan, row).map(|place| place as i64);
+    Valued { name, kind: Kind::Text(list), value }
 }
 
 /// A column of codes, by their place in a list.
-pub(super) const fn code<R>(name: &'static str, list: List, place: Get<R, Option<usize>>) -> Column<R> {
-    Column { name, value: Value::Code(list, place) }
+pub(super) const fn code<R: Row>(
+    name: &'static str,
+    list: List,
+    place: impl Fn(&Plan<'_>, &R) -> Option<usize> + Sync,
+) -> Valued<impl Fn(&Plan<'_>, &R) -> Option<i64> + Sync> {
+    let value = move |plan: &Plan<'_>, row: &R| place(plan, row).map(|place| place as i64);
+    Valued { name, kind: Kind::Code(list), value }
 }
 
-/// A column of a few words.
-pub(super) const fn word<R>(
+/// A column of a few words, by their place among them.
+pub(super) const fn word<R: Row>(
     name: &'static str,
     words: &'static [&'static str],
-    word: Get<R, &'static str>,
-) -> Column<R> {
-    Column { name, value: Value::Word(words, word) }
+    place: impl Fn(&Plan<'_>, &R) -> usize + Sync,
+) -> Valued<impl Fn(&Plan<'_>, &R) -> Option<i64> + Sync> {
+    let value = move |plan: &Plan<'_>, row: &R| Some(place(plan, row) as i64);
+    Valued { name, kind: Kind::Code(List::Words(words)), value }
 }
 
 /// A column of quantities.
-pub(super) const fn quantity<R>(name: &'static str, quantity: Get<R, Quantity>) -> Column<R> {
-    Column { name, value: Value::Quantity(quantity) }
+pub(super) const fn quantity<R: Row>(
+    name: &'static str,
+    quantity: impl Fn(&Plan<'_>, &R) -> Quantity + Sync,
+) -> Valued<impl Fn(&Plan<'_>, &R) -> Option<i64> + Sync> {
+    let value = move |plan: &Plan<'_>, row: &R| Some(quantity(plan, row).millionths());
+    Valued { name, kind: Kind::Quantity, value }
 }
 
 /// A column of dates and times.
-pub(super) const fn moment<R>(name: &'static str, moment: Get<R, Option<Moment>>) -> Column<R> {
-    Column { name, value: Value::Moment(moment) }
+pub(super) const fn moment<R: Row>(
+    name: &'static str,
+    moment: impl Fn(&Plan<'_>, &R) -> Option<Moment> + Sync,
+) -> Valued<impl Fn(&Plan<'_>, &R) -> Option<i64> + Sync> {
+    let value = move |plan: &Plan<'_>, row: &R| moment(plan, row).map(Moment::seconds);
+    Valued { name, kind: Kind::Moment, value }
 }
 
 /// A column of dates.
-pub(super) const fn date<R>(name: &'static str, date: Get<R, Option<Date>>) -> Column<R> {
-    Column { name, value: Value::Date(date) }
+pub(super) const fn date<R: Row>(
+    name: &'static str,
+    date: impl Fn(&Plan<'_>, &R) -> Option<Date> + Sync,
+) -> Valued<impl Fn(&Plan<'_>, &R) -> Option<i64> + Sync> {
+    let value = move |plan: &Plan<'_>, row: &R| date(plan, row).map(|date| i64::from(date.days()));
+    Valued { name, kind: Kind::Date, value }
 }
 
 /// A column of whole numbers.
-pub(super) const fn whole<R>(name: &'static str, number: Get<R, Option<i64>>) -> Column<R> {
-    Column { name, value: Value::Whole(number) }
+pub(super) const fn whole<R: Row>(
+    name: &'static str,
+    number: impl Fn(&Plan<'_>, &R) -> Option<i64> + Sync,
+) -> Valued<impl Fn(&Plan<'_>, &R) -> Option<i64> + Sync> {
+    Valued { name, kind: Kind::Whole, value: number }
 }
 
 /// The cells of a column, one for each row.
@@ -99,15 +152,6 @@ impl Cells {
     pub fn iter(&self) -> impl Iterator<Item = Option<i64>> {
         self.values.iter().zip(&self.there).map(|(value, there)| there.then_some(*value))
     }
-
-    fn fill<R>(&mut self, rows: &[R], mut value: impl FnMut(&R) -> Option<i64>) {
-        self.values.resize(rows.len(), 0);
-        self.there.resize(rows.len(), false);
-        for ((row, cell), there) in rows.iter().zip(&mut self.values).zip(&mut self.there) {
-            let value = value(row);
-            (*cell, *there) = (value.unwrap_or_default(), value.is_some());
-        }
-    }
 }
 
 /// Some rows of a table, column by column.
@@ -119,71 +163,50 @@ pub struct Chunk {
     pub columns: Vec<Cells>,
 }
 
+impl Chunk {
+    /// Reads some rows.
+    pub fn fill(&mut self, lot: &dyn Lot, at: Range<usize>) {
+        self.rows = at.len();
+        self.columns.resize_with(lot.columns(), Cells::default);
+        for (i, cells) in self.columns.iter_mut().enumerate() {
+            lot.fill(i, at.clone(), cells);
+        }
+    }
+}
+
+/// Some rows of a table, still where the plan has them.
+pub trait Lot: Sync {
+    /// How many.
+    fn count(&self) -> usize;
+    /// How many columns the table has.
+    fn columns(&self) -> usize;
+    /// Reads the cells of one column, for some of the rows.
+    fn fill(&self, column: usize, at: Range<usize>, cells: &mut Cells);
+}
+
+/// So many rows in pieces that are read at a time.
+pub fn pieces(count: usize) -> impl Iterator<Item = Range<usize>> {
+    (0..count).step_by(AT_A_TIME).map(move |from| from..count.min(from + AT_A_TIME))
+}
+
 /// What rows are handed to.
-pub(super) type Take<'t> = dyn FnMut(&Chunk) + 't;
-
-impl<R> Column<R> {
-    fn kind(&self) -> Kind {
-        match self.value {
-            Value::Text(list, _) => Kind::Text(list),
-            Value::Code(list, _) => Kind::Code(list),
-            Value::Word(words, _) => Kind::Code(List::Words(words)),
-            Value::Quantity(_) => Kind::Quantity,
-            Value::Moment(_) => Kind::Moment,
-            Value::Date(_) => Kind::Date,
-            Value::Whole(_) => Kind::Whole,
-        }
-    }
-
-    fn fill(&self, plan: &Plan<'_>, rows: &[R], cells: &mut Cells) {
-        match self.value {
-            Value::Text(_, place) | Value::Code(_, place) => {
-                cells.fill(rows, |row| place(plan, row).map(|place| place as i64));
-            }
-            Value::Word(words, word) => {
-                let mut places = Places { words, last: ("", words.len()) };
-                cells.fill(rows, |row| Some(places.of(word(plan, row)) as i64));
-            }
-            Value::Quantity(get) => cells.fill(rows, |row| Some(get(plan, row).millionths())),
-            Value::Moment(get) => cells.fill(rows, |row| get(plan, row).map(Moment::seconds)),
-            Value::Date(get) => cells.fill(rows, |row| get(plan, row).map(|date| date.days().into())),
-            Value::Whole(get) => cells.fill(rows, |row| get(plan, row)),
-        }
-    }
-}
-
-/// The places of words in their list; most rows have the word of the row before.
-struct Places {
-    words: &'static [&'static str],
-    last: (&'static str, usize),
-}
-
-impl Places {
-    /// That of a word; one behind the list where it is not in it.
-    fn of(&mut self, word: &'static str) -> usize {
-        if !std::ptr::eq(word, self.last.0) {
-            let place = self.words.iter().position(|other| *other == word);
-            self.last = (word, place.unwrap_or(self.words.len()));
-        }
-        self.last.1
-    }
-}
+pub(super) type Take<'t> = dyn FnMut(&dyn Lot) + 't;
 
 /// The columns of a table, and its rows.
-pub(super) struct Of<R: Clone + 'static> {
-    pub(super) columns: &'static [Column<R>],
+pub(super) struct Of<R: Row> {
+    pub(super) columns: &'static [&'static dyn Column<R>],
     pub(super) walk: Walk<R>,
 }
 
 /// What rows of the plan are handed to.
-type Visit<'v, R> = dyn FnMut(&[R]) + 'v;
+type Visit<'v, S> = dyn FnMut(&S) + 'v;
 
 /// How a table's rows are walked.
-pub(super) enum Walk<R: Clone + 'static> {
+pub(super) enum Walk<R: Row> {
     /// All of them, some at a time.
-    Whole(fn(&Plan<'_>, &mut Visit<'_, R>)),
+    Whole(fn(&Plan<'_>, &mut Visit<'_, R::Some>)),
     /// Part by part.
-    ByPart(for<'s> fn(&'s Supply) -> Cow<'s, [R]>),
+    ByPart(fn(&Supply) -> &R::Some),
 }
 
 /// A table, whatever its rows are.
@@ -192,46 +215,51 @@ pub(super) trait Walked: Sync {
     fn column(&self, at: usize) -> Option<(&'static str, Kind)>;
     /// Whether its rows follow from each part's supply alone.
     fn by_part(&self) -> bool;
-    /// Hands over the rows of one part, where the table is walked part by part. The chunk is room to work in.
-    fn rows_of(&self, plan: &Plan<'_>, supply: &Supply, chunk: &mut Chunk, take: &mut Take<'_>);
+    /// The rows of one part; `None` where the table is not walked part by part.
+    fn of_part<'s>(&'s self, plan: &'s Plan<'_>, supply: &'s Supply) -> Option<Box<dyn Lot + 's>>;
     /// Hands over all rows.
     fn all_rows(&self, plan: &Plan<'_>, take: &mut Take<'_>);
 }
 
-impl<R: Clone + Sync> Walked for Of<R> {
+impl<R: Row> Walked for Of<R> {
     fn column(&self, at: usize) -> Option<(&'static str, Kind)> {
-        self.columns.get(at).map(|column| (column.name, column.kind()))
+        self.columns.get(at).map(|column| (column.name(), column.kind()))
     }
 
     fn by_part(&self) -> bool {
         matches!(self.walk, Walk::ByPart(_))
     }
 
-    fn rows_of(&self, plan: &Plan<'_>, supply: &Supply, chunk: &mut Chunk, take: &mut Take<'_>) {
-        if let Walk::ByPart(rows) = self.walk {
-            self.hand_over(plan, &rows(supply), chunk, take);
-        }
+    fn of_part<'s>(&'s self, plan: &'s Plan<'_>, supply: &'s Supply) -> Option<Box<dyn Lot + 's>> {
+        let Walk::ByPart(rows) = self.walk else { return None };
+        Some(Box::new(There { of: self, plan, some: rows(supply) }))
     }
 
     fn all_rows(&self, plan: &Plan<'_>, take: &mut Take<'_>) {
-        let mut chunk = Chunk::default();
         match self.walk {
-            Walk::ByPart(_) => plan.each_supply(|supply| self.rows_of(plan, supply, &mut chunk, take)),
-            Walk::Whole(walk) => walk(plan, &mut |rows| self.hand_over(plan, rows, &mut chunk, take)),
+            Walk::ByPart(rows) => plan.each_supply(|supply| take(&There { of: self, plan, some: rows(supply) })),
+            Walk::Whole(walk) => walk(plan, &mut |some| take(&There { of: self, plan, some })),
         }
     }
 }
 
-impl<R: Clone> Of<R> {
-    /// Hands rows over.
-    fn hand_over(&self, plan: &Plan<'_>, rows: &[R], chunk: &mut Chunk, take: &mut Take<'_>) {
-        chunk.columns.resize_with(self.columns.len(), Cells::default);
-        for rows in rows.chunks(AT_A_TIME) {
-            chunk.rows = rows.len();
-            for (column, cells) in self.columns.iter().zip(&mut chunk.columns) {
-                column.fill(plan, rows, cells);
-            }
-            take(chunk);
-        }
+/// Rows of a table where the plan has them.
+struct There<'s, 'p, R: Row> {
+    of: &'s Of<R>,
+    plan: &'s Plan<'p>,
+    some: &'s R::Some,
+}
+
+impl<R: Row> Lot for There<'_, '_, R> {
+    fn count(&self) -> usize {
+        R::count(self.some)
+    }
+
+    fn columns(&self) -> usize {
+        self.of.columns.len()
+    }
+
+    fn fill(&self, column: usize, at: Range<usize>, cells: &mut Cells) {
+        self.of.columns[column].fill(self.plan, self.some, at, cells);
     }
 }

@@ -1,9 +1,9 @@
 //! Tables as CSV with the line ends of RFC 4180.
 
-use super::columns::{Cells, Chunk, Kind};
+use super::columns::{Cells, Chunk, Kind, Lot, pieces};
 use super::digits::{push_date, push_moment, push_quantity, push_whole};
 use super::table::Table;
-use super::tables::Rows;
+use super::tables::{Hand, Rows};
 use crate::plan::Plan;
 use itertools::Itertools;
 use std::borrow::Cow;
@@ -12,8 +12,11 @@ use std::io::{Error, Result, Write};
 /// A table on its way to a file.
 pub struct Lines<'p, W: Write> {
     columns: Vec<Column<'p>>,
+    /// Room to work in.
+    chunk: Chunk,
     text: Vec<u8>,
     out: W,
+    outcome: Result<()>,
 }
 
 impl<'p, W: Write> Lines<'p, W> {
@@ -21,15 +24,16 @@ impl<'p, W: Write> Lines<'p, W> {
     pub fn new(table: &Table, plan: &'p Plan<'_>, mut out: W) -> Result<Self> {
         let columns = table.columns().map(|(_, kind)| Column::new(kind, plan)).collect();
         write!(out, "{}\r\n", table.columns().map(|(name, _)| name).join(","))?;
-        Ok(Self { columns, text: Vec::new(), out })
+        Ok(Self { columns, chunk: Chunk::default(), text: Vec::new(), out, outcome: Ok(()) })
     }
 }
 
-impl<W: Write + Send> Rows for Lines<'_, W> {
-    fn take(&mut self, chunk: &Chunk) -> Result<()> {
+impl<W: Write> Lines<'_, W> {
+    /// Writes the rows of the chunk.
+    fn write(&mut self) -> Result<()> {
         self.text.clear();
-        for row in 0..chunk.rows {
-            for (i, (column, cells)) in self.columns.iter().zip(&chunk.columns).enumerate() {
+        for row in 0..self.chunk.rows {
+            for (i, (column, cells)) in self.columns.iter().zip(&self.chunk.columns).enumerate() {
                 if i > 0 {
                     self.text.push(b',');
                 }
@@ -39,8 +43,30 @@ impl<W: Write + Send> Rows for Lines<'_, W> {
         }
         self.out.write_all(&self.text)
     }
+}
+
+impl<W: Write + Send> Hand for Lines<'_, W> {
+    fn take(&mut self, lot: &dyn Lot) {
+        for piece in pieces(lot.count()) {
+            if self.outcome.is_ok() {
+                self.chunk.fill(lot, piece);
+                self.outcome = self.write();
+            }
+        }
+    }
+}
+
+impl<W: Write + Send> Rows for Lines<'_, W> {
+    fn hands(&mut self) -> Vec<&mut dyn Hand> {
+        vec![self]
+    }
+
+    fn settle(&mut self) -> Result<()> {
+        std::mem::replace(&mut self.outcome, Ok(()))
+    }
 
     fn finish(&mut self) -> Result<()> {
+        self.settle()?;
         self.out.flush()
     }
 }

@@ -1,8 +1,6 @@
 //! Reports: the plan as plain tables, then one file per view, then the writers.
 
 pub mod blank_book;
-mod cells;
-mod codes;
 mod columns;
 mod csv;
 mod digits;

@@ -1,6 +1,6 @@
 //! Tables into files: one at a time, or several that follow from each part's supply in one walk over the parts.
 
-use super::columns::Chunk;
+use super::columns::Lot;
 use super::csv::Lines;
 use super::parquet::Groups;
 use super::table::Table;
@@ -11,10 +11,18 @@ use std::io::{Result, Write};
 
 /// Where the rows of a table go.
 pub trait Rows: Send {
-    /// Takes the next rows.
-    fn take(&mut self, chunk: &Chunk) -> Result<()>;
+    /// Those that work side by side: each takes all rows.
+    fn hands(&mut self) -> Vec<&mut dyn Hand>;
+    /// Writes what is ready.
+    fn settle(&mut self) -> Result<()>;
     /// After the last row.
     fn finish(&mut self) -> Result<()>;
+}
+
+/// What takes rows; where that fails, it is told when the table is settled.
+pub trait Hand: Send {
+    /// Takes the next rows.
+    fn take(&mut self, lot: &dyn Lot);
 }
 
 /// How tables are written.
@@ -41,13 +49,14 @@ fn rows<'w>(
 /// Writes a table.
 ///
 /// # Errors
-/// Where the writer fails.
+/// Where the writer fails, or the form can't hold a value.
 pub fn write(form: Form, table: &Table, plan: &Plan<'_>, out: &mut (dyn Write + Send)) -> Result<()> {
     let mut rows = rows(form, table, plan, out)?;
     let mut outcome = Ok(());
-    table.each_chunk(plan, &mut |chunk| {
+    table.each_lot(plan, &mut |lot| {
         if outcome.is_ok() {
-            outcome = rows.take(chunk);
+            rows.hands().into_par_iter().for_each(|hand| hand.take(lot));
+            outcome = rows.settle();
         }
     });
     outcome?;
@@ -57,47 +66,41 @@ pub fn write(form: Form, table: &Table, plan: &Plan<'_>, out: &mut (dyn Write + 
 /// Writes tables, each to its own file: those that are walked part by part side by side, so that the parts are walked once.
 ///
 /// # Errors
-/// Where a writer fails.
+/// Where a writer fails, or the form can't hold a value.
 pub fn write_together<W: Write + Send>(form: Form, tables: &[&Table], plan: &Plan<'_>, outs: &mut [W]) -> Result<()> {
     let mut by_part = Vec::new();
     for (table, out) in tables.iter().zip(outs) {
         if table.by_part() {
-            by_part.push(ByPart {
-                table,
-                rows: rows(form, table, plan, out)?,
-                room: Chunk::default(),
-                outcome: Ok(()),
-            });
+            by_part.push((*table, rows(form, table, plan, out)?));
         } else {
             write(form, table, plan, out)?;
         }
     }
-    plan.some_supplies(|some| by_part.par_iter_mut().for_each(|table| table.take(plan, some)));
-    by_part.into_iter().try_for_each(ByPart::finish)
-}
-
-/// A table that is walked part by part, on its way to a file.
-struct ByPart<'w> {
-    table: &'w Table,
-    rows: Box<dyn Rows + 'w>,
-    room: Chunk,
-    outcome: Result<()>,
-}
-
-impl ByPart<'_> {
-    fn take(&mut self, plan: &Plan<'_>, some: &[Supply]) {
-        for supply in some {
-            self.table.rows_of(plan, supply, &mut self.room, &mut |chunk| {
-                if self.outcome.is_ok() {
-                    self.outcome = self.rows.take(chunk);
-                }
-            });
+    let mut outcome = Ok(());
+    plan.some_supplies(|some| {
+        if outcome.is_ok() {
+            outcome = take(&mut by_part, plan, some);
         }
-    }
+    });
+    outcome?;
+    all(by_part.into_par_iter().map(|(_, mut rows)| rows.finish()))
+}
 
-    fn finish(mut self) -> Result<()> {
-        self.outcome.and_then(|()| self.rows.finish())
-    }
+/// A table on its way to a file.
+type Begun<'w> = (&'w Table, Box<dyn Rows + 'w>);
+
+/// The rows of some parts for all tables.
+fn take(tables: &mut [Begun<'_>], plan: &Plan<'_>, some: &[Supply]) -> Result<()> {
+    let hands = tables.iter_mut().flat_map(|(table, rows)| rows.hands().into_iter().map(|hand| (&**table, hand)));
+    hands.collect::<Vec<_>>().into_par_iter().for_each(|(table, hand)| {
+        some.iter().filter_map(|supply| table.of_part(plan, supply)).for_each(|lot| hand.take(&*lot));
+    });
+    all(tables.par_iter_mut().map(|(_, rows)| rows.settle()))
+}
+
+/// Whether all is well; otherwise the first that is not, whichever came first.
+fn all(outcomes: impl ParallelIterator<Item = Result<()>>) -> Result<()> {
+    outcomes.collect::<Vec<_>>().into_iter().collect()
 }
 
 /// Writes a table as CSV.
@@ -111,7 +114,7 @@ pub fn to_csv(table: &Table, plan: &Plan<'_>, out: &mut (dyn Write + Send)) -> R
 /// Writes a table as Parquet.
 ///
 /// # Errors
-/// Where the data-frame library or the writer fails.
+/// Where the data-frame library or the writer fails, or a quantity has too many digits: 10^12 of a unit or more.
 pub fn to_parquet(table: &Table, plan: &Plan<'_>, out: &mut (dyn Write + Send)) -> Result<()> {
     write(Form::Parquet, table, plan, out)
 }

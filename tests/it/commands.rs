@@ -110,7 +110,7 @@ fn parquet_holds_what_csv_holds() {
     };
     let balances = open("balances");
     let types: Vec<String> = balances.columns().iter().map(|column| column.dtype().to_string()).collect();
-    assert_eq!(types, ["enum", "date", "decimal[38,6]", "decimal[38,6]", "decimal[38,6]", "decimal[38,6]", "date"]);
+    assert_eq!(types, ["enum", "date", "decimal[18,6]", "decimal[18,6]", "decimal[18,6]", "decimal[18,6]", "date"]);
     // From the worked example: 24 rows, and the order of 10 windows released on 2027-09-11.
     assert_eq!(balances.height(), 24);
     let last: Vec<String> =

@@ -23,7 +23,7 @@ fn as_text(value: &AnyValue<'_>) -> String {
             let (days, rest) = (seconds.div_euclid(86_400), seconds.rem_euclid(86_400));
             format!("{}T{:02}:{:02}:{:02}", day(days), rest / 3600, rest / 60 % 60, rest % 60)
         }
-        AnyValue::Decimal(millionths, 38, 6) => {
+        AnyValue::Decimal(millionths, 18, 6) => {
             let sign = if *millionths < 0 { "-" } else { "" };
             let (whole, rest) = (millionths.unsigned_abs() / 1_000_000, millionths.unsigned_abs() % 1_000_000);
             format!("{sign}{whole}.{rest:06}").trim_end_matches('0').trim_end_matches('.').to_owned()
@@ -60,7 +60,7 @@ fn fits(kind: Kind, found: &DataType) -> bool {
     match kind {
         Kind::Text(_) => *found == DataType::String,
         Kind::Code(_) => matches!(found, DataType::Enum(..)),
-        Kind::Quantity => *found == DataType::Decimal(38, 6),
+        Kind::Quantity => *found == DataType::Decimal(18, 6),
         Kind::Moment => *found == DataType::Datetime(TimeUnit::Milliseconds, None),
         Kind::Date => *found == DataType::Date,
         Kind::Whole => *found == DataType::Int64,
@@ -160,4 +160,33 @@ fn odd_codes_and_blanks_are_the_same_in_both_forms() {
     assert!(pulls.contains(",\"A,1\",\"RAC, 01\",\"a \"\"good\"\" part\",2,ea,S1,U1,kit,"), "{pulls}");
     // In bulk, without location, description or unit: a pack of five serves both units.
     assert!(pulls.contains(",,PLN,,5,ea,S2,,bulk,"), "{pulls}");
+}
+
+#[test]
+fn a_quantity_of_too_many_digits_is_told_and_not_written() {
+    // So many receipts of a thousand millions each on one day: a thousand are 10^12, which has 13 digits and six places more.
+    let written = |receipts: usize| {
+        let mut sheets = Sheets::plant(&["S1"]);
+        sheets.set("Parts", "part,uom\nPLN,ea");
+        sheets.set("Bills", "parent,part,qty,station\nTEAL,PLN,2,S1");
+        sheets.set("Sequence", "line,seq,unit,floorplan\nL1,1,U1,TEAL");
+        let rows: String = (0..receipts).map(|i| format!("\n{i},PLN,1000000000,2027-09-13")).collect();
+        sheets.set("Receipts", &format!("purchase order,part,qty,due{rows}"));
+        let (plant, _) = check::plant(&sheets.book(), None, Moment::default());
+        let plan = plan(&plant, &Request::default()).0.expect("a plan");
+        let balances = TABLES.iter().find(|table| table.name == "balances").expect("a table");
+        let [mut csv, mut parquet] = [Vec::new(), Vec::new()];
+        to_csv(balances, &plan, &mut csv).expect("memory");
+        let outcome = to_parquet(balances, &plan, &mut parquet).map(|()| compare(balances, &csv, parquet, "digits"));
+        let together = write_together(Form::Parquet, &[balances], &plan, &mut [Vec::new()]);
+        assert_eq!(together.is_ok(), outcome.is_ok());
+        (String::from_utf8(csv).expect("text"), outcome.map_err(|why| why.to_string()))
+    };
+    let (csv, rows) = written(999);
+    assert!(csv.contains("PLN,2027-09-13,2,999000000000,998999999998,"), "{csv}");
+    assert_eq!(rows, Ok(1));
+    let (csv, told) = written(1000);
+    assert!(csv.contains("PLN,2027-09-13,2,1000000000000,999999999998,"), "{csv}");
+    let why = "'receipts' of the table 'balances': the quantity 1000000000000 is too large for Parquet; write the tables as CSV";
+    assert_eq!(told, Err(why.to_owned()));
 }
