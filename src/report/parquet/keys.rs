@@ -2,7 +2,8 @@
 
 use super::GROUP;
 use crate::report::columns::Cells;
-use std::borrow::Cow;
+use polars_arrow::array::PrimitiveArray;
+use polars_arrow::bitmap::Bitmap;
 
 /// Stands for a row that holds nothing.
 pub const NOTHING: u32 = u32::MAX;
@@ -17,13 +18,25 @@ impl Keys {
         self.0.len()
     }
 
-    /// The keys of the rows that hold something, and for each row a 1 or a 0, whether it does; `None` where all do.
-    pub fn split(&self) -> (Cow<'_, [u32]>, Option<Vec<u32>>) {
-        if !self.0.contains(&NOTHING) {
-            return (Cow::Borrowed(&self.0), None);
+    /// The key of each row, where it holds something.
+    pub fn iter(&self) -> impl Iterator<Item = Option<u32>> {
+        self.0.iter().map(|key| Some(*key).filter(|key| *key != NOTHING))
+    }
+
+    /// A bit for each row, whether it holds something; `None` where all do.
+    pub fn there(&self) -> Option<Bitmap> {
+        self.0.contains(&NOTHING).then(|| self.0.iter().map(|key| *key != NOTHING).collect())
+    }
+
+    /// As the library holds them.
+    pub fn array(&self) -> PrimitiveArray<u32> {
+        match self.there() {
+            None => PrimitiveArray::from_slice(&self.0),
+            Some(there) => {
+                let keys = self.iter().map(Option::unwrap_or_default).collect();
+                PrimitiveArray::from_vec(keys).with_validity(Some(there))
+            }
         }
-        let there = self.0.iter().map(|key| u32::from(*key != NOTHING)).collect();
-        (self.0.iter().copied().filter(|key| *key != NOTHING).collect(), Some(there))
     }
 
     /// For the next row group.

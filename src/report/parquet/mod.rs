@@ -6,7 +6,6 @@ mod content;
 mod keys;
 mod listed;
 mod numbers;
-mod packing;
 mod pages;
 
 use super::table::Table;
