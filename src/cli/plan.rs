@@ -11,6 +11,7 @@ use crate::report::table::{TABLES, Table};
 use crate::report::{self, Form};
 use clap::ValueEnum;
 use std::fmt::Write;
+use std::io::Write as _;
 use std::path::{Path, PathBuf};
 
 /// Plan a book: pull list, shop orders and shortages as workbooks, and the plan's tables.
@@ -55,6 +56,9 @@ pub fn run(args: &Args) -> Result<(), Failure> {
     let told: String = set_aside.map(|finding| format!("set aside: {finding}\n")).collect();
     tell(&mut std::io::stderr(), &told);
     tell(&mut std::io::stdout(), &summary(&plan, &findings, &args.out));
+    // The program ends here: handing its memory back piece by piece would only take time.
+    std::mem::forget(plan);
+    std::mem::forget(plant);
     Ok(())
 }
 
@@ -79,9 +83,11 @@ fn write(plan: &plan::Plan<'_>, args: &Args, progress: &Progress) -> Result<(), 
     let files = progress
         .step(progress::WORKBOOKS, || report::workbook_files(plan))
         .map_err(|(name, why)| Failure::File(format!("can't make {name}: {why}")))?;
-    for (name, bytes) in files {
-        output.add(name, |out| out.write_all(&bytes))?;
-    }
+    let files = files.into_iter().map(|(name, bytes)| {
+        let write = move |outs: &mut [Buffered]| outs.iter_mut().try_for_each(|out| out.write_all(&bytes));
+        (vec![name.to_owned()], Box::new(write) as Writer<'_>)
+    });
+    output.add_all(files.collect())?;
     output.finish()
 }
 
