@@ -17,7 +17,8 @@ fn as_text(value: &AnyValue<'_>) -> String {
         AnyValue::Null => String::new(),
         AnyValue::Int64(number) => number.to_string(),
         AnyValue::Date(days) => day(i64::from(*days)),
-        AnyValue::Datetime(milliseconds, TimeUnit::Milliseconds, None) => {
+        AnyValue::Datetime(milliseconds, TimeUnit::Milliseconds, None)
+        | AnyValue::DatetimeOwned(milliseconds, TimeUnit::Milliseconds, None) => {
             assert_eq!(milliseconds.rem_euclid(1000), 0);
             let seconds = milliseconds.div_euclid(1000);
             let (days, rest) = (seconds.div_euclid(86_400), seconds.rem_euclid(86_400));
@@ -28,7 +29,7 @@ fn as_text(value: &AnyValue<'_>) -> String {
             let (whole, rest) = (millionths.unsigned_abs() / 1_000_000, millionths.unsigned_abs() % 1_000_000);
             format!("{sign}{whole}.{rest:06}").trim_end_matches('0').trim_end_matches('.').to_owned()
         }
-        other => other.get_str().expect("a text").to_owned(),
+        other => other.get_str().unwrap_or_else(|| panic!("{other:?} is no text")).to_owned(),
     }
 }
 

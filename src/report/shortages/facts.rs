@@ -1,8 +1,8 @@
 //! What the buyer's sheets are drawn from, gathered once: deliveries and who takes them, what waits, and what is unsupplied.
 
 use super::waiting::{Delivery, Shortage, Taker, Waiting};
-use crate::base::{Date, DestId, Moment, OwnerId, PartId, Quantity, Ratio, UnitId};
-use crate::check::{DestKind, Part};
+use crate::base::{ChangeId, Date, DestId, Moment, OwnerId, PartId, Quantity, Ratio, UnitId};
+use crate::check::{DestKind, Part, Plant};
 use crate::held::{self, Unsupplied};
 use crate::netting::{Cover, Demand, Stocks};
 use crate::plan::{Outcome, Plan, UnitState};
@@ -29,6 +29,8 @@ pub struct Facts<'p> {
     pub end: Option<(UnitId, Moment)>,
     /// The last day of the coming week.
     pub week: Date,
+    /// For each part that a change takes out of a bill, the first that does.
+    goes_out: HashMap<PartId, ChangeId>,
     /// What a piece does at worst that is not there, by whom and where it is for.
     outcomes: HashMap<Key, Outcome>,
 }
@@ -38,6 +40,13 @@ type Key = (OwnerId, PartId, DestId);
 
 fn key(demand: &Demand) -> Key {
     (demand.owner, demand.part, demand.to)
+}
+
+fn goes_out(plant: &Plant) -> HashMap<PartId, ChangeId> {
+    let mut first = HashMap::new();
+    let out = plant.bills.iter().filter_map(|line| Some((line.part, line.until?)));
+    out.for_each(|(part, change)| _ = first.entry(part).or_insert(change));
+    first
 }
 
 impl<'p> Facts<'p> {
@@ -52,12 +61,19 @@ impl<'p> Facts<'p> {
         let end = leaves.max_by_key(|(leaves, _)| *leaves).map(|(leaves, unit)| (unit, leaves));
         let week = plan.plant.as_of.date().plus(7);
         let (deliveries, shortages) = (Vec::new(), Vec::new());
-        let outcomes = outcomes(plan);
-        let mut facts = Self { plan, deliveries, shortages, held, set_aside, unsupplied, on_hand, end, week, outcomes };
+        let (goes_out, outcomes) = (goes_out(plan.plant), outcomes(plan));
+        let mut facts =
+            Self { plan, deliveries, shortages, held, set_aside, unsupplied, on_hand, end, week, goes_out, outcomes };
         let row_of = facts.find_deliveries();
         facts.find_takers(&row_of);
         facts.shortages.sort_by_key(|short| (!short.soon, !short.stops_line(), short.first.need, short.part));
         facts
+    }
+
+    /// The first change that takes a part out of a bill.
+    pub fn goes_out(&self, part: PartId) -> Option<&'p str> {
+        let change = self.goes_out.get(&part)?;
+        Some(&self.plan.plant.changes[change.at()].code)
     }
 
     /// Puts receipts that are one to the plan in one delivery; gives the delivery of each receipt.

@@ -3,7 +3,6 @@
 use super::acts::{Acts, Order};
 use super::facts::Facts;
 use super::text::{count, money, sum_of, supplier_name, who};
-use crate::base::PartId;
 use crate::report::sheet::{Column, Line, Look, Sheet, Show};
 
 const WIDTHS: [u16; 14] = [14, 20, 19, 8, 5, 11, 10, 11, 17, 16, 9, 10, 8, 20];
@@ -97,13 +96,6 @@ pub fn note(facts: &Facts<'_>, order: &Order<'_>) -> String {
     if order.inside_lead_time {
         words.push(format!("ordered today it comes {} ({lead} days)", comes.short()));
     }
-    words.extend(goes_out(facts, order.part).map(|change| format!("goes out with change {change}")));
+    words.extend(facts.goes_out(order.part).map(|change| format!("goes out with change {change}")));
     words.join("; ")
-}
-
-/// The first change that takes a part out of a bill.
-fn goes_out<'p>(facts: &Facts<'p>, part: PartId) -> Option<&'p str> {
-    let plant = facts.plan.plant;
-    let change = plant.bills.iter().filter(|line| line.part == part).find_map(|line| line.until)?;
-    Some(&plant.changes[change.at()].code)
 }
