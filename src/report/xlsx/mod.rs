@@ -129,13 +129,13 @@ mod tests {
         let columns = [("text", Show::Text), ("number", Show::Quantity), ("done", Show::Box)];
         let columns = columns.map(|(heading, show)| Column { heading, show });
         let look = |i: usize| [Look::Plain, Look::Plain, Look::Wrong, Look::Plain, Look::Strong, Look::Strong][i % 6];
-        let value = |i: usize| if i % 7 == 0 { Value::Blank } else { Value::from(i as i64) };
+        let value = |i: usize| if i.is_multiple_of(7) { Value::Blank } else { Value::from(i as i64) };
         let lines = (0..LONG).map(|i| (look(i), vec!["x".into(), value(i), "".into()])).collect();
         sheet.table(Some("numbers".to_owned()), &columns, lines);
         for i in 0..LONG {
             let second = Cell::new(1 + (i % 2) as u16, value(i), Show::Whole, look(i / 3));
             sheet.row(Some(20), vec![Cell::new(0, "y", Show::Text, look(i / 2)).ruled(), second]);
-            if i % 5 == 0 {
+            if i.is_multiple_of(5) {
                 sheet.gap();
             }
         }
