@@ -3,7 +3,7 @@
 use super::piece::Piece;
 use crate::base::{DestId, Moment, OwnerId, PartId, Quantity};
 use crate::netting::{Cover, Demand, Peg};
-use crate::plan::{Outlook, Parts, Stop, Wait};
+use crate::plan::{Outlook, Owners, Stop, Wait};
 use crate::supply::Covered;
 use foldhash::fast::FixedState;
 use itertools::Itertools;
@@ -37,8 +37,8 @@ impl Cost {
     /// Of a plan beside the one before it. A unit that stops anyhow pays, too, when one more piece of it is not there: what
     /// was to cure it would no longer do. Pieces that only come later are not told of the piece's own unit.
     pub fn between(before: &Outlook<'_>, after: &Outlook<'_>, piece: &Piece) -> Self {
-        let parts = after.differ(before);
-        let (old, new) = (before.waits(&parts), after.waits(&parts));
+        let owners = after.differ(before);
+        let (old, new) = (before.waits(&owners), after.waits(&owners));
         let mut stops: BTreeMap<OwnerId, Stop> = BTreeMap::new();
         let mut minutes = 0;
         for (wait, stop) in longer(&old, &new) {
@@ -47,8 +47,8 @@ impl Cost {
             worst.minutes = worst.minutes.max(stop.minutes);
             minutes += (stop.minutes - old.get(wait).map_or(0, |old| old.1.minutes)).max(0);
         }
-        let lacking: HashSet<Lacking, FixedState> = not_there(before, &parts).collect();
-        let late = not_there(after, &parts).filter(|other| other.0 != piece.owner && !lacking.contains(other));
+        let lacking: HashSet<Lacking, FixedState> = not_there(before, &owners).collect();
+        let late = not_there(after, &owners).filter(|other| other.0 != piece.owner && !lacking.contains(other));
         let late = late.sorted().map(|(owner, part, _)| (owner, part)).dedup().collect();
         Self { stops: stops.into_iter().collect(), minutes, late }
     }
@@ -80,15 +80,15 @@ type Waits = BTreeMap<Wait, (Quantity, Stop)>;
 /// Who lacks what, and where; nowhere for owners that are on no line.
 type Lacking = (OwnerId, PartId, Option<DestId>);
 
-/// Pieces of these parts that are not there for their run, and those of owners that are on no line which are late or never
+/// Pieces of these owners that are not there for their run; of owners that are on no line those which are late or never
 /// there.
-fn not_there<'o>(outlook: &'o Outlook<'_>, parts: &'o Parts) -> impl Iterator<Item = Lacking> + 'o {
+fn not_there<'o>(outlook: &'o Outlook<'_>, owners: &'o Owners) -> impl Iterator<Item = Lacking> + 'o {
     let of_units = outlook.consequences.iter().map(|row| (row.owner, row.part, Some(row.to)));
     let off_line = |demand: &Demand| !outlook.plan.pace.owners[demand.owner.at()].planned;
     let late = move |demand: &Demand, peg: &Peg| off_line(demand) && peg.covered(demand.need) != Covered::InTime;
     let others = outlook.doubtful().filter(move |(demand, peg)| late(demand, peg));
     let all = of_units.chain(others.map(|(demand, _)| (demand.owner, demand.part, None)));
-    all.filter(|(_, part, _)| parts.has(*part))
+    all.filter(|(owner, ..)| owners.has(*owner))
 }
 
 /// Whose pieces of a part on hand went elsewhere, and when each is refilled.

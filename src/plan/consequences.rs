@@ -48,14 +48,14 @@ pub struct Consequence {
 /// `doubtful` holds at least the pieces that are not there when the picking of their run starts, and those that jobs and
 /// by-products cover.
 pub(super) fn of(plan: &Plan<'_>, doubtful: &[(Demand, Peg)]) -> Vec<Consequence> {
-    let delays = Delays::of(plan, doubtful);
-    let found = doubtful.par_iter().filter_map(|(demand, peg)| consequence(plan, Some(&delays), demand, peg));
-    in_order(found.collect())
+    of_some(plan, doubtful, &(0..plan.jobs.len() as u32).collect::<Vec<_>>())
 }
 
-/// Those of pieces of bought parts that no shop waits for.
-pub(super) fn of_bought(plan: &Plan<'_>, doubtful: &[(Demand, Peg)]) -> Vec<Consequence> {
-    in_order(doubtful.iter().filter_map(|(demand, peg)| consequence(plan, None, demand, peg)).collect())
+/// Those of some owners: `doubtful` holds their pieces, and `jobs` the numbers of their jobs.
+pub(super) fn of_some(plan: &Plan<'_>, doubtful: &[(Demand, Peg)], jobs: &[u32]) -> Vec<Consequence> {
+    let delays = Delays::of(plan, doubtful, jobs);
+    let found = doubtful.par_iter().filter_map(|(demand, peg)| consequence(plan, &delays, demand, peg));
+    in_order(found.collect())
 }
 
 /// The order of consequences: by all but the quantity, so that those alike come together.
@@ -77,29 +77,28 @@ fn in_order(mut found: Vec<Consequence>) -> Vec<Consequence> {
     found
 }
 
-/// What a piece of a demand does, where it is not there in time for its run. What shops wait for, make and cut out needs to be
-/// known when jobs are really done.
-fn consequence(plan: &Plan<'_>, delays: Option<&Delays<'_>>, demand: &Demand, peg: &Peg) -> Option<Consequence> {
+/// What a piece of a demand does, where it is not there in time for its run.
+fn consequence(plan: &Plan<'_>, delays: &Delays<'_>, demand: &Demand, peg: &Peg) -> Option<Consequence> {
     let there = not_there(plan, delays, demand, peg)?;
     let unit = planned(plan, demand.owner)?;
     let effect = match plan.plant.dest(demand.to).what {
         DestKind::Station { .. } => Effect::of(plan, unit, demand.to, demand.part, there)?,
-        DestKind::Shop(_) => below_job(plan, delays?, unit, demand)?,
+        DestKind::Shop(_) => below_job(plan, delays, unit, demand)?,
     };
     Some(effect.row(demand, peg.qty, there))
 }
 
 /// When a piece is there that is not when the picking of its run starts.
-fn not_there(plan: &Plan<'_>, delays: Option<&Delays<'_>>, demand: &Demand, peg: &Peg) -> Option<There> {
+fn not_there(plan: &Plan<'_>, delays: &Delays<'_>, demand: &Demand, peg: &Peg) -> Option<There> {
     match peg.cover {
         Cover::None => Some(There::Unknown),
         Cover::Receipt(_) => {
             let picked = plan.runs.serving(demand.need).map_or(demand.need, |run| run.picked);
             peg.available.filter(|at| *at > picked).map(There::At)
         }
-        Cover::Job(job) => Some(delays?.job(job as usize)).filter(|there| *there > There::At(demand.need)),
+        Cover::Job(job) => Some(delays.job(job as usize)).filter(|there| *there > There::At(demand.need)),
         Cover::ByProduct => {
-            let at = delays?.by_product(demand, peg.available?);
+            let at = delays.by_product(demand, peg.available?);
             Some(at).filter(|there| *there > There::At(demand.need))
         }
         Cover::Reserved | Cover::Lineside | Cover::Stock => None,

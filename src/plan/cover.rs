@@ -18,6 +18,7 @@ use crate::waves::{self, Runs};
 use itertools::{Itertools, MinMaxResult};
 use rayon::prelude::*;
 use std::collections::HashMap;
+use std::sync::OnceLock;
 
 /// How many days from the pull list's on a large plan keeps in any case: what the sheets speak of.
 const DAYS_KEPT: i32 = 8;
@@ -61,6 +62,7 @@ impl<'a> Stage<'a> {
             consequences: Vec::new(),
             set_aside: Vec::new(),
             doubtful: found.doubtful,
+            by_owner: OnceLock::new(),
             source,
             packed: found.pulls,
             walking_order: packed::walking_order(plant),

@@ -50,24 +50,26 @@ pub struct Delays<'p> {
 }
 
 impl<'p> Delays<'p> {
-    /// Of a plan.
-    pub fn of(plan: &'p Plan<'_>, doubtful: &[(Demand, Peg)]) -> Self {
+    /// Of all jobs of some owners, by their numbers: a job waits for nothing of others than its own.
+    pub fn of(plan: &'p Plan<'_>, doubtful: &[(Demand, Peg)], numbers: &[u32]) -> Self {
         let (plant, jobs) = (plan.plant, plan.jobs.as_slice());
-        let there = jobs.iter().map(|job| There::At(job.available)).collect();
+        let mut there = vec![There::Unknown; jobs.len()];
+        numbers.iter().map(|number| *number as usize).for_each(|job| there[job] = There::At(jobs[job].available));
         let (by_material, givers, taken) = (Vec::new(), HashMap::new(), HashMap::new());
         let mut delays = Self { jobs, plant, there, by_material, givers, materials: Vec::new(), taken };
-        delays.index();
+        delays.index(numbers);
         delays.read_pegs(plan, doubtful);
-        let inputs = delays.inputs();
+        let inputs = delays.inputs(numbers);
         let mut state = vec![State::New; jobs.len()];
-        for number in 0..jobs.len() {
-            delays.settle(number, &inputs, &mut state);
+        for number in numbers {
+            delays.settle(*number as usize, &inputs, &mut state);
         }
         delays
     }
 
-    fn index(&mut self) {
-        for (job, number) in self.jobs.iter().zip(0_u32..) {
+    fn index(&mut self, numbers: &[u32]) {
+        for &number in numbers {
+            let job = &self.jobs[number as usize];
             if !job.started {
                 let (to, need) = (self.plant.shop(job.shop).dest, shops::material_need(self.plant, job));
                 self.by_material.push((job.owner, to, need, number));
@@ -101,15 +103,15 @@ impl<'p> Delays<'p> {
     }
 
     /// What each job waits for: its material, the jobs that feed it, and those whose by-products it takes.
-    fn inputs(&self) -> Vec<Vec<Input>> {
+    fn inputs(&self, numbers: &[u32]) -> Vec<Vec<Input>> {
         let mut inputs: Vec<Vec<Input>> = vec![Vec::new(); self.jobs.len()];
         let mut add = |demand: &Demand, input: Input| {
             let others = |taker: &u32| !matches!(input, Input::Job(own) if own == *taker);
             self.takers(demand).into_iter().filter(others).for_each(|taker| inputs[taker as usize].push(input));
         };
         self.materials.iter().for_each(|(demand, there)| add(demand, Input::Material(*there)));
-        for (job, number) in self.jobs.iter().zip(0_u32..) {
-            add(&delivered(job), Input::Job(number));
+        for &number in numbers {
+            add(&delivered(&self.jobs[number as usize]), Input::Job(number));
             self.taken_from(number).for_each(|(demand, _)| add(demand, Input::Job(number)));
         }
         inputs

@@ -16,7 +16,7 @@ pub mod words;
 
 pub use consequences::{Consequence, Outcome, There, latest};
 pub use goods::{Goods, Rows};
-pub use outlook::{Outlook, Parts};
+pub use outlook::{Outlook, Owners};
 pub use standing::Lacks;
 pub use stops::{Stop, Totals, Wait, stops};
 
@@ -33,7 +33,9 @@ use crate::supply::Supply;
 use crate::waves::Runs;
 use itertools::Itertools;
 use needs::Stage;
+use outlook::ByOwner;
 use packed::Packed;
+use std::sync::OnceLock;
 use supplies::Supplies;
 
 /// How a unit stands.
@@ -109,6 +111,8 @@ pub struct Plan<'a> {
     pub set_aside: Vec<Finding>,
     /// Pieces that may not be there when the picking of their run starts, by part.
     doubtful: Vec<(Demand, Peg)>,
+    /// The same and the jobs, by owner; where that is asked for.
+    by_owner: OnceLock<ByOwner>,
     /// What all supplies are made from.
     source: Supplies,
     /// All pulls, by part.

@@ -1,5 +1,6 @@
 //! What a plan comes to with other stock and receipts of some bought parts. The sequence, the shops' jobs and the runs don't
-//! depend on these, so that only the parts themselves are covered anew, and what that does to the line worked out.
+//! depend on these, so that only the parts themselves are covered anew, and what that does to the line is worked out for
+//! those whose pieces come otherwise: nobody waits for what is missing to somebody else.
 
 use super::Plan;
 use super::consequences::{self, Consequence};
@@ -7,7 +8,7 @@ use super::goods::Goods;
 use super::stops::{Stop, Wait, stops_of, waits_of};
 use super::supplies::doubtful;
 use crate::base::{OwnerId, PartId, Quantity};
-use crate::check::{DestKind, Receipt};
+use crate::check::Receipt;
 use crate::netting::{Demand, Peg};
 use crate::supply::Supply;
 use itertools::Itertools;
@@ -25,25 +26,43 @@ pub struct Outlook<'o> {
     pub consequences: Cow<'o, [Consequence]>,
     supplies: BTreeMap<PartId, Supply>,
     doubtful: Vec<(Demand, Peg)>,
-    /// Whether jobs wait for one of the parts, so that the consequences of any may be others.
-    at_shops: bool,
+    /// Those whose pieces of the parts come otherwise than in the plan.
+    touched: BTreeSet<OwnerId>,
 }
 
-/// The parts whose consequences may be others in one outlook than in another.
-pub enum Parts {
+/// The owners whose consequences may be others in one outlook than in another.
+pub enum Owners {
     /// Any.
     Any,
     /// No others than these.
-    Only(BTreeSet<PartId>),
+    Only(BTreeSet<OwnerId>),
 }
 
-impl Parts {
-    /// Whether a part is among them.
-    pub fn has(&self, part: PartId) -> bool {
+impl Owners {
+    /// Whether an owner is among them.
+    pub fn has(&self, owner: OwnerId) -> bool {
         match self {
             Self::Any => true,
-            Self::Only(parts) => parts.contains(&part),
+            Self::Only(owners) => owners.contains(&owner),
         }
+    }
+}
+
+/// A plan's doubtful pieces and jobs by owner, by their numbers in the plan.
+#[derive(Debug)]
+pub(super) struct ByOwner {
+    doubtful: Vec<Vec<u32>>,
+    jobs: Vec<Vec<u32>>,
+}
+
+impl ByOwner {
+    fn of(plan: &Plan<'_>) -> Self {
+        let none = vec![Vec::new(); plan.pace.owners.len()];
+        let mut by_owner = Self { doubtful: none.clone(), jobs: none };
+        let doubtful = plan.doubtful.iter().zip(0..);
+        doubtful.for_each(|((demand, _), number)| by_owner.doubtful[demand.owner.at()].push(number));
+        plan.jobs.iter().zip(0..).for_each(|(job, number)| by_owner.jobs[job.owner.at()].push(number));
+        by_owner
     }
 }
 
@@ -51,7 +70,7 @@ impl<'o> Outlook<'o> {
     /// A plan as it is.
     pub fn of(plan: &'o Plan<'o>) -> Self {
         let (goods, consequences) = (Goods::of(plan.plant), Cow::Borrowed(plan.consequences.as_slice()));
-        Self { plan, goods, consequences, supplies: BTreeMap::new(), doubtful: Vec::new(), at_shops: false }
+        Self { plan, goods, consequences, supplies: BTreeMap::new(), doubtful: Vec::new(), touched: BTreeSet::new() }
     }
 
     /// A plan with other stock and receipts of these parts, all of them bought.
@@ -61,7 +80,7 @@ impl<'o> Outlook<'o> {
         let fresh: Vec<(Demand, Peg)> = supplies.values().flat_map(|supply| doubtful(supply, &plan.runs)).collect();
         let mut outlook = Self { doubtful: fresh, supplies, ..Self::of(plan) };
         outlook.goods = goods;
-        outlook.at_shops = outlook.reaches_shops();
+        outlook.touched = outlook.find_touched();
         outlook.consequences = Cow::Owned(outlook.worked_out());
         outlook
     }
@@ -84,17 +103,17 @@ impl<'o> Outlook<'o> {
         stops_of(self.plan.plant, &self.consequences)
     }
 
-    /// For how much of each piece the line waits that it waits for, and for how long; of these parts.
-    pub fn waits(&self, parts: &Parts) -> BTreeMap<Wait, (Quantity, Stop)> {
-        waits_of(self.consequences.iter().filter(|row| parts.has(row.part)))
+    /// For how much of each piece the line waits that it waits for, and for how long; of these owners.
+    pub fn waits(&self, owners: &Owners) -> BTreeMap<Wait, (Quantity, Stop)> {
+        waits_of(self.consequences.iter().filter(|row| owners.has(row.owner)))
     }
 
-    /// The parts whose consequences may be others in another outlook.
-    pub fn differ(&self, other: &Self) -> Parts {
-        if !std::ptr::eq(self.plan, other.plan) || self.at_shops || other.at_shops {
-            return Parts::Any;
+    /// The owners whose consequences may be others in another outlook.
+    pub fn differ(&self, other: &Self) -> Owners {
+        if !std::ptr::eq(self.plan, other.plan) {
+            return Owners::Any;
         }
-        Parts::Only(self.supplies.keys().chain(other.supplies.keys()).copied().collect())
+        Owners::Only(self.touched.union(&other.touched).copied().collect())
     }
 
     /// All pieces that may not be there when the picking of their run starts.
@@ -103,22 +122,38 @@ impl<'o> Outlook<'o> {
         kept.chain(&self.doubtful)
     }
 
-    /// Whether jobs wait for one of the parts, now or as it was.
-    fn reaches_shops(&self) -> bool {
-        let at_shop = |demand: &Demand| matches!(self.plan.plant.dest(demand.to).what, DestKind::Shop(_));
-        let was = self.plan.doubtful.iter().filter(|(demand, _)| self.supplies.contains_key(&demand.part));
-        was.chain(&self.doubtful).any(|(demand, _)| at_shop(demand))
+    /// Those whose pieces of the parts come otherwise than in the plan.
+    fn find_touched(&self) -> BTreeSet<OwnerId> {
+        let plan = self.plan;
+        let of_part = |part: PartId| {
+            let first = plan.doubtful.partition_point(|(demand, _)| demand.part < part);
+            plan.doubtful[first..].iter().take_while(move |(demand, _)| demand.part == part)
+        };
+        let (old, new) = (by_owner(self.supplies.keys().copied().flat_map(of_part)), by_owner(self.doubtful.iter()));
+        let owners: BTreeSet<OwnerId> = old.keys().chain(new.keys()).copied().collect();
+        owners.into_iter().filter(|owner| old.get(owner) != new.get(owner)).collect()
     }
 
-    /// The consequences, all of them anew where jobs wait for one of the parts.
+    /// The consequences: the plan's own, but for those whose pieces come otherwise.
     fn worked_out(&self) -> Vec<Consequence> {
         let plan = self.plan;
-        if self.at_shops {
-            let all = self.doubtful().copied().sorted_by_key(|(demand, _)| demand.part).collect_vec();
-            return consequences::of(plan, &all);
-        }
-        let kept = plan.consequences.iter().filter(|row| !self.supplies.contains_key(&row.part)).copied();
-        let fresh = consequences::of_bought(plan, &self.doubtful);
+        let known = plan.by_owner.get_or_init(|| ByOwner::of(plan));
+        let of_touched =
+            |of_owner: &'o [Vec<u32>]| self.touched.iter().flat_map(|owner| &of_owner[owner.at()]).copied();
+        let doubtful = of_touched(&known.doubtful).map(|number| &plan.doubtful[number as usize]);
+        let others = doubtful.filter(|(demand, _)| !self.supplies.contains_key(&demand.part));
+        let own = self.doubtful.iter().filter(|(demand, _)| self.touched.contains(&demand.owner));
+        let pieces = others.chain(own).copied().sorted_by_key(|(demand, _)| demand.part).collect_vec();
+        let jobs = of_touched(&known.jobs).sorted_unstable().collect_vec();
+        let fresh = consequences::of_some(plan, &pieces, &jobs);
+        let kept = plan.consequences.iter().filter(|row| !self.touched.contains(&row.owner)).copied();
         kept.merge_by(fresh, |one, other| consequences::order(one) <= consequences::order(other)).collect()
     }
+}
+
+/// Pieces by whose they are.
+fn by_owner<'d>(doubtful: impl Iterator<Item = &'d (Demand, Peg)>) -> BTreeMap<OwnerId, Vec<&'d (Demand, Peg)>> {
+    let mut found: BTreeMap<OwnerId, Vec<&(Demand, Peg)>> = BTreeMap::new();
+    doubtful.for_each(|piece| found.entry(piece.0.owner).or_default().push(piece));
+    found
 }
