@@ -83,12 +83,11 @@ type Lacking = (OwnerId, PartId, Option<DestId>);
 /// Pieces of these owners that are not there for their run; of owners that are on no line those which are late or never
 /// there.
 fn not_there<'o>(outlook: &'o Outlook<'_>, owners: &'o Owners) -> impl Iterator<Item = Lacking> + 'o {
-    let of_units = outlook.consequences.iter().map(|row| (row.owner, row.part, Some(row.to)));
+    let of_units = outlook.consequences_of(owners).map(|row| (row.owner, row.part, Some(row.to)));
     let off_line = |demand: &Demand| !outlook.plan.pace.owners[demand.owner.at()].planned;
     let late = move |demand: &Demand, peg: &Peg| off_line(demand) && peg.covered(demand.need) != Covered::InTime;
-    let others = outlook.doubtful().filter(move |(demand, peg)| late(demand, peg));
-    let all = of_units.chain(others.map(|(demand, _)| (demand.owner, demand.part, None)));
-    all.filter(|(owner, ..)| owners.has(*owner))
+    let others = outlook.doubtful_of(owners).filter(move |(demand, peg)| late(demand, peg));
+    of_units.chain(others.map(|(demand, _)| (demand.owner, demand.part, None)))
 }
 
 /// Whose pieces of a part on hand went elsewhere, and when each is refilled.

@@ -2,7 +2,7 @@
 
 use crate::base::{DestId, Moment, OwnerId, PartId, Quantity, UnitId};
 use crate::netting::{Cover, Demand, Peg};
-use crate::plan::{self, Consequence, Outcome, Outlook, Plan, There};
+use crate::plan::{self, Consequence, Outcome, Outlook, Owners, Plan, There};
 
 /// A piece for which the line waits.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -90,7 +90,7 @@ fn by_when(plan: &Plan<'_>, row: &Consequence, demand: &Demand) -> Option<Moment
 
 /// The consequences for which the line waits.
 pub fn waited_for<'o>(outlook: &'o Outlook<'_>) -> impl Iterator<Item = &'o Consequence> {
-    outlook.consequences.iter().filter(|row| row.outcome == Outcome::StopsTheLine)
+    outlook.consequences().filter(|row| row.outcome == Outcome::StopsTheLine)
 }
 
 /// All pieces that stop the line, by the unit's arrival, rank, place and part; each is worked out when it is asked for.
@@ -103,12 +103,12 @@ pub fn pieces<'o>(outlook: &'o Outlook<'_>) -> impl Iterator<Item = Piece> + 'o 
 pub fn piece_now(outlook: &Outlook<'_>, piece: &Piece, others: Quantity) -> Option<Piece> {
     let mut left = stopping(outlook, piece) - others;
     let mut found: Option<Piece> = None;
-    let (alike, rest): (Vec<_>, Vec<_>) = rows_of(outlook, piece).partition(|row| row.there == piece.there);
+    let (alike, rest): (Vec<_>, Vec<_>) = rows_of(outlook, piece).into_iter().partition(|row| row.there == piece.there);
     for row in alike.into_iter().chain(rest) {
         if !left.is_positive() {
             break;
         }
-        let mut more = Piece::of(outlook, row)?;
+        let mut more = Piece::of(outlook, &row)?;
         more.cut(left);
         left -= more.qty;
         match &mut found {
@@ -119,12 +119,14 @@ pub fn piece_now(outlook: &Outlook<'_>, piece: &Piece, others: Quantity) -> Opti
     found
 }
 
-fn rows_of<'o>(outlook: &'o Outlook<'_>, piece: &Piece) -> impl Iterator<Item = &'o Consequence> {
-    let key = (piece.owner, piece.part, piece.to);
-    waited_for(outlook).filter(move |row| (row.owner, row.part, row.to) == key)
+/// The consequences of a unit's part at a place, the line waiting.
+fn rows_of(outlook: &Outlook<'_>, piece: &Piece) -> Vec<Consequence> {
+    let owner = Owners::Only([piece.owner].into());
+    let own = outlook.consequences_of(&owner).filter(|row| row.outcome == Outcome::StopsTheLine);
+    own.filter(|row| (row.part, row.to) == (piece.part, piece.to)).copied().collect()
 }
 
 /// How much of a part a unit waits for at a place, the line standing.
 pub fn stopping(outlook: &Outlook<'_>, piece: &Piece) -> Quantity {
-    rows_of(outlook, piece).map(|row| row.qty).sum()
+    rows_of(outlook, piece).iter().map(|row| row.qty).sum()
 }

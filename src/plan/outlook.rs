@@ -22,12 +22,12 @@ pub struct Outlook<'o> {
     pub plan: &'o Plan<'o>,
     /// Stock and receipts as they would be.
     pub goods: Goods<'o>,
-    /// What the pieces that are not there do, in the order of the plan's own.
-    pub consequences: Cow<'o, [Consequence]>,
     supplies: BTreeMap<PartId, Supply>,
     doubtful: Vec<(Demand, Peg)>,
     /// Those whose pieces of the parts come otherwise than in the plan.
     touched: BTreeSet<OwnerId>,
+    /// What their pieces that are not there do, in the order of the plan's own.
+    fresh: Vec<Consequence>,
 }
 
 /// The owners whose consequences may be others in one outlook than in another.
@@ -38,19 +38,10 @@ pub enum Owners {
     Only(BTreeSet<OwnerId>),
 }
 
-impl Owners {
-    /// Whether an owner is among them.
-    pub fn has(&self, owner: OwnerId) -> bool {
-        match self {
-            Self::Any => true,
-            Self::Only(owners) => owners.contains(&owner),
-        }
-    }
-}
-
-/// A plan's doubtful pieces and jobs by owner, by their numbers in the plan.
+/// A plan's consequences, doubtful pieces and jobs by owner, by their numbers in the plan.
 #[derive(Debug)]
 pub(super) struct ByOwner {
+    consequences: Vec<Vec<u32>>,
     doubtful: Vec<Vec<u32>>,
     jobs: Vec<Vec<u32>>,
 }
@@ -58,7 +49,9 @@ pub(super) struct ByOwner {
 impl ByOwner {
     fn of(plan: &Plan<'_>) -> Self {
         let none = vec![Vec::new(); plan.pace.owners.len()];
-        let mut by_owner = Self { doubtful: none.clone(), jobs: none };
+        let mut by_owner = Self { consequences: none.clone(), doubtful: none.clone(), jobs: none };
+        let rows = plan.consequences.iter().zip(0..);
+        rows.for_each(|(row, number)| by_owner.consequences[row.owner.at()].push(number));
         let doubtful = plan.doubtful.iter().zip(0..);
         doubtful.for_each(|((demand, _), number)| by_owner.doubtful[demand.owner.at()].push(number));
         plan.jobs.iter().zip(0..).for_each(|(job, number)| by_owner.jobs[job.owner.at()].push(number));
@@ -69,8 +62,8 @@ impl ByOwner {
 impl<'o> Outlook<'o> {
     /// A plan as it is.
     pub fn of(plan: &'o Plan<'o>) -> Self {
-        let (goods, consequences) = (Goods::of(plan.plant), Cow::Borrowed(plan.consequences.as_slice()));
-        Self { plan, goods, consequences, supplies: BTreeMap::new(), doubtful: Vec::new(), touched: BTreeSet::new() }
+        let (goods, supplies, touched) = (Goods::of(plan.plant), BTreeMap::new(), BTreeSet::new());
+        Self { plan, goods, supplies, doubtful: Vec::new(), touched, fresh: Vec::new() }
     }
 
     /// A plan with other stock and receipts of these parts, all of them bought.
@@ -81,7 +74,7 @@ impl<'o> Outlook<'o> {
         let mut outlook = Self { doubtful: fresh, supplies, ..Self::of(plan) };
         outlook.goods = goods;
         outlook.touched = outlook.find_touched();
-        outlook.consequences = Cow::Owned(outlook.worked_out());
+        outlook.fresh = outlook.worked_out();
         outlook
     }
 
@@ -100,12 +93,44 @@ impl<'o> Outlook<'o> {
 
     /// How long each unit stops that does.
     pub fn stops(&self) -> BTreeMap<OwnerId, Stop> {
-        stops_of(self.plan.plant, &self.consequences)
+        stops_of(self.plan.plant, self.consequences())
     }
 
     /// For how much of each piece the line waits that it waits for, and for how long; of these owners.
     pub fn waits(&self, owners: &Owners) -> BTreeMap<Wait, (Quantity, Stop)> {
-        waits_of(self.consequences.iter().filter(|row| owners.has(row.owner)))
+        waits_of(self.consequences_of(owners))
+    }
+
+    /// What the pieces that are not there do, in the order of the plan's own.
+    pub fn consequences(&self) -> impl Iterator<Item = &Consequence> {
+        let kept = self.plan.consequences.iter().filter(|row| !self.touched.contains(&row.owner));
+        kept.merge_by(&self.fresh, |one, other| consequences::order(one) <= consequences::order(other))
+    }
+
+    /// Those of some owners, in that order for each of them.
+    pub fn consequences_of<'s>(&'s self, owners: &'s Owners) -> Box<dyn Iterator<Item = &'s Consequence> + 's> {
+        let Owners::Only(owners) = owners else { return Box::new(self.consequences()) };
+        let kept = owners.difference(&self.touched).flat_map(|owner| &self.known().consequences[owner.at()]);
+        let kept = kept.map(|number| &self.plan.consequences[*number as usize]);
+        Box::new(kept.chain(self.fresh.iter().filter(|row| owners.contains(&row.owner))))
+    }
+
+    /// The pieces of some owners that may not be there when the picking of their run starts.
+    pub fn doubtful_of<'s>(&'s self, owners: &'s Owners) -> Box<dyn Iterator<Item = &'s (Demand, Peg)> + 's> {
+        let Owners::Only(owners) = owners else { return Box::new(self.doubtful()) };
+        let fresh = self.doubtful.iter().filter(|(demand, _)| owners.contains(&demand.owner));
+        Box::new(self.kept_of(owners).chain(fresh))
+    }
+
+    /// Those of their pieces that are covered as in the plan.
+    fn kept_of<'s>(&'s self, owners: &'s BTreeSet<OwnerId>) -> impl Iterator<Item = &'s (Demand, Peg)> {
+        let numbers = owners.iter().flat_map(|owner| &self.known().doubtful[owner.at()]);
+        let pieces = numbers.map(|number| &self.plan.doubtful[*number as usize]);
+        pieces.filter(|(demand, _)| !self.supplies.contains_key(&demand.part))
+    }
+
+    fn known(&self) -> &'o ByOwner {
+        self.plan.by_owner.get_or_init(|| ByOwner::of(self.plan))
     }
 
     /// The owners whose consequences may be others in another outlook.
@@ -134,20 +159,13 @@ impl<'o> Outlook<'o> {
         owners.into_iter().filter(|owner| old.get(owner) != new.get(owner)).collect()
     }
 
-    /// The consequences: the plan's own, but for those whose pieces come otherwise.
+    /// What the pieces of those do whose pieces come otherwise.
     fn worked_out(&self) -> Vec<Consequence> {
-        let plan = self.plan;
-        let known = plan.by_owner.get_or_init(|| ByOwner::of(plan));
-        let of_touched =
-            |of_owner: &'o [Vec<u32>]| self.touched.iter().flat_map(|owner| &of_owner[owner.at()]).copied();
-        let doubtful = of_touched(&known.doubtful).map(|number| &plan.doubtful[number as usize]);
-        let others = doubtful.filter(|(demand, _)| !self.supplies.contains_key(&demand.part));
         let own = self.doubtful.iter().filter(|(demand, _)| self.touched.contains(&demand.owner));
-        let pieces = others.chain(own).copied().sorted_by_key(|(demand, _)| demand.part).collect_vec();
-        let jobs = of_touched(&known.jobs).sorted_unstable().collect_vec();
-        let fresh = consequences::of_some(plan, &pieces, &jobs);
-        let kept = plan.consequences.iter().filter(|row| !self.touched.contains(&row.owner)).copied();
-        kept.merge_by(fresh, |one, other| consequences::order(one) <= consequences::order(other)).collect()
+        let pieces = self.kept_of(&self.touched).chain(own).copied();
+        let pieces = pieces.sorted_by_key(|(demand, _)| demand.part).collect_vec();
+        let jobs = self.touched.iter().flat_map(|owner| &self.known().jobs[owner.at()]).copied();
+        consequences::of_some(self.plan, &pieces, &jobs.sorted_unstable().collect_vec())
     }
 }
 

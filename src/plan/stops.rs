@@ -43,17 +43,20 @@ pub(super) fn waits_of<'r>(rows: impl Iterator<Item = &'r Consequence>) -> BTree
 }
 
 /// The pieces at stations; what is missing at a shop counts with what is made of it.
-fn at_stations<'p>(plant: &'p Plant, rows: &'p [Consequence]) -> impl Iterator<Item = &'p Consequence> {
-    rows.iter().filter(|row| matches!(plant.dest(row.to).what, DestKind::Station { .. }))
+fn at_stations<'p>(
+    plant: &Plant,
+    rows: impl Iterator<Item = &'p Consequence>,
+) -> impl Iterator<Item = &'p Consequence> {
+    rows.filter(|row| matches!(plant.dest(row.to).what, DestKind::Station { .. }))
 }
 
 /// How long each unit stops that does.
 pub fn stops(plan: &Plan<'_>) -> BTreeMap<OwnerId, Stop> {
-    stops_of(plan.plant, &plan.consequences)
+    stops_of(plan.plant, plan.consequences.iter())
 }
 
 /// The same of some consequences.
-pub(super) fn stops_of(plant: &Plant, rows: &[Consequence]) -> BTreeMap<OwnerId, Stop> {
+pub(super) fn stops_of<'r>(plant: &Plant, rows: impl Iterator<Item = &'r Consequence>) -> BTreeMap<OwnerId, Stop> {
     let mut stops: BTreeMap<OwnerId, Stop> = BTreeMap::new();
     for row in at_stations(plant, rows).filter(|row| row.outcome == Outcome::StopsTheLine) {
         stops.entry(row.owner).or_default().add(row.stop_minutes);
@@ -80,8 +83,9 @@ impl Totals {
     /// Of a plan.
     pub fn of(plan: &Plan<'_>) -> Self {
         let stops = stops(plan);
-        let count =
-            |outcome: Outcome| at_stations(plan.plant, &plan.consequences).filter(|row| row.outcome == outcome).count();
+        let count = |outcome: Outcome| {
+            at_stations(plan.plant, plan.consequences.iter()).filter(|row| row.outcome == outcome).count()
+        };
         Self {
             units: stops.len(),
             minutes: stops.values().map(|stop| stop.minutes).sum(),
