@@ -13,7 +13,7 @@ pub use codes::{StorageKey, fold, folded, nearest, storage_order};
 pub(crate) use finding::kinds;
 pub use finding::{Finding, Findings, Kind, Level, Place};
 pub use ids::{CalendarId, ChangeId, DestId, FloorplanId, GroupId, LineId, NameId, OwnerId, PartId, ShopId, UnitId};
-pub use quantity::Quantity;
+pub use quantity::{Quantity, add_equals};
 pub use ratio::Ratio;
 pub use time::{Date, Moment, Seconds};
 pub(crate) use time::{parse_time, parse_weekday};

@@ -126,6 +126,17 @@ impl Sum for Quantity {
     }
 }
 
+/// Puts neighbours of one key together; equal keys stand side by side.
+pub fn add_equals<K: PartialEq>(items: &mut Vec<(K, Quantity)>) {
+    items.dedup_by(|later, first| {
+        let same = later.0 == first.0;
+        if same {
+            first.1 += later.1;
+        }
+        same
+    });
+}
+
 impl Serialize for Quantity {
     /// As text, so that no program reads it as binary floating point.
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {

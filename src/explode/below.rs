@@ -2,7 +2,7 @@
 
 use super::guards::GuardId;
 use super::{Explosions, TooLarge, Who};
-use crate::base::{PartId, Quantity, Ratio, Seconds};
+use crate::base::{PartId, Quantity, Ratio, Seconds, add_equals};
 use crate::check::Source;
 use std::collections::HashSet;
 use std::sync::Arc;
@@ -115,11 +115,5 @@ fn exact(qty: Quantity) -> Option<Ratio> {
 /// Sorts by part and adds up equals.
 fn merge(items: &mut Vec<(PartId, Quantity)>) {
     items.sort_by_key(|(part, _)| *part);
-    items.dedup_by(|later, first| {
-        let same = later.0 == first.0;
-        if same {
-            first.1 += later.1;
-        }
-        same
-    });
+    add_equals(items);
 }

@@ -1,7 +1,7 @@
 //! The demands for bought parts, part by part, made from the bills when they are wanted: a plan never holds them all.
 
 use super::slots::{NONE, Slot, Slots};
-use crate::base::{DestId, Moment, OwnerId, PartId, Quantity};
+use crate::base::{DestId, Moment, OwnerId, PartId, Quantity, add_equals};
 use crate::check::Plant;
 use crate::explode::{Below, Explosions, GuardId, Guards};
 use crate::line::Owner;
@@ -139,13 +139,7 @@ impl Demands {
         asked.extend(self.extras.of_part(part));
         // Each station's units come in order, and so do the jobs of a shop: this merges them.
         asked.sort_by_key(|(slot, _)| *slot);
-        asked.dedup_by(|later, first| {
-            let same = later.0 == first.0;
-            if same {
-                first.1 += later.1;
-            }
-            same
-        });
+        add_equals(asked);
         slots.extend(asked.iter().map(|(slot, _)| *slot));
         demands.extend(asked.iter().map(|&(slot, qty)| {
             let Slot { need, owner, to } = self.slot(slot);

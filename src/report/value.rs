@@ -22,13 +22,13 @@ pub enum Value<'a> {
 
 impl<'a> From<&'a str> for Value<'a> {
     fn from(text: &'a str) -> Self {
-        if text.is_empty() { Self::Blank } else { Self::Text(Cow::Borrowed(text)) }
+        Cow::Borrowed(text).into()
     }
 }
 
 impl From<String> for Value<'_> {
     fn from(text: String) -> Self {
-        if text.is_empty() { Self::Blank } else { Self::Text(Cow::Owned(text)) }
+        Cow::<str>::Owned(text).into()
     }
 }
 

@@ -32,8 +32,7 @@ impl Content {
         match kind {
             Kind::Code(list) => Self::Codes(Listed::new(&list.texts(plan))),
             Kind::Text(list) => Self::Texts(Listed::new(&list.texts(plan))),
-            // Times come one soon after the other.
-            _ => Self::Numbers(kind, Numbers::new(kind == Kind::Moment)),
+            _ => Self::Numbers(kind, Numbers::default()),
         }
     }
 
