@@ -15,7 +15,7 @@ use crate::shops::Job;
 use itertools::Itertools;
 
 const SCALE: u16 = 65;
-const WIDTHS: [u16; 16] = [5, 16, 16, 16, 16, 9, 11, 14, 25, 5, 10, 16, 13, 5, 22, 5];
+const WIDTHS: [u16; 16] = [5, 16, 16, 16, 16, 9, 11, 14, 25, 5, 13, 16, 13, 5, 19, 5];
 const COLUMNS: [Column; 16] = [
     Column { heading: "crew", show: Show::Whole },
     Column { heading: "latest start", show: Show::Moment },
