@@ -3,7 +3,7 @@
 use crate::base::{DestId, Moment, OwnerId, PartId, Quantity};
 use crate::check::{Issue, Part};
 use crate::netting::{Cover, Demand, Peg};
-use crate::supply::Supply;
+use crate::supply::Pegged;
 use crate::waves::{DeliveryRun, Runs};
 use std::collections::BTreeMap;
 
@@ -77,34 +77,34 @@ struct Share {
 
 /// Shows the pulls of one part in order of run, destination and owner, each with the first demand behind it; nothing for
 /// demands before the stores' first run.
-pub fn pulls(id: PartId, part: &Part, supply: &Supply, runs: &Runs, mut row: impl FnMut(&Pull, u32)) {
+pub fn pulls(id: PartId, part: &Part, pegged: Pegged<'_>, runs: &Runs, mut row: impl FnMut(&Pull, u32)) {
     match part.issue {
         Issue::Bulk => {
-            let mut rows = bulk(id, part, supply, runs, |_, _, _| {});
+            let mut rows = bulk(id, part, pegged, runs, |_, _, _| {});
             rows.sort_by_key(|(pull, _)| (pull.run, pull.to));
             rows.iter().for_each(|(pull, first)| row(pull, *first));
         }
         Issue::Kit | Issue::Sequence => {
-            kits(id, part, supply, runs, |pull, shares| row(&pull, shares[0].demand));
+            kits(id, part, pegged, runs, |pull, shares| row(&pull, shares[0].demand));
         }
     }
 }
 
 /// The pulls of one part in the same order, each with all demands behind it.
-pub fn traced(id: PartId, part: &Part, supply: &Supply, runs: &Runs) -> Vec<Traced> {
+pub fn traced(id: PartId, part: &Part, pegged: Pegged<'_>, runs: &Runs) -> Vec<Traced> {
     if part.issue == Issue::Bulk {
-        return traced_bulk(id, part, supply, runs);
+        return traced_bulk(id, part, pegged, runs);
     }
     let mut rows = Vec::new();
-    kits(id, part, supply, runs, |pull, shares| {
+    kits(id, part, pegged, runs, |pull, shares| {
         rows.push(Traced { pull, demands: shares.iter().map(|share| (share.demand, true)).collect() });
     });
     rows
 }
 
-fn traced_bulk(id: PartId, part: &Part, supply: &Supply, runs: &Runs) -> Vec<Traced> {
+fn traced_bulk(id: PartId, part: &Part, pegged: Pegged<'_>, runs: &Runs) -> Vec<Traced> {
     let mut demands: Vec<Vec<(u32, bool)>> = Vec::new();
-    let rows = bulk(id, part, supply, runs, |row, demand, follows| {
+    let rows = bulk(id, part, pegged, runs, |row, demand, follows| {
         demands.resize_with(demands.len().max(row + 1), Vec::new);
         demands[row].push((demand, follows));
     });
@@ -115,12 +115,11 @@ fn traced_bulk(id: PartId, part: &Part, supply: &Supply, runs: &Runs) -> Vec<Tra
 }
 
 /// Shows what of each demand comes from the stores, in order of need: what goes with one run after the other.
-fn each_run(supply: &Supply, runs: &Runs, mut show: impl FnMut(DeliveryRun, &mut [Share])) {
+fn each_run(pegged: Pegged<'_>, runs: &Runs, mut show: impl FnMut(DeliveryRun, &mut [Share])) {
     let mut shares: Vec<Share> = Vec::new();
     let mut runs = runs.in_turn();
     let mut last = None;
-    for peg in supply.pegs.iter().filter(|peg| pulled(peg)) {
-        let &Demand { need, to, owner, .. } = &supply.demands[peg.demand as usize];
+    for (&Demand { need, to, owner, .. }, peg) in pegged.pieces().filter(|(_, peg)| pulled(peg)) {
         let Some(run) = runs.serving(need) else { continue };
         if let Some(before) = last.replace(run).filter(|before| *before != run) {
             show(before, &mut shares);
@@ -139,15 +138,15 @@ fn each_run(supply: &Supply, runs: &Runs, mut show: impl FnMut(DeliveryRun, &mut
 }
 
 /// One row for each run, destination and owner.
-fn kits(id: PartId, part: &Part, supply: &Supply, runs: &Runs, mut row: impl FnMut(Pull, &[Share])) {
+fn kits(id: PartId, part: &Part, pegged: Pegged<'_>, runs: &Runs, mut row: impl FnMut(Pull, &[Share])) {
     let place = |share: &Share| (share.to, share.owner);
-    each_run(supply, runs, |run, shares| {
+    each_run(pegged, runs, |run, shares| {
         if !shares.is_sorted_by_key(place) {
             shares.sort_by_key(place);
         }
         for kit in shares.chunk_by(|a, b| place(a) == place(b)) {
             let (to, owner) = place(&kit[0]);
-            let need = supply.demands[kit[0].demand as usize].need;
+            let need = pegged.demands[kit[0].demand as usize].need;
             let qty = kit.iter().map(|share| share.qty).sum::<Quantity>().round_up(part.decimals);
             let status = kit.iter().map(|share| share.status).max().unwrap_or(Status::Ready);
             row(Pull { run, part: id, qty, to, owner: Some(owner), need, status }, kit);
@@ -160,14 +159,14 @@ fn kits(id: PartId, part: &Part, supply: &Supply, runs: &Runs, mut row: impl FnM
 fn bulk(
     id: PartId,
     part: &Part,
-    supply: &Supply,
+    pegged: Pegged<'_>,
     runs: &Runs,
     mut note: impl FnMut(usize, u32, bool),
 ) -> Vec<(Pull, u32)> {
     // For each destination what is left of its packs, and the pull that brought the last of them.
     let mut open: BTreeMap<DestId, (Quantity, Option<usize>)> = BTreeMap::new();
     let mut rows: Vec<(Pull, u32)> = Vec::new();
-    each_run(supply, runs, |run, shares| {
+    each_run(pegged, runs, |run, shares| {
         for share in shares {
             let (left, last) = open.entry(share.to).or_default();
             let missing = share.qty - *left;
@@ -181,7 +180,7 @@ fn bulk(
                 None => missing.round_up(part.decimals),
             };
             let row = last.filter(|row| rows[*row].0.run == run).unwrap_or_else(|| {
-                let (to, need, status) = (share.to, supply.demands[share.demand as usize].need, share.status);
+                let (to, need, status) = (share.to, pegged.demands[share.demand as usize].need, share.status);
                 let pull = Pull { run, part: id, qty: Quantity::ZERO, to, owner: None, need, status };
                 rows.push((pull, share.demand));
                 rows.len() - 1

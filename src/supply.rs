@@ -1,7 +1,7 @@
 //! Supply: every demand part by part against what there is, the balance by day, and which units are clear to build.
 
 use crate::base::OwnerId;
-use crate::base::{Date, Moment, PartId, Quantity, fold};
+use crate::base::{Date, DestId, Moment, PartId, Quantity, fold};
 use crate::check::{Part, Plant, Receipt, Source};
 use crate::line::Owner;
 use crate::netting::{Cover, Demand, Lot, Netting, Peg, Stocks, in_order};
@@ -35,16 +35,59 @@ pub struct Supply {
     pub demands: Vec<Demand>,
     /// What covers them, in the order it is taken.
     pub pegs: Vec<Peg>,
+    /// Where the balance begins.
+    pub begins: Quantity,
     /// The balance, for bought parts.
     pub balances: Vec<Balance>,
-    /// What is demanded later than the demands that are kept.
-    pub later: Quantity,
 }
 
 impl Supply {
     /// All that is demanded.
     pub fn asked(&self) -> Quantity {
-        self.demands.iter().map(|demand| demand.qty).sum::<Quantity>() + self.later
+        self.demands.iter().map(|demand| demand.qty).sum()
+    }
+
+    /// The demands with what covers them.
+    pub fn pegged(&self) -> Pegged<'_> {
+        Pegged { demands: &self.demands, pegs: &self.pegs }
+    }
+}
+
+/// Demands of one part in the order they are served, and what covers them.
+#[derive(Clone, Copy, Debug)]
+pub struct Pegged<'s> {
+    /// The demands.
+    pub demands: &'s [Demand],
+    /// What covers them, in the order of the demands.
+    pub pegs: &'s [Peg],
+}
+
+impl<'s> Pegged<'s> {
+    /// Every piece: a demand and what covers so much of it.
+    pub fn pieces(self) -> impl Iterator<Item = (&'s Demand, &'s Peg)> + Clone {
+        self.pegs.iter().map(move |peg| (&self.demands[peg.demand as usize], peg))
+    }
+
+    /// What covers a demand, by its number.
+    pub fn pegs_of(self, demand: u32) -> &'s [Peg] {
+        let first = self.pegs.partition_point(|peg| peg.demand < demand);
+        let count = self.pegs[first..].partition_point(|peg| peg.demand == demand);
+        &self.pegs[first..first + count]
+    }
+
+    /// The number of the demand of somebody at a place by a moment.
+    pub fn find(self, need: Moment, owner: OwnerId, to: DestId) -> Option<u32> {
+        let found =
+            self.demands.binary_search_by_key(&(need, owner, to), |demand| (demand.need, demand.owner, demand.to));
+        found.ok().map(|number| number as u32)
+    }
+
+    /// What is needed before a moment.
+    #[must_use]
+    pub fn before(self, until: Moment) -> Self {
+        let demands = self.demands.partition_point(|demand| demand.need < until);
+        let pegs = self.pegs.partition_point(|peg| (peg.demand as usize) < demands);
+        Self { demands: &self.demands[..demands], pegs: &self.pegs[..pegs] }
     }
 }
 
@@ -137,10 +180,31 @@ fn cover(
     open: &[(u32, &Receipt)],
     supply: &mut Supply,
 ) {
-    let Supply { demands, pegs, balances, later } = supply;
-    pegs.clear();
+    let Supply { demands, pegs, begins, balances } = supply;
+    serve(demands, &mut netting, open, pegs);
     balances.clear();
-    *later = Quantity::ZERO;
+    *begins = on_hand;
+    let known = plant.part(part);
+    if known.source == Source::Buy {
+        let days = days(plant.as_of.date(), demands, open);
+        balance(part, known, on_hand, &days, balances);
+    }
+}
+
+/// Covers the first demands of a part that is not made, all that come before the others: pegs for these, in order.
+pub fn cover_first(
+    owners: &[Owner],
+    stocks: Stocks,
+    open: &[(u32, &Receipt)],
+    demands: &[Demand],
+    pegs: &mut Vec<Peg>,
+) {
+    serve(demands, &mut Netting::new(stocks, owners).with_receipts(open.iter().copied()), open, pegs);
+}
+
+/// Serves demands one after the other.
+fn serve(demands: &[Demand], netting: &mut Netting<'_>, open: &[(u32, &Receipt)], pegs: &mut Vec<Peg>) {
+    pegs.clear();
     for (i, demand) in demands.iter().enumerate() {
         let first = pegs.len();
         let short = netting.serve(i as u32, demand, pegs);
@@ -150,11 +214,6 @@ fn cover(
         if pegs.len() > first + 1 {
             merge_alike(pegs, first, open);
         }
-    }
-    let known = plant.part(part);
-    if known.source == Source::Buy {
-        let days = days(plant.as_of.date(), demands, open);
-        balance(part, known, on_hand, &days, balances);
     }
 }
 

@@ -54,6 +54,12 @@ impl Runs {
         &self.0
     }
 
+    /// The moment before which all needs go with runs up to the last one of a kind: when the run after that one leaves.
+    pub fn end_of(&self, kind: impl Fn(DeliveryRun) -> bool) -> Moment {
+        let after = self.0.iter().rposition(|run| kind(*run)).map_or(0, |last| last + 1);
+        self.0.get(after).map_or(Moment::NEVER, |run| run.leaves)
+    }
+
     /// The runs of a date.
     pub fn on(&self, date: Date) -> impl Iterator<Item = DeliveryRun> {
         self.0.iter().copied().filter(move |run| run.leaves.date() == date)

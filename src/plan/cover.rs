@@ -1,6 +1,8 @@
 //! Everything after the shops: all demands covered, units and jobs judged, material put on delivery runs.
 
+use super::account::Accounting;
 use super::consequences;
+use super::deliveries::Deliveries;
 use super::demands::Demands;
 use super::needs::{Needs, Stage};
 use super::packed;
@@ -20,9 +22,6 @@ use rayon::prelude::*;
 use std::collections::HashMap;
 use std::sync::OnceLock;
 
-/// How many days from the pull list's on a large plan keeps in any case: what the sheets speak of.
-const DAYS_KEPT: i32 = 8;
-
 impl<'a> Stage<'a> {
     /// Everything after the shops: covers all demands, and tells how units, jobs and pulls stand.
     pub(super) fn finish(self, needs: Needs, mut run: Run, request: &Request) -> Result<Plan<'a>, Box<Finding>> {
@@ -39,11 +38,14 @@ impl<'a> Stage<'a> {
         let lots = std::mem::take(&mut run.lots);
         let ground = Ground { plant, owners: &owners, runs: &runs };
         let day = request.day.or_else(|| waves::next_pull_day(plant)).unwrap_or_else(|| plant.as_of.date());
-        let least = day.max(plant.as_of.date()).plus(DAYS_KEPT).midnight();
         let (pace, configured) = (self.pace, self.configured);
         let demands = Demands::of(plant, &owners, self.explosions, slots, &run.jobs, &needs.extras);
         let mut source = Supplies::of(ground, demands, made, lots);
-        let found = source.walk(ground, request.keep, least);
+        let end = sequence_end(plant, &pace);
+        let deliveries = Deliveries::of(plant);
+        let end_day = end.map_or(day, |(_, leaves)| leaves.date());
+        let accounting = Accounting { plant, deliveries: &deliveries, runs: &runs, end: end_day };
+        let found = source.walk(ground, accounting, request.most_held);
         let materials = run.jobs.iter().map(|job| found.standing.material(plant, job)).collect();
         let units = unit_plans(plant, &pace, &configured, &found.standing);
         let job_order = job_order(plant, &run.jobs);
@@ -51,7 +53,6 @@ impl<'a> Stage<'a> {
             plant,
             pace,
             units,
-            supplies: found.kept,
             jobs: run.jobs,
             job_order,
             materials,
@@ -60,9 +61,12 @@ impl<'a> Stage<'a> {
             runs,
             day,
             consequences: Vec::new(),
+            end,
+            deliveries,
             set_aside: Vec::new(),
             doubtful: found.doubtful,
             by_owner: OnceLock::new(),
+            accounts: found.accounts,
             source,
             packed: found.pulls,
             walking_order: packed::walking_order(plant),
@@ -82,6 +86,13 @@ fn made(needs: &Needs, run: &mut Run) -> HashMap<PartId, Supply> {
         made.entry(demand.part).or_default().demands.push(*demand);
     }
     made
+}
+
+/// The last unit to leave its line, and when it does.
+fn sequence_end(plant: &Plant, pace: &Pace) -> Option<(UnitId, Moment)> {
+    let units = pace.owners.iter().filter(|owner| owner.planned).filter_map(|owner| owner.unit);
+    let leaves = units.filter_map(|unit| pace.enters(plant, unit).and(Some((unit, pace.leaves_line(plant, unit)?))));
+    leaves.max_by_key(|(_, leaves)| *leaves)
 }
 
 fn unit_plans(plant: &Plant, pace: &Pace, configured: &Configured, standing: &Standing) -> Vec<UnitPlan> {

@@ -83,12 +83,6 @@ impl Demands {
         self.slots.all[number as usize]
     }
 
-    /// The need up to which a share of all needs comes.
-    pub(super) fn share_of_needs(&self, share: usize, all: usize) -> Option<Moment> {
-        let number = self.slots.all.len() as u128 * share as u128 / all.max(1) as u128;
-        self.slots.all.get(usize::try_from(number).ok()?).map(|slot| slot.need)
-    }
-
     /// How many demands there are at most.
     pub(super) fn at_most(&self) -> usize {
         self.at_most
@@ -103,11 +97,22 @@ impl Demands {
 
     /// A part's demands in the order in which they are served, each with its slot.
     pub(super) fn of_part(&self, part: PartId, desk: &mut Desk, demands: &mut Vec<Demand>) {
+        self.first_of_part(part, NONE, desk, demands);
+    }
+
+    /// Those of them that are needed before a moment.
+    pub(super) fn of_part_before(&self, part: PartId, until: Moment, desk: &mut Desk, demands: &mut Vec<Demand>) {
+        let end = self.slots.all.partition_point(|slot| slot.need < until);
+        self.first_of_part(part, end as u32, desk, demands);
+    }
+
+    /// A part's demands at the slots before one, in order.
+    fn first_of_part(&self, part: PartId, end: u32, desk: &mut Desk, demands: &mut Vec<Demand>) {
         demands.clear();
         desk.slots.clear();
         match self.only_station(part) {
-            Some(station) => self.at_station(part, station, &mut desk.slots, demands),
-            None => self.merged(part, desk, demands),
+            Some(station) => self.at_station(part, station, end, &mut desk.slots, demands),
+            None => self.merged(part, end, desk, demands),
         }
     }
 
@@ -120,23 +125,24 @@ impl Demands {
     }
 
     /// The demands of a part that is needed at one station alone: nothing needs to be merged, and needs lie side by side.
-    fn at_station(&self, part: PartId, to: DestId, slots: &mut Vec<u32>, demands: &mut Vec<Demand>) {
+    fn at_station(&self, part: PartId, to: DestId, end: u32, slots: &mut Vec<u32>, demands: &mut Vec<Demand>) {
         let needs = self.slots.needs_of_bills(to);
-        self.each_unit(self.paths.of_part(part), |owner, slot, qty| {
+        self.each_unit(self.paths.of_part(part), end, |owner, slot, qty| {
             demands.push(Demand { part, need: needs[owner], owner: OwnerId::of(owner), to, qty });
             slots.push(slot);
         });
     }
 
     /// The demands of any part.
-    fn merged(&self, part: PartId, desk: &mut Desk, demands: &mut Vec<Demand>) {
+    fn merged(&self, part: PartId, end: u32, desk: &mut Desk, demands: &mut Vec<Demand>) {
         let Desk { asked, slots } = desk;
         asked.clear();
         for paths in self.paths.of_part(part).chunk_by(|a, b| a.station == b.station) {
-            self.each_unit(paths, |_, slot, qty| asked.push((slot, qty)));
+            self.each_unit(paths, end, |_, slot, qty| asked.push((slot, qty)));
         }
-        asked.extend(self.jobs.of_part(part).iter().map(|(slot, at)| (*slot, self.quantities[*at as usize])));
-        asked.extend(self.extras.of_part(part));
+        let of_jobs = self.jobs.of_part(part).iter().filter(|(slot, _)| *slot < end);
+        asked.extend(of_jobs.map(|(slot, at)| (*slot, self.quantities[*at as usize])));
+        asked.extend(self.extras.of_part(part).iter().filter(|(slot, _)| *slot < end));
         // Each station's units come in order, and so do the jobs of a shop: this merges them.
         asked.sort_by_key(|(slot, _)| *slot);
         add_equals(asked);
@@ -147,13 +153,19 @@ impl Demands {
         }));
     }
 
-    /// Shows what units ask for along all paths at one station, by rank: the owner, the slot and how much.
-    fn each_unit(&self, paths: &[ToPart], mut show: impl FnMut(usize, u32, Quantity)) {
+    /// Shows what units ask for along all paths at one station, by rank: the owner, the slot and how much. Only slots before
+    /// one, or all.
+    fn each_unit(&self, paths: &[ToPart], end: u32, mut show: impl FnMut(usize, u32, Quantity)) {
         let Some(first) = paths.first() else { return };
         let slots = self.slots.of_bills(first.station);
         let words = self.units[first.floorplan as usize].len();
+        let ranked = self.slots.ranked(first.station);
         let mut sums = [Quantity::ZERO; 64];
         for (word, slots) in slots.chunks(64).take(words).enumerate() {
+            // Slots come in order here, so that those of later words are later, too.
+            if ranked && slots.iter().find(|slot| **slot != NONE).is_some_and(|slot| *slot >= end) {
+                break;
+            }
             let mut all = 0;
             for path in paths {
                 let taking = self.units[path.floorplan as usize][word] & self.guards.owners(path.guard)[word];
@@ -162,7 +174,7 @@ impl Demands {
             }
             each_bit(all, |owner| {
                 let qty = std::mem::take(&mut sums[owner]);
-                if slots[owner] != NONE {
+                if slots[owner] < end {
                     show(word * 64 + owner, slots[owner], qty);
                 }
             });

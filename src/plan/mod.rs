@@ -1,10 +1,13 @@
 //! The whole path as one function: a checked plant becomes a plan. No clock, no file, no environment.
 
+mod account;
 mod consequences;
 mod cover;
 mod delays;
+mod deliveries;
 mod demands;
 mod goods;
+mod near;
 mod needs;
 mod outlook;
 mod packed;
@@ -14,8 +17,11 @@ mod stops;
 mod supplies;
 pub mod words;
 
+pub use account::{Account, FIRST_DAYS, FIRST_RUNS, Leaning, Planned, Taken};
 pub use consequences::{Consequence, Outcome, There, latest};
+pub use deliveries::{Deliveries, Delivery};
 pub use goods::{Goods, Rows};
+pub use near::Near;
 pub use outlook::{Outlook, Owners};
 pub use standing::Lacks;
 pub use stops::{Stop, Totals, Wait, stops};
@@ -29,7 +35,6 @@ use crate::line::{self, Pace};
 use crate::netting::{Demand, Peg};
 use crate::pulls::Pull;
 use crate::shops::{self, Job, Run};
-use crate::supply::Supply;
 use crate::waves::Runs;
 use itertools::Itertools;
 use needs::Stage;
@@ -87,9 +92,6 @@ pub struct Plan<'a> {
     pub pace: Pace,
     /// Units by rank, then held ones.
     pub units: Vec<UnitPlan>,
-    /// Each part's demands and what covers them, by part; of a large plan only those that come first: see
-    /// [`Plan::each_supply`] and [`Plan::kept_up_to`].
-    pub supplies: Vec<Supply>,
     /// Jobs, by shop in planning order.
     pub jobs: Vec<Job>,
     /// The jobs' indices in the order of their table.
@@ -107,12 +109,18 @@ pub struct Plan<'a> {
     pub day: Date,
     /// What the pieces that are not there do, by the unit's arrival, rank, place and part.
     pub consequences: Vec<Consequence>,
+    /// The last unit to leave its line, and when it does.
+    pub end: Option<(UnitId, Moment)>,
+    /// What is open, as it comes.
+    pub deliveries: Deliveries<'a>,
     /// What is wrong with the orders of units set aside, by place.
     pub set_aside: Vec<Finding>,
     /// Pieces that may not be there when the picking of their run starts, by part.
     doubtful: Vec<(Demand, Peg)>,
     /// The same and the jobs, by owner; where that is asked for.
     by_owner: OnceLock<ByOwner>,
+    /// What each part's supply comes to.
+    accounts: Vec<Account>,
     /// What all supplies are made from.
     source: Supplies,
     /// All pulls, by part.
@@ -128,9 +136,9 @@ pub struct Request {
     pub day: Option<Date>,
     /// Whether units whose order is wrong are set aside instead of stopping the plan.
     pub set_aside: bool,
-    /// How many demands the plan keeps at once; by default one and a half million. Of more, those that come first: see
-    /// [`Plan::kept_up_to`].
-    pub keep: Option<usize>,
+    /// How many demands the plan holds at most; by default one and a half million. With more, supplies are made again where
+    /// they are wanted, which takes time instead of memory: what the plan tells is the same.
+    pub most_held: Option<usize>,
 }
 
 /// What planning finds beyond reading. Of a plant with errors only the orders of its units can be judged.

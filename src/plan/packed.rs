@@ -45,7 +45,7 @@ impl Packed {
 pub(super) fn pulls(id: PartId, part: &Part, supply: &Supply, slots: &[u32], runs: &Runs, into: &mut Vec<Packed>) {
     into.clear();
     let number = |demand: u32| slots.get(demand as usize).copied().unwrap_or(demand);
-    pulls::pulls(id, part, supply, runs, |pull, first| into.push(Packed::new(pull, number(first))));
+    pulls::pulls(id, part, supply.pegged(), runs, |pull, first| into.push(Packed::new(pull, number(first))));
 }
 
 /// The parts in the order in which a picker walks.

@@ -1,16 +1,18 @@
-//! Each part's supply, worked out part by part: kept where a plan is small, and made again where it is wanted.
+//! Each part's supply, worked out part by part: held where a plan is small, and made again where it is wanted. What is told
+//! of a supply is told of the whole of it either way.
 
 use super::Plan;
+use super::account::{Account, Accounting};
 use super::demands::{Demands, Desk};
 use super::goods::Goods;
 use super::packed::{self, Packed};
 use super::slots::Slot;
 use super::standing::Standing;
-use crate::base::{Moment, PartId};
-use crate::check::{Plant, Source};
+use crate::base::{PartId, Quantity};
+use crate::check::{Plant, Receipt, Source};
 use crate::line::Owner;
 use crate::netting::{Cover, Demand, Lots, Peg, Stocks};
-use crate::supply::{self, Balance, Supply};
+use crate::supply::{self, Supply};
 use crate::waves::{InTurn, Runs};
 use itertools::Itertools;
 use rayon::prelude::*;
@@ -18,8 +20,8 @@ use std::borrow::Cow;
 use std::collections::HashMap;
 use std::ops::Range;
 
-/// How many demands are kept; of a plan with more, only those that come first, and what is late or short.
-const MOST_KEPT: usize = 1_500_000;
+/// How many demands are held at most; the supplies of a plan with more are made again where they are wanted.
+const MOST_HELD: usize = 1_500_000;
 
 /// Parts worked out at a time.
 const AT_A_TIME: usize = 64;
@@ -35,13 +37,19 @@ pub(super) struct Supplies {
     receipts: Vec<Vec<u32>>,
     /// The supplies of parts that are not bought.
     made: HashMap<PartId, Supply>,
-    /// Up to when needs are kept; always, where there is none.
-    pub(super) kept_up_to: Option<Moment>,
+    /// All supplies, by part, where they are few enough to be held.
+    held: Option<Vec<Supply>>,
 }
+
+/// That of a part nobody needs.
+static NO_SUPPLY: Supply =
+    Supply { demands: Vec::new(), pegs: Vec::new(), begins: Quantity::ZERO, balances: Vec::new() };
 
 /// What a walk over all parts finds.
 pub(super) struct Found {
-    pub(super) kept: Vec<Supply>,
+    supplies: Vec<Supply>,
+    /// For each part what its demands come to.
+    pub(super) accounts: Vec<Account>,
     pub(super) standing: Standing,
     pub(super) pulls: Vec<Vec<Packed>>,
     /// Pieces that are not there when the picking of their run starts, or that a job or a by-product covers.
@@ -76,7 +84,7 @@ impl Supplies {
                 made.insert(part, supply);
             }
         }
-        Self { demands, stocks, receipts, made, kept_up_to: None }
+        Self { demands, stocks, receipts, made, held: None }
     }
 
     /// Puts a part's supply into one that is there, and the slots of its demands on the desk where it is bought.
@@ -87,8 +95,14 @@ impl Supplies {
             return;
         }
         self.demands.of_part(part, desk, &mut supply.demands);
-        let receipts = self.receipts[part.at()].iter().map(|i| (*i, &ground.plant.receipts[*i as usize])).collect_vec();
-        supply::cover_bought(ground.plant, ground.owners, part, self.stocks[part.at()].clone(), &receipts, supply);
+        let (stocks, receipts) = self.goods_of(ground, part);
+        supply::cover_bought(ground.plant, ground.owners, part, stocks, &receipts, supply);
+    }
+
+    /// A part's usable stock, and its receipts in the order in which they are taken.
+    pub(super) fn goods_of<'g>(&self, ground: Ground<'g>, part: PartId) -> (Stocks, Vec<(u32, &'g Receipt)>) {
+        let receipts = self.receipts[part.at()].iter().map(|i| (*i, &ground.plant.receipts[*i as usize]));
+        (self.stocks[part.at()].clone(), receipts.collect())
     }
 
     /// A part's supply.
@@ -111,64 +125,52 @@ impl Supplies {
         supply
     }
 
-    /// Works out all parts once: what is kept, how everything stands, and all pulls.
-    pub(super) fn walk(&mut self, ground: Ground<'_>, keep: Option<usize>, least: Moment) -> Found {
-        self.kept_up_to = self.horizon(keep.unwrap_or(MOST_KEPT), least);
+    /// Works out all parts once: how everything stands, what it comes to, and all pulls. Supplies are held where a plan has
+    /// no more demands than so many.
+    pub(super) fn walk(&mut self, ground: Ground<'_>, accounting: Accounting<'_>, most_held: Option<usize>) -> Found {
+        let hold = self.demands.at_most() <= most_held.unwrap_or(MOST_HELD);
         let parts = ground.plant.parts.len();
         let pieces = (parts / PIECE).clamp(1, rayon::current_num_threads() * 4);
-        let found =
-            (0..pieces).into_par_iter().map(|i| self.walk_some(ground, parts * i / pieces..parts * (i + 1) / pieces));
+        let piece = |i: usize| parts * i / pieces..parts * (i + 1) / pieces;
+        let found = (0..pieces).into_par_iter().map(|i| self.walk_some(ground, accounting, piece(i), hold));
         let mut found: Vec<Found> = found.collect();
         let mut all = found.remove(0);
         for more in found {
-            all.kept.extend(more.kept);
+            all.supplies.extend(more.supplies);
+            all.accounts.extend(more.accounts);
             all.pulls.extend(more.pulls);
             all.doubtful.extend(more.doubtful);
             all.standing.join(more.standing);
         }
+        self.held = hold.then(|| std::mem::take(&mut all.supplies));
         all
     }
 
-    fn walk_some(&self, ground: Ground<'_>, parts: Range<usize>) -> Found {
-        let standing = Standing::new(ground.owners.len());
-        let (kept, pulls) = (Vec::with_capacity(parts.len()), Vec::with_capacity(parts.len()));
-        let mut found = Found { kept, standing, pulls, doubtful: Vec::new() };
+    fn walk_some(&self, ground: Ground<'_>, accounting: Accounting<'_>, parts: Range<usize>, hold: bool) -> Found {
+        let mut found = Found::new(ground.owners.len());
         let (mut desk, mut supply, mut pulls) = (Desk::default(), Supply::default(), Vec::new());
         for part in parts {
             let id = PartId::of(part);
             self.put_part(ground, id, &mut desk, &mut supply);
             found.take(ground, &supply);
+            found.accounts.push(Account::of(accounting, id, &supply));
             packed::pulls(id, &ground.plant.parts[part], &supply, &desk.slots, ground.runs, &mut pulls);
             found.pulls.push(pulls.clone());
-            found.kept.push(self.kept(&supply));
+            if hold {
+                found.supplies.push(supply.clone());
+            }
         }
         found
-    }
-
-    /// Up to when needs are kept: as far as there is room, and at least up to a moment.
-    fn horizon(&self, keep: usize, least: Moment) -> Option<Moment> {
-        let all = self.demands.at_most();
-        if all <= keep {
-            return None;
-        }
-        Some(self.demands.share_of_needs(keep, all).map_or(least, |need| need.date().midnight().max(least)))
-    }
-
-    /// The part of a supply that is kept.
-    fn kept(&self, supply: &Supply) -> Supply {
-        let Some(until) = self.kept_up_to else { return supply.clone() };
-        let (demands, later) = supply.demands.split_at(supply.demands.partition_point(|demand| demand.need < until));
-        let pegs = supply.pegs.partition_point(|peg| (peg.demand as usize) < demands.len());
-        let soon = |date: crate::base::Date| date.midnight() < until;
-        let days = supply.balances.iter().filter(|day| soon(day.date) || day.release.is_some_and(soon));
-        let mut balances: Vec<Balance> = days.copied().collect();
-        balances.shrink_to_fit();
-        let later = later.iter().map(|demand| demand.qty).sum();
-        Supply { demands: demands.to_vec(), pegs: supply.pegs[..pegs].to_vec(), balances, later }
     }
 }
 
 impl Found {
+    /// Nothing, for so many owners.
+    fn new(owners: usize) -> Self {
+        let standing = Standing::new(owners);
+        Self { supplies: Vec::new(), accounts: Vec::new(), standing, pulls: Vec::new(), doubtful: Vec::new() }
+    }
+
     /// Takes in how a part's demands are covered.
     fn take(&mut self, ground: Ground<'_>, supply: &Supply) {
         let mut runs = ground.runs.in_turn();
@@ -210,11 +212,11 @@ impl Plan<'_> {
 
     /// The same, the supplies of some parts at a time.
     pub fn some_supplies(&self, mut visit: impl FnMut(&[Supply])) {
-        if self.source.kept_up_to.is_none() {
-            return visit(&self.supplies);
+        if let Some(held) = &self.source.held {
+            return visit(held);
         }
         let ground = self.ground();
-        let parts = self.supplies.len();
+        let parts = self.plant.parts.len();
         let mut some = vec![Supply::default(); AT_A_TIME];
         for from in (0..parts).step_by(AT_A_TIME) {
             let some = &mut some[..AT_A_TIME.min(parts - from)];
@@ -225,12 +227,40 @@ impl Plan<'_> {
         }
     }
 
-    /// A part's whole supply, kept or made again.
+    /// A part's whole supply, held or made again.
     pub fn supply(&self, part: PartId) -> Cow<'_, Supply> {
-        match self.source.kept_up_to {
-            None => Cow::Borrowed(&self.supplies[part.at()]),
-            Some(_) => Cow::Owned(self.source.of_part(self.ground(), part)),
+        let again = || Cow::Owned(self.source.of_part(self.ground(), part));
+        self.held(part).map_or_else(again, Cow::Borrowed)
+    }
+
+    /// A part's whole supply where the plan holds it: that of parts that are not bought in any case.
+    pub(super) fn held(&self, part: PartId) -> Option<&Supply> {
+        match &self.source.held {
+            Some(held) => Some(&held[part.at()]),
+            None if self.plant.part(part).bought() => None,
+            None => Some(self.made(part)),
         }
+    }
+
+    /// The whole supply of a part that is not bought; nothing for one that is.
+    pub fn made(&self, part: PartId) -> &Supply {
+        self.source.made.get(&part).unwrap_or(&NO_SUPPLY)
+    }
+
+    /// A part's stock that is not on hold, wherever it lies and whomever it is reserved for.
+    pub fn usable_stock(&self, part: PartId) -> Quantity {
+        self.source.stocks[part.at()].usable()
+    }
+
+    /// What a bought part's whole supply comes to.
+    pub fn account(&self, part: PartId) -> &Account {
+        &self.accounts[part.at()]
+    }
+
+    /// All pieces that are not there when the picking of their run starts, or that a job or a by-product covers: by part,
+    /// then in order of need.
+    pub fn doubtful(&self) -> &[(Demand, Peg)] {
+        &self.doubtful
     }
 
     /// A bought part's whole supply with other stock and receipts.
@@ -241,11 +271,6 @@ impl Plan<'_> {
     /// How many demands there are at most.
     pub fn demands_at_most(&self) -> usize {
         self.source.demands.at_most()
-    }
-
-    /// Up to when the demands that a plan keeps reach, where it does not keep all: see [`Plan::supplies`].
-    pub fn kept_up_to(&self) -> Option<Moment> {
-        self.source.kept_up_to
     }
 
     /// The demands of a part that is not bought.
@@ -259,7 +284,7 @@ impl Plan<'_> {
         self.source.demands.slot(number)
     }
 
-    fn ground(&self) -> Ground<'_> {
+    pub(super) fn ground(&self) -> Ground<'_> {
         Ground { plant: self.plant, owners: &self.pace.owners, runs: &self.runs }
     }
 }

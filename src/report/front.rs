@@ -24,17 +24,8 @@ pub fn head<'p>(sheet: &mut Sheet<'p>, plan: &'p Plan<'p>, title: &str, what: &'
     for end in sequence_ends(plan) {
         sheet.fact(Look::Plain, labels, "the sequence ends", end, Show::Text);
     }
-    if let Some(reach) = reach(plan) {
-        sheet.fact(Look::Strong, labels, "these sheets reach to", reach, Show::Text);
-    }
     sheet.fact(Look::Strong, labels, "units", unit_totals(plan), Show::Text);
     sheet.fact(Look::Strong, labels, "the line", Totals::of(plan).to_string(), Show::Text);
-}
-
-/// Up to when the sheets of a plan that reaches far speak of needs.
-pub fn reach(plan: &Plan<'_>) -> Option<String> {
-    let until = plan.kept_up_to()?;
-    Some(format!("needs before {}; the tables hold the whole plan", until.date().long()))
 }
 
 /// Where the sequence of each line ends, in line order.

@@ -1,12 +1,11 @@
 //! What a sheet can hold: longer ones are cut, and say so; the tables hold the whole plan.
 
 use super::sheet::{Look, Sheet, Workbook};
-use crate::plan::Plan;
 
 /// Rows of a sheet that a person still opens; a spreadsheet program has room for about a million.
 const ROWS: u32 = 100_000;
-/// Rows of a sheet of a plan that reaches far: some weeks of a shop's jobs. What is done on a day is never cut so short.
-const ROWS_OF_A_LONG_PLAN: u32 = 2_000;
+/// Rows of a sheet of a plan's workbook that is not one day's work. What is done on a day is never cut so short.
+pub const ROWS_OF_A_PLAN: u32 = 5_000;
 /// Page breaks that a spreadsheet program takes; later pages end where they are full.
 const BREAKS: usize = 1_000;
 
@@ -15,14 +14,9 @@ pub fn cut(sheet: &mut Sheet<'_>) {
     cut_at(sheet, ROWS);
 }
 
-/// How many rows a sheet of a plan has at most that is not one day's work.
-pub fn rows(plan: &Plan<'_>) -> u32 {
-    if plan.kept_up_to().is_some() { ROWS_OF_A_LONG_PLAN } else { ROWS }
-}
-
 /// Cuts the sheets of a plan's workbook to their limits.
-pub fn cut_all(workbook: &mut Workbook<'_>, plan: &Plan<'_>) {
-    let rows = |sheet: &Sheet<'_>| if sheet.of_a_day { ROWS } else { rows(plan) };
+pub fn cut_all(workbook: &mut Workbook<'_>) {
+    let rows = |sheet: &Sheet<'_>| if sheet.of_a_day { ROWS } else { ROWS_OF_A_PLAN };
     workbook.sheets.iter_mut().for_each(|sheet| cut_at(sheet, rows(sheet)));
 }
 

@@ -70,7 +70,7 @@ pub fn workbook_files(plan: &Plan<'_>) -> Result<Vec<File>, (&'static str, Strin
 
 fn made<'p>(plan: &'p Plan<'p>, maker: Maker) -> Workbook<'p> {
     let mut workbook = maker(plan);
-    limits::cut_all(&mut workbook, plan);
+    limits::cut_all(&mut workbook);
     workbook
 }
 

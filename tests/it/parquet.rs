@@ -108,11 +108,11 @@ fn compare_all(plan: &Plan<'_>, told: &str) -> usize {
 }
 
 #[test]
-fn the_demo_is_the_same_in_both_forms_however_much_is_kept() {
+fn the_demo_is_the_same_in_both_forms_whether_or_not_it_is_held() {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("data/alder-fen");
     let (plant, _) = check::plant(&book::open(&path).expect("the demo"), None, Moment::default());
-    for keep in [None, Some(0)] {
-        let (plan, _) = plan(&plant, &Request { keep, ..Default::default() });
+    for most_held in [None, Some(0)] {
+        let (plan, _) = plan(&plant, &Request { most_held, ..Default::default() });
         let longest = compare_all(&plan.expect("a plan"), "the demo");
         assert!(longest > 1 << 17, "more than one row group, or the demo has become too short for this test");
     }

@@ -1,7 +1,7 @@
 //! What must hold for every plan, on random books: catches pieces lost, taken twice, or crews in two places at once.
 
 use super::random_books::{Size, random_book};
-use super::support::Sheets;
+use super::support::{Sheets, supplies};
 use lineward::base::{Moment, Quantity};
 use lineward::netting::Cover;
 use lineward::{check, plan};
@@ -24,7 +24,7 @@ fn each_plan(mut visit: impl FnMut(u64, &plan::Plan<'_>)) {
 #[test]
 fn pegs_add_up_to_demands() {
     each_plan(|seed, plan| {
-        for supply in &plan.supplies {
+        for supply in &supplies(plan) {
             let mut pegged = vec![Quantity::ZERO; supply.demands.len()];
             supply.pegs.iter().for_each(|peg| pegged[peg.demand as usize] += peg.qty);
             for (demand, pegged) in supply.demands.iter().zip(pegged) {
@@ -38,7 +38,7 @@ fn pegs_add_up_to_demands() {
 fn nothing_is_taken_twice() {
     each_plan(|seed, plan| {
         let mut taken: BTreeMap<(u32, String), Quantity> = BTreeMap::new();
-        for supply in &plan.supplies {
+        for supply in &supplies(plan) {
             for peg in &supply.pegs {
                 let demand = &supply.demands[peg.demand as usize];
                 let from = match peg.cover {
@@ -97,7 +97,7 @@ fn what_is_pulled_serves_what_is_pegged() {
         let mut pulled: BTreeMap<(u32, u32), Quantity> = BTreeMap::new();
         plan.each_pull(|pull| *pulled.entry((pull.part.0, pull.to.0)).or_default() += pull.qty);
         let mut wanted: BTreeMap<(u32, u32), Quantity> = BTreeMap::new();
-        for supply in &plan.supplies {
+        for supply in &supplies(plan) {
             for peg in supply
                 .pegs
                 .iter()

@@ -2,6 +2,7 @@
 
 use lineward::base::{Findings, Moment};
 use lineward::report::{table::TABLES, to_csv};
+use lineward::supply::Supply;
 use lineward::{book, check, plan};
 use std::collections::BTreeMap;
 use std::fmt::Write;
@@ -13,6 +14,13 @@ pub struct Sheets(pub BTreeMap<String, String>);
 
 /// A plan's tables as CSV text, by name, or what stood in its way.
 pub type Outcome = Result<BTreeMap<&'static str, String>, Findings>;
+
+/// Each part's whole supply, by part.
+pub fn supplies(plan: &plan::Plan<'_>) -> Vec<Supply> {
+    let mut all = Vec::new();
+    plan.some_supplies(|some| all.extend_from_slice(some));
+    all
+}
 
 impl Sheets {
     /// A plant with one line of the given stations (each its own position, nothing wanted ahead), working Monday to Friday

@@ -118,7 +118,7 @@ fn sums_are_those_of_the_plan() {
     for _ in 0..200 {
         let part = PartId::of(random.usize(..plant.parts.len()));
         let found = uses::uses(&plan, &book, part);
-        let demands = &plan.supplies[part.at()].demands;
+        let demands = &plan.supply(part).into_owned().demands;
         let total: Quantity = demands.iter().map(|demand| demand.qty).sum();
         assert_eq!(found.days.iter().map(|day| day.qty).sum::<Quantity>(), total);
         assert_eq!(found.places.iter().map(|place| place.qty).sum::<Quantity>(), total);

@@ -3,7 +3,7 @@
 
 use super::examples::folder;
 use super::random_books::{Size, random_book};
-use super::support::Sheets;
+use super::support::{Sheets, supplies};
 use lineward::base::{Findings, Moment, PartId, Quantity, UnitId};
 use lineward::book::Book;
 use lineward::check::{self, Plant, Source};
@@ -151,7 +151,8 @@ fn paths_multiply_out_to_what_the_plan_demands() {
     let read = demo();
     let plan = read.plan(false);
     let (bills, parts, rows) = (Cells::of("Bills.csv"), parts(), Cells::of("Conversions.csv"));
-    let all: Vec<_> = plan.supplies.iter().flat_map(|supply| &supply.demands).collect();
+    let supplies = supplies(&plan);
+    let all: Vec<_> = supplies.iter().flat_map(|supply| &supply.demands).collect();
     let mut random = fastrand::Rng::with_seed(17);
     let mut compared = 0;
     for _ in 0..300 {
@@ -193,7 +194,8 @@ fn paths_are_the_demands_of_random_books() {
         let read = Read::of(sheets.book());
         // Every other plan keeps next to nothing, so that what is asked about is made again.
         let keep = (seed % 2 == 1).then_some(3);
-        let (plan, findings) = plan::plan(&read.plant, &plan::Request { set_aside: true, keep, ..Default::default() });
+        let (plan, findings) =
+            plan::plan(&read.plant, &plan::Request { set_aside: true, most_held: keep, ..Default::default() });
         let plan = plan.unwrap_or_else(|| panic!("{}", told(&findings)));
         for unit in (0..read.plant.units.len()).map(UnitId::of) {
             let whole = unit_text(&why::unit(&plan, &read.book, unit));
@@ -249,7 +251,7 @@ fn the_queue_leaves_nobody_out() {
     let read = demo();
     let plan = read.plan(false);
     let mut compared = 0;
-    for supply in &plan.supplies {
+    for supply in &supplies(&plan) {
         let used_up = supply.pegs.windows(2).enumerate().find(|(_, pair)| {
             pair[0].demand == pair[1].demand && pair[0].cover == Cover::Stock && pair[1].cover != Cover::Stock
         });

@@ -6,7 +6,7 @@ use crate::check::{Issue, Part, Plant, Stock};
 use crate::netting::{Cover, Peg};
 use crate::plan::Plan;
 use crate::pulls::Traced;
-use crate::supply::Supply;
+use crate::supply::Pegged;
 use std::borrow::Cow;
 use std::collections::BTreeMap;
 
@@ -65,7 +65,7 @@ pub fn of_part<'p>(plant: &'p Plant, part: &'p Part, rows: &[&'p Stock]) -> Vec<
 /// One part's bins while its pulls are picked.
 pub struct Picking<'a, 'p> {
     plan: &'a Plan<'p>,
-    supply: &'a Supply,
+    pegged: Pegged<'a>,
     part: PartId,
     /// The bins, as they are now.
     pub bins: Vec<Bin<'p>>,
@@ -76,15 +76,15 @@ pub struct Picking<'a, 'p> {
 }
 
 impl<'a, 'p> Picking<'a, 'p> {
-    /// Before the first pull.
-    pub fn new(plan: &'a Plan<'p>, part: PartId, bins: Vec<Bin<'p>>, receipts: &[u32]) -> Self {
-        let supply = &plan.supplies[part.at()];
+    /// Before the first pull. Of a bulk part all demands are wanted, since packs of one run serve what comes after it; of
+    /// another those that go with the runs of its pulls and before them.
+    pub fn new(plan: &'a Plan<'p>, part: PartId, pegged: Pegged<'a>, bins: Vec<Bin<'p>>, receipts: &[u32]) -> Self {
         let mut by_time: BTreeMap<Moment, Quantity> = BTreeMap::new();
         for receipt in receipts.iter().map(|i| &plan.plant.receipts[*i as usize]) {
             *by_time.entry(receipt.available).or_default() += receipt.qty;
         }
-        for peg in supply.pegs.iter().filter(|peg| matches!(peg.cover, Cover::Receipt(_))) {
-            let run = plan.runs.serving(supply.demands[peg.demand as usize].need);
+        for (demand, peg) in pegged.pieces().filter(|(_, peg)| matches!(peg.cover, Cover::Receipt(_))) {
+            let run = plan.runs.serving(demand.need);
             if let (Some(run), Some(available)) = (run, peg.available)
                 && available > run.picked
             {
@@ -92,7 +92,7 @@ impl<'a, 'p> Picking<'a, 'p> {
             }
         }
         let arrivals = by_time.into_iter().collect();
-        Self { plan, supply, part, bins, arrivals, arrived: 0, sent: BTreeMap::new() }
+        Self { plan, pegged, part, bins, arrivals, arrived: 0, sent: BTreeMap::new() }
     }
 
     /// Picks the next pull of the part.
@@ -117,7 +117,8 @@ impl<'a, 'p> Picking<'a, 'p> {
         }
         let taken = takes.iter().map(|take| take.qty).sum();
         *self.sent.entry(row.pull.to).or_default() += taken;
-        Picked { pull: row.pull, taken, takes, missing, demands: row.demands.clone() }
+        let demands = row.demands.iter().map(|(number, _)| self.pegged.demands[*number as usize]).collect();
+        Picked { pull: row.pull, taken, takes, missing, demands }
     }
 
     fn loose(&self) -> Quantity {
@@ -128,8 +129,8 @@ impl<'a, 'p> Picking<'a, 'p> {
     fn split(&self, row: &Traced) -> (Quantity, Quantity, Vec<Missing>) {
         let (mut reserved, mut loose, mut missing) = (Quantity::ZERO, Quantity::ZERO, Vec::<Missing>::new());
         for (demand, _) in row.demands.iter().filter(|(_, follows)| *follows) {
-            let need = self.supply.demands[*demand as usize].need;
-            for peg in self.pegs_of(*demand) {
+            let need = self.pegged.demands[*demand as usize].need;
+            for peg in self.pegged.pegs_of(*demand) {
                 match peg.cover {
                     Cover::Reserved => reserved += peg.qty,
                     Cover::Stock => loose += peg.qty,
@@ -142,20 +143,11 @@ impl<'a, 'p> Picking<'a, 'p> {
         (reserved, loose, missing)
     }
 
-    /// The pegs of a demand; pegs stand in the order of their demands.
-    fn pegs_of(&self, demand: u32) -> &'a [Peg] {
-        let pegs = &self.supply.pegs;
-        let first = pegs.partition_point(|peg| peg.demand < demand);
-        let after = pegs.partition_point(|peg| peg.demand <= demand);
-        &pegs[first..after]
-    }
-
     /// What other stations and shops need of what lies in the bins, before more comes in.
     fn kept_for_others(&self, to: DestId, picked: Moment) -> Quantity {
         let next = self.arrivals.get(self.arrived).map(|(at, _)| *at);
         let mut needs: BTreeMap<DestId, Quantity> = BTreeMap::new();
-        for peg in &self.supply.pegs {
-            let demand = &self.supply.demands[peg.demand as usize];
+        for (demand, peg) in self.pegged.pieces() {
             let here = match peg.cover {
                 Cover::Stock => true,
                 Cover::Receipt(_) => peg.available <= Some(picked),

@@ -85,8 +85,7 @@ fn packs(part: &Part, qty: Quantity) -> Value<'static> {
 
 /// The units that packs serve: `U5, U6`, or `U5 to U40 (36 units)`.
 fn serves(day: &Day<'_>, picked: &Picked) -> String {
-    let supply = &day.plan.supplies[picked.pull.part.at()];
-    let owners = picked.demands.iter().map(|(i, _)| supply.demands[*i as usize].owner);
+    let owners = picked.demands.iter().map(|demand| demand.owner);
     let owners: Vec<OwnerId> = owners.sorted().dedup().collect();
     let code = |owner: &OwnerId| unit_code(day.plan, *owner);
     match owners.as_slice() {

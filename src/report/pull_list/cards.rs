@@ -138,7 +138,7 @@ fn line<'p>(day: &Day<'p>, picked: &Picked, from: u16, reasons: &Reasons<'p>) ->
     more.extend(in_line_order(plan, picked).then(|| "in line order".to_owned()));
     more.extend((picked.taken < picked.pull.qty).then(|| format!("{} of {}", picked.taken, picked.pull.qty)));
     more.extend(weight::warning(plan.plant, part, picked.taken));
-    more.extend(reasons.behind(plan, picked).iter().map(|reason| (*reason).to_owned()));
+    more.extend(reasons.behind(picked).iter().map(|reason| (*reason).to_owned()));
     let description = match &more[..] {
         [] => Value::from(part.description.as_str()),
         more => format!("{}; {}", part.description, more.join("; ")).into(),

@@ -2,8 +2,8 @@
 
 use super::bins::{self, Bin, Picking};
 use crate::base::{Moment, PartId, Quantity};
-use crate::check::Stock;
-use crate::netting::Cover;
+use crate::check::{Issue, Stock};
+use crate::netting::{Cover, Demand};
 use crate::plan::Plan;
 use crate::pulls::{self, Pull};
 use crate::supply::receipts_by_part;
@@ -51,8 +51,8 @@ pub struct Picked {
     pub takes: Vec<Take>,
     /// What is not there.
     pub missing: Vec<Missing>,
-    /// The demands it serves; `true` for those that made it follow.
-    pub demands: Vec<(u32, bool)>,
+    /// The demands it serves.
+    pub demands: Vec<Demand>,
 }
 
 /// What is picked in one go: all that is overdue, or one run of the day.
@@ -142,13 +142,21 @@ fn pick_all<'p>(plan: &'p Plan<'p>, pulls: &[Pull]) -> (Vec<Vec<Bin<'p>>>, Vec<P
     let mut stock: Vec<Vec<&'p Stock>> = vec![Vec::new(); plant.parts.len()];
     plant.stock.iter().for_each(|row| stock[row.part.at()].push(row));
     let receipts = receipts_by_part(plant);
+    let last = pulls.iter().map(|pull| pull.run).max();
+    let after = last.map_or(plant.as_of, |last| plan.runs.end_of(|run| run <= last));
     let pick = |part: usize| {
         if of_part[part].is_empty() {
             return (Vec::new(), Vec::new());
         }
         let (id, known) = (PartId::of(part), &plant.parts[part]);
-        let rows = pulls::traced(id, known, &plan.supplies[part], &plan.runs);
-        let mut picking = Picking::new(plan, id, bins::of_part(plant, known, &stock[part]), &receipts[part]);
+        // Packs serve what comes after the day, and what others need of a bin may be needed far ahead.
+        let whole = (known.issue == Issue::Bulk).then(|| plan.supply(id));
+        let near = whole.is_none().then(|| plan.near(id, after));
+        let Some(pegged) = whole.as_ref().map(|s| s.pegged()).or(near.as_ref().map(|n| n.pegged())) else {
+            return (Vec::new(), Vec::new());
+        };
+        let rows = pulls::traced(id, known, pegged, &plan.runs);
+        let mut picking = Picking::new(plan, id, pegged, bins::of_part(plant, known, &stock[part]), &receipts[part]);
         let numbers = of_part[part].iter();
         let picked: Vec<(u32, Picked)> = numbers.zip(&rows).map(|(i, row)| (*i, picking.pick(row))).collect();
         (picking.bins, picked)

@@ -7,8 +7,10 @@ use super::words::{count, unit_code};
 use crate::base::{DestId, Moment, OwnerId, PartId, Quantity};
 use crate::check::Issue;
 use crate::netting::Cover;
-use crate::plan::Plan;
+use crate::plan::{Near, Plan};
 use crate::waves::DeliveryRun;
+use itertools::Itertools;
+use rayon::prelude::*;
 use std::collections::BTreeMap;
 
 const COLUMNS: [Column; 14] = [
@@ -82,10 +84,15 @@ pub fn sheet<'p>(plan: &'p Plan<'p>) -> Sheet<'p> {
 /// What comes up to the end of the day and is waited for, soonest need first.
 fn pieces<'p>(plan: &Plan<'p>) -> Vec<(Piece<'p>, Amount)> {
     let mut pieces: BTreeMap<Piece<'p>, Amount> = BTreeMap::new();
-    for supply in &plan.supplies {
-        for peg in &supply.pegs {
+    // What comes on the day goes with a run that leaves by its end, or else was picked before it came.
+    let evening = plan.day.plus(1).midnight();
+    let after = plan.runs.end_of(|run| run.leaves < evening || run.picked < evening);
+    let coming = plan.deliveries.all().iter().filter(|delivery| delivery.available < evening);
+    let coming: Vec<PartId> = coming.map(|delivery| delivery.part).dedup().collect();
+    let near: Vec<Near<'_>> = coming.par_iter().map(|part| plan.near(*part, after)).collect();
+    for near in &near {
+        for (demand, peg) in near.pegged().pieces() {
             let (Cover::Receipt(receipt), Some(comes)) = (peg.cover, peg.available) else { continue };
-            let demand = &supply.demands[peg.demand as usize];
             let Some(run) = plan.runs.serving(demand.need).filter(|_| comes.date() <= plan.day) else { continue };
             let bulk = plan.plant.part(demand.part).issue == Issue::Bulk;
             let owner = Some(demand.owner).filter(|_| !bulk);

@@ -88,11 +88,8 @@ fn line<'p>(plan: &'p Plan<'p>, job: &'p Job) -> Line<'p> {
 
 /// By-products that are needed on the day, soonest need first.
 fn freed<'p>(plan: &'p Plan<'p>) -> Vec<Line<'p>> {
-    let pegs = plan.supplies.iter().flat_map(|supply| {
-        let of_units = supply.pegs.iter().filter(|peg| peg.cover == Cover::ByProduct);
-        of_units.map(|peg| (&supply.demands[peg.demand as usize], peg))
-    });
-    let today = pegs.filter(|(demand, _)| demand.need.date() == plan.day);
+    let of_units = plan.doubtful().iter().filter(|(_, peg)| peg.cover == Cover::ByProduct);
+    let today = of_units.filter(|(demand, _)| demand.need.date() == plan.day);
     let sorted =
         today.sorted_by_key(|(demand, _)| (demand.need, demand.owner, dest_order(plan, demand.to), demand.part));
     sorted

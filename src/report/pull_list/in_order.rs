@@ -77,7 +77,7 @@ fn line<'p>(day: &Day<'p>, reasons: &Reasons<'p>, trip: &Trip, picked: &Picked, 
     let missing = picked.missing.iter().map(|m| format!("{} not there, {}: {}", m.qty, how(m), comes(plan, m)));
     let mut notes: Vec<String> = missing.collect();
     notes.extend(weight::warning(plan.plant, part, picked.pull.qty));
-    notes.extend(reasons.behind(plan, picked).iter().map(|reason| (*reason).to_owned()));
+    notes.extend(reasons.behind(picked).iter().map(|reason| (*reason).to_owned()));
     let look = if picked.missing.is_empty() { Look::Plain } else { Look::Wrong };
     let values = vec![
         "".into(),

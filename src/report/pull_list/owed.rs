@@ -6,6 +6,7 @@ use super::super::sheet::{Column, Line, Look, Sheet, Show};
 use super::day::{Day, Picked};
 use super::feeders::job_words;
 use super::words::{Owed, count, owed, unit_code};
+use crate::base::Moment;
 use crate::netting::{Cover, Peg};
 use crate::plan::Plan;
 use itertools::Itertools;
@@ -92,19 +93,31 @@ fn overdue_line<'p>(plan: &'p Plan<'p>, picked: &Picked) -> Line<'p> {
 
 /// All extras, the first needed first; those set aside with their unit at the end.
 fn extras<'p>(plan: &'p Plan<'p>) -> Vec<Line<'p>> {
-    let rows = owed(plan).into_iter().sorted_by_key(|owed| (owed.need.is_none(), owed.need, owed.extra.row));
-    rows.map(|owed| extra_line(plan, &owed)).collect()
+    let rows = owed(plan).into_iter().sorted_by_key(|owed| owed.extra.part).collect_vec();
+    let of_part = rows.chunk_by(|a, b| a.extra.part == b.extra.part).flat_map(|rows| of_part(plan, rows));
+    of_part.sorted_by_key(|(key, _)| *key).map(|(_, line)| line).collect()
 }
 
-fn extra_line<'p>(plan: &'p Plan<'p>, owed: &Owed<'p>) -> Line<'p> {
+/// Where an extra stands among the others.
+type Key = (bool, Option<Moment>, u32);
+
+/// The lines of the extras of one part.
+fn of_part<'p>(plan: &'p Plan<'p>, rows: &[Owed<'p>]) -> Vec<(Key, Line<'p>)> {
+    let last = rows.iter().filter_map(|owed| owed.need).max();
+    let near = last.map(|last| plan.near(rows[0].extra.part, last.plus(1)));
+    let pegs = |owed: &Owed<'_>| {
+        let (pegged, need) = (near.as_ref()?.pegged(), owed.need?);
+        Some(pegged.pegs_of(pegged.find(need, owed.owner, owed.extra.to)?))
+    };
+    let line = |owed: &Owed<'p>| {
+        ((owed.need.is_none(), owed.need, owed.extra.row), extra_line(plan, owed, pegs(owed).unwrap_or_default()))
+    };
+    rows.iter().map(line).collect()
+}
+
+fn extra_line<'p>(plan: &'p Plan<'p>, owed: &Owed<'p>, pegs: &[Peg]) -> Line<'p> {
     let extra = owed.extra;
     let part = plan.plant.part(extra.part);
-    let supply = &plan.supplies[extra.part.at()];
-    let mine = |peg: &&Peg| {
-        let demand = &supply.demands[peg.demand as usize];
-        (demand.owner, demand.to, Some(demand.need)) == (owed.owner, extra.to, owed.need)
-    };
-    let pegs: Vec<&Peg> = supply.pegs.iter().filter(mine).collect();
     let worst = owed.need.and_then(|need| pegs.iter().map(|peg| peg.covered(need)).max());
     use crate::supply::Covered;
     let how = match worst {

@@ -150,7 +150,7 @@ fn notes(day: &Day<'_>, reasons: &Reasons<'_>, stop: &Stop<'_>) -> String {
             let partly = !picked.missing.is_empty();
             notes.extend(partly.then(|| format!("{} of {} there for {unit}", picked.taken, picked.pull.qty)));
         }
-        notes.extend(reasons.behind(plan, picked).iter().map(|reason| (*reason).to_owned()));
+        notes.extend(reasons.behind(picked).iter().map(|reason| (*reason).to_owned()));
     }
     let bin = day.bin(stop.part, last);
     for (unit, qty) in bin.reserved.iter().filter(|(_, qty)| qty.is_positive()) {

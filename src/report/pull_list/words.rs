@@ -100,13 +100,12 @@ impl<'p> Reasons<'p> {
     }
 
     /// The reasons behind a pull; none for what only bills ask for.
-    pub fn behind(&self, plan: &Plan<'_>, picked: &Picked) -> Vec<&'p str> {
+    pub fn behind(&self, picked: &Picked) -> Vec<&'p str> {
         if self.0.is_empty() {
             return Vec::new();
         }
-        let part = picked.pull.part;
-        let demands = picked.demands.iter().map(|(i, _)| &plan.supplies[part.at()].demands[*i as usize]);
-        let found = demands.filter_map(|demand| self.0.get(&(part, demand.to, demand.owner, demand.need)));
+        let demands = picked.demands.iter();
+        let found = demands.filter_map(|demand| self.0.get(&(demand.part, demand.to, demand.owner, demand.need)));
         found.flatten().copied().collect()
     }
 }

@@ -85,9 +85,9 @@ fn rank(what: &str) -> Option<usize> {
     ["short", "late", "late job", "special run"].iter().position(|word| *word == what)
 }
 
-/// All pegs that are not in time.
+/// All pieces that are not in time.
 fn not_in_time<'a>(plan: &'a Plan<'_>) -> impl Iterator<Item = Trouble> + 'a {
-    plan.supplies.iter().flat_map(|supply| &supply.pegs).zip(demands(plan)).filter_map(|(peg, demand)| {
+    plan.doubtful().iter().filter_map(|(demand, peg)| {
         let what = match (peg.cover, peg.available) {
             (Cover::None, _) => "short",
             (Cover::Job(_), Some(comes)) if comes > demand.need => "late job",
@@ -95,24 +95,9 @@ fn not_in_time<'a>(plan: &'a Plan<'_>) -> impl Iterator<Item = Trouble> + 'a {
             _ => return None,
         };
         let (part, to, need) = (demand.part, demand.to, demand.need);
-        Some(Trouble {
-            what,
-            owner: Some(demand.owner),
-            part,
-            to,
-            qty: peg.qty,
-            need,
-            cover: peg.cover,
-            comes: peg.available,
-        })
+        let owner = Some(demand.owner);
+        Some(Trouble { what, owner, part, to, qty: peg.qty, need, cover: peg.cover, comes: peg.available })
     })
-}
-
-/// The demand of each peg, in the order of the pegs.
-fn demands<'a>(plan: &'a Plan<'_>) -> impl Iterator<Item = &'a crate::netting::Demand> {
-    let of_part =
-        |supply: &'a crate::supply::Supply| supply.pegs.iter().map(|peg| &supply.demands[peg.demand as usize]);
-    plan.supplies.iter().flat_map(of_part)
 }
 
 fn special_runs<'a>(day: &'a Day<'_>) -> impl Iterator<Item = Trouble> + 'a {

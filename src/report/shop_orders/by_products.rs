@@ -64,9 +64,8 @@ fn rows<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>) -> Vec<((Moment, OwnerId, P
     let takes = jobs(facts, |job| job.below.needs.iter().map(|need| need.0).collect());
     let mut rows = Vec::new();
     for part in by_products {
-        let supply = &facts.plan.supplies[part.at()];
-        for peg in supply.pegs.iter().filter(|peg| peg.cover == Cover::ByProduct) {
-            let demand = &supply.demands[peg.demand as usize];
+        let pegged = facts.plan.made(part).pegged();
+        for (demand, peg) in pegged.pieces().filter(|(_, peg)| peg.cover == Cover::ByProduct) {
             let key = (demand.owner, part);
             let givers = gives.get(&key).into_iter().flatten().copied();
             let givers = givers.filter(|at| Some(facts.job(*at).available) == peg.available).collect_vec();

@@ -1,47 +1,66 @@
-//! What covers the material of jobs: an index from a job to the pegs of what it needs.
+//! What covers the material of jobs: an index from a job to the pieces of what it needs.
 
 use crate::base::{DestId, Moment, OwnerId, PartId};
 use crate::check::DestKind;
 use crate::netting::{Demand, Peg};
-use crate::plan::Plan;
+use crate::plan::{Near, Plan};
 use crate::shops::{self, Job};
-use crate::supply::Covered;
+use crate::supply::{Covered, Pegged};
+use itertools::Itertools;
+use rayon::prelude::*;
 
-/// Demands of shops by destination, owner, need and part, each with its number among the part's.
-pub struct Covers(Vec<(DestId, OwnerId, Moment, PartId, u32)>);
+/// Pieces that shops need, by destination, owner, need and part: those of all jobs whose material is needed on the plan's day
+/// or before it, or those of any job that may not be there when the picking of their run starts.
+pub struct Covers(Vec<Piece>);
 
 /// How one part of a job's material is covered.
-pub struct Piece<'p> {
+#[derive(Clone, Debug)]
+pub struct Piece {
     /// The demand it is part of; several jobs of a unit that start at once share one.
-    pub demand: &'p Demand,
+    pub demand: Demand,
     /// What covers that demand.
-    pub pegs: &'p [Peg],
+    pub pegs: Vec<Peg>,
+}
+
+/// Where a piece stands.
+fn key(piece: &Piece) -> (DestId, OwnerId, Moment, PartId) {
+    let Demand { to, owner, need, part, .. } = piece.demand;
+    (to, owner, need, part)
 }
 
 impl Covers {
-    /// Of a plan.
-    pub fn of(plan: &Plan<'_>) -> Self {
-        let to_shop = |demand: &Demand| matches!(plan.plant.dest(demand.to).what, DestKind::Shop(_));
-        let mut rows = Vec::new();
-        for supply in &plan.supplies {
-            let numbered = supply.demands.iter().zip(0_u32..);
-            let wanted = numbered.filter(|(demand, _)| to_shop(demand));
-            rows.extend(wanted.map(|(demand, i)| (demand.to, demand.owner, demand.need, demand.part, i)));
-        }
-        rows.sort_unstable();
-        Self(rows)
+    /// Of all jobs: what is late, short, or comes from a job or off a unit.
+    pub fn doubtful(plan: &Plan<'_>) -> Self {
+        let of_demands = plan.doubtful().chunk_by(|a, b| a.0 == b.0);
+        let pieces =
+            of_demands.map(|pieces| Piece { demand: pieces[0].0, pegs: pieces.iter().map(|(_, peg)| *peg).collect() });
+        Self::of(plan, pieces)
+    }
+
+    /// Of jobs whose material is needed before a moment: all of it.
+    pub fn before(plan: &Plan<'_>, until: Moment) -> Self {
+        let soon = plan.jobs.iter().filter(|job| !job.started && material_need(plan, job) < until);
+        let parts = soon.flat_map(|job| job.below.needs.iter().map(|(part, _)| *part)).sorted().dedup().collect_vec();
+        let near: Vec<Near<'_>> = parts.par_iter().map(|part| plan.near(*part, until)).collect();
+        Self::of(plan, near.iter().flat_map(|near| Piece::all(near.pegged())))
+    }
+
+    fn of(plan: &Plan<'_>, pieces: impl Iterator<Item = Piece>) -> Self {
+        let to_shop = |piece: &Piece| matches!(plan.plant.dest(piece.demand.to).what, DestKind::Shop(_));
+        Self(pieces.filter(to_shop).sorted_by_key(key).collect())
     }
 
     /// The pieces a job needs, as far as they are not delivered yet, by part; none for a job that has begun.
-    pub fn of_job<'p>(&self, plan: &'p Plan<'p>, job: &Job) -> Vec<Piece<'p>> {
+    pub fn of_job(&self, plan: &Plan<'_>, job: &Job) -> Vec<&Piece> {
         if job.started {
             return Vec::new();
         }
-        let key = (plan.plant.shop(job.shop).dest, job.owner, material_need(plan, job));
-        let from = self.0.partition_point(|row| (row.0, row.1, row.2) < key);
-        let rows = self.0[from..].iter().take_while(|row| (row.0, row.1, row.2) == key);
-        let wanted = rows.filter(|row| job.below.needs.binary_search_by_key(&row.3, |need| need.0).is_ok());
-        wanted.map(|row| piece(plan, row.3, row.4)).collect()
+        let wanted = (plan.plant.shop(job.shop).dest, job.owner, material_need(plan, job));
+        let place = |piece: &Piece| (piece.demand.to, piece.demand.owner, piece.demand.need);
+        let from = self.0.partition_point(|piece| place(piece) < wanted);
+        let pieces = self.0[from..].iter().take_while(|piece| place(piece) == wanted);
+        let needs = |part: PartId| job.below.needs.binary_search_by_key(&part, |need| need.0).is_ok();
+        pieces.filter(|piece| needs(piece.demand.part)).collect()
     }
 }
 
@@ -50,15 +69,13 @@ pub fn material_need(plan: &Plan<'_>, job: &Job) -> Moment {
     shops::material_need(plan.plant, job)
 }
 
-/// A demand and its pegs; pegs stand in the order of their demands.
-pub fn piece<'p>(plan: &'p Plan<'p>, part: PartId, number: u32) -> Piece<'p> {
-    let supply = &plan.supplies[part.at()];
-    let from = supply.pegs.partition_point(|peg| peg.demand < number);
-    let until = supply.pegs.partition_point(|peg| peg.demand <= number);
-    Piece { demand: &supply.demands[number as usize], pegs: &supply.pegs[from..until] }
-}
+impl Piece {
+    /// Every demand with what covers it.
+    pub fn all(pegged: Pegged<'_>) -> impl Iterator<Item = Self> {
+        let of_demands = pegged.pegs.chunk_by(|a, b| a.demand == b.demand);
+        of_demands.map(move |pegs| Self { demand: pegged.demands[pegs[0].demand as usize], pegs: pegs.to_vec() })
+    }
 
-impl Piece<'_> {
     /// The worst of its pegs.
     pub fn covered(&self) -> Covered {
         self.pegs.iter().map(|peg| peg.covered(self.demand.need)).max().unwrap_or_default()

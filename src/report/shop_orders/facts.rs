@@ -11,8 +11,10 @@ use crate::shops::Job;
 pub struct Facts<'p> {
     /// The plan.
     pub plan: &'p Plan<'p>,
-    /// What covers the material of the shops.
-    pub covers: Covers,
+    /// What covers the material that shops need by the end of the plan's day.
+    pub of_day: Covers,
+    /// What of any job's material may not be there in time.
+    pub doubtful: Covers,
     matter: Vec<Matter>,
     units: Vec<Option<&'p UnitPlan>>,
 }
@@ -38,7 +40,8 @@ impl<'p> Facts<'p> {
     pub fn of(plan: &'p Plan<'p>) -> Self {
         let mut units = vec![None; plan.plant.units.len()];
         plan.units.iter().for_each(|unit| units[unit.unit.at()] = Some(unit));
-        Self { plan, covers: Covers::of(plan), matter: matter::of_parts(plan.plant), units }
+        let of_day = Covers::before(plan, plan.day.plus(1).midnight());
+        Self { plan, of_day, doubtful: Covers::doubtful(plan), matter: matter::of_parts(plan.plant), units }
     }
 
     /// One shop.

@@ -7,7 +7,6 @@ use super::words;
 use super::wrong::{self, Wrong};
 use crate::base::ShopId;
 use crate::plan::{Material, Totals, UnitState};
-use crate::report::front;
 use crate::report::sheet::{Column, Line, Look, Sheet, Show};
 use crate::report::table::Value;
 use itertools::Itertools;
@@ -40,9 +39,6 @@ pub fn sheet<'p>(facts: &Facts<'p>, name: String) -> Sheet<'p> {
     sheet.fact(Look::Plain, 1, "the book", plan.plant.book.to_string(), Show::Text);
     sheet.fact(Look::Plain, 1, "the sequence ends", sequence_end(facts), Show::Text);
     sheet.fact(Look::Plain, 1, "in all", totals(facts, &shops), Show::Text);
-    if let Some(reach) = front::reach(plan) {
-        sheet.fact(Look::Strong, 1, "these sheets reach to", reach, Show::Text);
-    }
     sheet.fact(Look::Strong, 1, "the line", Totals::of(plan).to_string(), Show::Text);
     if !shops.is_empty() {
         sheet.gap();

@@ -1,6 +1,6 @@
 //! What comes to a shop from other shops, from stock of made parts and off its units.
 
-use super::cover::{Piece, piece};
+use super::cover::Piece;
 use super::facts::{Facts, ShopFacts};
 use super::material::{how_it_comes, how_it_stands};
 use crate::base::PartId;
@@ -45,21 +45,20 @@ pub fn sheet<'p>(
 }
 
 /// Made parts and by-products that this shop needs by the end of the plan's day, soonest need first.
-fn from_other_shops<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>) -> Vec<Piece<'p>> {
+fn from_other_shops<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>) -> Vec<Piece> {
     let plan = facts.plan;
     let end = plan.day.plus(1).midnight();
     let made = |part: &PartId| matches!(plan.plant.part(*part).source, Source::Make(_) | Source::ByProduct);
     let mut found = Vec::new();
     for part in (0..plan.plant.parts.len()).map(PartId::of).filter(made) {
-        let demands = plan.supplies[part.at()].demands.iter().zip(0_u32..);
-        let here = demands.filter(|(demand, _)| demand.to == shop.shop.dest && demand.need < end);
-        found.extend(here.map(|(_, number)| piece(plan, part, number)));
+        let pieces = Piece::all(plan.made(part).pegged().before(end));
+        found.extend(pieces.filter(|piece| piece.demand.to == shop.shop.dest));
     }
     found.sort_by_key(|piece| (piece.demand.need, piece.demand.owner, piece.demand.part));
     found
 }
 
-fn piece_line<'p>(facts: &Facts<'p>, piece: &Piece<'p>) -> Line<'p> {
+fn piece_line<'p>(facts: &Facts<'p>, piece: &Piece) -> Line<'p> {
     let part = facts.plan.plant.part(piece.demand.part);
     let stands = how_it_stands(facts, piece);
     let values: Vec<Value<'p>> = vec![

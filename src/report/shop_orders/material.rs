@@ -71,8 +71,8 @@ fn begin_job(sheet: &mut Sheet<'_>, first: u32, rows: usize) {
 }
 
 fn lines<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, job: &'p Job) -> Vec<Line<'p>> {
-    let pieces = facts.covers.of_job(facts.plan, job);
-    let of_part = |part: PartId| pieces.iter().find(|piece| piece.demand.part == part);
+    let pieces = facts.of_day.of_job(facts.plan, job);
+    let of_part = |part: PartId| pieces.iter().copied().find(|piece| piece.demand.part == part);
     job.below.needs.iter().map(|(part, qty)| line(facts, shop, job, (*part, *qty), of_part(*part))).collect()
 }
 
@@ -81,7 +81,7 @@ fn line<'p>(
     shop: &ShopFacts<'p>,
     job: &'p Job,
     (part, qty): (PartId, Quantity),
-    piece: Option<&Piece<'p>>,
+    piece: Option<&Piece>,
 ) -> Line<'p> {
     let known = facts.plan.plant.part(part);
     let stands = piece.map_or("delivered", |piece| how_it_stands(facts, piece));
@@ -103,7 +103,7 @@ fn line<'p>(
 }
 
 /// In a word.
-pub fn how_it_stands(facts: &Facts<'_>, piece: &Piece<'_>) -> &'static str {
+pub fn how_it_stands(facts: &Facts<'_>, piece: &Piece) -> &'static str {
     match piece.covered() {
         Covered::Short => "short",
         Covered::Late => "late",
@@ -113,7 +113,7 @@ pub fn how_it_stands(facts: &Facts<'_>, piece: &Piece<'_>) -> &'static str {
 }
 
 /// What brings it: a run, another shop, a by-product, or what lies in the shop already.
-pub fn how_it_comes(facts: &Facts<'_>, piece: &Piece<'_>) -> String {
+pub fn how_it_comes(facts: &Facts<'_>, piece: &Piece) -> String {
     let bulk = facts.plan.plant.part(piece.demand.part).issue == Issue::Bulk;
     let run = || match (bulk, facts.plan.runs.serving(piece.demand.need)) {
         (true, _) | (_, None) => "in packs".to_owned(),
@@ -133,6 +133,6 @@ pub fn how_it_comes(facts: &Facts<'_>, piece: &Piece<'_>) -> String {
 }
 
 /// When it is in the shop: by its run, or when what brings it is there.
-fn there_at(facts: &Facts<'_>, piece: &Piece<'_>) -> Option<Moment> {
+fn there_at(facts: &Facts<'_>, piece: &Piece) -> Option<Moment> {
     piece.available().filter(|at| *at > facts.plan.plant.as_of)
 }

@@ -43,7 +43,7 @@ pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String, table: S
     let jobs = shop.jobs.iter().map(|at| facts.job(*at)).collect_vec();
     let standings = shop.jobs.iter().map(|at| Standing::of(facts, shop, *at)).collect_vec();
     top(facts, shop, &jobs, &standings, &mut sheet);
-    let made = jobs.len().min(limits::rows(facts.plan) as usize);
+    let made = jobs.len().min(limits::ROWS_OF_A_PLAN as usize);
     sheet.not_made = (jobs.len() - made) as u32;
     let (jobs, first_jobs) = (&jobs[..made], shop.jobs[..made].iter());
     let lines = first_jobs.zip(&standings).map(|(at, standing)| line(facts, shop, *at, standing)).collect();

@@ -3,7 +3,7 @@
 use super::facts::{Facts, ShopFacts, count};
 use super::pages::keep_together;
 use super::standing::Standing;
-use crate::base::{DestId, Moment, OwnerId};
+use crate::base::{DestId, Moment, OwnerId, PartId};
 use crate::check::Source;
 use crate::netting::{Cover, Demand, Peg};
 use crate::report::names::dest_code;
@@ -60,11 +60,12 @@ pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String, table: S
 
 /// The pegs of all that the shop makes, by place and unit; the sets by need, then rank, then place.
 fn sets<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>) -> Vec<Vec<Piece<'p>>> {
-    let made = |part: &usize| facts.plan.plant.parts[*part].source == Source::Make(shop.id);
+    let plan = facts.plan;
+    let parts = (0..plan.plant.parts.len()).map(PartId::of);
+    let made = parts.filter(|part| plan.plant.part(*part).source == Source::Make(shop.id));
     let mut sets: BTreeMap<(OwnerId, DestId), Vec<Piece<'p>>> = BTreeMap::new();
-    for supply in (0..facts.plan.supplies.len()).filter(made).map(|part| &facts.plan.supplies[part]) {
-        for peg in &supply.pegs {
-            let demand = &supply.demands[peg.demand as usize];
+    for supply in made.map(|part| plan.made(part)) {
+        for (demand, peg) in supply.pegged().pieces() {
             sets.entry((demand.owner, demand.to)).or_default().push((demand, peg));
         }
     }

@@ -30,7 +30,7 @@ impl Standing {
         let job = facts.job(at);
         let state = facts.plan.materials[at];
         let pieces = match state {
-            Material::Late(_) | Material::Short => facts.covers.of_job(facts.plan, job),
+            Material::Late(_) | Material::Short => facts.doubtful.of_job(facts.plan, job),
             Material::Ready | Material::Issued => Vec::new(),
         };
         let reasons = [schedule(facts, shop, job), material_effect(facts, shop, job, state, &pieces)];
@@ -48,7 +48,7 @@ impl Standing {
 }
 
 /// The material in words.
-fn material(facts: &Facts<'_>, state: Material, pieces: &[Piece<'_>]) -> String {
+fn material(facts: &Facts<'_>, state: Material, pieces: &[&Piece]) -> String {
     match state {
         Material::Ready => "ready".to_owned(),
         Material::Issued => "issued".to_owned(),
@@ -58,7 +58,7 @@ fn material(facts: &Facts<'_>, state: Material, pieces: &[Piece<'_>]) -> String 
 }
 
 /// The parts that stand so, the first few by name; the shorts with what is missing.
-fn named(facts: &Facts<'_>, pieces: &[Piece<'_>], covered: Covered) -> String {
+fn named(facts: &Facts<'_>, pieces: &[&Piece], covered: Covered) -> String {
     let wrong = pieces.iter().filter(|piece| piece.pegs.iter().any(|peg| peg.covered(piece.demand.need) == covered));
     let mut names = wrong
         .map(|piece| {
@@ -108,7 +108,7 @@ fn schedule(facts: &Facts<'_>, shop: &ShopFacts<'_>, job: &Job) -> Option<String
 /// The by-products a job waits for: those whose last piece comes last.
 fn by_products(facts: &Facts<'_>, job: &Job) -> String {
     let plant = facts.plan.plant;
-    let pieces = facts.covers.of_job(facts.plan, job);
+    let pieces = facts.doubtful.of_job(facts.plan, job);
     let free = pieces.iter().filter(|piece| plant.part(piece.demand.part).source == Source::ByProduct);
     let waits = free.filter_map(|piece| Some((piece.available()?, piece.demand.part))).collect_vec();
     let last = waits.iter().map(|wait| wait.0).max();
@@ -123,7 +123,7 @@ fn material_effect(
     shop: &ShopFacts<'_>,
     job: &Job,
     state: Material,
-    pieces: &[Piece<'_>],
+    pieces: &[&Piece],
 ) -> Option<String> {
     match state {
         Material::Ready | Material::Issued => None,

@@ -1,9 +1,10 @@
 //! What to do, in this order: chase what is overdue, bring forward what comes too late, order what never comes.
 
 use super::facts::Facts;
-use super::waiting::{Delivery, Taker, Waiting};
+use super::waiting::{Coming, Waiting};
 use crate::base::{Date, Moment, PartId, Quantity};
 use crate::netting::Demand;
+use crate::plan::Planned;
 
 /// A step of a delivery: so much of it, all told, is wanted by a moment.
 pub struct Step {
@@ -18,7 +19,7 @@ pub struct Step {
 /// Some of a delivery that must come before it is due.
 pub struct BringForward<'f, 'p> {
     /// What comes too late.
-    pub delivery: &'f Delivery<'p>,
+    pub coming: &'f Coming<'p>,
     /// How many by when.
     pub steps: Vec<Step>,
 }
@@ -42,7 +43,7 @@ pub struct Order<'f> {
 /// All that is to be done.
 pub struct Acts<'f, 'p> {
     /// Overdue deliveries: those that something waits for first, by when.
-    pub chase: Vec<&'f Delivery<'p>>,
+    pub chase: Vec<&'f Coming<'p>>,
     /// The soonest first.
     pub bring_forward: Vec<BringForward<'f, 'p>>,
     /// What should be ordered first, first.
@@ -52,27 +53,29 @@ pub struct Acts<'f, 'p> {
 impl<'f, 'p> Acts<'f, 'p> {
     /// Works them out.
     pub fn of(facts: &'f Facts<'p>) -> Self {
-        let mut chase: Vec<_> = facts.deliveries.iter().filter(|delivery| delivery.overdue).collect();
-        let first_pick = |delivery: &Delivery<'_>| delivery.takers.first().map(|taker| taker.picked);
-        chase.sort_by_key(|delivery| {
-            (first_pick(delivery).is_none(), first_pick(delivery), delivery.due, delivery.part)
+        let mut chase: Vec<_> = facts.deliveries.iter().filter(|coming| coming.delivery.overdue).collect();
+        let first_pick = |coming: &Coming<'_>| coming.taken.first.first().map(|run| run.by);
+        chase.sort_by_key(|coming| {
+            (first_pick(coming).is_none(), first_pick(coming), coming.delivery.due, coming.delivery.part)
         });
-        let late = facts.deliveries.iter().filter(|delivery| !delivery.overdue);
-        let late = late.map(|delivery| BringForward { delivery, steps: steps(delivery, |taker| taker.late) });
+        let late = facts.deliveries.iter().filter(|coming| !coming.delivery.overdue);
+        let late = late.map(|coming| BringForward { coming, steps: steps(coming) });
         let mut bring_forward: Vec<_> = late.filter(|act| !act.steps.is_empty()).collect();
-        bring_forward.sort_by_key(|act| (act.steps[0].by, act.delivery.part, act.delivery.available));
-        let mut order: Vec<Order<'f>> = facts.plan.supplies.iter().flat_map(|supply| orders(facts, supply)).collect();
+        let comes = |act: &BringForward<'_, '_>| (act.coming.delivery.part, act.coming.delivery.available);
+        bring_forward.sort_by_key(|act| (act.steps[0].by, comes(act)));
+        let parts = (0..facts.plan.plant.parts.len()).map(PartId::of);
+        let mut order: Vec<Order<'f>> = parts.flat_map(|part| orders(facts, part)).collect();
         order.sort_by_key(|order| (order.release, order.day, order.part));
         Self { chase, bring_forward, order }
     }
 
     /// What is to be done about a part, in a few words.
     pub fn about(&self, part: PartId) -> String {
-        let chase = self.chase.iter().filter(|delivery| delivery.part == part && !delivery.takers.is_empty());
-        let mut words: Vec<String> = chase.map(|delivery| format!("chase {}", delivery.order)).collect();
-        for act in self.bring_forward.iter().filter(|act| act.delivery.part == part) {
+        let chase = self.chase.iter().filter(|coming| coming.delivery.part == part && coming.taken.last.is_some());
+        let mut words: Vec<String> = chase.map(|coming| format!("chase {}", coming.delivery.order)).collect();
+        for act in self.bring_forward.iter().filter(|act| act.coming.delivery.part == part) {
             let steps = act.steps.iter().map(|step| format!("{} by {}", step.qty, step.by.short()));
-            words.push(format!("bring forward {}: {}", act.delivery.order, super::text::few(steps, 3)));
+            words.push(format!("bring forward {}: {}", act.coming.delivery.order, super::text::few(steps, 3)));
         }
         for order in self.order.iter().filter(|order| order.part == part) {
             let inside = if order.inside_lead_time { ", inside lead time" } else { "" };
@@ -82,43 +85,29 @@ impl<'f, 'p> Acts<'f, 'p> {
     }
 }
 
-/// A delivery's pieces for some takers, all told by the picking of each run.
-pub fn steps(delivery: &Delivery<'_>, wanted: impl Fn(&Taker) -> bool) -> Vec<Step> {
-    let mut steps: Vec<Step> = Vec::new();
+/// The pieces of a delivery that come too late, all told by the picking of each run.
+fn steps(coming: &Coming<'_>) -> Vec<Step> {
     let mut qty = Quantity::ZERO;
-    for taker in delivery.takers.iter().filter(|taker| wanted(taker)) {
-        qty += taker.qty;
-        match steps.last_mut().filter(|step| step.by == taker.picked) {
-            Some(step) => {
-                step.qty = qty;
-                step.takers.push(taker.demand);
-            }
-            None => steps.push(Step { by: taker.picked, qty, takers: vec![taker.demand] }),
-        }
-    }
-    steps
+    let by_run = coming.late.chunk_by(|a, b| a.picked == b.picked);
+    let step = by_run.map(|takers| {
+        qty += takers.iter().map(|taker| taker.qty).sum();
+        Step { by: takers[0].picked, qty, takers: takers.iter().map(|taker| taker.demand).collect() }
+    });
+    step.collect()
 }
 
 /// The planned orders of a part, each with the first short piece that it is for.
-fn orders<'f>(facts: &'f Facts<'_>, supply: &crate::supply::Supply) -> Vec<Order<'f>> {
-    let planned: Vec<_> = supply.balances.iter().filter_map(|day| Some((day, day.release?))).collect();
-    let Some((first, _)) = planned.first() else { return Vec::new() };
-    let waiting = facts.shortage_of(first.part).map_or(&[][..], |short| &short.waiting);
+fn orders<'f>(facts: &'f Facts<'_>, part: PartId) -> impl Iterator<Item = Order<'f>> {
+    let planned = &facts.plan.account(part).planned;
+    let waiting = facts.shortage_of(part).filter(|_| !planned.is_empty()).map_or(&[][..], |short| &short.waiting);
+    let short: Vec<&Waiting> = waiting.iter().filter(|piece| piece.delivery.is_none()).collect();
     let today = facts.plan.plant.as_of.date();
-    let order = planned.iter().enumerate().map(|(i, (day, release))| {
-        let next = planned.get(i + 1).map(|(next, _)| next.date);
-        let serves = |piece: &&Waiting| {
-            let date = piece.demand.need.date();
-            piece.delivery.is_none() && (i == 0 || date >= day.date) && next.is_none_or(|next| date < next)
-        };
-        Order {
-            part: day.part,
-            qty: day.planned,
-            day: day.date,
-            release: *release,
-            inside_lead_time: *release < today,
-            first: waiting.iter().find(serves),
-        }
-    });
-    order.collect()
+    planned.iter().enumerate().map(move |(i, &Planned { day, qty, release })| {
+        let need = |piece: &Waiting| piece.demand.need.date();
+        let next = planned.get(i + 1).map(|next| next.day);
+        // What is short before the first order is for that one.
+        let from = if i == 0 { 0 } else { short.partition_point(|piece| need(piece) < day) };
+        let first = short.get(from).filter(|piece| next.is_none_or(|next| need(piece) < next));
+        Order { part, qty, day, release, inside_lead_time: release < today, first: first.copied() }
+    })
 }

@@ -5,13 +5,12 @@ use super::facts::Facts;
 use super::text::{few, mark, owner_name};
 use super::waiting::Waiting;
 use crate::base::{Date, PartId, Quantity};
+use crate::plan::FIRST_DAYS;
 use crate::report::sheet::{Look, Sheet, Show, Spark};
 use crate::report::table::Value;
 use itertools::Itertools;
 use std::collections::BTreeSet;
 
-/// So many days with something happening are shown.
-const DAYS: usize = 10;
 /// The columns before the days.
 const BEFORE: [(&str, Show, u16); 6] = [
     ("part", Show::Text, 14),
@@ -36,7 +35,7 @@ came after its need. 'At the end' is when this sequence ends; all days are in ta
 /// The balances of the parts that something is to be done about.
 pub fn watched<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>) -> Sheet<'p> {
     let short = facts.shortages.iter().map(|short| short.part);
-    let chased = acts.chase.iter().filter(|delivery| !delivery.takers.is_empty()).map(|delivery| delivery.part);
+    let chased = acts.chase.iter().filter(|coming| coming.taken.last.is_some()).map(|coming| coming.delivery.part);
     let ordered = acts.order.iter().map(|order| order.part);
     let parts: Vec<PartId> = short.chain(chased).chain(ordered).unique().collect();
     balances(facts, "balance", "Balance by day: parts that something is to be done about", &parts)
@@ -44,7 +43,7 @@ pub fn watched<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>) -> Sheet<'p> {
 
 /// The balances of all bought parts.
 pub fn all<'p>(facts: &Facts<'p>) -> Sheet<'p> {
-    let parts: Vec<PartId> = (0..facts.plan.supplies.len()).map(PartId::of).collect();
+    let parts: Vec<PartId> = (0..facts.plan.plant.parts.len()).map(PartId::of).collect();
     balances(facts, "balance, all parts", "Balance by day: all bought parts", &parts)
 }
 
@@ -58,7 +57,7 @@ fn balances<'p>(facts: &Facts<'p>, name: &'static str, title: &str, parts: &[Par
     sheet.paragraph(Look::Plain, NOTE);
     sheet.gap();
     let parts: Vec<PartId> =
-        parts.iter().copied().filter(|part| !facts.plan.supplies[part.at()].balances.is_empty()).collect();
+        parts.iter().copied().filter(|part| !facts.plan.account(*part).first_days.is_empty()).collect();
     if parts.is_empty() {
         sheet.text(Look::Plain, "There is nothing to show.");
         return sheet;
@@ -84,17 +83,18 @@ fn day_heading(day: Date, today: Date) -> String {
 
 /// The first days on which anything happens.
 fn days(facts: &Facts<'_>) -> Vec<Date> {
+    let parts = (0..facts.plan.plant.parts.len()).map(PartId::of);
     let all: BTreeSet<Date> =
-        facts.plan.supplies.iter().flat_map(|supply| &supply.balances).map(|balance| balance.date).collect();
-    all.into_iter().take(DAYS).collect()
+        parts.flat_map(|part| &facts.plan.account(part).first_days).map(|(date, _)| *date).collect();
+    all.into_iter().take(FIRST_DAYS).collect()
 }
 
-/// What is left of a part at the end of each day.
+/// What is left of a part at the end of each of the first days.
 fn left(facts: &Facts<'_>, part: PartId, days: &[Date]) -> Vec<Quantity> {
-    let balances = &facts.plan.supplies[part.at()].balances;
+    let account = facts.plan.account(part);
     let at = |day: &Date| {
-        let until = balances.partition_point(|balance| balance.date <= *day);
-        until.checked_sub(1).map_or(facts.on_hand[part.at()], |i| balances[i].available)
+        let until = account.first_days.partition_point(|(date, _)| date <= day);
+        until.checked_sub(1).map_or(account.begins, |i| account.first_days[i].1)
     };
     days.iter().map(at).collect()
 }
@@ -107,22 +107,19 @@ fn waiting<'f>(facts: &'f Facts<'_>, part: PartId) -> &'f [Waiting] {
 fn line<'p>(facts: &Facts<'p>, id: PartId, days: &[Date]) -> Vec<Value<'p>> {
     let part = facts.part(id);
     let waiting = waiting(facts, id);
-    let balances = &facts.plan.supplies[id.at()].balances;
-    let planned = balances.iter().filter(|day| day.planned.is_positive());
-    let planned = few(planned.map(|day| format!("{} for {}", day.planned, day.date.short())), 3);
+    let account = facts.plan.account(id);
+    let planned = account.planned.iter().map(|order| format!("{} for {}", order.qty, order.day.short()));
+    let planned = few(planned, 3);
     let mut values: Vec<Value<'p>> = vec![
         part.code.as_str().into(),
         part.description.as_str().into(),
-        facts.on_hand[id.at()].into(),
+        account.begins.into(),
         part.safety_stock.into(),
         waiting.first().map(|piece| piece.demand.need).into(),
         who_waits(facts, waiting).into(),
     ];
     values.extend(left(facts, id, days).into_iter().map(Value::from));
-    let end = facts.end.map_or(facts.plan.day, |(_, leaves)| leaves.date());
-    let end = left(facts, id, &[end]);
-    let end = end.first().copied();
-    values.extend([Value::Blank, end.into(), planned.into(), facts.would_need(id).into()]);
+    values.extend([Value::Blank, account.at_end.into(), planned.into(), facts.would_need(id).into()]);
     values
 }
 

@@ -4,9 +4,10 @@ use super::acts::{Acts, BringForward, Step};
 use super::facts::Facts;
 use super::text::{at_once, due, few, supplier_name, who};
 use crate::base::Moment;
-use crate::plan::{self, Consequence, Outcome, There};
+use crate::plan::{self, Consequence, There};
 use crate::report::sheet::{Column, Line, Look, Sheet, Show};
 use crate::report::table::Value;
+use std::collections::BTreeSet;
 
 const WIDTHS: [u16; 14] = [10, 14, 22, 19, 17, 8, 8, 5, 17, 22, 24, 9, 16, 13];
 
@@ -50,7 +51,7 @@ pub fn sheet<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>) -> Sheet<'p> {
 }
 
 fn line<'p>(facts: &Facts<'p>, act: &BringForward<'_, 'p>, step: &Step) -> Line<'p> {
-    let delivery = act.delivery;
+    let delivery = act.coming.delivery;
     let part = facts.part(delivery.part);
     let values = vec![
         delivery.order.into(),
@@ -79,11 +80,9 @@ fn cured<'f>(facts: &'f Facts<'_>, there: Moment, step: &'f Step) -> impl Iterat
         let latest = plan::latest(plan, row.owner, row.to, row.part);
         step.by > plan.plant.as_of || latest.is_some_and(|latest| latest > plan.plant.as_of)
     };
-    let stops = plan.consequences.iter().filter(|row| row.outcome == Outcome::StopsTheLine);
-    let stops = stops.filter(move |row| row.there == There::At(there) && in_time(row));
-    let served = stops.filter(|row| {
-        step.takers.iter().any(|taker| (taker.owner, taker.part, taker.to) == (row.owner, row.part, row.to))
-    });
-    let known = served.filter_map(|row| Some((&facts.plan.pace.owners[row.owner.at()].code, row.stop_minutes?)));
+    let served: BTreeSet<u32> = step.takers.iter().flat_map(|taker| facts.stops_for(taker)).copied().collect();
+    let rows = served.into_iter().map(|number| &plan.consequences[number as usize]);
+    let stops = rows.filter(move |row| row.there == There::At(there) && in_time(row));
+    let known = stops.filter_map(|row| Some((&facts.plan.pace.owners[row.owner.at()].code, row.stop_minutes?)));
     known.map(|(unit, minutes)| format!("{unit}, {minutes} min"))
 }

@@ -1,10 +1,11 @@
 //! The sheet `by supplier`: all there is to say to each supplier, side by side, so that one call settles it.
 
-use super::acts::{Acts, steps};
+use super::acts::Acts;
+use super::chase::who_leans;
 use super::facts::Facts;
 use super::order;
 use super::text::{at_once, due, few, mark, supplier_name, who};
-use super::waiting::Delivery;
+use super::waiting::Coming;
 use crate::base::{Moment, PartId, Quantity, fold};
 use crate::report::sheet::{Column, Line, Look, Sheet, Show};
 use crate::report::table::Value;
@@ -107,10 +108,10 @@ pub fn calls<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>) -> Vec<Call<'p>> {
         let call = by_name.entry(fold(supplier)).or_insert_with(|| Call { supplier, asks: Vec::new() });
         call.asks.push(ask);
     };
-    acts.chase.iter().for_each(|delivery| add(delivery.supplier, chase(facts, delivery)));
+    acts.chase.iter().for_each(|coming| add(coming.delivery.supplier, chase(facts, coming)));
     for act in &acts.bring_forward {
         for step in &act.steps {
-            let delivery = act.delivery;
+            let delivery = act.coming.delivery;
             let ask = Ask {
                 what: "bring forward",
                 order: delivery.order,
@@ -131,17 +132,14 @@ pub fn calls<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>) -> Vec<Call<'p>> {
     calls.into_iter().map(|(_, call)| call).collect()
 }
 
-fn chase<'p>(facts: &Facts<'p>, delivery: &Delivery<'p>) -> Ask<'p> {
-    let first = steps(delivery, |_| true).into_iter().next();
-    let by = first.as_ref().map(|step| step.by);
-    let needed = delivery.taken();
-    let note = match delivery.takers.last() {
-        None => "nothing in this sequence leans on it".to_owned(),
-        Some(last) => format!(
-            "{needed} needed, {} first, the last by {}",
-            first.as_ref().map_or(needed, |step| step.qty),
-            last.picked.short()
-        ),
+fn chase<'p>(facts: &Facts<'p>, &Coming { delivery, taken, .. }: &Coming<'p>) -> Ask<'p> {
+    let first = taken.first.first();
+    let by = first.map(|run| run.by);
+    let note = match (first, taken.last) {
+        (Some(first), Some(last)) => {
+            format!("{} needed, {} first, the last by {}", taken.qty, first.qty, last.short())
+        }
+        _ => "nothing in this sequence leans on it".to_owned(),
     };
     Ask {
         what: "chase",
@@ -150,9 +148,9 @@ fn chase<'p>(facts: &Facts<'p>, delivery: &Delivery<'p>) -> Ask<'p> {
         qty: delivery.open,
         by: by.into(),
         now_due: due(delivery),
-        whom: first.map(|step| few(step.takers.iter().map(|demand| who(facts, demand)), 3)).unwrap_or_default(),
+        whom: first.map(|run| who_leans(facts, run, 3)).unwrap_or_default(),
         note,
-        urgent: by.unwrap_or(facts.end.map_or(Moment::NEVER, |(_, leaves)| leaves)),
+        urgent: by.unwrap_or(facts.plan.end.map_or(Moment::NEVER, |(_, leaves)| leaves)),
     }
 }
 

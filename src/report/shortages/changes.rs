@@ -85,7 +85,7 @@ fn first_units(facts: &Facts<'_>, change: ChangeId) -> String {
 fn line<'p>(facts: &Facts<'p>, id: ChangeId, first: &str, word: &'static str, part: PartId) -> Line<'p> {
     let change = &facts.plan.plant.changes[id.at()];
     let known = facts.part(part);
-    let supply = &facts.plan.supplies[part.at()];
+    let supply = &*facts.plan.supply(part);
     let left = left_in_stock(facts, part, supply);
     let goes_out = word == "goes out";
     let values = vec![
@@ -95,7 +95,7 @@ fn line<'p>(facts: &Facts<'p>, id: ChangeId, first: &str, word: &'static str, pa
         word.into(),
         known.code.as_str().into(),
         known.description.as_str().into(),
-        sum_of(supply.demands.iter().map(|demand| demand.qty)).into(),
+        supply.asked().into(),
         known.uom.as_str().into(),
         units(facts, supply).into(),
         supply.demands.first().map(|demand| demand.need.date()).into(),
@@ -127,13 +127,13 @@ fn units(facts: &Facts<'_>, supply: &Supply) -> String {
 /// The usable stock that nothing in this sequence takes.
 fn left_in_stock(facts: &Facts<'_>, part: PartId, supply: &Supply) -> Quantity {
     let taken = supply.pegs.iter().filter(|peg| matches!(peg.cover, Cover::Reserved | Cover::Lineside | Cover::Stock));
-    facts.on_hand[part.at()] - sum_of(taken.map(|peg| peg.qty))
+    facts.plan.usable_stock(part) - sum_of(taken.map(|peg| peg.qty))
 }
 
 /// What is left over of a part that goes out: in stock, and of receipts.
 fn left_over(facts: &Facts<'_>, part: PartId, left: Quantity) -> String {
     let stock = format!("{left} left over in stock");
-    let receipts = facts.deliveries_of(part).iter().map(|delivery| (delivery, delivery.open - delivery.taken()));
+    let receipts = facts.deliveries_of(part).iter().map(|coming| (coming.delivery, coming.left()));
     let receipts = receipts.filter(|(_, qty)| qty.is_positive());
     let receipts = receipts.map(|(delivery, qty)| format!("{qty} of {}, due {}", delivery.order, due_words(delivery)));
     few([stock].into_iter().chain(receipts), 3)

@@ -1,9 +1,10 @@
 //! The sheet `chase`: receipts that should have been there, those that something waits for first.
 
-use super::acts::{Acts, Step, steps};
+use super::acts::Acts;
 use super::facts::Facts;
-use super::text::{due, few, supplier_name, who};
-use super::waiting::Delivery;
+use super::text::{due, few, few_of, supplier_name, who};
+use super::waiting::Coming;
+use crate::plan::{FIRST_RUNS, Leaning};
 use crate::report::sheet::{Column, Line, Look, Sheet, Show};
 use crate::report::table::Value;
 
@@ -37,16 +38,16 @@ pub fn sheet<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>) -> Sheet<'p> {
     if acts.chase.is_empty() {
         sheet.text(Look::Plain, "No receipt is overdue.");
     } else {
-        let lines = acts.chase.iter().map(|delivery| line(facts, delivery)).collect();
+        let lines = acts.chase.iter().map(|coming| line(facts, coming)).collect();
         sheet.table(Some("chase".to_owned()), &COLUMNS, lines);
     }
     sheet
 }
 
-fn line<'p>(facts: &Facts<'p>, delivery: &Delivery<'p>) -> Line<'p> {
+fn line<'p>(facts: &Facts<'p>, coming: &Coming<'p>) -> Line<'p> {
+    let delivery = coming.delivery;
     let part = facts.part(delivery.part);
     let days = facts.plan.plant.as_of.date().days() - delivery.due.date().days();
-    let late = delivery.takers.iter().any(|taker| taker.late);
     let values = vec![
         delivery.order.into(),
         part.code.as_str().into(),
@@ -57,34 +58,34 @@ fn line<'p>(facts: &Facts<'p>, delivery: &Delivery<'p>) -> Line<'p> {
         due(delivery),
         i64::from(days).into(),
         delivery.available.into(),
-        delivery.taken().into(),
-        leaning(facts, delivery).into(),
+        coming.taken.qty.into(),
+        leaning(facts, coming).into(),
         Value::Blank,
     ];
-    (if late { Look::Strong } else { Look::Plain }, values)
+    (if !coming.late.is_empty() { Look::Strong } else { Look::Plain }, values)
 }
 
-/// How many runs that lean on a receipt are told one by one.
-const FIRST_RUNS: usize = 3;
-
 /// The first pieces that something leans on, and who waits even if it comes when it is taken to.
-fn leaning(facts: &Facts<'_>, delivery: &Delivery<'_>) -> String {
-    let told = |step: &Step| {
-        let whose = few(step.takers.iter().map(|demand| who(facts, demand)), 2).replace("; ", ", ");
-        format!("{} by {} ({whose})", step.qty, step.by.short())
-    };
-    let all = steps(delivery, |_| true);
-    let mut words = all.iter().take(FIRST_RUNS).map(told).collect::<Vec<_>>().join("; ");
-    if let Some(last) = all.get(FIRST_RUNS..).and_then(<[Step]>::last) {
-        let runs = all.len() - FIRST_RUNS;
+fn leaning(facts: &Facts<'_>, coming: &Coming<'_>) -> String {
+    let taken = coming.taken;
+    let told =
+        |run: &Leaning| format!("{} by {} ({})", run.qty, run.by.short(), who_leans(facts, run, 2).replace("; ", ", "));
+    let mut words = taken.first.iter().map(told).collect::<Vec<_>>().join("; ");
+    if let (true, Some(last)) = (taken.runs > FIRST_RUNS, taken.last) {
+        let runs = taken.runs - FIRST_RUNS;
         let s = if runs == 1 { "" } else { "s" };
-        words += &format!("; and {runs} run{s} more, {} in all by {}", last.qty, last.by.short());
+        words += &format!("; and {runs} run{s} more, {} in all by {}", taken.qty, last.short());
     }
-    let late = delivery.takers.iter().filter(|taker| taker.late).map(|taker| who(facts, &taker.demand));
-    let late = few(late, 3).replace("; ", ", ");
+    let late = few(coming.late.iter().map(|taker| who(facts, &taker.demand)), 3).replace("; ", ", ");
     match (words.is_empty(), late.is_empty()) {
         (true, _) => "nothing in this sequence leans on it".to_owned(),
         (_, true) => words,
         _ => format!("{words}. Even so these wait: {late}"),
     }
+}
+
+/// The first who take something with a run, and how many more.
+pub fn who_leans(facts: &Facts<'_>, run: &Leaning, most: usize) -> String {
+    let shown = run.takers.len().min(most);
+    few_of(run.takers[..shown].iter().map(|demand| who(facts, demand)), run.takers.len() - shown + run.more)
 }

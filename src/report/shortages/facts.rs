@@ -1,12 +1,13 @@
 //! What the buyer's sheets are drawn from, gathered once: deliveries and who takes them, what waits, and what is unsupplied.
 
-use super::waiting::{Delivery, Shortage, Taker, Waiting};
-use crate::base::{ChangeId, Date, DestId, Moment, OwnerId, PartId, Quantity, Ratio, UnitId};
+use super::text::sum_of;
+use super::waiting::{Coming, Shortage, Taker, Waiting};
+use crate::base::{ChangeId, Date, DestId, OwnerId, PartId, Quantity, Ratio, UnitId};
 use crate::check::{DestKind, Part, Plant};
 use crate::held::{self, Unsupplied};
-use crate::netting::{Cover, Demand, Stocks};
+use crate::netting::{Cover, Demand, Peg};
 use crate::plan::{Outcome, Plan, UnitState};
-use crate::supply::{self, Covered};
+use crate::supply::Covered;
 use std::collections::HashMap;
 
 /// Everything the buyer's sheets need beside the plan.
@@ -14,7 +15,7 @@ pub struct Facts<'p> {
     /// The plan.
     pub plan: &'p Plan<'p>,
     /// By part, then as they are taken.
-    pub deliveries: Vec<Delivery<'p>>,
+    pub deliveries: Vec<Coming<'p>>,
     /// Worst first: the coming week before what is later, what stops the line before the rest, then the first moment.
     pub shortages: Vec<Shortage>,
     /// Units on hold.
@@ -23,16 +24,16 @@ pub struct Facts<'p> {
     pub set_aside: Vec<UnitId>,
     /// What those would need.
     pub unsupplied: Unsupplied,
-    /// The usable stock of each part.
-    pub on_hand: Vec<Quantity>,
-    /// The last unit of the sequence, and when it leaves its line.
-    pub end: Option<(UnitId, Moment)>,
     /// The last day of the coming week.
     pub week: Date,
     /// For each part that a change takes out of a bill, the first that does.
     goes_out: HashMap<PartId, ChangeId>,
     /// What a piece does at worst that is not there, by whom and where it is for.
     outcomes: HashMap<Key, Outcome>,
+    /// The numbers of the consequences that stop the line, by whom and where the piece is for, in their own order.
+    stops: HashMap<Key, Vec<u32>>,
+    /// For each part its shortage.
+    short: HashMap<PartId, usize>,
 }
 
 /// Whose piece of what it is, and where.
@@ -56,17 +57,14 @@ impl<'p> Facts<'p> {
             |state| plan.units.iter().filter(move |unit| unit.state == state).map(|unit| unit.unit).collect();
         let (held, set_aside): (Vec<UnitId>, Vec<UnitId>) = (of_state(UnitState::Hold), of_state(UnitState::SetAside));
         let unsupplied = held::unsupplied(plan.plant, &plan.pace, &held, &set_aside);
-        let on_hand = Stocks::of_all(plan.plant).iter().map(Stocks::usable).collect();
-        let leaves = plan.units.iter().filter_map(|unit| Some((unit.times?.1, unit.unit)));
-        let end = leaves.max_by_key(|(leaves, _)| *leaves).map(|(leaves, unit)| (unit, leaves));
         let week = plan.plant.as_of.date().plus(7);
-        let (deliveries, shortages) = (Vec::new(), Vec::new());
-        let (goes_out, outcomes) = (goes_out(plan.plant), outcomes(plan));
+        let (deliveries, shortages, short) = (deliveries(plan), Vec::new(), HashMap::new());
+        let (goes_out, outcomes, stops) = (goes_out(plan.plant), outcomes(plan), stops(plan));
         let mut facts =
-            Self { plan, deliveries, shortages, held, set_aside, unsupplied, on_hand, end, week, goes_out, outcomes };
-        let row_of = facts.find_deliveries();
-        facts.find_takers(&row_of);
+            Self { plan, deliveries, shortages, held, set_aside, unsupplied, week, goes_out, outcomes, stops, short };
+        facts.find_waiting();
         facts.shortages.sort_by_key(|short| (!short.soon, !short.stops_line(), short.first.need, short.part));
+        facts.short = facts.shortages.iter().enumerate().map(|(i, short)| (short.part, i)).collect();
         facts
     }
 
@@ -76,67 +74,29 @@ impl<'p> Facts<'p> {
         Some(&self.plan.plant.changes[change.at()].code)
     }
 
-    /// Puts receipts that are one to the plan in one delivery; gives the delivery of each receipt.
-    fn find_deliveries(&mut self) -> Vec<usize> {
-        let plant = self.plan.plant;
-        let mut row_of = vec![0; plant.receipts.len()];
-        let by_part = supply::receipts_by_part(plant);
-        for (i, list) in by_part.iter().enumerate() {
-            let part = PartId::of(i);
-            for &i in list {
-                let receipt = &plant.receipts[i as usize];
-                let last = self.deliveries.last_mut();
-                match last.filter(|last| last.part == part && last.is_of(&receipt.order, receipt.available)) {
-                    Some(last) => {
-                        last.open += receipt.qty;
-                        if receipt.due < last.due {
-                            (last.due, last.timed) = (receipt.due, receipt.timed);
-                        }
-                    }
-                    None => self.deliveries.push(Delivery {
-                        part,
-                        order: &receipt.order,
-                        supplier: &receipt.supplier,
-                        due: receipt.due,
-                        timed: receipt.timed,
-                        available: receipt.available,
-                        overdue: receipt.overdue,
-                        open: receipt.qty,
-                        takers: Vec::new(),
-                    }),
-                }
-                row_of[i as usize] = self.deliveries.len() - 1;
-            }
-        }
-        row_of
-    }
-
-    fn find_takers(&mut self, row_of: &[usize]) {
+    /// Finds the pieces that come too late or never, and who takes what of a delivery too late.
+    fn find_waiting(&mut self) {
         let plan = self.plan;
-        for (i, supply) in plan.supplies.iter().enumerate() {
+        for of_part in plan.doubtful().chunk_by(|a, b| a.0.part == b.0.part) {
             let mut waiting: Vec<Waiting> = Vec::new();
-            for of_demand in supply.pegs.chunk_by(|a, b| a.demand == b.demand) {
-                let demand = supply.demands[of_demand[0].demand as usize];
+            for pieces in of_part.chunk_by(|a, b| a.0 == b.0) {
+                let demand = pieces[0].0;
                 let picked = plan.runs.serving(demand.need).map_or(demand.need, |run| run.picked);
-                let in_time = of_demand.iter().filter(|peg| peg.covered(demand.need) == Covered::InTime);
-                let in_time: Quantity = in_time.map(|peg| peg.qty).sum();
-                for peg in of_demand {
-                    let late = peg.covered(demand.need) != Covered::InTime;
-                    let delivery = match peg.cover {
-                        Cover::Receipt(receipt) => Some(row_of[receipt as usize]),
+                let late = pieces.iter().map(|(_, peg)| peg).filter(|peg| peg.covered(demand.need) != Covered::InTime);
+                let in_time = demand.qty - sum_of(late.clone().map(|peg| peg.qty));
+                for &Peg { qty, cover, available, .. } in late {
+                    let delivery = match cover {
+                        Cover::Receipt(receipt) => Some(plan.deliveries.of_receipt(receipt)),
                         Cover::None => None,
                         _ => continue,
                     };
                     if let Some(delivery) = delivery {
-                        self.deliveries[delivery].takers.push(Taker { demand, qty: peg.qty, late, picked });
+                        self.deliveries[delivery].late.push(Taker { demand, qty, picked });
                     }
-                    if late {
-                        let (qty, available) = (peg.qty, peg.available);
-                        waiting.push(Waiting { demand, qty, in_time, delivery, available, picked });
-                    }
+                    waiting.push(Waiting { demand, qty, in_time, delivery, available, picked });
                 }
             }
-            self.add_shortage(PartId::of(i), waiting);
+            self.add_shortage(of_part[0].0.part, waiting);
         }
     }
 
@@ -172,16 +132,27 @@ impl<'p> Facts<'p> {
     }
 
     /// A part's deliveries, as they are taken.
-    pub fn deliveries_of(&self, part: PartId) -> &[Delivery<'p>] {
-        let first = self.deliveries.partition_point(|delivery| delivery.part < part);
-        let last = self.deliveries.partition_point(|delivery| delivery.part <= part);
-        &self.deliveries[first..last]
+    pub fn deliveries_of(&self, part: PartId) -> &[Coming<'p>] {
+        let first = self.plan.deliveries.first_of(part);
+        &self.deliveries[first..first + self.plan.deliveries.of_part(part).len()]
     }
 
     /// A part's shortage.
     pub fn shortage_of(&self, part: PartId) -> Option<&Shortage> {
-        self.shortages.iter().find(|short| short.part == part)
+        self.short.get(&part).map(|i| &self.shortages[*i])
     }
+
+    /// The numbers of the consequences of a demand's pieces that stop the line.
+    pub fn stops_for(&self, demand: &Demand) -> &[u32] {
+        self.stops.get(&key(demand)).map_or(&[], Vec::as_slice)
+    }
+}
+
+/// All deliveries with what is taken of them.
+fn deliveries<'p>(plan: &'p Plan<'p>) -> Vec<Coming<'p>> {
+    let parts = (0..plan.plant.parts.len()).map(PartId::of);
+    let all = parts.flat_map(|part| plan.deliveries.of_part(part).iter().zip(&plan.account(part).taken));
+    all.map(|(delivery, taken)| Coming { delivery, taken, late: Vec::new() }).collect()
 }
 
 fn outcomes(plan: &Plan<'_>) -> HashMap<Key, Outcome> {
@@ -191,4 +162,11 @@ fn outcomes(plan: &Plan<'_>) -> HashMap<Key, Outcome> {
         *known = row.outcome.max(*known);
     }
     worst
+}
+
+fn stops(plan: &Plan<'_>) -> HashMap<Key, Vec<u32>> {
+    let mut stops: HashMap<Key, Vec<u32>> = HashMap::new();
+    let rows = plan.consequences.iter().zip(0..).filter(|(row, _)| row.outcome == Outcome::StopsTheLine);
+    rows.for_each(|(row, number)| stops.entry((row.owner, row.part, row.to)).or_default().push(number));
+    stops
 }

@@ -9,7 +9,6 @@ use super::{not_needed, order, the_line, units};
 use crate::base::UnitId;
 use crate::cures::Cures;
 use crate::plan::UnitState;
-use crate::report::front;
 use crate::report::sheet::{Column, Line, Look, Paper, Sheet, Show};
 use itertools::Itertools;
 
@@ -63,13 +62,10 @@ fn head<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>) {
     sheet.fact(Look::Plain, 1, "as of", plant.as_of.short(), Show::Text);
     sheet.fact(Look::Plain, 1, "day of the pull list", plan.day.long(), Show::Text);
     sheet.fact(Look::Plain, 1, "book", plant.book.to_string(), Show::Text);
-    let end = facts.end.map_or("no unit is on the plan".to_owned(), |(unit, leaves)| {
+    let end = plan.end.map_or("no unit is on the plan".to_owned(), |(unit, leaves)| {
         format!("{}, when {} leaves the line", leaves.short(), plant.units[unit.at()].code)
     });
     sheet.fact(Look::Strong, 1, "this sequence ends", end, Show::Text);
-    if let Some(reach) = front::reach(plan) {
-        sheet.fact(Look::Strong, 1, "these sheets reach to", reach, Show::Text);
-    }
     sheet.fact(Look::Strong, 1, "the line", the_line::words(facts), Show::Text);
 }
 
@@ -202,7 +198,7 @@ fn totals<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>, acts: &Acts<'_, 'p>) {
         format!("{} of {} units", clear.promised, units_on_line),
         Show::Text,
     );
-    let leaned = acts.chase.iter().filter(|delivery| !delivery.takers.is_empty()).count();
+    let leaned = acts.chase.iter().filter(|coming| coming.taken.last.is_some()).count();
     let chase = count(acts.chase.len(), "overdue receipt", "overdue receipts");
     let chase = format!("{chase}; this sequence leans on {leaned} of them");
     sheet.fact(Look::Plain, 1, "1. chase", chase, Show::Text);

@@ -2,7 +2,7 @@
 
 use super::facts::Facts;
 use super::text::{amount, count, due, money, sum_of, supplier_name};
-use super::waiting::Delivery;
+use super::waiting::Coming;
 use crate::base::{PartId, Quantity};
 use crate::report::sheet::{Column, Line, Look, Sheet, Show};
 use std::cmp::Reverse;
@@ -25,13 +25,20 @@ const COLUMNS: [Column; 11] = [
 
 /// A delivery of which this sequence leaves something.
 pub struct Left<'f, 'p> {
-    delivery: &'f Delivery<'p>,
+    coming: &'f Coming<'p>,
     qty: Quantity,
+}
+
+impl Left<'_, '_> {
+    /// What it is worth, where the price is known.
+    fn cost(&self, facts: &Facts<'_>) -> Option<Quantity> {
+        facts.cost(self.coming.delivery.part, self.qty)
+    }
 }
 
 /// The sheet of receipts that are not needed at all.
 pub fn sheet<'p>(facts: &Facts<'p>) -> Sheet<'p> {
-    let end = facts.end.map_or(String::new(), |(_, leaves)| format!(", which ends on {}", leaves.date().short()));
+    let end = facts.plan.end.map_or(String::new(), |(_, leaves)| format!(", which ends on {}", leaves.date().short()));
     let title = format!("Not needed by this sequence{end}");
     let (whole, rest) = left(facts);
     let mut sheet = of("not needed", title, "No receipt as a whole.", "not_needed", facts, &whole);
@@ -67,26 +74,25 @@ fn of<'p>(tab: &str, title: String, none: &str, table: &str, facts: &Facts<'p>, 
 
 /// Receipts that are not needed at all, by due; then those of which something is left, the dearest first.
 pub fn left<'f, 'p>(facts: &'f Facts<'p>) -> (Vec<Left<'f, 'p>>, Vec<Left<'f, 'p>>) {
-    let of_part = facts.deliveries.chunk_by(|a, b| a.part == b.part);
-    let all = of_part.flat_map(|deliveries| left_of_part(facts, deliveries[0].part, deliveries));
-    let (mut whole, mut rest): (Vec<_>, Vec<_>) = all.partition(|left| left.qty == left.delivery.open);
-    whole.sort_by_key(|left| (left.delivery.due, left.delivery.part));
-    rest.sort_by_key(|left| (Reverse(facts.cost(left.delivery.part, left.qty)), left.delivery.part));
+    let of_part = facts.deliveries.chunk_by(|a, b| a.delivery.part == b.delivery.part);
+    let all = of_part.flat_map(|deliveries| left_of_part(facts, deliveries[0].delivery.part, deliveries));
+    let (mut whole, mut rest): (Vec<_>, Vec<_>) = all.partition(|left| left.qty == left.coming.delivery.open);
+    whole.sort_by_key(|left| (left.coming.delivery.due, left.coming.delivery.part));
+    rest.sort_by_cached_key(|left| (Reverse(left.cost(facts)), left.coming.delivery.part));
     (whole, rest)
 }
 
 /// What is not taken, after the safety stock has been filled from the stock and the soonest of it.
-fn left_of_part<'f, 'p>(facts: &Facts<'_>, part: PartId, deliveries: &'f [Delivery<'p>]) -> Vec<Left<'f, 'p>> {
-    let supply = &facts.plan.supplies[part.at()];
-    let asked = sum_of(supply.demands.iter().map(|demand| demand.qty));
-    let all = facts.on_hand[part.at()] + sum_of(deliveries.iter().map(|delivery| delivery.open));
-    let mut spare = all - asked - facts.part(part).safety_stock;
+fn left_of_part<'f, 'p>(facts: &Facts<'_>, part: PartId, deliveries: &'f [Coming<'p>]) -> Vec<Left<'f, 'p>> {
+    let account = facts.plan.account(part);
+    let all = account.begins + sum_of(deliveries.iter().map(|coming| coming.delivery.open));
+    let mut spare = all - account.asked - facts.part(part).safety_stock;
     let mut left = Vec::new();
-    for delivery in deliveries.iter().rev() {
-        let qty = (delivery.open - delivery.taken()).min(spare);
+    for coming in deliveries.iter().rev() {
+        let qty = coming.left().min(spare);
         if qty.is_positive() {
             spare -= qty;
-            left.push(Left { delivery, qty });
+            left.push(Left { coming, qty });
         }
     }
     left.reverse();
@@ -95,11 +101,11 @@ fn left_of_part<'f, 'p>(facts: &Facts<'_>, part: PartId, deliveries: &'f [Delive
 
 /// What it is worth, where prices are known.
 pub fn cost(facts: &Facts<'_>, left: &[Left<'_, '_>]) -> Quantity {
-    sum_of(left.iter().filter_map(|left| facts.cost(left.delivery.part, left.qty)))
+    sum_of(left.iter().filter_map(|left| left.cost(facts)))
 }
 
 fn line<'p>(facts: &Facts<'p>, left: &Left<'_, 'p>) -> Line<'p> {
-    let delivery = left.delivery;
+    let delivery = left.coming.delivery;
     let part = facts.part(delivery.part);
     let values = vec![
         delivery.order.into(),
@@ -111,7 +117,7 @@ fn line<'p>(facts: &Facts<'p>, left: &Left<'_, 'p>) -> Line<'p> {
         (delivery.open - left.qty).into(),
         left.qty.into(),
         part.uom.as_str().into(),
-        money(facts.cost(delivery.part, left.qty)),
+        money(left.cost(facts)),
         facts.would_need(delivery.part).into(),
     ];
     (Look::Plain, values)

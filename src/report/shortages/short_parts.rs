@@ -2,7 +2,7 @@
 
 use super::facts::Facts;
 use super::text::{due_words, few, mark, on_hold, owner_name, place_name, supplier_name};
-use super::waiting::{Shortage, Waiting};
+use super::waiting::{Coming, Shortage, Waiting};
 use crate::base::DestId;
 use crate::report::sheet::{Column, Line, Look, Sheet, Show};
 use itertools::Itertools;
@@ -94,7 +94,7 @@ fn who_waits(facts: &Facts<'_>, short: &Shortage) -> String {
 
 /// `8001: 20 on Fri 17 Sep`, the soonest first.
 fn receipts_open(facts: &Facts<'_>, short: &Shortage) -> String {
-    let receipts = facts.deliveries_of(short.part).iter().map(|delivery| {
+    let receipts = facts.deliveries_of(short.part).iter().map(|Coming { delivery, .. }| {
         let (order, qty, due) = (delivery.order, delivery.open, due_words(delivery));
         if delivery.overdue {
             format!("{order}: {qty}, overdue since {due}")

@@ -1,9 +1,9 @@
 //! Words and small sums that the buyer's sheets share.
 
 use super::facts::Facts;
-use super::waiting::Delivery;
 use crate::base::{Moment, PartId, Quantity};
 use crate::netting::Demand;
+use crate::plan::Delivery;
 use crate::report::sheet::{Look, Sheet};
 use crate::report::table::Value;
 
@@ -14,13 +14,15 @@ pub fn sum_of(amounts: impl Iterator<Item = Quantity>) -> Quantity {
 
 /// The first few, and how many there are more.
 pub fn few(items: impl Iterator<Item = String>, most: usize) -> String {
-    let mut items: Vec<String> = items.collect();
-    let more = items.len().saturating_sub(most);
-    items.truncate(most);
-    match more {
-        0 => items.join("; "),
-        _ => format!("{}; and {more} more", items.join("; ")),
-    }
+    let mut items = items;
+    let first: Vec<String> = items.by_ref().take(most).collect();
+    few_of(first.into_iter(), items.count())
+}
+
+/// Some, and how many there are more.
+pub fn few_of(shown: impl Iterator<Item = String>, more: usize) -> String {
+    let shown = shown.collect::<Vec<_>>().join("; ");
+    if more == 0 { shown } else { format!("{shown}; and {more} more") }
 }
 
 /// `1 unit`, `3 units`.

@@ -1,40 +1,26 @@
 //! Deliveries with what takes them, and the pieces of each part that come too late or never.
 
 use super::text::sum_of;
-use crate::base::{Moment, PartId, Quantity, fold};
+use crate::base::{Moment, PartId, Quantity};
 use crate::netting::Demand;
-use crate::plan::Outcome;
+use crate::plan::{Delivery, Outcome, Taken};
 
-/// One purchase order's open quantity of one part that comes at one time.
-pub struct Delivery<'p> {
+/// A delivery, what the whole sequence takes of it, and who takes pieces of it that come too late.
+pub struct Coming<'p> {
     /// What comes.
-    pub part: PartId,
-    /// The purchase order.
-    pub order: &'p str,
-    /// Who sends it.
-    pub supplier: &'p str,
-    /// What the order says.
-    pub due: Moment,
-    /// Whether it says a time.
-    pub timed: bool,
-    /// When it is taken to be there.
-    pub available: Moment,
-    /// Whether it should have been there already.
-    pub overdue: bool,
-    /// How much is still open.
-    pub open: Quantity,
-    /// What this sequence takes of it, earliest need first.
-    pub takers: Vec<Taker>,
+    pub delivery: &'p Delivery<'p>,
+    /// What is taken of it.
+    pub taken: &'p Taken,
+    /// The pieces that come after they are needed, earliest need first.
+    pub late: Vec<Taker>,
 }
 
-/// A piece of a demand that a delivery covers.
+/// A piece of a demand that a delivery covers too late.
 pub struct Taker {
     /// The demand.
     pub demand: Demand,
     /// How much of it.
     pub qty: Quantity,
-    /// Whether it comes after it is needed.
-    pub late: bool,
     /// When its delivery run is picked.
     pub picked: Moment,
 }
@@ -69,15 +55,10 @@ pub struct Shortage {
     pub waiting: Vec<Waiting>,
 }
 
-impl Delivery<'_> {
-    /// Whether a receipt is part of it.
-    pub fn is_of(&self, order: &str, available: Moment) -> bool {
-        self.available == available && fold(self.order) == fold(order)
-    }
-
-    /// What this sequence takes of it.
-    pub fn taken(&self) -> Quantity {
-        sum_of(self.takers.iter().map(|taker| taker.qty))
+impl Coming<'_> {
+    /// What the sequence leaves of it.
+    pub fn left(&self) -> Quantity {
+        self.delivery.open - self.taken.qty
     }
 }
 

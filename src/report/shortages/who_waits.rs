@@ -47,7 +47,7 @@ pub fn sheet<'p>(facts: &Facts<'p>) -> Sheet<'p> {
 fn line<'p>(facts: &Facts<'p>, piece: &Waiting) -> Line<'p> {
     let demand = &piece.demand;
     let part = facts.part(demand.part);
-    let delivery = piece.delivery.map(|i| &facts.deliveries[i]);
+    let delivery = piece.delivery.map(|i| facts.deliveries[i].delivery);
     let minutes = piece.available.map(|there| demand.need.minutes_until(there));
     let values = vec![
         part.code.as_str().into(),

@@ -1,0 +1,142 @@
+//! What all demands of a bought part come to: worked out where they pass by, for a plan never holds them all.
+
+use super::deliveries::Deliveries;
+use crate::base::{Date, Moment, PartId, Quantity};
+use crate::check::Plant;
+use crate::netting::{Cover, Demand};
+use crate::supply::{Balance, Supply};
+use crate::waves::Runs;
+
+/// On so many days on which something happens the balance is kept.
+pub const FIRST_DAYS: usize = 10;
+/// So many runs that lean on an overdue delivery are kept.
+pub const FIRST_RUNS: usize = 3;
+/// So many of those who take pieces with one run are kept.
+pub const FIRST_TAKERS: usize = 3;
+
+/// A bought part's whole supply in sums.
+#[derive(Clone, Debug, Default)]
+pub struct Account {
+    /// All that is demanded.
+    pub asked: Quantity,
+    /// Where the balance begins.
+    pub begins: Quantity,
+    /// What is left at the end of each of the first days on which something happens: at most [`FIRST_DAYS`].
+    pub first_days: Vec<(Date, Quantity)>,
+    /// What is left when the sequence ends.
+    pub at_end: Quantity,
+    /// All orders that the balance plans, by day.
+    pub planned: Vec<Planned>,
+    /// What the sequence takes of each of the part's deliveries.
+    pub taken: Vec<Taken>,
+}
+
+/// An order that a balance plans.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Planned {
+    /// The day on which the balance needs it.
+    pub day: Date,
+    /// How much.
+    pub qty: Quantity,
+    /// The last day to order it.
+    pub release: Date,
+}
+
+/// What the whole sequence takes of a delivery.
+#[derive(Clone, Debug, Default)]
+pub struct Taken {
+    /// How much.
+    pub qty: Quantity,
+    /// With how many runs its pieces go.
+    pub runs: usize,
+    /// When the last of these is picked; `None` where nothing is taken.
+    pub last: Option<Moment>,
+    /// The first of these: [`FIRST_RUNS`] of an overdue delivery, none of another.
+    pub first: Vec<Leaning>,
+}
+
+/// The pieces of a delivery that go with one run.
+#[derive(Clone, Debug)]
+pub struct Leaning {
+    /// When the run is picked.
+    pub by: Moment,
+    /// How many by then, those of earlier runs included.
+    pub qty: Quantity,
+    /// The first who take one: at most [`FIRST_TAKERS`].
+    pub takers: Vec<Demand>,
+    /// How many more take one.
+    pub more: usize,
+}
+
+/// What accounts are made with.
+#[derive(Clone, Copy)]
+pub(super) struct Accounting<'g> {
+    pub(super) plant: &'g Plant,
+    pub(super) deliveries: &'g Deliveries<'g>,
+    pub(super) runs: &'g Runs,
+    /// The day on which the sequence ends.
+    pub(super) end: Date,
+}
+
+impl Account {
+    /// What a part's whole supply comes to; nothing for parts that are not bought.
+    pub(super) fn of(with: Accounting<'_>, part: PartId, supply: &Supply) -> Self {
+        if !with.plant.part(part).bought() {
+            return Self::default();
+        }
+        let balances = &supply.balances;
+        let until_end = balances.partition_point(|day| day.date <= with.end);
+        let planned = |day: &Balance| Some(Planned { day: day.date, qty: day.planned, release: day.release? });
+        Self {
+            asked: supply.asked(),
+            begins: supply.begins,
+            first_days: balances.iter().take(FIRST_DAYS).map(|day| (day.date, day.available)).collect(),
+            at_end: until_end.checked_sub(1).map_or(supply.begins, |last| balances[last].available),
+            planned: balances.iter().filter_map(planned).collect(),
+            taken: taken(with, part, supply),
+        }
+    }
+}
+
+/// What is taken of each delivery of a part.
+fn taken(with: Accounting<'_>, part: PartId, supply: &Supply) -> Vec<Taken> {
+    let deliveries = with.deliveries.of_part(part);
+    let first = with.deliveries.first_of(part);
+    let mut all = vec![Taken::default(); deliveries.len()];
+    if all.is_empty() {
+        return all;
+    }
+    let mut runs = with.runs.in_turn();
+    for (demand, peg) in supply.pegged().pieces() {
+        let Cover::Receipt(receipt) = peg.cover else { continue };
+        let number = with.deliveries.of_receipt(receipt) - first;
+        let by = runs.serving(demand.need).map_or(demand.need, |run| run.picked);
+        all[number].take(demand, peg.qty, by, deliveries[number].overdue);
+    }
+    all
+}
+
+impl Taken {
+    /// Takes in a piece that goes with a run picked at a moment; pieces come in order of need.
+    fn take(&mut self, demand: &Demand, qty: Quantity, by: Moment, overdue: bool) {
+        self.qty += qty;
+        let new = self.last != Some(by);
+        self.runs += usize::from(new);
+        self.last = Some(by);
+        if !overdue || self.runs > FIRST_RUNS {
+            return;
+        }
+        if new {
+            self.first.push(Leaning { by, qty: Quantity::ZERO, takers: Vec::new(), more: 0 });
+        }
+        let total = self.qty;
+        if let Some(run) = self.first.last_mut() {
+            run.qty = total;
+            if run.takers.len() < FIRST_TAKERS {
+                run.takers.push(*demand);
+            } else {
+                run.more += 1;
+            }
+        }
+    }
+}
