@@ -1,7 +1,7 @@
 //! The line: moves at every takt, when each unit stands where, its rank, and which changes it has reached.
 
 use crate::base::{ChangeId, Date, DestId, LineId, Moment, OwnerId, Quantity, Seconds, UnitId, fold};
-use crate::check::{DestKind, ExtraFor, Line, Plant, Unit};
+use crate::check::{DestKind, ExtraFor, Line, Plant};
 use itertools::Itertools;
 use std::collections::HashMap;
 
@@ -89,6 +89,8 @@ pub struct Pace {
     moves: Vec<Moves>,
     /// For each unit the move at which it entered or enters; `None` for held and done ones.
     entry: Vec<Option<i64>>,
+    /// For each unit the first on its line, itself or behind it, that is neither held nor done.
+    leads: Vec<Option<UnitId>>,
     /// Who needs material, in order of rank.
     pub owners: Vec<Owner>,
     /// The owner of each extra.
@@ -100,6 +102,7 @@ pub fn pace(plant: &Plant) -> Pace {
     let mut pace = Pace {
         moves: plant.lines.iter().map(|line| Moves::new(plant, line)).collect(),
         entry: vec![None; plant.units.len()],
+        leads: vec![None; plant.units.len()],
         owners: Vec::new(),
         extra_owners: Vec::new(),
     };
@@ -112,9 +115,9 @@ pub fn pace(plant: &Plant) -> Pace {
 impl Pace {
     fn enter_units(&mut self, plant: &Plant, id: LineId) {
         let line = &plant.lines[id.at()];
-        let on_line = |unit: &&(usize, &Unit)| unit.1.line == id && unit.1.hold.is_none() && !unit.1.done;
-        let units = plant.units.iter().enumerate().collect_vec();
-        let units = units.iter().filter(on_line).sorted_by_key(|(_, unit)| unit.seq).copied().collect_vec();
+        let all = plant.units.iter().enumerate().filter(|(_, unit)| unit.line == id);
+        let all = all.sorted_by_key(|(_, unit)| unit.seq).collect_vec();
+        let units = all.iter().filter(|(_, unit)| unit.on_plan()).copied().collect_vec();
         let just_moved = line.last_move.is_none_or(|last| last == plant.as_of);
         let first_taken = units.iter().any(|(_, unit)| unit.at == Some(1));
         let first_free = i64::from(!just_moved || first_taken);
@@ -129,6 +132,11 @@ impl Pace {
             };
             self.entry[i] = Some(entry);
             last = Some(entry);
+        }
+        let mut next = None;
+        for (i, _) in all.into_iter().rev() {
+            next = self.entry[i].map(|_| UnitId::of(i)).or(next);
+            self.leads[i] = next;
         }
     }
 
@@ -180,6 +188,12 @@ impl Pace {
         Some(self.moves[plant.units[unit.at()].line.at()].at(entry + i64::from(position) - 1))
     }
 
+    /// The unit at whose entry other lines reach a change that begins with a unit which is not done: that unit, or the next one
+    /// behind it on its line where it is held; nobody where there is none, and other lines do not reach the change.
+    pub fn leads(&self, first: UnitId) -> Option<UnitId> {
+        self.leads[first.at()]
+    }
+
     /// When a unit enters its line.
     pub fn enters(&self, plant: &Plant, unit: UnitId) -> Option<Moment> {
         self.arrives(plant, unit, 1)
@@ -226,10 +240,10 @@ impl Pace {
         if unit.line == leader.line {
             return unit.seq >= leader.seq;
         }
-        // A held unit has no entry time and is not waited for; a done one's lies before all.
-        match self.enters(plant, first) {
-            Some(leads) => enters.is_some_and(|enters| enters >= leads),
-            None => true,
+        // A done unit's entry lies before all.
+        leader.done || {
+            let begins = self.leads(first).and_then(|leads| self.enters(plant, leads));
+            begins.is_some_and(|begins| enters.is_some_and(|enters| enters >= begins))
         }
     }
 

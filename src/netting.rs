@@ -103,10 +103,15 @@ impl Stocks {
         }
     }
 
-    /// All of it together.
-    pub fn usable(&self) -> Quantity {
+    /// All of it together, whether anybody can use it or not.
+    pub fn all(&self) -> Quantity {
         let amounts = self.reserved.values().chain(self.lineside.values());
         amounts.copied().sum::<Quantity>() + self.stores
+    }
+
+    /// What lies in the stores and is for anybody.
+    pub fn in_stores(&self) -> Quantity {
+        self.stores
     }
 }
 
@@ -117,6 +122,8 @@ pub struct Netting<'a> {
     lots: HashMap<OwnerId, Vec<Lot>>,
     receipts: Vec<(u32, Moment, Quantity)>,
     next_receipt: usize,
+    /// What lies in the stores at first, and what has been taken of reserved and lineside stock.
+    on_hand: Quantity,
     /// Whether there is anything for one owner or one place alone.
     some_set_aside: bool,
 }
@@ -125,7 +132,8 @@ impl<'a> Netting<'a> {
     /// A part's stock alone.
     pub fn new(stocks: Stocks, owners: &'a [Owner]) -> Self {
         let some_set_aside = !stocks.reserved.is_empty() || !stocks.lineside.is_empty();
-        Self { stocks, owners, lots: HashMap::new(), receipts: Vec::new(), next_receipt: 0, some_set_aside }
+        let on_hand = stocks.stores;
+        Self { stocks, owners, lots: HashMap::new(), receipts: Vec::new(), next_receipt: 0, on_hand, some_set_aside }
     }
 
     /// With receipts, given by their index, in the order in which they are taken.
@@ -158,6 +166,12 @@ impl<'a> Netting<'a> {
         left
     }
 
+    /// Once all demands are served, the stock that they can use: all that lies in the stores, and of reserved and lineside
+    /// stock what they have taken. What is left of these serves nobody else, and hides no shortage.
+    pub fn on_hand(&self) -> Quantity {
+        self.on_hand
+    }
+
     /// Takes what is for this owner or this place alone.
     fn take_set_aside(&mut self, number: u32, demand: &Demand, left: &mut Quantity, pegs: &mut Vec<Peg>) {
         for (free, stock) in self.lots.get_mut(&demand.owner).into_iter().flatten() {
@@ -165,10 +179,14 @@ impl<'a> Netting<'a> {
         }
         let unit = self.owners[demand.owner.at()].unit;
         if let Some(stock) = unit.and_then(|unit| self.stocks.reserved.get_mut(&unit)) {
-            add(pegs, number, take(left, stock), Cover::Reserved, None);
+            let taken = take(left, stock);
+            self.on_hand += taken;
+            add(pegs, number, taken, Cover::Reserved, None);
         }
         if let Some(stock) = self.stocks.lineside.get_mut(&demand.to) {
-            add(pegs, number, take(left, stock), Cover::Lineside, None);
+            let taken = take(left, stock);
+            self.on_hand += taken;
+            add(pegs, number, taken, Cover::Lineside, None);
         }
     }
 }

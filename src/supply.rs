@@ -35,7 +35,8 @@ pub struct Supply {
     pub demands: Vec<Demand>,
     /// What covers them, in the order it is taken.
     pub pegs: Vec<Peg>,
-    /// Where the balance begins.
+    /// Where the balance begins: the stock that the demands can use, which is all that lies in the stores, and of reserved and
+    /// lineside stock what they take of it.
     pub begins: Quantity,
     /// The balance, for bought parts.
     pub balances: Vec<Balance>,
@@ -152,8 +153,7 @@ pub fn supply(
 ) -> Supply {
     in_order(&mut demands);
     let mut supply = Supply { demands, ..Supply::default() };
-    let on_hand = stocks.usable();
-    cover(plant, part, Netting::new(stocks, owners).with_lots(lots), on_hand, &[], &mut supply);
+    cover(plant, part, Netting::new(stocks, owners).with_lots(lots), &[], &mut supply);
     supply
 }
 
@@ -167,27 +167,25 @@ pub fn cover_bought(
     open: &[(u32, &Receipt)],
     supply: &mut Supply,
 ) {
-    let on_hand = stocks.usable();
     let netting = Netting::new(stocks, owners).with_receipts(open.iter().copied());
-    cover(plant, part, netting, on_hand, open, supply);
+    cover(plant, part, netting, open, supply);
 }
 
 fn cover(
     plant: &Plant,
     part: PartId,
     mut netting: Netting<'_>,
-    on_hand: Quantity,
     open: &[(u32, &Receipt)],
     supply: &mut Supply,
 ) {
     let Supply { demands, pegs, begins, balances } = supply;
     serve(demands, &mut netting, open, pegs);
     balances.clear();
-    *begins = on_hand;
+    *begins = netting.on_hand();
     let known = plant.part(part);
     if known.source == Source::Buy {
         let days = days(plant.as_of.date(), demands, open);
-        balance(part, known, on_hand, &days, balances);
+        balance(part, known, *begins, &days, balances);
     }
 }
 
@@ -273,9 +271,9 @@ fn days(today: Date, demands: &[Demand], open: &[(u32, &Receipt)]) -> Vec<Day> {
 }
 
 /// A bought part's balance by day, with orders planned where it would fall below the safety stock.
-fn balance(id: PartId, part: &Part, on_hand: Quantity, days: &[Day], out: &mut Vec<Balance>) {
+fn balance(id: PartId, part: &Part, begins: Quantity, days: &[Day], out: &mut Vec<Balance>) {
     let mut later = days.iter().map(|day| day.arriving).sum::<Quantity>();
-    let mut balance = on_hand;
+    let mut balance = begins;
     for (i, &Day { date, gross, arriving }) in days.iter().enumerate() {
         later -= arriving;
         balance = balance + arriving - gross;

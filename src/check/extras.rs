@@ -57,7 +57,7 @@ impl Draft {
         let [part_column, _, _, to_column, needed, ..] = columns;
         let known = &self.plant.parts[part as usize];
         let planned = match owner {
-            ExtraFor::Unit(id) => Some(&self.plant.units[id.at()]).filter(|unit| unit.hold.is_none() && !unit.done),
+            ExtraFor::Unit(id) => Some(&self.plant.units[id.at()]).filter(|unit| unit.on_plan()),
             _ => None,
         };
         match (known.source, self.plant.dest(to).what) {

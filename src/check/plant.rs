@@ -344,6 +344,13 @@ pub struct Unit {
     pub row: u32,
 }
 
+impl Unit {
+    /// Whether it is on its line or to enter it: neither held nor done.
+    pub fn on_plan(&self) -> bool {
+        self.hold.is_none() && !self.done
+    }
+}
+
 /// A row of stock.
 #[derive(Clone, Debug)]
 pub struct Stock {

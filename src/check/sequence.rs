@@ -1,7 +1,7 @@
 //! The build sequence and the changes that begin with a unit or a date.
 
 use super::codes::Defined;
-use super::kinds::{EMPTY_CHANGE, OUT_OF_PLACE, SEQ_TWICE, UNKNOWN_LINE, UNKNOWN_STATION};
+use super::kinds::{EMPTY_CHANGE, OUT_OF_PLACE, SEQ_TWICE, UNKNOWN_LINE, UNKNOWN_STATION, UNREACHED_CHANGE};
 use super::limits::MOST_GAP;
 use super::options::split_options;
 use super::plant::{Change, DestKind, Unit};
@@ -84,7 +84,7 @@ impl Draft {
     fn report_out_of_place(&self, findings: &mut Findings) {
         for line in 0..self.plant.lines.len() {
             let mut units: Vec<&Unit> =
-                self.plant.units.iter().filter(|u| u.line.at() == line && u.hold.is_none() && !u.done).collect();
+                self.plant.units.iter().filter(|u| u.line.at() == line && u.on_plan()).collect();
             units.sort_by_key(|unit| unit.seq);
             for pair in units.windows(2) {
                 let (before, unit) = (pair[0], pair[1]);
@@ -106,8 +106,20 @@ impl Draft {
         }
     }
 
+    /// For each line the place in its order of the last unit that is neither held nor done.
+    fn last_places(&self) -> Vec<Option<Quantity>> {
+        let mut last = vec![None; self.plant.lines.len()];
+        for unit in self.plant.units.iter().filter(|unit| unit.on_plan()) {
+            let last = &mut last[unit.line.at()];
+            *last = (*last).max(Some(unit.seq));
+        }
+        last
+    }
+
     fn read_changes(&mut self, book: &Book, findings: &mut Findings) {
         let mut defined = Defined::default();
+        let last_places = self.last_places();
+        let others = self.plant.lines.len() > 1;
         let columns = ["change", "from date", "from unit", "description"];
         each(book, Table::Changes, columns, findings, |cells, [code, date, unit, description]| {
             let from_date = cells.date(date);
@@ -125,6 +137,12 @@ impl Draft {
                         near,
                     );
                 }
+            }
+            let first = from_unit.map(|id| &self.plant.units[id.at()]);
+            let alone = first.is_some_and(|first| !first.done && last_places[first.line.at()] < Some(first.seq));
+            if alone && others && !dated {
+                let message = "this unit is on hold and no unit is planned behind it, so other lines do not reach the change";
+                cells.report(&UNREACHED_CHANGE, unit, message);
             }
             let Some(text) = cells.code(code) else { return };
             if defined.take(cells, code, &fold(text)) {

@@ -14,7 +14,8 @@ use std::cmp::Reverse;
 pub enum Outcome {
     /// It comes before the unit does: a run of its own brings it.
     SpecialRun,
-    /// It is fitted at a later station, which the book allows.
+    /// It is fitted at a later station, which the book allows; or the unit has left the last such station by now, so that
+    /// nothing waits for it.
     CanFollow,
     /// The line waits for it.
     StopsTheLine,
@@ -39,7 +40,7 @@ pub struct Consequence {
     pub outcome: Outcome,
     /// The line's working minutes that it stops, rounded up; `None` where it does not, or no time is known.
     pub stop_minutes: Option<i64>,
-    /// The station at which it is handed over.
+    /// The station at which it is handed over; `None` where no time is known, or the unit has left its line by then.
     pub hand_over_at: Option<DestId>,
 }
 
@@ -139,29 +140,34 @@ impl Effect {
         let line = plant.units[unit.at()].line;
         let (own, last, fit_by) = positions(plan, unit, to, part)?;
         let (arrives, latest) = (plan.pace.arrives(plant, unit, own)?, plan.pace.arrives(plant, unit, last)?);
+        let left = has_left(plan, unit, last);
+        let late = if left { Outcome::CanFollow } else { Outcome::StopsTheLine };
         let There::At(there) = there else {
-            return Some(Self { arrives, outcome: Outcome::StopsTheLine, stop: None, hand_over_at: None });
+            return Some(Self { arrives, outcome: late, stop: None, hand_over_at: None });
         };
         let handed = Moment::from_seconds(there.seconds() + plant.hand_over);
+        // A station of its own before others at the same position.
+        let station = |position: u32| match position {
+            _ if position == own => Some(to),
+            _ if position == last => Some(fit_by),
+            _ => station_at(plan, line, position),
+        };
         let (outcome, stop, hand_over_at) = if handed <= arrives {
-            (Outcome::SpecialRun, None, to)
+            (Outcome::SpecialRun, None, Some(to))
         } else if handed <= latest {
             let at = standing_at(plan, unit, (own, last), handed)?;
-            // A station of its own before others at the same position.
-            let station = if at == own {
-                Some(to)
-            } else if at == last {
-                Some(fit_by)
-            } else {
-                station_at(plan, line, at)
-            };
-            (Outcome::CanFollow, None, station.unwrap_or(fit_by))
+            (Outcome::CanFollow, None, Some(station(at).unwrap_or(fit_by)))
+        } else if left {
+            let end = plant.lines[line.at()].positions;
+            let on_line = plan.pace.leaves_line(plant, unit)? > handed;
+            let at = on_line.then(|| standing_at(plan, unit, (last, end), handed)).flatten();
+            (Outcome::CanFollow, None, at.and_then(station))
         } else {
             let calendar = plant.calendar(plant.lines[line.at()].calendar);
             let seconds = calendar.worked(handed) - calendar.worked(latest);
-            (Outcome::StopsTheLine, Some(minutes(seconds)), fit_by)
+            (Outcome::StopsTheLine, Some(minutes(seconds)), Some(fit_by))
         };
-        Some(Self { arrives, outcome, stop, hand_over_at: Some(hand_over_at) })
+        Some(Self { arrives, outcome, stop, hand_over_at })
     }
 
     fn row(self, demand: &Demand, qty: Quantity, there: There) -> Consequence {
@@ -184,6 +190,18 @@ fn positions(plan: &Plan<'_>, unit: UnitId, to: DestId, part: PartId) -> Option<
     Some((own, position(fit_by)?, fit_by))
 }
 
+/// Whether a unit has left a position by now. The line waits for nothing that could be fitted no later than there.
+fn has_left(plan: &Plan<'_>, unit: UnitId, position: u32) -> bool {
+    plan.pace.leaves(plan.plant, unit, position).is_some_and(|leaves| leaves <= plan.plant.as_of)
+}
+
+/// The last station at which a piece for a unit's station can be fitted, where the unit has left it by now.
+pub fn left_behind(plan: &Plan<'_>, owner: OwnerId, to: DestId, part: PartId) -> Option<DestId> {
+    let unit = planned(plan, owner)?;
+    let (_, last, fit_by) = positions(plan, unit, to, part)?;
+    has_left(plan, unit, last).then_some(fit_by)
+}
+
 /// By when a piece for a unit's station must be there so that the line does not wait for it.
 pub fn latest(plan: &Plan<'_>, owner: OwnerId, to: DestId, part: PartId) -> Option<Moment> {
     let unit = planned(plan, owner)?;
@@ -192,10 +210,15 @@ pub fn latest(plan: &Plan<'_>, owner: OwnerId, to: DestId, part: PartId) -> Opti
     Some(Moment::from_seconds(arrives.seconds() - plan.plant.hand_over))
 }
 
-/// The position at which a unit stands at a moment.
+/// Of some positions one behind the other the one at which a unit stands at a moment: the last that it has reached.
 fn standing_at(plan: &Plan<'_>, unit: UnitId, (first, last): (u32, u32), at: Moment) -> Option<u32> {
-    let stands = |position: &u32| plan.pace.arrives(plan.plant, unit, *position).is_some_and(|arrives| arrives <= at);
-    (first..=last).rev().find(stands)
+    let reached = |position: u32| plan.pace.arrives(plan.plant, unit, position).is_some_and(|arrives| arrives <= at);
+    let (mut low, mut high) = (first, last);
+    while low < high {
+        let middle = high - (high - low) / 2;
+        if reached(middle) { low = middle } else { high = middle - 1 }
+    }
+    Some(low).filter(|position| reached(*position))
 }
 
 /// The station at a position of a line, the first by code where several share it.

@@ -14,7 +14,7 @@ use crate::base::{Finding, Moment, OwnerId, PartId, UnitId, fold};
 use crate::check::Plant;
 use crate::configure::{self, Configured};
 use crate::line::Pace;
-use crate::shops::{Job, Run};
+use crate::shops::{Job, Made, Run};
 use crate::supply::Supply;
 use crate::waves::{self, Runs};
 use itertools::{Itertools, MinMaxResult};
@@ -80,8 +80,8 @@ impl<'a> Stage<'a> {
 /// The supplies of parts that are made, as the shops have covered them, and the demands for by-products.
 fn made(needs: &Needs, run: &mut Run) -> HashMap<PartId, Supply> {
     let makes = std::mem::take(&mut run.makes).into_iter();
-    let mut made: HashMap<PartId, Supply> =
-        makes.map(|(part, (demands, pegs))| (part, Supply { demands, pegs, ..Supply::default() })).collect();
+    let supply = |Made { demands, pegs, on_hand }| Supply { demands, pegs, begins: on_hand, ..Supply::default() };
+    let mut made: HashMap<PartId, Supply> = makes.map(|(part, made)| (part, supply(made))).collect();
     for demand in needs.asked.by_products.iter().chain(&run.by_products) {
         made.entry(demand.part).or_default().demands.push(*demand);
     }
@@ -125,7 +125,7 @@ fn unit_plans(plant: &Plant, pace: &Pace, configured: &Configured, standing: &St
 
 /// The delivery runs of all needs.
 fn delivery_runs(plant: &Plant, wanted: &[(Slot, For)], needs: &Needs, run: &Run) -> Result<Runs, Box<Finding>> {
-    let made = run.makes.values().flat_map(|(demands, _)| demands);
+    let made = run.makes.values().flat_map(|made| &made.demands);
     let others = needs.asked.by_products.iter().chain(made).map(|demand| demand.need);
     let (first, last) = match wanted.iter().map(|(slot, _)| slot.need).chain(others).minmax() {
         MinMaxResult::NoElements => (plant.as_of, plant.as_of),

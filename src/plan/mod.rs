@@ -18,7 +18,7 @@ mod supplies;
 pub mod words;
 
 pub use account::{Account, FIRST_DAYS, FIRST_RUNS, Leaning, Planned, Taken};
-pub use consequences::{Consequence, Outcome, There, latest};
+pub use consequences::{Consequence, Outcome, There, latest, left_behind};
 pub use deliveries::{Deliveries, Delivery};
 pub use goods::{Goods, Rows};
 pub use near::Near;

@@ -82,6 +82,10 @@ impl Supplies {
                 let stocks = stocks[part.at()].clone();
                 let supply = supply::supply(plant, ground.owners, part, asked, stocks, lots);
                 made.insert(part, supply);
+            } else if !plant.part(part).bought() && stocks[part.at()].in_stores().is_positive() {
+                // What lies in the stores of a part that nobody asks for.
+                let unasked = || Supply { begins: stocks[part.at()].in_stores(), ..Supply::default() };
+                made.entry(part).or_insert_with(unasked);
             }
         }
         Self { demands, stocks, receipts, made, held: None }
@@ -249,7 +253,7 @@ impl Plan<'_> {
 
     /// A part's stock that is not on hold, wherever it lies and whomever it is reserved for.
     pub fn usable_stock(&self, part: PartId) -> Quantity {
-        self.source.stocks[part.at()].usable()
+        self.source.stocks[part.at()].all()
     }
 
     /// What a bought part's whole supply comes to.

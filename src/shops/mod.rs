@@ -4,7 +4,7 @@ mod crews;
 mod run;
 
 pub use crews::{Slot, Times, schedule};
-pub use run::{Below, Job, Run, give, material_need};
+pub use run::{Below, Job, Made, Run, give, material_need};
 
 use crate::base::{Moment, OwnerId, PartId};
 use crate::check::Plant;

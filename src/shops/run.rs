@@ -46,13 +46,24 @@ pub struct Job {
     pub available: Moment,
 }
 
+/// A make part's demands and what covers them.
+#[derive(Debug, Default)]
+pub struct Made {
+    /// In the order they are served.
+    pub demands: Vec<Demand>,
+    /// In the order it is taken.
+    pub pegs: Vec<Peg>,
+    /// The stock that the demands can use; see [`Netting::on_hand`].
+    pub on_hand: Quantity,
+}
+
 /// What a run of the shops gives.
 #[derive(Debug, Default)]
 pub struct Run {
     /// All jobs, by shop in planning order.
     pub jobs: Vec<Job>,
-    /// The demands for each make part, in the order they are served, and what covers them.
-    pub makes: BTreeMap<PartId, (Vec<Demand>, Vec<Peg>)>,
+    /// The make parts that are demanded.
+    pub makes: BTreeMap<PartId, Made>,
     /// By-products that jobs need.
     pub by_products: Vec<Demand>,
     /// By-products, soonest first.
@@ -125,7 +136,7 @@ impl Shops<'_, '_> {
             let job = self.new_job(shop, demand, left)?;
             self.found.jobs.push(job);
         }
-        self.found.makes.insert(part, (demands, pegs));
+        self.found.makes.insert(part, Made { demands, pegs, on_hand: netting.on_hand() });
         Ok(())
     }
 
@@ -254,8 +265,8 @@ impl Shops<'_, '_> {
         for alike in order.chunk_by(|a, b| (a.0, a.1) == (b.0, b.1)) {
             alike.iter().zip(0..).for_each(|((.., i), number)| jobs[*i].number = number);
         }
-        for (_, pegs) in self.found.makes.values_mut() {
-            for peg in pegs.iter_mut() {
+        for made in self.found.makes.values_mut() {
+            for peg in &mut made.pegs {
                 if let Cover::Job(job) = peg.cover {
                     peg.available = Some(jobs[job as usize].available);
                 }

@@ -75,7 +75,7 @@ fn trade(units: &mut [Unit], pair: &[UnitId; 2]) {
 
 /// The units of a line that are to enter, in order.
 fn not_entered(units: &[Unit], line: LineId) -> Vec<UnitId> {
-    let waiting = |unit: &Unit| unit.line == line && unit.at.is_none() && unit.hold.is_none() && !unit.done;
+    let waiting = |unit: &Unit| unit.line == line && unit.at.is_none() && unit.on_plan();
     let waiting = units.iter().enumerate().filter(|(_, unit)| waiting(unit));
     waiting.sorted_by_key(|(_, unit)| unit.seq).map(|(i, _)| UnitId::of(i)).collect()
 }

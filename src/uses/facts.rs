@@ -27,7 +27,7 @@ pub struct Uses {
     pub total: Quantity,
     /// Its stock.
     pub stock: Vec<StockFacts>,
-    /// The stock that the plan can use.
+    /// The stock that the plan can use: all that lies in the stores, and of reserved and lineside stock what demands take of it.
     pub usable: Quantity,
     /// Its open receipts, in the order in which they are taken.
     pub receipts: Vec<ReceiptFacts>,

@@ -32,7 +32,7 @@ pub fn uses(plan: &Plan<'_>, book: &Book, part: PartId) -> Uses {
         places: places(plan, demands),
         total: demands.iter().map(|demand| demand.qty).sum(),
         stock: why::stock(plan, part),
-        usable: stocks.usable(),
+        usable: supply.begins,
         receipts: receipts(plan, part),
         first_hit: first_hit(plan, part, demands, stocks),
         first_wrong: first_wrong(plan, &supply),

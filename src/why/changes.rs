@@ -3,7 +3,7 @@
 use super::asked::Asked;
 use super::facts::ChangeFacts;
 use super::way::Link;
-use crate::base::{ChangeId, Moment, OwnerId};
+use crate::base::{ChangeId, Moment, OwnerId, UnitId};
 use crate::book::Table;
 use crate::check::written;
 
@@ -33,6 +33,7 @@ fn change_facts(asked: &Asked<'_>, link: &Link, side: &'static str, id: ChangeId
     let plant = asked.plant;
     let change = &plant.changes[id.at()];
     let row = written::row_of(asked.book, Table::Changes, "change", &change.code).unwrap_or_default();
+    let held = change.from_unit.filter(|first| held_elsewhere(asked, *first));
     ChangeFacts {
         change: change.code.clone(),
         description: change.description.clone(),
@@ -40,10 +41,24 @@ fn change_facts(asked: &Asked<'_>, link: &Link, side: &'static str, id: ChangeId
         reached: asked.reached(id),
         from_date: change.from_date,
         from_unit: change.from_unit.map(|unit| plant.units[unit.at()].code.clone()),
+        held_elsewhere: held.is_some(),
+        next_behind: held.and_then(|first| next_behind(asked, first)),
         others: others(asked, link, side, id),
         first: first_to_reach(asked, id),
         place: asked.row(Table::Changes, row),
     }
+}
+
+/// Whether a unit is on hold, and of another line than the one asked about.
+fn held_elsewhere(asked: &Asked<'_>, first: UnitId) -> bool {
+    let (first, own) = (&asked.plant.units[first.at()], &asked.plant.units[asked.unit.at()]);
+    first.hold.is_some() && !first.done && first.line != own.line
+}
+
+/// The next unit behind a held one on its line that is neither held nor done, and when it enters.
+fn next_behind(asked: &Asked<'_>, held: UnitId) -> Option<(String, Moment)> {
+    let next = asked.plan.pace.leads(held)?;
+    Some((asked.plant.units[next.at()].code.clone(), asked.plan.pace.enters(asked.plant, next)?))
 }
 
 /// The first unit on the plan, by rank, that has reached a change, and when it enters.

@@ -5,7 +5,7 @@ use super::facts::EffectFacts;
 use crate::base::PartId;
 use crate::check::DestKind;
 use crate::plan::words::{dest_code, outcome_word};
-use crate::plan::{Consequence, There};
+use crate::plan::{self, Consequence, There};
 
 /// Of one unit's part.
 pub fn effects(asked: &Asked<'_>, part: PartId) -> Vec<EffectFacts> {
@@ -21,6 +21,7 @@ pub fn effects(asked: &Asked<'_>, part: PartId) -> Vec<EffectFacts> {
         });
         EffectFacts {
             to: dest_code(plan, row.to).to_owned(),
+            at_shop: matches!(plan.plant.dest(row.to).what, DestKind::Shop(_)),
             qty: row.qty,
             arrives: row.arrives,
             there: match row.there {
@@ -30,6 +31,7 @@ pub fn effects(asked: &Asked<'_>, part: PartId) -> Vec<EffectFacts> {
             what: outcome_word(row.outcome),
             stop_minutes: row.stop_minutes,
             hand_over_at: row.hand_over_at.map(|station| dest_code(plan, station).to_owned()),
+            left: plan::left_behind(plan, row.owner, row.to, row.part).map(|at| dest_code(plan, at).to_owned()),
             because: below
                 .map(|other| format!("{} at {}", plan.plant.part(other.part).code, dest_code(plan, other.to)))
                 .collect(),

@@ -16,7 +16,7 @@ fn later(book: &oracle::Book, minutes: i64) -> String {
     own.plus(minutes * 60).to_string()
 }
 
-/// Compares all tables; what there is to say of the rows of the consequences.
+/// Compares all tables; what there is to say of their rows.
 fn compare(seed: u64, size: Size, as_of: Option<&str>) -> Vec<&'static str> {
     let book = random_book(seed, size);
     let sheets = Sheets(book.clone());
@@ -45,8 +45,8 @@ fn compare(seed: u64, size: Size, as_of: Option<&str>) -> Vec<&'static str> {
     cases
 }
 
-/// All that there is to say of a row of the consequences, in each of many rows.
-const CASES: [&str; 30] = [
+/// All that there is to say of a row of the consequences, of a unit and a change, or of a part's stock, in each of many.
+const CASES: [&str; 41] = [
     "special run",
     "can follow",
     "stops the line",
@@ -77,6 +77,17 @@ const CASES: [&str; 30] = [
     "nothing to hand over",
     "several pieces in a row",
     "a job that waits for itself",
+    "has left its fit by, still on the line",
+    "has left its fit by, no time known",
+    "has left its fit by, off the line by then",
+    "shop: has left its fit by, off the line or no time known",
+    "change of a held unit: nobody behind it",
+    "change of a held unit: before the next behind it",
+    "change of a held unit: with the next behind it or later",
+    "reserved or lineside stock that is taken",
+    "reserved or lineside stock that is left",
+    "reserved or lineside stock of which some is taken",
+    "short beside reserved or lineside stock",
 ];
 
 /// And in a few.

@@ -64,6 +64,10 @@ kinds! {
         "The order of a unit on hold is wrong."
         "It does not matter now, but the unit can't be planned once it is released."
         "Correct the order before the hold is lifted.";
+    Warning UNREACHED_CHANGE "unreached-change"
+        "A change begins with a unit on hold, and every unit behind that one on its line is on hold or done as well."
+        "Units of other lines are built as before the change, however late they enter, and get its old parts."
+        "Give the change a date, or another unit to begin with, or lift the hold.";
     Note STOCK_OF_UNKNOWN_PARTS "stock-of-unknown-parts"
         "Stock of parts that the table Parts does not define is left out."
         "A stock list often holds more than this line uses; but a mistyped code is lost too."

@@ -28,9 +28,11 @@ const BEHIND: [(&str, Show, u16); 4] = [
     ("held units would need", Show::Quantity, 8),
 ];
 
-const NOTE: &str = "What is left at each day's end, receipts as the plan takes them and planned orders included; shaded \
-where it is below zero or something waits on that day. A day's balance can be above zero while a unit stands: the receipt \
-came after its need. 'At the end' is when this sequence ends; all days are in tables/balances.";
+const NOTE: &str = "'On hand' is the stock in the stores and, of what is reserved or lies lineside, what this sequence \
+takes: what nobody can use hides no shortage. Then what is left at each day's end, receipts as the plan takes them and \
+planned orders included; shaded where it is below zero or something waits on that day. A day's balance can be above zero \
+while a unit stands: the receipt came after its need. 'At the end' is when this sequence ends; all days are in \
+tables/balances.";
 
 /// The balances of the parts that something is to be done about.
 pub fn watched<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>) -> Sheet<'p> {

@@ -124,7 +124,7 @@ fn units(facts: &Facts<'_>, supply: &Supply) -> String {
     }
 }
 
-/// The usable stock that nothing in this sequence takes.
+/// The stock, wherever it lies, that nothing in this sequence takes.
 fn left_in_stock(facts: &Facts<'_>, part: PartId, supply: &Supply) -> Quantity {
     let taken = supply.pegs.iter().filter(|peg| matches!(peg.cover, Cover::Reserved | Cover::Lineside | Cover::Stock));
     facts.plan.usable_stock(part) - sum_of(taken.map(|peg| peg.qty))

@@ -25,8 +25,9 @@ const COLUMNS: [Column; 11] = [
 
 /// How the pieces are judged.
 const TOLD: &str = "Each piece that is not there when its run is picked. 'special run': handed over before the unit arrives. \
-'can follow': before it arrives at the last station where the book (Parts, fit by) says it can still be fitted; without \
-such a station nothing can follow. 'stops the line': later, or nothing says when. Minutes are the line's working minutes for \
+'can follow': before it arrives at the last station where the book (Parts, fit by) says it can still be fitted, by default its \
+own; or the unit has left that station already, so that the line waits no more. 'stops the line': later, or nothing says \
+when. 'Hand over at' is blank where no time is known, or the unit is off the line by then. Minutes are the line's working minutes for \
 this piece alone, the hand-over included. What is missing at a shop is told by what is made of it.";
 
 /// The sheet.

@@ -23,14 +23,26 @@ fn sentence(effect: &EffectFacts, uom: &str) -> String {
     let does = match (effect.what, effect.stop_minutes) {
         ("stops the line", Some(minutes)) => format!("stops the line for {minutes} of its working minutes"),
         ("stops the line", None) => "stops the line, for how long is not known".to_owned(),
-        ("can follow", _) => "can follow, as the book says where it can be fitted last".to_owned(),
+        ("can follow", _) => can_follow(effect),
         _ => "comes with a special run, before the unit does".to_owned(),
     };
-    let hand_over = effect.hand_over_at.as_ref().map(|at| format!("; it is handed over at {at}")).unwrap_or_default();
+    let hand_over = match (&effect.hand_over_at, effect.what, effect.there) {
+        (Some(at), ..) => format!("; it is handed over at {at}"),
+        (None, "can follow", Some(_)) => "; it is off the line before this can be handed over".to_owned(),
+        _ => String::new(),
+    };
     let because = match effect.because.as_slice() {
         [] => String::new(),
         [part] => format!(" The job waits for {part}, which is late."),
         parts => format!(" The job waits for {}, which are late.", parts.join(" and ")),
     };
     format!("{piece}, {there}, {does}: the unit arrives {}{hand_over}.{because}", effect.arrives.short())
+}
+
+fn can_follow(effect: &EffectFacts) -> String {
+    match &effect.left {
+        Some(station) => format!("can follow, as the unit has left {station}, the last station where it could be fitted"),
+        None if effect.at_shop => "can follow, as the line does not wait for what is made of it".to_owned(),
+        None => "can follow, as the book says where it can be fitted last".to_owned(),
+    }
 }

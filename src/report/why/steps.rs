@@ -103,9 +103,13 @@ pub fn name_words(name: &NameFacts, floorplan: &str, places: bool) -> String {
 /// On which side of a change a line holds, and on which the unit is.
 pub fn change_words(change: &ChangeFacts, unit: &str) -> String {
     let first = |unit: &str| change.first.as_ref().filter(|(code, _)| code == unit).map(|(_, at)| at.short());
-    let from_unit = change.from_unit.as_ref().map(|unit| match first(unit) {
-        Some(at) => format!("{unit}, entering {at}"),
-        None => unit.clone(),
+    let from_unit = change.from_unit.as_ref().map(|unit| match (first(unit), &change.next_behind) {
+        (Some(at), _) => format!("{unit}, entering {at}"),
+        (None, Some((next, at))) => {
+            format!("{unit} (on hold; on this line as {next} enters, the next behind it, {})", at.short())
+        }
+        (None, None) if change.held_elsewhere => format!("{unit} (on hold, nobody behind it: not on this line)"),
+        (None, None) => unit.clone(),
     });
     let begins = match (from_unit, change.from_date) {
         (Some(unit), Some(date)) => format!("with {unit}, or on {}, whichever comes first", date.short()),

@@ -8,6 +8,8 @@ use serde::Serialize;
 pub struct EffectFacts {
     /// The station, or the shop whose job waits for it.
     pub to: String,
+    /// Whether that is a shop.
+    pub at_shop: bool,
     /// How much of the part.
     pub qty: Quantity,
     /// When the unit arrives where it, or what is made of it, is needed.
@@ -18,8 +20,10 @@ pub struct EffectFacts {
     pub what: &'static str,
     /// The line's working minutes that it stops, where that is known.
     pub stop_minutes: Option<i64>,
-    /// The station at which it is handed over.
+    /// The station at which it is handed over; nothing where no time is known, or the unit has left its line by then.
     pub hand_over_at: Option<String>,
+    /// At a station: the last one at which it could be fitted, where the unit has left that already.
+    pub left: Option<String>,
     /// Material of jobs that makes the same unit stop as long: `CTP-18-MO-01 at CABSHOP`.
     pub because: Vec<String>,
 }

@@ -83,6 +83,10 @@ pub struct ChangeFacts {
     pub from_date: Option<Date>,
     /// The unit it begins with.
     pub from_unit: Option<String>,
+    /// Whether that is a unit on hold of another line than the unit asked about.
+    pub held_elsewhere: bool,
+    /// Then the next unit behind it on its line that is neither held nor done: the change begins here at its entry.
+    pub next_behind: Option<(String, Moment)>,
     /// What the same parent takes in its place on the other side of the change.
     pub others: Vec<String>,
     /// The first unit on the plan that reaches it, and when that enters.

@@ -6,6 +6,8 @@ use super::clock::day_of;
 use super::numbers::{Millionths, round_up, round_up_to};
 use super::plant::{Part, Plant, Source};
 use super::sheets::Key;
+use super::stock::Lying;
+use super::supply::{Cover, Peg};
 use super::wants::Demands;
 
 /// One part on one day.
@@ -27,12 +29,12 @@ struct Events {
     receipts: BTreeMap<i64, Millionths>,
 }
 
-pub fn balances(plant: &Plant, demands: &Demands) -> Vec<Balance> {
+pub fn balances(plant: &Plant, demands: &Demands, pegs: &[Peg]) -> Vec<Balance> {
     let bought = plant.parts.iter().filter(|(_, part)| part.source == Source::Buy);
-    bought.flat_map(|(key, part)| balances_of(plant, key, part, demands)).collect()
+    bought.flat_map(|(key, part)| balances_of(plant, key, part, demands, pegs)).collect()
 }
 
-fn balances_of(plant: &Plant, key: &str, part: &Part, demands: &Demands) -> Vec<Balance> {
+fn balances_of(plant: &Plant, key: &str, part: &Part, demands: &Demands, pegs: &[Peg]) -> Vec<Balance> {
     let today = day_of(plant.settings.as_of);
     let events = events_of(plant, key, demands);
     let mut days: Vec<i64> = events.gross.keys().chain(events.receipts.keys()).copied().collect();
@@ -41,7 +43,7 @@ fn balances_of(plant: &Plant, key: &str, part: &Part, demands: &Demands) -> Vec<
     days.dedup();
 
     let mut balances = Vec::new();
-    let mut available = usable_stock(plant, key);
+    let mut available = in_stores(plant, key) + taken_elsewhere(pegs, key);
     for day in days {
         let gross = events.gross.get(&day).copied().unwrap_or(0);
         let receipts = events.receipts.get(&day).copied().unwrap_or(0);
@@ -68,9 +70,33 @@ fn events_of(plant: &Plant, key: &str, demands: &Demands) -> Events {
     events
 }
 
-fn usable_stock(plant: &Plant, key: &str) -> Millionths {
+/// What there is to say of reserved and lineside stock of bought parts.
+pub fn cases(plant: &Plant, pegs: &[Peg]) -> Vec<&'static str> {
+    let mut cases = Vec::new();
+    for (key, _) in plant.parts.iter().filter(|(_, part)| part.source == Source::Buy) {
+        let rows = plant.stock.iter().filter(|row| row.part == *key && plant.stock_counts(row));
+        let all: Millionths = rows.map(|row| row.qty).sum();
+        let taken = taken_elsewhere(pegs, key);
+        let is_left = all > in_stores(plant, key) + taken;
+        let is_short = pegs.iter().any(|peg| peg.demand.part == *key && peg.is_short());
+        cases.extend((taken > 0).then_some("reserved or lineside stock that is taken"));
+        cases.extend(is_left.then_some("reserved or lineside stock that is left"));
+        cases.extend((is_left && taken > 0).then_some("reserved or lineside stock of which some is taken"));
+        cases.extend((is_left && is_short).then_some("short beside reserved or lineside stock"));
+    }
+    cases
+}
+
+/// The stock that lies in the stores, for anybody.
+pub fn in_stores(plant: &Plant, key: &str) -> Millionths {
     let rows = plant.stock.iter().filter(|row| row.part == key && plant.stock_counts(row));
-    rows.map(|row| row.qty).sum()
+    rows.filter(|row| row.unit.is_none() && row.at.is_none()).map(|row| row.qty).sum()
+}
+
+/// What demands take of reserved and lineside stock.
+pub fn taken_elsewhere(pegs: &[Peg], key: &str) -> Millionths {
+    let taken = |peg: &&Peg| matches!(peg.cover, Cover::Lying(Lying::Reserved | Lying::Lineside));
+    pegs.iter().filter(|peg| peg.demand.part == key).filter(taken).map(|peg| peg.qty).sum()
 }
 
 /// What must be ordered for a day, all later receipts brought forward first.

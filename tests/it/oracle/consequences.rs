@@ -116,13 +116,17 @@ impl Look<'_> {
             hand_over_at,
         };
         let Some(handed_over) = there.map(|there| there + self.view.plant.settings.hand_over) else {
-            return outcome(Word::Stops, None, None);
+            let word = if self.has_left(&peg.demand) { Word::CanFollow } else { Word::Stops };
+            return outcome(word, None, None);
         };
         if handed_over <= arrives {
             outcome(Word::SpecialRun, None, Some(peg.demand.to.clone()))
         } else if handed_over <= last_arrives {
             let at = self.where_it_stands(&peg.demand, &last_key, handed_over);
-            outcome(Word::CanFollow, None, Some(at))
+            outcome(Word::CanFollow, None, at)
+        } else if self.has_left(&peg.demand) {
+            let at = self.where_it_stands(&peg.demand, &last_key, handed_over);
+            outcome(Word::CanFollow, None, at)
         } else {
             let calendar = self.view.plant.calendar_of_line(&own.line);
             let seconds = calendar.worked(handed_over) - calendar.worked(last_arrives);
@@ -141,21 +145,32 @@ impl Look<'_> {
         given.filter(is_behind).unwrap_or(&demand.to).clone()
     }
 
-    /// The station at which a unit stands at a moment on its way from a demand's station to the last one.
-    fn where_it_stands(&self, demand: &DemandKey, last_key: &Key, clock: i64) -> Key {
+    /// Whether a demand's unit has left the last station where its part can be fitted by the as-of moment.
+    fn has_left(&self, demand: &DemandKey) -> bool {
+        let unit = self.view.crowd.unit_of(demand.rank).expect("a unit on a line");
+        let last = &self.view.plant.stations[&self.fit_by(demand)];
+        self.view.leaves(unit, last) <= self.view.plant.settings.as_of
+    }
+
+    /// The station at which a unit stands at a moment after it has come to a demand's; none once it is off the line.
+    fn where_it_stands(&self, demand: &DemandKey, last_key: &Key, clock: i64) -> Option<Key> {
         let stations = &self.view.plant.stations;
         let (own, last) = (&stations[&demand.to], &stations[last_key]);
-        let reached = |position: &i64| self.view.arrives(demand.rank, *position) <= clock;
-        let position = (own.position..=last.position).rev().find(reached).expect("it has arrived");
-        let is_there = |station: &Station| station.line == own.line && station.position == position;
+        if self.view.crowd.unit_of(demand.rank).expect("a unit on a line").leaves <= clock {
+            return None;
+        }
+        let of_line = || stations.iter().filter(|(_, station)| station.line == own.line);
+        let reached = |station: &Station| self.view.arrives(demand.rank, station.position) <= clock;
+        let here = of_line().map(|(_, station)| station).filter(|station| reached(station));
+        let position = here.map(|station| station.position).max().expect("it has arrived");
+        let is_there = |station: &Station| station.position == position;
         if is_there(own) {
-            return demand.to.clone();
+            return Some(demand.to.clone());
         }
         if is_there(last) {
-            return last_key.clone();
+            return Some(last_key.clone());
         }
-        let found = stations.iter().find(|(_, station)| is_there(station));
-        found.expect("a station at each position").0.clone()
+        of_line().find(|(_, station)| is_there(station)).map(|(key, _)| key.clone())
     }
 
     /// The worst of what a piece in a shop ends in at stations; none where no job starts with it.
@@ -232,6 +247,8 @@ impl Look<'_> {
             note(own.len() > 1, "several jobs start with it");
             let direct = own.iter().any(|job| job.draft.demand.to == outcome.station);
             note(!direct, "worst behind another job or a by-product");
+            let left = outcome.word == Word::CanFollow && outcome.hand_over_at.is_none();
+            note(left, "shop: has left its fit by, off the line or no time known");
         }
         cases
     }
@@ -251,9 +268,17 @@ impl Look<'_> {
         note(given.is_some_and(|given| given.line != own.line), "fit by on another line");
         note(given.is_some_and(|given| given.line == own.line && given.position <= own.position), "fit by not behind");
         note(last.position > own.position && outcome.word == Word::Stops && there.is_some(), "too late for fit by");
-        note(last.position > own.position && there.is_none(), "short for all its fit by");
-        note(outcome.word == Word::CanFollow && is_other, "follows to another station");
-        note(outcome.word == Word::CanFollow && !is_other, "follows at its own station");
+        let stops = outcome.word == Word::Stops;
+        note(last.position > own.position && there.is_none() && stops, "short for all its fit by");
+        let left = self.has_left(&peg.demand);
+        let follows = outcome.word == Word::CanFollow && !left;
+        note(follows && is_other, "follows to another station");
+        note(follows && !is_other, "follows at its own station");
+        let follows_left = outcome.word == Word::CanFollow && left;
+        note(follows_left && is_other, "has left its fit by, still on the line");
+        note(follows_left && there.is_none(), "has left its fit by, no time known");
+        let off_line = outcome.hand_over_at.is_none() && there.is_some();
+        note(follows_left && off_line, "has left its fit by, off the line by then");
         let handed_over = there.map(|there| there + plant.settings.hand_over);
         let arrives = |position: i64| handed_over == Some(self.view.arrives(peg.demand.rank, position));
         let between = own.position + 1..last.position;

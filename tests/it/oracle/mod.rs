@@ -53,7 +53,8 @@ pub struct Tables {
     pub pulls: String,
     pub balances: String,
     pub consequences: String,
-    /// Of each row of the consequences, what there is to say of how it came about.
+    /// What there is to say of how rows of the consequences came about, of changes that begin with held units, and of reserved
+    /// and lineside stock.
     pub cases: Vec<&'static str>,
 }
 
@@ -71,10 +72,14 @@ pub fn plan(book: &Book, as_of: Option<&str>, set_aside: bool) -> Result<Tables,
     let names = supply::job_names(&view, &run);
     let pegs = supply::pegs(&view, &run, &demands, &names);
     let pulls = pulls::pulls(&view, &pegs);
-    let balances = balances::balances(&plant, &demands);
+    let balances = balances::balances(&plant, &demands, &pegs);
     let consequences = consequences::consequences(&view, &run, &pegs, &names);
+    let mut others = crowd.cases_of_changes(&plant);
+    others.extend(balances::cases(&plant, &pegs));
     let view = &view;
-    Ok(write::tables(&write::Plan { view, run, names, demands, pegs, pulls, balances, consequences }))
+    let mut tables = write::tables(&write::Plan { view, run, names, demands, pegs, pulls, balances, consequences });
+    tables.cases.extend(others);
+    Ok(tables)
 }
 
 fn read(book: &Book, as_of: Option<&str>) -> Result<plant::Plant, Vec<String>> {

@@ -30,7 +30,7 @@ impl View<'_> {
     }
 
     /// When the unit leaves a station of its line.
-    fn leaves(&self, unit: &Unit, station: &Station) -> i64 {
+    pub fn leaves(&self, unit: &Unit, station: &Station) -> i64 {
         self.moves(unit).ends(unit.entry + station.position)
     }
 

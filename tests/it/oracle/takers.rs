@@ -93,8 +93,47 @@ impl Crowd {
     fn is_reached(&self, change: &Change, unit: &Unit) -> bool {
         let first = change.from_unit.as_ref();
         let first = first.and_then(|key| self.units.iter().find(|unit| unit.key == *key));
-        let by_unit = first.is_some_and(|first| comes_with_or_after(unit, first));
+        let by_unit = first.is_some_and(|first| self.comes_with_or_after(unit, first));
         by_unit || change.from_day.is_some_and(|day| start_day(unit) >= day)
+    }
+
+    /// By `seq` on the same line. On others by the time of entry, for a held unit that of the next on the line behind it.
+    fn comes_with_or_after(&self, unit: &Unit, first: &Unit) -> bool {
+        if unit.line == first.line {
+            return !unit.seq.is_less_than(first.seq);
+        }
+        match first.state {
+            State::Done => true,
+            State::OnLine => unit.enters >= first.enters,
+            State::Held => self.next_behind(first).is_some_and(|next| unit.enters >= next.enters),
+        }
+    }
+
+    /// The next unit behind another of its line that is neither held nor done.
+    fn next_behind(&self, held: &Unit) -> Option<&Unit> {
+        let behind = |unit: &&Unit| unit.line == held.line && held.seq.is_less_than(unit.seq);
+        // Units on the lines stand in the list by the time at which they enter.
+        self.units.iter().filter(behind).find(|unit| unit.state == State::OnLine)
+    }
+
+    /// What there is to say of changes that begin with a held unit, for each unit of another line.
+    pub fn cases_of_changes(&self, plant: &Plant) -> Vec<&'static str> {
+        let used = |key: &Key| {
+            let lines = plant.bills.values().flatten();
+            lines.flat_map(|line| [&line.from_change, &line.until_change]).flatten().any(|change| change == key)
+        };
+        let firsts = plant.changes.iter().filter(|(key, _)| used(key)).filter_map(|(_, change)| change.from_unit.as_ref());
+        let firsts = firsts.filter_map(|key| self.units.iter().find(|unit| unit.key == *key));
+        let held = firsts.filter(|first| first.state == State::Held);
+        let cases = held.flat_map(|first| {
+            let others = self.units.iter().filter(|unit| unit.line != first.line && unit.state == State::OnLine);
+            others.map(|unit| match self.next_behind(first) {
+                None => "change of a held unit: nobody behind it",
+                Some(next) if unit.enters < next.enters => "change of a held unit: before the next behind it",
+                Some(_) => "change of a held unit: with the next behind it or later",
+            })
+        });
+        cases.collect()
     }
 
     /// Active lines at stations, or of phantoms below, that stand on another line than the unit.
@@ -130,17 +169,6 @@ fn taker_on_line(plant: &Plant, unit: &Unit, place: usize, set_aside: bool, opti
     }
     let (key, name) = (unit.key.clone(), unit.code.clone());
     Taker { key, name, unit: Some(place), set_aside, options, truths }
-}
-
-/// By `seq` on the same line, by the time of entry on others; a held unit is not waited for.
-fn comes_with_or_after(unit: &Unit, first: &Unit) -> bool {
-    if unit.line == first.line {
-        return !unit.seq.is_less_than(first.seq);
-    }
-    match first.state {
-        State::OnLine => unit.enters >= first.enters,
-        State::Held | State::Done => true,
-    }
 }
 
 /// The date by which changes count: of the entry, or the given start of a unit on the line.
