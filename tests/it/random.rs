@@ -103,6 +103,7 @@ fn each_comes_up(found: impl Iterator<Item = &'static str>) {
     for case in found {
         *counts.get_mut(case).expect("a case of the lists") += 1;
     }
+    println!("{counts:#?}");
     assert!(CASES.iter().all(|case| counts[case] >= 20), "{counts:#?}");
     assert!(RARE.iter().all(|case| counts[case] >= 1), "{counts:#?}");
 }

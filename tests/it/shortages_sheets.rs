@@ -258,7 +258,7 @@ fn the_change_says_what_is_left_and_what_comes_in() {
 fn the_overdue_receipt_is_chased_for_the_two_units_that_lean_on_it() {
     let row = written().row("chase", "purchase order", "8003", &["was due", "taken as there"]);
     let columns = ["part", "supplier", "qty open", "was due", "days overdue", "taken as there", "of it needed"];
-    assert_eq!(values(&row, &columns), ["RA-13", "Marsh Air", "4", "Fri 10 Sep", "3", "Tue 14 Sep 09:30", "2"]);
+    assert_eq!(values(&row, &columns), ["RA-13", "Brackish Air", "4", "Fri 10 Sep", "3", "Tue 14 Sep 09:30", "2"]);
     let leaning = &row["how many by when, and who leans on it"];
     assert_eq!(leaning, "1 by Fri 17 Sep 05:00 (V4 at FN); 2 by Mon 20 Sep 05:00 (V5 at FN)");
 }

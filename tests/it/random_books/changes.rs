@@ -3,7 +3,7 @@
 use super::Writer;
 use super::calendars::Times;
 use super::dice::Dice;
-use super::orders::UnitSketch;
+use super::orders::{Role, UnitSketch};
 use super::sheet::Sheet;
 
 /// The codes of the changes written.
@@ -13,7 +13,9 @@ pub fn write(dice: &mut Dice, times: &Times, units: &[UnitSketch], book: &mut Wr
     for number in 1..=dice.between(0, 5) {
         let code = format!("C-{number}");
         let date = times.date(dice.between(-3, 6));
-        let unit = dice.pick(units).code;
+        let held: Vec<UnitSketch> = units.iter().filter(|unit| unit.role == Role::Held).cloned().collect();
+        let held = dice.pick_or_none(&held).filter(|_| dice.chance(35));
+        let unit = held.unwrap_or_else(|| dice.pick(units)).code;
         let unit = dice.spelled(&unit);
         let (date, unit) = match dice.between(1, 5) {
             1 => (date, String::new()),

@@ -84,7 +84,14 @@ impl Maker<'_> {
             row.parent == unit.floorplan && here
         });
         let own: Vec<&LineSketch> = own.collect();
+        let passed = |station: &(String, i64)| matches!(unit.role, Role::At(position) if station.1 < position);
+        let passed: Vec<(String, i64)> = line.stations.iter().filter(|station| passed(station)).cloned().collect();
         let unit = unit.code.clone();
+        if let Some((to, _)) = dice.pick_or_none(&passed).filter(|_| dice.chance(60)) {
+            let part = dice.pick(&self.wanted());
+            let needed = if dice.chance(50) { self.needed(dice) } else { String::new() };
+            return ExtraSketch { part, to, needed, unit };
+        }
         if let Some(row) = dice.pick_or_none(&own).filter(|_| dice.chance(35))
             && let Some(part) = self.wanted().into_iter().find(|part| part.code == row.part)
         {

@@ -84,7 +84,7 @@ pub fn write(
     units
 }
 
-/// Done units, those on the line at falling positions, those to come; held ones anywhere.
+/// Done units, those on the line at falling positions, those to come; held ones anywhere, now and then behind all others.
 fn roles(dice: &mut Dice, line: &LineSketch, count: i64) -> Vec<Role> {
     let mut roles = vec![Role::Done; dice.between(0, 2) as usize];
     let mut position = line.last_position() + 1 - dice.between(0, 2);
@@ -104,6 +104,9 @@ fn roles(dice: &mut Dice, line: &LineSketch, count: i64) -> Vec<Role> {
     if dice.chance(25) {
         let place = dice.between(0, roles.len() as i64 - 1) as usize;
         roles.insert(place, Role::Done);
+    }
+    if dice.chance(25) {
+        roles.push(Role::Held);
     }
     roles
 }

@@ -106,7 +106,7 @@ fn making(dice: &mut Dice, shop: &str, high: i64) -> Vec<(&'static str, String)>
 
 fn buying(dice: &mut Dice, part: &PartSketch) -> Vec<(&'static str, String)> {
     let mut row = vec![
-        ("supplier", dice.word(&["Glasswort", "Saltern", "Reedmace Doors", "Marsh Air"])),
+        ("supplier", dice.word(&["Glasswort", "Saltern", "Reedmace Doors", "Brackish Air"])),
         ("lead days", dice.maybe_number(70, 0, 20)),
         ("cover days", dice.maybe_number(50, 0, 7)),
     ];
