@@ -2,6 +2,9 @@
 
 use super::oracle;
 use super::support::Sheets;
+use lineward::base::{Moment, PartId, UnitId};
+use lineward::report::why::text;
+use lineward::{check, plan, why};
 use std::path::Path;
 
 /// A worked example's book.
@@ -9,9 +12,12 @@ fn example(name: &str) -> Sheets {
     Sheets::read(&Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/examples").join(name).join("book"))
 }
 
-/// The table's rows of a unit: part, place, word, minutes, handed over at.
+/// The table's rows of a unit: part, place, word, minutes, handed over at; alike by both implementations.
 fn rows(sheets: &Sheets, unit: &str) -> Vec<String> {
-    let rows = sheets.plan().rows("consequences", &format!("unit={unit}"), "part to word stop_minutes hand_over_at");
+    let tables = sheets.plan();
+    let expected = oracle::plan(&sheets.0, None, false).expect("a plan").consequences;
+    assert_eq!(tables.0["consequences"].replace("\r\n", "\n"), expected);
+    let rows = tables.rows("consequences", &format!("unit={unit}"), "part to word stop_minutes hand_over_at");
     rows.iter().map(|row| row.join(" ")).collect()
 }
 
@@ -201,4 +207,97 @@ fn it_is_handed_over_where_the_unit_then_stands() {
 fn only_a_station_behind_its_own_lets_it_follow() {
     assert_eq!(hinge("CB", "CH", "06:55"), "HINGE CB stops the line 5 CB");
     assert_eq!(hinge("CB", "CA", "06:55"), "HINGE CB stops the line 5 CB");
+}
+
+/// A line of CH, CB, FN; U1 stands at FN since 08:00, entered at 06:00 and leaves at 09:00. It is 08:30, and two hinges are still
+/// owed to it at CB, where it arrived at 07:00.
+fn owed() -> Sheets {
+    let mut sheets = Sheets::plant(&["CH", "CB", "FN"]);
+    sheets.set("Settings", "key,value\nas of,2027-09-13 08:30");
+    sheets.set("Lines", "line,calendar,last move\nL1,DAY,2027-09-13 08:00");
+    sheets.set("Shops", "shop,calendar\nFRAMES,DAY");
+    sheets.set("Parts", "part,uom,source,shop,minutes,fit by");
+    sheets.set("Sequence", "line,seq,unit,floorplan,at\nL1,1,U1,TEAL,FN");
+    sheets.set("Receipts", "purchase order,part,qty,due");
+    sheets.set("Extras", "part,qty,to,unit\nHINGE,2,CB,U1");
+    sheets
+}
+
+/// What the hinges do, that can be fitted up to a station and are there at a time of day.
+fn owed_hinge(fit_by: &str, there: &str) -> String {
+    let mut sheets = owed();
+    sheets.add("Parts", &format!("HINGE,ea,buy,,,{fit_by}"));
+    if !there.is_empty() {
+        sheets.add("Receipts", &format!("77,HINGE,2,2027-09-13 {there}"));
+    }
+    rows(&sheets, "U1").join(", ")
+}
+
+/// The unit has left CB: nothing waits. It takes 10 minutes to hand over, and from 09:00 on the unit is off the line.
+#[test]
+fn at_a_station_that_the_unit_has_left_nothing_stops_the_line() {
+    assert_eq!(owed_hinge("", "08:35"), "HINGE CB can follow  FN");
+    assert_eq!(owed_hinge("", "08:49:59"), "HINGE CB can follow  FN");
+    assert_eq!(owed_hinge("", "08:50"), "HINGE CB can follow  ");
+    assert_eq!(owed_hinge("", ""), "HINGE CB can follow  ");
+    assert_eq!(owed_hinge("CB", "08:35"), "HINGE CB can follow  FN");
+}
+
+/// It stands at FN still, where it arrived at 08:00: handed over at 08:45 the hinges stop it 45 minutes.
+#[test]
+fn where_it_can_still_be_fitted_the_line_waits() {
+    assert_eq!(owed_hinge("FN", "08:35"), "HINGE CB stops the line 45 FN");
+    assert_eq!(owed_hinge("FN", ""), "HINGE CB stops the line  ");
+}
+
+/// The unit leaves CB at 08:00. Until then, as of 07:59, the hinges stop it: handed over at 08:15, 75 minutes after 07:00.
+#[test]
+fn it_has_left_from_the_moment_at_which_it_leaves() {
+    let at = |as_of: &str, last_move: &str, station: &str| {
+        let mut sheets = owed();
+        sheets.set("Settings", &format!("key,value\nas of,2027-09-13 {as_of}"));
+        sheets.set("Lines", &format!("line,calendar,last move\nL1,DAY,2027-09-13 {last_move}"));
+        sheets.set("Sequence", &format!("line,seq,unit,floorplan,at\nL1,1,U1,TEAL,{station}"));
+        sheets.add("Parts", "HINGE,ea,buy,,,").add("Receipts", "77,HINGE,2,2027-09-13 08:05");
+        rows(&sheets, "U1").join(", ")
+    };
+    assert_eq!(at("07:59", "07:00", "CB"), "HINGE CB stops the line 75 CB");
+    assert_eq!(at("08:00", "08:00", "FN"), "HINGE CB can follow  FN");
+}
+
+/// A frame owed at CB takes 30 minutes from 08:40 on, when its hinges are there: at 09:10, handed over at 09:20. By then the unit
+/// is off the line, or at EN, if the line goes on; without hinges nothing says when.
+#[test]
+fn material_of_what_is_owed_behind_the_unit_can_follow_too() {
+    let mut sheets = owed();
+    sheets.set("Extras", "part,qty,to,unit\nFRAME,1,CB,U1");
+    sheets.add("Parts", "FRAME,ea,make,FRAMES,30,\nHINGE,ea,buy,,,").add("Bills", "FRAME,HINGE,2,");
+    assert_eq!(rows(&sheets, "U1"), ["FRAME CB can follow  ", "HINGE FRAMES can follow  "]);
+    sheets.add("Receipts", "77,HINGE,2,2027-09-13 08:40");
+    assert_eq!(rows(&sheets, "U1"), ["FRAME CB can follow  ", "HINGE FRAMES can follow  "]);
+    let there = sheets.plan().column("consequences", "unit=U1", "there_at");
+    assert_eq!(there, ["2027-09-13T09:10:00", "2027-09-13T08:40:00"]);
+    sheets.add("Stations", "L1,EN,4");
+    assert_eq!(rows(&sheets, "U1"), ["FRAME CB can follow  EN", "HINGE FRAMES can follow  EN"]);
+}
+
+#[test]
+fn why_says_that_the_unit_has_left() {
+    let mut sheets = owed();
+    sheets.add("Parts", "HINGE,ea,buy,,,");
+    let told = |sheets: &Sheets| {
+        let book = sheets.book();
+        let (plant, _) = check::plant(&book, None, Moment::default());
+        let plan = plan::plan(&plant, &plan::Request::default()).0.expect("a plan");
+        let told = text(&why::why(&plan, &book, UnitId(0), PartId(0)));
+        told.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let left = "can follow, as the unit has left CB, the last station where it could be fitted: the unit arrives Mon 13 Sep 07:00";
+    let short = told(&sheets);
+    assert!(short.contains(&format!("2 ea for CB, with nothing to say when it comes, {left}.")), "{short}");
+    sheets.add("Receipts", "77,HINGE,1,2027-09-13 08:35\n78,HINGE,1,2027-09-13 08:50");
+    let late = told(&sheets);
+    assert!(late.contains(&format!("1 ea for CB, there Mon 13 Sep 08:35, {left}; it is handed over at FN.")), "{late}");
+    let off = format!("1 ea for CB, there Mon 13 Sep 08:50, {left}; it is off the line before this can be handed over.");
+    assert!(late.contains(&off), "{late}");
 }

@@ -3,6 +3,8 @@
 #![allow(clippy::disallowed_methods, reason = "tests read and write files of their own")]
 
 mod advice;
+mod balances;
+mod changes;
 mod commands;
 mod compare;
 mod consequences;

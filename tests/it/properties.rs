@@ -3,6 +3,7 @@
 use super::random_books::{Size, random_book};
 use super::support::{Sheets, supplies};
 use lineward::base::{Moment, Quantity};
+use lineward::check::Source;
 use lineward::netting::Cover;
 use lineward::{check, plan};
 use std::collections::BTreeMap;
@@ -32,6 +33,24 @@ fn pegs_add_up_to_demands() {
             }
         }
     });
+}
+
+/// Of a bought part that is short at least as much is ordered as nothing covers, and the safety stock besides: no stock that
+/// nobody can use counts for it.
+#[test]
+fn what_is_short_is_ordered() {
+    let mut short_parts = 0;
+    each_plan(|seed, plan| {
+        for (part, supply) in plan.plant.parts.iter().zip(&plan.supplies) {
+            let short: Quantity = supply.pegs.iter().filter(|peg| peg.cover == Cover::None).map(|peg| peg.qty).sum();
+            if short.is_positive() && part.source == Source::Buy {
+                let ordered: Quantity = supply.balances.iter().map(|day| day.planned).sum();
+                assert!(ordered >= short + part.safety_stock, "seed {seed}: {} short {short}, {ordered}", part.code);
+                short_parts += 1;
+            }
+        }
+    });
+    assert!(short_parts > 150, "only {short_parts} parts are short");
 }
 
 #[test]

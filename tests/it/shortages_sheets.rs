@@ -240,6 +240,15 @@ fn the_balance_by_day_stands_beside_the_first_wait() {
     assert_eq!(written.row("balance, all parts", "part", "DR-01", &["at the end"])["at the end"], "0");
 }
 
+/// 7 pieces can be used, see the module `balances`; 8 are needed and 1 is ordered.
+#[test]
+fn the_balance_begins_with_what_the_plan_can_use() {
+    let written = written_of(&crate::balances::plant().book());
+    let row = written.row("balance, all parts", "part", "P", &["on hand", "at the end"]);
+    assert_eq!(values(&row, &["on hand", "Mon 13 Sep", "at the end", "orders planned"]), ["7", "0", "0", "1 for Mon 13 Sep"]);
+    assert_eq!(written.row("order", "part", "P", &["order qty"])["order qty"], "1");
+}
+
 /// V4 is the first unit of C1: SNK-02 for V1 to V3 (5 less 3 are 2 left, at 62.00), SNK-03 for V4 to V6, receipt in time.
 #[test]
 fn the_change_says_what_is_left_and_what_comes_in() {
