@@ -24,9 +24,24 @@ pub struct Wanted {
     /// How many receipts; by default 60 for each unit, but no more than 120,000
     #[arg(long)]
     pub receipts: Option<usize>,
+    /// How well what is used is supplied
+    #[arg(long, value_enum, default_value_t)]
+    pub supply: Supply,
     /// The seed of everything that is drawn
     #[arg(long, default_value_t = 1)]
     pub seed: u64,
+}
+
+/// How well what is used is supplied.
+#[derive(Clone, Copy, Default, PartialEq, clap::ValueEnum)]
+pub enum Supply {
+    /// Stock and receipts as they are used, with a small share late or short
+    #[default]
+    Well,
+    /// Stock for the first days and four fifths of the receipts, which come on random days
+    Scarce,
+    /// Neither stock nor receipts
+    None,
 }
 
 #[derive(Clone, Copy, PartialEq)]

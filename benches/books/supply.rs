@@ -1,6 +1,6 @@
-//! Stock and receipts that fit what is used, with a small share late or short.
+//! Stock and receipts that fit what is used, with a small share late or short; or scarce, or none.
 
-use crate::model::{Book, Receipt, Source, Stock};
+use crate::model::{Book, Receipt, Source, Stock, Supply};
 use crate::names::{SHOPS, STATIONS};
 use crate::parts::BOUGHT;
 use crate::usage::Usage;
@@ -41,8 +41,23 @@ pub fn build(book: &mut Book, usage: &Usage, rng: &mut Rng) {
             book.receipts.push(Receipt { part, qty, day: from - 1 + late });
         }
     }
+    match book.wanted.supply {
+        Supply::Well => {}
+        Supply::Scarce => scatter(book, rng),
+        Supply::None => {
+            book.stock.clear();
+            book.receipts.clear();
+        }
+    }
     rng.shuffle(&mut book.receipts);
     book.receipts.sort_by_key(|receipt| receipt.day);
+}
+
+/// Leaves one receipt in five out, and lets the others come on any day of the sequence.
+fn scatter(book: &mut Book, rng: &mut Rng) {
+    let last = book.receipts.iter().map(|receipt| receipt.day).max().unwrap_or(0).max(1);
+    book.receipts.retain(|_| rng.u32(..5) > 0);
+    book.receipts.iter_mut().for_each(|receipt| receipt.day = rng.i64(1..=last));
 }
 
 /// In the simple book all in the stores; in the full one some at the line, some on hold, some reserved.
@@ -71,6 +86,9 @@ pub const BUILT_AHEAD: i64 = 420;
 
 /// Stock reserved for single units: bought parts, and what the shops have built ahead or for one unit in thirty.
 pub fn reserve(book: &mut Book, rng: &mut Rng) {
+    if book.wanted.supply == Supply::None {
+        return;
+    }
     let mut rows = Vec::new();
     for unit in book.units.iter().filter(|unit| !unit.done && !unit.hold) {
         let bill = &book.floorplans[unit.order.floorplan].bill;
