@@ -104,14 +104,21 @@ pub enum Covered {
     Short,
 }
 
+impl Covered {
+    /// How well something is covered that is needed by a moment.
+    pub fn of(cover: Cover, available: Option<Moment>, need: Moment) -> Self {
+        match (cover, available) {
+            (Cover::None, _) => Self::Short,
+            (_, Some(available)) if available > need => Self::Late,
+            _ => Self::InTime,
+        }
+    }
+}
+
 impl Peg {
     /// How well this piece is covered.
     pub fn covered(&self, need: Moment) -> Covered {
-        match (self.cover, self.available) {
-            (Cover::None, _) => Covered::Short,
-            (_, Some(available)) if available > need => Covered::Late,
-            _ => Covered::InTime,
-        }
+        Covered::of(self.cover, self.available, need)
     }
 
     /// Whether it is on hand, so that it is always in time.
@@ -171,13 +178,7 @@ pub fn cover_bought(
     cover(plant, part, netting, open, supply);
 }
 
-fn cover(
-    plant: &Plant,
-    part: PartId,
-    mut netting: Netting<'_>,
-    open: &[(u32, &Receipt)],
-    supply: &mut Supply,
-) {
+fn cover(plant: &Plant, part: PartId, mut netting: Netting<'_>, open: &[(u32, &Receipt)], supply: &mut Supply) {
     let Supply { demands, pegs, begins, balances } = supply;
     serve(demands, &mut netting, open, pegs);
     balances.clear();

@@ -2,8 +2,8 @@
 
 use super::piece::Piece;
 use crate::base::{DestId, Moment, OwnerId, PartId, Quantity};
-use crate::netting::{Cover, Demand, Peg};
-use crate::plan::{Outlook, Owners, Stop, Wait};
+use crate::netting::{Cover, Demand};
+use crate::plan::{Doubt, Outlook, Scope, Stop, Wait};
 use crate::supply::Covered;
 use foldhash::fast::FixedState;
 use itertools::Itertools;
@@ -37,8 +37,8 @@ impl Cost {
     /// Of a plan beside the one before it. A unit that stops anyhow pays, too, when one more piece of it is not there: what
     /// was to cure it would no longer do. Pieces that only come later are not told of the piece's own unit.
     pub fn between(before: &Outlook<'_>, after: &Outlook<'_>, piece: &Piece) -> Self {
-        let owners = after.differ(before);
-        let (old, new) = (before.waits(&owners), after.waits(&owners));
+        let scope = after.differ(before);
+        let (old, new) = (before.waits(&scope), after.waits(&scope));
         let mut stops: BTreeMap<OwnerId, Stop> = BTreeMap::new();
         let mut minutes = 0;
         for (wait, stop) in longer(&old, &new) {
@@ -47,8 +47,8 @@ impl Cost {
             worst.minutes = worst.minutes.max(stop.minutes);
             minutes += (stop.minutes - old.get(wait).map_or(0, |old| old.1.minutes)).max(0);
         }
-        let lacking: HashSet<Lacking, FixedState> = not_there(before, &owners).collect();
-        let late = not_there(after, &owners).filter(|other| other.0 != piece.owner && !lacking.contains(other));
+        let lacking: HashSet<Lacking, FixedState> = not_there(before, &scope).collect();
+        let late = not_there(after, &scope).filter(|other| other.0 != piece.owner && !lacking.contains(other));
         let late = late.sorted().map(|(owner, part, _)| (owner, part)).dedup().collect();
         Self { stops: stops.into_iter().collect(), minutes, late }
     }
@@ -80,14 +80,14 @@ type Waits = BTreeMap<Wait, (Quantity, Stop)>;
 /// Who lacks what, and where; nowhere for owners that are on no line.
 type Lacking = (OwnerId, PartId, Option<DestId>);
 
-/// Pieces of these owners that are not there for their run; of owners that are on no line those which are late or never
-/// there.
-fn not_there<'o>(outlook: &'o Outlook<'_>, owners: &'o Owners) -> impl Iterator<Item = Lacking> + 'o {
-    let of_units = outlook.consequences_of(owners).map(|row| (row.owner, row.part, Some(row.to)));
+/// Pieces that are not there for their run, where outlooks may differ; of owners that are on no line those which are late or
+/// never there.
+fn not_there<'o>(outlook: &'o Outlook<'_>, scope: &'o Scope) -> impl Iterator<Item = Lacking> + 'o {
+    let of_units = outlook.consequences_in(scope).map(|row| (row.owner, row.part, Some(row.to)));
     let off_line = |demand: &Demand| !outlook.plan.pace.owners[demand.owner.at()].planned;
-    let late = move |demand: &Demand, peg: &Peg| off_line(demand) && peg.covered(demand.need) != Covered::InTime;
-    let others = outlook.doubtful_of(owners).filter(move |(demand, peg)| late(demand, peg));
-    of_units.chain(others.map(|(demand, _)| (demand.owner, demand.part, None)))
+    let late = move |doubt: &Doubt| off_line(&doubt.demand) && doubt.covered() != Covered::InTime;
+    let others = outlook.doubts_in(scope).filter(late);
+    of_units.chain(others.map(|doubt| (doubt.demand.owner, doubt.demand.part, None)))
 }
 
 /// Whose pieces of a part on hand went elsewhere, and when each is refilled.

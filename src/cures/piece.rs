@@ -2,7 +2,7 @@
 
 use crate::base::{DestId, Moment, OwnerId, PartId, Quantity, UnitId};
 use crate::netting::{Cover, Demand, Peg};
-use crate::plan::{self, Consequence, Outcome, Outlook, Owners, Plan, There};
+use crate::plan::{self, Consequence, Outcome, Outlook, Plan, There};
 
 /// A piece for which the line waits.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -88,14 +88,10 @@ fn by_when(plan: &Plan<'_>, row: &Consequence, demand: &Demand) -> Option<Moment
     [picked, latest].into_iter().find(|by| *by > now)
 }
 
-/// The consequences for which the line waits.
-pub fn waited_for<'o>(outlook: &'o Outlook<'_>) -> impl Iterator<Item = &'o Consequence> {
-    outlook.consequences().filter(|row| row.outcome == Outcome::StopsTheLine)
-}
-
-/// All pieces that stop the line, by the unit's arrival, rank, place and part; each is worked out when it is asked for.
+/// The first pieces that stop the line in a plan as it is, by the unit's arrival, rank, place and part; each is worked out when
+/// it is asked for.
 pub fn pieces<'o>(outlook: &'o Outlook<'_>) -> impl Iterator<Item = Piece> + 'o {
-    waited_for(outlook).filter_map(|row| Piece::of(outlook, row))
+    outlook.plan.effects.first.iter().filter_map(|row| Piece::of(outlook, row))
 }
 
 /// What is left of a piece in an outlook, so much of the part being left for other pieces of the unit at that place; `None`
@@ -121,9 +117,8 @@ pub fn piece_now(outlook: &Outlook<'_>, piece: &Piece, others: Quantity) -> Opti
 
 /// The consequences of a unit's part at a place, the line waiting.
 fn rows_of(outlook: &Outlook<'_>, piece: &Piece) -> Vec<Consequence> {
-    let owner = Owners::Only([piece.owner].into());
-    let own = outlook.consequences_of(&owner).filter(|row| row.outcome == Outcome::StopsTheLine);
-    own.filter(|row| (row.part, row.to) == (piece.part, piece.to)).copied().collect()
+    let own = outlook.consequences_for(piece.part, piece.owner).into_iter();
+    own.filter(|row| row.outcome == Outcome::StopsTheLine && row.to == piece.to).collect()
 }
 
 /// How much of a part a unit waits for at a place, the line standing.

@@ -3,7 +3,7 @@
 use super::candidates::{Candidate, Kind, Search};
 use super::change::{Change, bought, changed, goods};
 use super::cost::{Cost, given};
-use super::piece::{Piece, piece_now, pieces, stopping, waited_for};
+use super::piece::{Piece, piece_now, pieces, stopping};
 use super::{Advice, Cure, Cures, MOST_DEMANDS, MOST_PIECES};
 use crate::base::{PartId, Quantity};
 use crate::check::Plant;
@@ -18,7 +18,7 @@ pub(super) type Advised = (usize, Advice);
 pub(super) fn search(plan: &Plan<'_>) -> Cures {
     let base = Outlook::of(plan);
     let pieces = looked_at(pieces(&base), MOST_DEMANDS / plan.demands_at_most().max(1) / 4);
-    let left_out = waited_for(&base).count().saturating_sub(pieces.len());
+    let left_out = plan.effects.waited_for.saturating_sub(pieces.len());
     if pieces.is_empty() {
         let stopped = base.stops().into_keys().collect();
         return Cures { left_out, stopped, ..Cures::default() };

@@ -29,8 +29,8 @@ impl Tried {
         let all: BTreeMap<usize, Advice> = found.iter().flatten().cloned().collect();
         let before = Outlook::of(plan);
         let nobody_worse = |after: &Outlook<'_>| {
-            let owners = after.differ(&before);
-            longer(&before.waits(&owners), &after.waits(&owners)).next().is_none()
+            let scope = after.differ(&before);
+            longer(&before.waits(&scope), &after.waits(&scope)).next().is_none()
         };
         if self.with(plan, &working(&all), nobody_worse) == Some(true) {
             return all;

@@ -3,10 +3,10 @@
 use super::Plan;
 use super::delays::Delays;
 pub use super::delays::There;
+use super::doubts::Doubt;
 use crate::base::{DestId, LineId, Moment, OwnerId, PartId, Quantity, Seconds, UnitId};
 use crate::check::DestKind;
-use crate::netting::{Cover, Demand, Peg};
-use rayon::prelude::*;
+use crate::netting::{Cover, Demand};
 use std::cmp::Reverse;
 
 /// What a piece that is not there does.
@@ -44,30 +44,74 @@ pub struct Consequence {
     pub hand_over_at: Option<DestId>,
 }
 
-/// The consequences of a plan, by the unit's arrival, rank, place and part.
-///
-/// `doubtful` holds at least the pieces that are not there when the picking of their run starts, and those that jobs and
-/// by-products cover.
-pub(super) fn of(plan: &Plan<'_>, doubtful: &[(Demand, Peg)]) -> Vec<Consequence> {
-    of_some(plan, doubtful, &(0..plan.jobs.len() as u32).collect::<Vec<_>>())
-}
-
-/// Those of some owners: `doubtful` holds their pieces, and `jobs` the numbers of their jobs.
-pub(super) fn of_some(plan: &Plan<'_>, doubtful: &[(Demand, Peg)], jobs: &[u32]) -> Vec<Consequence> {
-    let delays = Delays::of(plan, doubtful, jobs);
-    let found = doubtful.par_iter().filter_map(|(demand, peg)| consequence(plan, &delays, demand, peg));
-    in_order(found.collect())
-}
-
 /// The order of consequences: by all but the quantity, so that those alike come together.
 pub(super) fn order(row: &Consequence) -> impl Ord + use<> {
     let place = (row.arrives, row.owner, row.to, row.part, row.there);
     (place, row.outcome, row.stop_minutes, row.hand_over_at)
 }
 
-fn in_order(mut found: Vec<Consequence>) -> Vec<Consequence> {
+/// What pieces are judged by: the plan, and when jobs are really done.
+#[derive(Clone, Copy)]
+pub(super) struct Judge<'p> {
+    pub(super) plan: &'p Plan<'p>,
+    pub(super) delays: Delays<'p>,
+}
+
+impl Judge<'_> {
+    /// What some pieces of one part do, by the unit's arrival, rank and place; those alike are one.
+    pub(super) fn rows(self, doubts: impl Iterator<Item = Doubt>) -> Vec<Consequence> {
+        let mut found: Vec<Consequence> = doubts.filter_map(|doubt| self.row(&doubt)).collect();
+        if !found.is_sorted_by(|one, other| order(one) < order(other)) {
+            merge_alike(&mut found);
+        }
+        found
+    }
+
+    /// What a piece of a demand does, where it is not there in time for its run.
+    pub(super) fn row(self, doubt: &Doubt) -> Option<Consequence> {
+        let there = self.not_there(doubt)?;
+        let demand = &doubt.demand;
+        let unit = planned(self.plan, demand.owner)?;
+        let effect = match self.plan.plant.dest(demand.to).what {
+            DestKind::Station { .. } => Effect::of(self.plan, unit, demand.to, demand.part, there)?,
+            DestKind::Shop(_) => self.below_job(unit, demand)?,
+        };
+        Some(effect.row(demand, doubt.qty, there))
+    }
+
+    /// When a piece is there that is not when the picking of its run starts.
+    fn not_there(self, &Doubt { demand, cover, available, .. }: &Doubt) -> Option<There> {
+        match cover {
+            Cover::None => Some(There::Unknown),
+            // It would not be in doubt if it were there.
+            Cover::Receipt(_) => available.map(There::At),
+            Cover::Job(job) => Some(self.delays.job(job)).filter(|there| *there > There::At(demand.need)),
+            Cover::ByProduct => {
+                let at = self.delays.by_product(&demand, available?);
+                Some(at).filter(|there| *there > There::At(demand.need))
+            }
+            Cover::Reserved | Cover::Lineside | Cover::Stock => None,
+        }
+    }
+
+    /// What material of a job does: the worst of what the pieces do that wait for the job, of those alike the first.
+    fn below_job(self, unit: UnitId, demand: &Demand) -> Option<Effect> {
+        let pieces = self.delays.pieces_of(self.delays.shops.takers(demand).collect()).into_iter();
+        let effects = pieces.filter_map(|(to, part, need, at)| {
+            let effect = Effect::of(self.plan, unit, to, part, at)?;
+            // A piece that is there when it is needed does no more than that its material takes a run of its own.
+            let in_time = Effect { outcome: Outcome::SpecialRun, stop: None, hand_over_at: Some(to), ..effect };
+            Some((to, if at > There::At(need) { effect } else { in_time }))
+        });
+        let how_bad = |effect: &Effect| (effect.outcome, effect.stop.is_none(), effect.stop);
+        let worst = effects.max_by_key(|(to, effect)| (how_bad(effect), Reverse((effect.arrives, *to))))?;
+        Some(worst.1)
+    }
+}
+
+/// Puts consequences in order; those alike in all but quantity become one.
+pub(super) fn merge_alike(found: &mut Vec<Consequence>) {
     found.sort_by_key(order);
-    // Pieces alike in all but quantity are one.
     found.dedup_by(|later, first| {
         let alike = Consequence { qty: later.qty, ..*first } == *later;
         if alike {
@@ -75,49 +119,6 @@ fn in_order(mut found: Vec<Consequence>) -> Vec<Consequence> {
         }
         alike
     });
-    found
-}
-
-/// What a piece of a demand does, where it is not there in time for its run.
-fn consequence(plan: &Plan<'_>, delays: &Delays<'_>, demand: &Demand, peg: &Peg) -> Option<Consequence> {
-    let there = not_there(plan, delays, demand, peg)?;
-    let unit = planned(plan, demand.owner)?;
-    let effect = match plan.plant.dest(demand.to).what {
-        DestKind::Station { .. } => Effect::of(plan, unit, demand.to, demand.part, there)?,
-        DestKind::Shop(_) => below_job(plan, delays, unit, demand)?,
-    };
-    Some(effect.row(demand, peg.qty, there))
-}
-
-/// When a piece is there that is not when the picking of its run starts.
-fn not_there(plan: &Plan<'_>, delays: &Delays<'_>, demand: &Demand, peg: &Peg) -> Option<There> {
-    match peg.cover {
-        Cover::None => Some(There::Unknown),
-        Cover::Receipt(_) => {
-            let picked = plan.runs.serving(demand.need).map_or(demand.need, |run| run.picked);
-            peg.available.filter(|at| *at > picked).map(There::At)
-        }
-        Cover::Job(job) => Some(delays.job(job as usize)).filter(|there| *there > There::At(demand.need)),
-        Cover::ByProduct => {
-            let at = delays.by_product(demand, peg.available?);
-            Some(at).filter(|there| *there > There::At(demand.need))
-        }
-        Cover::Reserved | Cover::Lineside | Cover::Stock => None,
-    }
-}
-
-/// What material of a job does: the worst of what the pieces do that wait for the job, of those alike the first.
-fn below_job(plan: &Plan<'_>, delays: &Delays<'_>, unit: UnitId, demand: &Demand) -> Option<Effect> {
-    let pieces = delays.pieces_of(demand).into_iter();
-    let effects = pieces.filter_map(|(to, part, need, at)| {
-        let effect = Effect::of(plan, unit, to, part, at)?;
-        // A piece that is there when it is needed does no more than that its material takes a run of its own.
-        let in_time = Effect { outcome: Outcome::SpecialRun, stop: None, hand_over_at: Some(to), ..effect };
-        Some((to, if at > There::At(need) { effect } else { in_time }))
-    });
-    let how_bad = |effect: &Effect| (effect.outcome, effect.stop.is_none(), effect.stop);
-    let worst = effects.max_by_key(|(to, effect)| (how_bad(effect), Reverse((effect.arrives, *to))))?;
-    Some(worst.1)
 }
 
 fn planned(plan: &Plan<'_>, owner: OwnerId) -> Option<UnitId> {

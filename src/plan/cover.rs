@@ -1,14 +1,16 @@
 //! Everything after the shops: all demands covered, units and jobs judged, material put on delivery runs.
 
 use super::account::Accounting;
-use super::consequences;
+use super::delays::{Latest, Links, Shops};
 use super::deliveries::Deliveries;
 use super::demands::Demands;
+use super::effects::Effects;
+use super::goods::Goods;
 use super::needs::{Needs, Stage};
 use super::packed;
 use super::slots::{self, For, Slot, Slots};
 use super::standing::Standing;
-use super::supplies::{Ground, Supplies};
+use super::supplies::{Gathering, Ground, Supplies};
 use super::{Plan, Request, UnitPlan, UnitState, short_calendar};
 use crate::base::{Finding, Moment, OwnerId, PartId, UnitId, fold};
 use crate::check::Plant;
@@ -45,8 +47,17 @@ impl<'a> Stage<'a> {
         let deliveries = Deliveries::of(plant);
         let end_day = end.map_or(day, |(_, leaves)| leaves.date());
         let accounting = Accounting { plant, deliveries: &deliveries, runs: &runs, end: end_day };
-        let found = source.walk(ground, accounting, request.most_held);
-        let materials = run.jobs.iter().map(|job| found.standing.material(plant, job)).collect();
+        let links = Links::of(plant, &run.jobs, source.by_products(plant, &runs));
+        let shops = Shops { plant, jobs: &run.jobs, links: &links };
+        let (of_jobs, at_slots) = (Latest::of(run.jobs.len()), Latest::of(source.demands.slots().len()));
+        let with = Gathering { shops, runs: &runs, materials: &of_jobs, at_slots: &at_slots };
+        let found = source.walk(ground, accounting, with, request.most_held);
+        let there = shops.settled(&of_jobs);
+        let material = |(job, number): (&Job, u32)| {
+            let at_slot = source.demands.slot_of_job(number).and_then(|slot| at_slots.last(slot));
+            found.standing.material(plant, job, at_slot)
+        };
+        let materials = run.jobs.iter().zip(0..).map(material).collect();
         let units = unit_plans(plant, &pace, &configured, &found.standing);
         let job_order = job_order(plant, &run.jobs);
         let mut plan = Plan {
@@ -60,11 +71,16 @@ impl<'a> Stage<'a> {
             lacks: found.standing.lacks(),
             runs,
             day,
-            consequences: Vec::new(),
+            effects: Effects::default(),
             end,
             deliveries,
             set_aside: Vec::new(),
-            doubtful: found.doubtful,
+            doubts: found.doubts,
+            troubles: Vec::new(),
+            links,
+            there,
+            none_moved: HashMap::new(),
+            goods: Goods::of(plant),
             by_owner: OnceLock::new(),
             accounts: found.accounts,
             source,
@@ -72,7 +88,7 @@ impl<'a> Stage<'a> {
             walking_order: packed::walking_order(plant),
         };
         plan.pulls = plan.pulls_up_to_day();
-        plan.consequences = consequences::of(&plan, &plan.doubtful);
+        (plan.effects, plan.troubles) = Effects::of(&plan);
         Ok(plan)
     }
 }

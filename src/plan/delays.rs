@@ -1,12 +1,14 @@
 //! What late material does to jobs: each starts when the last of it is there, and what waits for the job waits longer.
 
-use super::Plan;
+use super::doubts::Doubt;
 use crate::base::{DestId, Moment, OwnerId, PartId};
 use crate::check::{DestKind, Plant};
-use crate::netting::{Cover, Demand, Peg};
+use crate::netting::{Cover, Demand};
 use crate::shops::{self, Job};
+use itertools::Itertools;
 use rayon::prelude::*;
 use std::collections::{HashMap, HashSet};
+use std::sync::atomic::{AtomicI64, Ordering};
 
 /// When something is there.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -17,14 +19,153 @@ pub enum There {
     Unknown,
 }
 
-/// Bought material that is not there when the picking of its run starts: the demand, and when it is there.
-type Material = (Demand, There);
+/// Who waits for which job, as the shops have it: what is bought changes nothing of it.
+#[derive(Debug, Default)]
+pub(super) struct Links {
+    /// Jobs that have not begun, in order of unit, shop and when their material is needed, then of their numbers.
+    by_material: Vec<(OwnerId, DestId, Moment, u32)>,
+    /// Jobs from which a by-product of a unit comes off, by when it is there.
+    givers: HashMap<(OwnerId, PartId, Moment), Vec<u32>>,
+    /// The demands that by-products of each job serve, and when those were to be there.
+    taken: HashMap<u32, Vec<(Demand, Moment)>>,
+}
 
-/// Something that a job waits for.
+impl Links {
+    /// Of all jobs, given the pieces that by-products cover.
+    pub(super) fn of(plant: &Plant, jobs: &[Job], by_products: impl Iterator<Item = Doubt>) -> Self {
+        let mut links = Self::default();
+        for (job, number) in jobs.iter().zip(0..) {
+            if !job.started {
+                let (to, need) = (plant.shop(job.shop).dest, shops::material_need(plant, job));
+                links.by_material.push((job.owner, to, need, number));
+            }
+            for (part, _) in &job.below.gives {
+                links.givers.entry((job.owner, *part, job.available)).or_default().push(number);
+            }
+        }
+        links.by_material.par_sort_unstable();
+        for Doubt { demand, cover, available, .. } in by_products {
+            let (Cover::ByProduct, Some(at)) = (cover, available) else { continue };
+            let givers = links.givers.get(&(demand.owner, demand.part, at));
+            for job in givers.into_iter().flatten() {
+                links.taken.entry(*job).or_default().push((demand, at));
+            }
+        }
+        links
+    }
+}
+
+/// For each number the last of what is noted for it, from all sides at once.
+pub(super) struct Latest(Vec<AtomicI64>);
+
+impl Latest {
+    const NOTHING: i64 = i64::MIN;
+    const UNKNOWN: i64 = i64::MAX;
+
+    /// Of so many numbers, with nothing noted.
+    pub(super) fn of(count: usize) -> Self {
+        Self((0..count).map(|_| AtomicI64::new(Self::NOTHING)).collect())
+    }
+
+    /// Notes something for a number.
+    pub(super) fn note(&self, number: u32, there: There) {
+        let at = match there {
+            There::At(at) => at.seconds(),
+            There::Unknown => Self::UNKNOWN,
+        };
+        self.0[number as usize].fetch_max(at, Ordering::Relaxed);
+    }
+
+    /// The last of what was noted for a number.
+    pub(super) fn last(&self, number: u32) -> Option<There> {
+        match self.0[number as usize].load(Ordering::Relaxed) {
+            Self::NOTHING => None,
+            Self::UNKNOWN => Some(There::Unknown),
+            at => Some(There::At(Moment::from_seconds(at))),
+        }
+    }
+}
+
+/// When a piece is there that is material of a shop and in no time for its run; `None` where it is no such piece.
+pub(super) fn material(plant: &Plant, doubt: &Doubt) -> Option<There> {
+    if !matches!(plant.dest(doubt.demand.to).what, DestKind::Shop(_)) {
+        return None;
+    }
+    match (doubt.cover, doubt.available) {
+        (Cover::None, _) => Some(There::Unknown),
+        // It would not be in doubt if it were there.
+        (Cover::Receipt(_), Some(at)) => Some(There::At(at)),
+        _ => None,
+    }
+}
+
+/// The jobs of a plan with who waits for which.
 #[derive(Clone, Copy)]
-enum Input {
-    Material(There),
-    Job(u32),
+pub(super) struct Shops<'p> {
+    pub(super) plant: &'p Plant,
+    pub(super) jobs: &'p [Job],
+    pub(super) links: &'p Links,
+}
+
+impl<'p> Shops<'p> {
+    /// The jobs that a demand at a shop is for.
+    pub(super) fn takers(self, demand: &Demand) -> impl Iterator<Item = u32> + 'p {
+        let place = (demand.owner, demand.to, demand.need);
+        let at_shop = matches!(self.plant.dest(demand.to).what, DestKind::Shop(_));
+        let all: &[_] = if at_shop { &self.links.by_material } else { &[] };
+        let first = all.partition_point(|&(owner, to, need, _)| (owner, to, need) < place);
+        let jobs = all[first..].iter().take_while(move |&&(owner, to, need, _)| (owner, to, need) == place);
+        let part = demand.part;
+        let takes =
+            move |number: &u32| self.jobs[*number as usize].below.needs.binary_search_by_key(&part, |n| n.0).is_ok();
+        jobs.map(|(.., number)| *number).filter(takes)
+    }
+
+    /// Notes when a material is there for the jobs that need it.
+    pub(super) fn note(self, materials: &Latest, demand: &Demand, there: There) {
+        self.takers(demand).for_each(|job| materials.note(job, there));
+    }
+
+    /// The demands that a job's by-products serve.
+    fn taken_from(self, job: u32) -> impl Iterator<Item = &'p (Demand, Moment)> {
+        self.links.taken.get(&job).into_iter().flatten()
+    }
+
+    /// When what a job builds is there, if something it needs is there at a moment only.
+    fn done(self, job: &Job, material: There) -> There {
+        let There::At(at) = material else { return There::Unknown };
+        let shop = self.plant.shop(job.shop);
+        let calendar = self.plant.calendar(shop.calendar);
+        let start = job.slot.start.max(calendar.worked(at) + shop.ahead);
+        There::At(calendar.ends(job.slot.finish + (start - job.slot.start) + shop.transit).max(job.available))
+    }
+
+    /// When what all jobs build is really there, given when their material is.
+    pub(super) fn settled(self, materials: &Latest) -> Vec<There> {
+        let numbers = (0..self.jobs.len() as u32).collect_vec();
+        self.settled_some(&numbers, |job| materials.last(job))
+    }
+
+    /// The same of the jobs of some owners, by their numbers in order: a job waits for nothing of others than its own.
+    pub(super) fn settled_some(self, numbers: &[u32], material: impl Fn(u32) -> Option<There>) -> Vec<There> {
+        let mut feeds: Vec<(u32, u32)> = Vec::new();
+        for &number in numbers {
+            let demands = self.taken_from(number).map(|(demand, _)| *demand).chain([delivered(self.job(number))]);
+            for demand in demands {
+                feeds.extend(self.takers(&demand).filter(|taker| *taker != number).map(|taker| (taker, number)));
+            }
+        }
+        feeds.sort_unstable();
+        feeds.dedup();
+        let there = numbers.iter().map(|number| There::At(self.job(*number).available)).collect();
+        let mut settling = Settling { shops: self, numbers, feeds, state: vec![State::New; numbers.len()], there };
+        (0..numbers.len()).for_each(|at| _ = settling.settle(at, &material));
+        settling.there
+    }
+
+    fn job(self, number: u32) -> &'p Job {
+        &self.jobs[number as usize]
+    }
 }
 
 /// How far a job has been worked out.
@@ -35,164 +176,77 @@ enum State {
     Settled,
 }
 
-/// When every job is really done, given when its material is there.
-pub struct Delays<'p> {
-    jobs: &'p [Job],
-    plant: &'p Plant,
+/// Jobs while it is worked out when they are done.
+struct Settling<'s> {
+    shops: Shops<'s>,
+    numbers: &'s [u32],
+    /// Who waits for whom: the job that waits, then the one that it waits for.
+    feeds: Vec<(u32, u32)>,
+    state: Vec<State>,
     there: Vec<There>,
-    /// Jobs that have not begun, in order of unit, shop and when their material is needed, then of their numbers.
-    by_material: Vec<(OwnerId, DestId, Moment, u32)>,
-    /// Jobs from which a by-product of a unit comes off, by when it is there.
-    givers: HashMap<(OwnerId, PartId, Moment), Vec<u32>>,
-    materials: Vec<Material>,
-    /// The demands that by-products of each job serve, and when those were to be there.
-    taken: HashMap<u32, Vec<(Demand, Moment)>>,
 }
 
-impl<'p> Delays<'p> {
-    /// Of all jobs of some owners, by their numbers: a job waits for nothing of others than its own.
-    pub fn of(plan: &'p Plan<'_>, doubtful: &[(Demand, Peg)], numbers: &[u32]) -> Self {
-        let (plant, jobs) = (plan.plant, plan.jobs.as_slice());
-        let mut there = vec![There::Unknown; jobs.len()];
-        numbers.iter().map(|number| *number as usize).for_each(|job| there[job] = There::At(jobs[job].available));
-        let (by_material, givers, taken) = (Vec::new(), HashMap::new(), HashMap::new());
-        let mut delays = Self { jobs, plant, there, by_material, givers, materials: Vec::new(), taken };
-        delays.index(numbers);
-        delays.read_pegs(plan, doubtful);
-        let inputs = delays.inputs(numbers);
-        let mut state = vec![State::New; jobs.len()];
-        for number in numbers {
-            delays.settle(*number as usize, &inputs, &mut state);
-        }
-        delays
-    }
-
-    fn index(&mut self, numbers: &[u32]) {
-        for &number in numbers {
-            let job = &self.jobs[number as usize];
-            if !job.started {
-                let (to, need) = (self.plant.shop(job.shop).dest, shops::material_need(self.plant, job));
-                self.by_material.push((job.owner, to, need, number));
-            }
-            for (part, _) in &job.below.gives {
-                self.givers.entry((job.owner, *part, job.available)).or_default().push(number);
-            }
-        }
-        self.by_material.par_sort_unstable();
-    }
-
-    /// Finds the bought material that is not there, and who takes the by-products of jobs.
-    fn read_pegs(&mut self, plan: &Plan<'_>, doubtful: &[(Demand, Peg)]) {
-        for &(demand, peg) in doubtful {
-            let at_shop = self.at_shop(&demand);
-            let picked = || plan.runs.serving(demand.need).map_or(demand.need, |run| run.picked);
-            match (peg.cover, peg.available) {
-                (Cover::None, _) if at_shop => self.materials.push((demand, There::Unknown)),
-                (Cover::Receipt(_), Some(at)) if at_shop && at > picked() => {
-                    self.materials.push((demand, There::At(at)));
-                }
-                (Cover::ByProduct, Some(at)) => {
-                    let givers = self.givers.get(&(demand.owner, demand.part, at));
-                    for job in givers.into_iter().flatten() {
-                        self.taken.entry(*job).or_default().push((demand, at));
-                    }
-                }
-                _ => {}
-            }
-        }
-    }
-
-    /// What each job waits for: its material, the jobs that feed it, and those whose by-products it takes.
-    fn inputs(&self, numbers: &[u32]) -> Vec<Vec<Input>> {
-        let mut inputs: Vec<Vec<Input>> = vec![Vec::new(); self.jobs.len()];
-        let mut add = |demand: &Demand, input: Input| {
-            let others = |taker: &u32| !matches!(input, Input::Job(own) if own == *taker);
-            self.takers(demand).into_iter().filter(others).for_each(|taker| inputs[taker as usize].push(input));
-        };
-        self.materials.iter().for_each(|(demand, there)| add(demand, Input::Material(*there)));
-        for &number in numbers {
-            add(&delivered(&self.jobs[number as usize]), Input::Job(number));
-            self.taken_from(number).for_each(|(demand, _)| add(demand, Input::Job(number)));
-        }
-        inputs
-    }
-
+impl Settling<'_> {
     /// Moves on a job whose material is late, after the jobs it waits for. One that waits for itself is never done.
-    fn settle(&mut self, number: usize, inputs: &[Vec<Input>], state: &mut [State]) -> There {
-        match state[number] {
-            State::Settled => return self.there[number],
+    fn settle(&mut self, at: usize, material: &impl Fn(u32) -> Option<There>) -> There {
+        match self.state[at] {
+            State::Settled => return self.there[at],
             State::Open => return There::Unknown,
-            State::New => state[number] = State::Open,
+            State::New => self.state[at] = State::Open,
         }
-        for input in &inputs[number] {
-            let there = match *input {
-                Input::Material(there) => there,
-                Input::Job(job) => self.settle(job as usize, inputs, state),
-            };
-            self.there[number] = self.there[number].max(self.done(&self.jobs[number], there));
+        let number = self.numbers[at];
+        let job = self.shops.job(number);
+        let mut last = material(number);
+        let first = self.feeds.partition_point(|(taker, _)| *taker < number);
+        for feed in first.. {
+            let Some((_, giver)) = self.feeds.get(feed).copied().filter(|(taker, _)| *taker == number) else { break };
+            if let Ok(giver) = self.numbers.binary_search(&giver) {
+                last = last.max(Some(self.settle(giver, material)));
+            }
         }
-        state[number] = State::Settled;
-        self.there[number]
-    }
-
-    /// The jobs that a demand at a shop is for.
-    fn takers(&self, demand: &Demand) -> Vec<u32> {
-        if !self.at_shop(demand) {
-            return Vec::new();
+        if let Some(last) = last {
+            self.there[at] = self.there[at].max(self.shops.done(job, last));
         }
-        let place = (demand.owner, demand.to, demand.need);
-        let first = self.by_material.partition_point(|&(owner, to, need, _)| (owner, to, need) < place);
-        let jobs = self.by_material[first..].iter().take_while(|&&(owner, to, need, _)| (owner, to, need) == place);
-        let takes = |number: &u32| {
-            self.jobs[*number as usize].below.needs.binary_search_by_key(&demand.part, |need| need.0).is_ok()
-        };
-        jobs.map(|(.., number)| *number).filter(takes).collect()
+        self.state[at] = State::Settled;
+        self.there[at]
     }
+}
 
-    fn at_shop(&self, demand: &Demand) -> bool {
-        matches!(self.plant.dest(demand.to).what, DestKind::Shop(_))
-    }
+/// When every job is really done: as the plan has it, or with what was worked out otherwise for some.
+#[derive(Clone, Copy)]
+pub(super) struct Delays<'p> {
+    pub(super) shops: Shops<'p>,
+    pub(super) there: &'p [There],
+    /// Those that are done at another moment than the plan has it.
+    pub(super) moved: &'p HashMap<u32, There>,
+}
 
-    /// When what a job builds is there, if something it needs is there at a moment only.
-    fn done(&self, job: &Job, material: There) -> There {
-        let There::At(at) = material else { return There::Unknown };
-        let shop = self.plant.shop(job.shop);
-        let calendar = self.plant.calendar(shop.calendar);
-        let start = job.slot.start.max(calendar.worked(at) + shop.ahead);
-        There::At(calendar.ends(job.slot.finish + (start - job.slot.start) + shop.transit).max(job.available))
-    }
-
+impl Delays<'_> {
     /// When what a job builds is really there.
-    pub fn job(&self, job: usize) -> There {
-        self.there[job]
-    }
-
-    /// The demands that a job's by-products serve.
-    fn taken_from(&self, job: u32) -> impl Iterator<Item = &(Demand, Moment)> {
-        self.taken.get(&job).into_iter().flatten()
+    pub(super) fn job(self, job: u32) -> There {
+        self.moved.get(&job).copied().unwrap_or_else(|| self.there[job as usize])
     }
 
     /// When a by-product is really there that was to be there at a moment.
-    pub fn by_product(&self, demand: &Demand, available: Moment) -> There {
-        let givers = self.givers.get(&(demand.owner, demand.part, available)).into_iter().flatten();
-        givers.map(|job| self.there[*job as usize]).max().unwrap_or(There::At(available))
+    pub(super) fn by_product(self, demand: &Demand, available: Moment) -> There {
+        let givers = self.shops.links.givers.get(&(demand.owner, demand.part, available)).into_iter().flatten();
+        givers.map(|job| self.job(*job)).max().unwrap_or(There::At(available))
     }
 
-    /// The pieces at stations that wait for a material, by-products of its jobs among them: where, which part, its need,
-    /// and when it is there.
-    pub fn pieces_of(&self, demand: &Demand) -> Vec<(DestId, PartId, Moment, There)> {
-        let (mut open, mut seen, mut found) = (self.takers(demand), HashSet::new(), Vec::new());
+    /// The pieces at stations that wait for jobs, by-products among them: where, which part, its need, and when it is there.
+    pub(super) fn pieces_of(self, takers: Vec<u32>) -> Vec<(DestId, PartId, Moment, There)> {
+        let (mut open, mut seen, mut found) = (takers, HashSet::new(), Vec::new());
         while let Some(number) = open.pop() {
             if !seen.insert(number) {
                 continue;
             }
-            let job = delivered(&self.jobs[number as usize]);
-            let by_products = self.taken_from(number).map(|(demand, at)| (*demand, self.by_product(demand, *at)));
-            for (demand, there) in by_products.chain([(job, self.there[number as usize])]) {
-                if matches!(self.plant.dest(demand.to).what, DestKind::Station { .. }) {
+            let job = delivered(self.shops.job(number));
+            let by_products = self.shops.taken_from(number).map(|(demand, at)| (*demand, self.by_product(demand, *at)));
+            for (demand, there) in by_products.chain([(job, self.job(number))]) {
+                if matches!(self.shops.plant.dest(demand.to).what, DestKind::Station { .. }) {
                     found.push((demand.to, demand.part, demand.need, there));
                 } else {
-                    open.extend(self.takers(&demand));
+                    open.extend(self.shops.takers(&demand));
                 }
             }
         }

@@ -78,9 +78,14 @@ impl Demands {
         demands
     }
 
-    /// The slot of a number.
-    pub(super) fn slot(&self, number: u32) -> Slot {
-        self.slots.all[number as usize]
+    /// All slots, in order.
+    pub(super) fn slots(&self) -> &[Slot] {
+        &self.slots.all
+    }
+
+    /// That of a job; none where its material is issued or delivered.
+    pub(super) fn slot_of_job(&self, job: u32) -> Option<u32> {
+        self.slots.of_job(job as usize)
     }
 
     /// How many demands there are at most.
@@ -148,7 +153,7 @@ impl Demands {
         add_equals(asked);
         slots.extend(asked.iter().map(|(slot, _)| *slot));
         demands.extend(asked.iter().map(|&(slot, qty)| {
-            let Slot { need, owner, to } = self.slot(slot);
+            let Slot { need, owner, to } = self.slots.all[slot as usize];
             Demand { part, need, owner, to, qty }
         }));
     }

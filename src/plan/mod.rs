@@ -5,6 +5,8 @@ mod consequences;
 mod cover;
 mod delays;
 mod deliveries;
+mod doubts;
+mod effects;
 mod demands;
 mod goods;
 mod near;
@@ -20,9 +22,11 @@ pub mod words;
 pub use account::{Account, FIRST_DAYS, FIRST_RUNS, Leaning, Planned, Taken};
 pub use consequences::{Consequence, Outcome, There, latest, left_behind};
 pub use deliveries::{Deliveries, Delivery};
+pub use doubts::Doubt;
+pub use effects::{Effects, FIRST_ROWS, Trouble, waiting};
 pub use goods::{Goods, Rows};
 pub use near::Near;
-pub use outlook::{Outlook, Owners};
+pub use outlook::{Outlook, Scope};
 pub use standing::Lacks;
 pub use stops::{Stop, Totals, Wait, stops};
 
@@ -32,14 +36,15 @@ use crate::check::{DestKind, Plant, kinds};
 use crate::configure::{self, Configured};
 use crate::explode::{self, Explosions, TooLarge};
 use crate::line::{self, Pace};
-use crate::netting::{Demand, Peg};
 use crate::pulls::Pull;
 use crate::shops::{self, Job, Run};
 use crate::waves::Runs;
+use delays::Links;
 use itertools::Itertools;
 use needs::Stage;
 use outlook::ByOwner;
 use packed::Packed;
+use std::collections::HashMap;
 use std::sync::OnceLock;
 use supplies::Supplies;
 
@@ -107,18 +112,28 @@ pub struct Plan<'a> {
     pub runs: Runs,
     /// The day of the pull list.
     pub day: Date,
-    /// What the pieces that are not there do, by the unit's arrival, rank, place and part.
-    pub consequences: Vec<Consequence>,
+    /// What the pieces that are not there do.
+    pub effects: Effects,
     /// The last unit to leave its line, and when it does.
     pub end: Option<(UnitId, Moment)>,
     /// What is open, as it comes.
     pub deliveries: Deliveries<'a>,
     /// What is wrong with the orders of units set aside, by place.
     pub set_aside: Vec<Finding>,
-    /// Pieces that may not be there when the picking of their run starts, by part.
-    doubtful: Vec<(Demand, Peg)>,
-    /// The same and the jobs, by owner; where that is asked for.
+    /// For each bought part the pieces that may not be there in time.
+    doubts: Vec<doubts::OfPart>,
+    /// What of each part is late or short.
+    troubles: Vec<Trouble>,
+    /// Who waits for which job.
+    links: Links,
+    /// For each job when what it builds is really there.
+    there: Vec<There>,
+    /// No job is done at another moment than that.
+    none_moved: HashMap<u32, There>,
+    /// Jobs and their pieces by owner; where that is asked for.
     by_owner: OnceLock<ByOwner>,
+    /// Stock and receipts as the plant has them.
+    goods: Goods<'a>,
     /// What each part's supply comes to.
     accounts: Vec<Account>,
     /// What all supplies are made from.

@@ -1,19 +1,20 @@
 //! What a plan comes to with other stock and receipts of some bought parts. The sequence, the shops' jobs and the runs don't
 //! depend on these, so that only the parts themselves are covered anew, and what that does to the line is worked out for
-//! those whose pieces come otherwise: nobody waits for what is missing to somebody else.
+//! their pieces, and where a shop's material comes otherwise for what waits for its jobs: nothing else is changed by it.
 
 use super::Plan;
-use super::consequences::{self, Consequence};
+use super::consequences::{Consequence, Judge};
+use super::delays::{Delays, There, material};
+use super::doubts::{self, Doubt, Look};
 use super::goods::Goods;
 use super::stops::{Stop, Wait, stops_of, waits_of};
-use super::supplies::doubtful;
-use crate::base::{OwnerId, PartId, Quantity};
-use crate::check::Receipt;
-use crate::netting::{Demand, Peg};
+use crate::base::{DestId, Moment, OwnerId, PartId, Quantity};
+use crate::check::{DestKind, Receipt};
+use crate::netting::{Cover, Demand};
 use crate::supply::Supply;
 use itertools::Itertools;
 use std::borrow::Cow;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 /// A plan as it is, or with other stock and receipts.
 #[derive(Clone)]
@@ -23,38 +24,37 @@ pub struct Outlook<'o> {
     /// Stock and receipts as they would be.
     pub goods: Goods<'o>,
     supplies: BTreeMap<PartId, Supply>,
-    doubtful: Vec<(Demand, Peg)>,
-    /// Those whose pieces of the parts come otherwise than in the plan.
+    /// The pieces of these parts that may not be there in time.
+    doubts: BTreeMap<PartId, doubts::OfPart>,
+    /// Those whose shops get material of these parts otherwise than in the plan.
     touched: BTreeSet<OwnerId>,
-    /// What their pieces that are not there do, in the order of the plan's own.
-    fresh: Vec<Consequence>,
+    /// When those of their jobs are done that are done at another moment than in the plan.
+    moved: HashMap<u32, There>,
 }
 
-/// The owners whose consequences may be others in one outlook than in another.
-pub enum Owners {
-    /// Any.
-    Any,
-    /// No others than these.
-    Only(BTreeSet<OwnerId>),
+/// What may be otherwise in one outlook than in another.
+pub enum Scope {
+    /// Anything.
+    All,
+    /// The pieces of some parts, and those that wait for jobs of some owners.
+    Some(BTreeSet<PartId>, BTreeSet<OwnerId>),
 }
 
-/// A plan's consequences, doubtful pieces and jobs by owner, by their numbers in the plan.
+/// For each owner its jobs, and its pieces of parts that are not bought and may not be there in time.
 #[derive(Debug)]
 pub(super) struct ByOwner {
-    consequences: Vec<Vec<u32>>,
-    doubtful: Vec<Vec<u32>>,
     jobs: Vec<Vec<u32>>,
+    made: Vec<Vec<Doubt>>,
 }
 
 impl ByOwner {
     fn of(plan: &Plan<'_>) -> Self {
-        let none = vec![Vec::new(); plan.pace.owners.len()];
-        let mut by_owner = Self { consequences: none.clone(), doubtful: none.clone(), jobs: none };
-        let rows = plan.consequences.iter().zip(0..);
-        rows.for_each(|(row, number)| by_owner.consequences[row.owner.at()].push(number));
-        let doubtful = plan.doubtful.iter().zip(0..);
-        doubtful.for_each(|((demand, _), number)| by_owner.doubtful[demand.owner.at()].push(number));
+        let owners = plan.pace.owners.len();
+        let mut by_owner = Self { jobs: vec![Vec::new(); owners], made: vec![Vec::new(); owners] };
         plan.jobs.iter().zip(0..).for_each(|(job, number)| by_owner.jobs[job.owner.at()].push(number));
+        for part in (0..plan.plant.parts.len()).map(PartId::of).filter(|part| !plan.plant.part(*part).bought()) {
+            plan.made_doubts(part).for_each(|doubt| by_owner.made[doubt.demand.owner.at()].push(doubt));
+        }
         by_owner
     }
 }
@@ -62,19 +62,22 @@ impl ByOwner {
 impl<'o> Outlook<'o> {
     /// A plan as it is.
     pub fn of(plan: &'o Plan<'o>) -> Self {
-        let (goods, supplies, touched) = (Goods::of(plan.plant), BTreeMap::new(), BTreeSet::new());
-        Self { plan, goods, supplies, doubtful: Vec::new(), touched, fresh: Vec::new() }
+        let (goods, supplies, doubts) = (Goods::of(plan.plant), BTreeMap::new(), BTreeMap::new());
+        Self { plan, goods, supplies, doubts, touched: BTreeSet::new(), moved: HashMap::new() }
     }
 
     /// A plan with other stock and receipts of these parts, all of them bought.
     pub fn with(plan: &'o Plan<'o>, goods: Goods<'o>, parts: &BTreeSet<PartId>) -> Self {
-        let supplies: BTreeMap<PartId, Supply> =
-            parts.iter().map(|part| (*part, plan.supply_with(*part, &goods))).collect();
-        let fresh: Vec<(Demand, Peg)> = supplies.values().flat_map(|supply| doubtful(supply, &plan.runs)).collect();
-        let mut outlook = Self { doubtful: fresh, supplies, ..Self::of(plan) };
-        outlook.goods = goods;
+        let mut outlook = Self { goods, ..Self::of(plan) };
+        for &part in parts {
+            let (supply, doubts) = plan.supply_with(part, &outlook.goods);
+            outlook.supplies.insert(part, supply);
+            outlook.doubts.insert(part, doubts);
+        }
         outlook.touched = outlook.find_touched();
-        outlook.fresh = outlook.worked_out();
+        for owner in outlook.touched.clone() {
+            outlook.move_jobs(owner);
+        }
         outlook
     }
 
@@ -93,85 +96,145 @@ impl<'o> Outlook<'o> {
 
     /// How long each unit stops that does.
     pub fn stops(&self) -> BTreeMap<OwnerId, Stop> {
-        stops_of(self.plan.plant, self.consequences())
+        if self.supplies.is_empty() {
+            return super::stops(self.plan);
+        }
+        let parts = (0..self.plan.plant.parts.len()).map(PartId::of);
+        stops_of(self.plan.plant, parts.flat_map(|part| self.consequences_of(part)))
     }
 
-    /// For how much of each piece the line waits that it waits for, and for how long; of these owners.
-    pub fn waits(&self, owners: &Owners) -> BTreeMap<Wait, (Quantity, Stop)> {
-        waits_of(self.consequences_of(owners))
+    /// What the pieces of a part do that are not there, by the unit's arrival, rank and place.
+    pub fn consequences_of(&self, part: PartId) -> Vec<Consequence> {
+        self.judge().rows(self.doubts(part).into_iter())
     }
 
-    /// What the pieces that are not there do, in the order of the plan's own.
-    pub fn consequences(&self) -> impl Iterator<Item = &Consequence> {
-        let kept = self.plan.consequences.iter().filter(|row| !self.touched.contains(&row.owner));
-        kept.merge_by(&self.fresh, |one, other| consequences::order(one) <= consequences::order(other))
+    /// What those of one owner do.
+    pub fn consequences_for(&self, part: PartId, owner: OwnerId) -> Vec<Consequence> {
+        let own = self.doubts(part).into_iter().filter(|doubt| doubt.demand.owner == owner);
+        self.judge().rows(own)
     }
 
-    /// Those of some owners, in that order for each of them.
-    pub fn consequences_of<'s>(&'s self, owners: &'s Owners) -> Box<dyn Iterator<Item = &'s Consequence> + 's> {
-        let Owners::Only(owners) = owners else { return Box::new(self.consequences()) };
-        let kept = owners.difference(&self.touched).flat_map(|owner| &self.known().consequences[owner.at()]);
-        let kept = kept.map(|number| &self.plan.consequences[*number as usize]);
-        Box::new(kept.chain(self.fresh.iter().filter(|row| owners.contains(&row.owner))))
+    /// What an owner's pieces do that shops wait for, by the unit's arrival, place and part.
+    pub fn consequences_at_shops(&self, owner: OwnerId) -> Vec<Consequence> {
+        let at_shop = |doubt: &Doubt| matches!(self.plan.plant.dest(doubt.demand.to).what, DestKind::Shop(_));
+        self.judge().rows(self.pieces_of(owner).into_iter().filter(at_shop))
     }
 
-    /// The pieces of some owners that may not be there when the picking of their run starts.
-    pub fn doubtful_of<'s>(&'s self, owners: &'s Owners) -> Box<dyn Iterator<Item = &'s (Demand, Peg)> + 's> {
-        let Owners::Only(owners) = owners else { return Box::new(self.doubtful()) };
-        let fresh = self.doubtful.iter().filter(|(demand, _)| owners.contains(&demand.owner));
-        Box::new(self.kept_of(owners).chain(fresh))
+    /// For how much of each piece the line waits that it waits for, and for how long; where outlooks may differ.
+    pub fn waits(&self, scope: &Scope) -> BTreeMap<Wait, (Quantity, Stop)> {
+        waits_of(self.consequences_in(scope))
     }
 
-    /// Those of their pieces that are covered as in the plan.
-    fn kept_of<'s>(&'s self, owners: &'s BTreeSet<OwnerId>) -> impl Iterator<Item = &'s (Demand, Peg)> {
-        let numbers = owners.iter().flat_map(|owner| &self.known().doubtful[owner.at()]);
-        let pieces = numbers.map(|number| &self.plan.doubtful[*number as usize]);
-        pieces.filter(|(demand, _)| !self.supplies.contains_key(&demand.part))
+    /// What pieces do, where outlooks may differ.
+    pub fn consequences_in<'s>(&'s self, scope: &'s Scope) -> impl Iterator<Item = Consequence> + 's {
+        self.pieces_in(scope).flat_map(|pieces| self.judge().rows(pieces.into_iter()))
+    }
+
+    /// The pieces that may not be there in time, where outlooks may differ; those of a part come together.
+    pub fn doubts_in<'s>(&'s self, scope: &'s Scope) -> impl Iterator<Item = Doubt> + 's {
+        self.pieces_in(scope).flatten()
+    }
+
+    /// What may be otherwise than in another outlook.
+    pub fn differ(&self, other: &Self) -> Scope {
+        if !std::ptr::eq(self.plan, other.plan) {
+            return Scope::All;
+        }
+        let parts = self.supplies.keys().chain(other.supplies.keys()).copied().collect();
+        Scope::Some(parts, self.touched.union(&other.touched).copied().collect())
+    }
+
+    /// The pieces of a part that may not be there in time.
+    fn doubts(&self, part: PartId) -> Vec<Doubt> {
+        match self.doubts.get(&part) {
+            Some(doubts) => doubts.read(part, self.look()).collect(),
+            None => self.plan.doubts(part),
+        }
+    }
+
+    /// The pieces where outlooks may differ, part by part.
+    fn pieces_in<'s>(&'s self, scope: &'s Scope) -> Box<dyn Iterator<Item = Vec<Doubt>> + 's> {
+        match scope {
+            Scope::All => Box::new((0..self.plan.plant.parts.len()).map(|part| self.doubts(PartId::of(part)))),
+            Scope::Some(parts, owners) => {
+                let of_owners = owners.iter().flat_map(|owner| self.pieces_of(*owner));
+                let others = of_owners.filter(|doubt| !parts.contains(&doubt.demand.part));
+                let others = others.sorted_by_key(|doubt| (doubt.demand.part, doubt.demand.need)).collect_vec();
+                let others =
+                    others.chunk_by(|a, b| a.demand.part == b.demand.part).map(<[Doubt]>::to_vec).collect_vec();
+                Box::new(parts.iter().map(|part| self.doubts(*part)).chain(others))
+            }
+        }
+    }
+
+    /// An owner's pieces that jobs bring or that jobs wait for, as far as they may not be there in time.
+    fn pieces_of(&self, owner: OwnerId) -> Vec<Doubt> {
+        let jobs = self.known().jobs[owner.at()].iter();
+        // Jobs that start at once share their material.
+        let needs = jobs.flat_map(|job| self.plan.bought_for(*job)).sorted().dedup();
+        let material = needs.flat_map(|(slot, part)| self.doubts_at(part, slot));
+        self.known().made[owner.at()].iter().copied().chain(material).collect()
+    }
+
+    /// The pieces of a bought part at a slot.
+    fn doubts_at(&self, part: PartId, slot: u32) -> Vec<Doubt> {
+        match self.doubts.get(&part) {
+            Some(doubts) => doubts.at_slot(part, slot, self.look()).collect(),
+            None => self.plan.doubts[part.at()].at_slot(part, slot, self.plan.look()).collect(),
+        }
+    }
+
+    /// Those whose shops get material of the changed parts at another moment than in the plan.
+    fn find_touched(&self) -> BTreeSet<OwnerId> {
+        let mut touched = BTreeSet::new();
+        for part in self.doubts.keys() {
+            let (old, new) = (self.materials(self.plan.doubts(*part)), self.materials(self.doubts(*part)));
+            let owners = old.keys().chain(new.keys()).copied();
+            touched.extend(owners.filter(|owner| old.get(owner) != new.get(owner)));
+        }
+        touched
+    }
+
+    /// Where and when shops need the pieces of a part that are not there in time, and when each is there.
+    fn materials(&self, doubts: Vec<Doubt>) -> BTreeMap<OwnerId, Vec<(DestId, Moment, There)>> {
+        let mut found: BTreeMap<OwnerId, Vec<_>> = BTreeMap::new();
+        for doubt in doubts {
+            if let Some(there) = material(self.plan.plant, &doubt) {
+                let Demand { to, need, owner, .. } = doubt.demand;
+                found.entry(owner).or_default().push((to, need, there));
+            }
+        }
+        found
+    }
+
+    /// Works out when an owner's jobs are done.
+    fn move_jobs(&mut self, owner: OwnerId) {
+        let numbers = &self.known().jobs[owner.at()];
+        let there = self.plan.shops().settled_some(numbers, |job| self.material_of(job));
+        let moved = numbers.iter().copied().zip(there).filter(|(job, there)| self.plan.there[*job as usize] != *there);
+        let moved = moved.collect_vec();
+        self.moved.extend(moved);
+    }
+
+    /// When the last material of a job is there, where it is not in time.
+    fn material_of(&self, job: u32) -> Option<There> {
+        let plant = self.plan.plant;
+        let bought = self.plan.bought_for(job).flat_map(|(slot, part)| self.doubts_at(part, slot));
+        let bought = bought.filter_map(|doubt| material(plant, &doubt)).max();
+        let never = || self.plan.made_material(job).any(|(_, peg)| peg.cover == Cover::None);
+        if bought == Some(There::Unknown) || !never() { bought } else { Some(There::Unknown) }
+    }
+
+    fn look(&self) -> Look<'_> {
+        Look { receipts: &self.goods.receipts, ..self.plan.look() }
+    }
+
+    fn judge(&self) -> Judge<'_> {
+        let delays = Delays { shops: self.plan.shops(), there: &self.plan.there, moved: &self.moved };
+        Judge { plan: self.plan, delays }
     }
 
     fn known(&self) -> &'o ByOwner {
         self.plan.by_owner.get_or_init(|| ByOwner::of(self.plan))
     }
-
-    /// The owners whose consequences may be others in another outlook.
-    pub fn differ(&self, other: &Self) -> Owners {
-        if !std::ptr::eq(self.plan, other.plan) {
-            return Owners::Any;
-        }
-        Owners::Only(self.touched.union(&other.touched).copied().collect())
-    }
-
-    /// All pieces that may not be there when the picking of their run starts.
-    pub fn doubtful(&self) -> impl Iterator<Item = &(Demand, Peg)> {
-        let kept = self.plan.doubtful.iter().filter(|(demand, _)| !self.supplies.contains_key(&demand.part));
-        kept.chain(&self.doubtful)
-    }
-
-    /// Those whose pieces of the parts come otherwise than in the plan.
-    fn find_touched(&self) -> BTreeSet<OwnerId> {
-        let plan = self.plan;
-        let of_part = |part: PartId| {
-            let first = plan.doubtful.partition_point(|(demand, _)| demand.part < part);
-            plan.doubtful[first..].iter().take_while(move |(demand, _)| demand.part == part)
-        };
-        let (old, new) = (by_owner(self.supplies.keys().copied().flat_map(of_part)), by_owner(self.doubtful.iter()));
-        let owners: BTreeSet<OwnerId> = old.keys().chain(new.keys()).copied().collect();
-        owners.into_iter().filter(|owner| old.get(owner) != new.get(owner)).collect()
-    }
-
-    /// What the pieces of those do whose pieces come otherwise.
-    fn worked_out(&self) -> Vec<Consequence> {
-        let own = self.doubtful.iter().filter(|(demand, _)| self.touched.contains(&demand.owner));
-        let pieces = self.kept_of(&self.touched).chain(own).copied();
-        let pieces = pieces.sorted_by_key(|(demand, _)| demand.part).collect_vec();
-        let jobs = self.touched.iter().flat_map(|owner| &self.known().jobs[owner.at()]).copied();
-        consequences::of_some(self.plan, &pieces, &jobs.sorted_unstable().collect_vec())
-    }
-}
-
-/// Pieces by whose they are.
-fn by_owner<'d>(doubtful: impl Iterator<Item = &'d (Demand, Peg)>) -> BTreeMap<OwnerId, Vec<&'d (Demand, Peg)>> {
-    let mut found: BTreeMap<OwnerId, Vec<&(Demand, Peg)>> = BTreeMap::new();
-    doubtful.for_each(|piece| found.entry(piece.0.owner).or_default().push(piece));
-    found
 }

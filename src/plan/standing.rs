@@ -1,6 +1,7 @@
 //! How units and jobs stand: the worst of what is late or short for each, and what each still waits for.
 
-use super::{Material, UnitState};
+use super::delays::Latest;
+use super::{Material, There, UnitState};
 use crate::base::{DestId, Moment, OwnerId, PartId};
 use crate::check::{DestKind, Plant};
 use crate::netting::{Cover, Demand, Peg};
@@ -38,7 +39,8 @@ impl Lacks {
 /// The worst of what is late or short, by owner and by job.
 pub(super) struct Standing {
     owners: Vec<Worst>,
-    jobs: HashMap<(OwnerId, DestId, Moment), Worst>,
+    /// When the last late material is there of parts that are not bought, by whom and where it is for.
+    made: HashMap<(OwnerId, DestId, Moment), There>,
     /// For each owner what it lacks on hand.
     on_hand: Vec<Lacks>,
     /// For each owner what it lacks as promised.
@@ -80,11 +82,12 @@ impl Standing {
     /// Of so many owners, before anything is known.
     pub(super) fn new(owners: usize) -> Self {
         let lacks = vec![Lacks::default(); owners];
-        Self { owners: vec![Worst::default(); owners], jobs: HashMap::new(), on_hand: lacks.clone(), promised: lacks }
+        Self { owners: vec![Worst::default(); owners], made: HashMap::new(), on_hand: lacks.clone(), promised: lacks }
     }
 
     /// Takes in how a piece of a demand is covered that is not on hand; parts come one after the other, each in order of need.
-    pub(super) fn take(&mut self, plant: &Plant, demand: &Demand, peg: &Peg) {
+    /// The pieces of bought parts come with their slots, where it is noted when shops have them.
+    pub(super) fn take(&mut self, plant: &Plant, demand: &Demand, peg: &Peg, slot: Option<(&Latest, u32)>) {
         let covered = peg.covered(demand.need);
         if covered != Covered::InTime || matches!(peg.cover, Cover::Receipt(_)) {
             self.on_hand[demand.owner.at()].add(demand.need, demand.part);
@@ -95,7 +98,11 @@ impl Standing {
         self.promised[demand.owner.at()].add(demand.need, demand.part);
         self.owners[demand.owner.at()].take(demand, covered, peg);
         if matches!(plant.dest(demand.to).what, DestKind::Shop(_)) {
-            self.jobs.entry((demand.owner, demand.to, demand.need)).or_default().take(demand, covered, peg);
+            let there = peg.available.filter(|_| covered == Covered::Late).map_or(There::Unknown, There::At);
+            match slot {
+                Some((at_slots, slot)) => at_slots.note(slot, there),
+                None => note(&mut self.made, (demand.owner, demand.to, demand.need), there),
+            }
         }
     }
 
@@ -105,9 +112,7 @@ impl Standing {
         self.on_hand.iter_mut().zip(other.on_hand).for_each(|(own, other)| own.join(other));
         self.promised.iter_mut().zip(other.promised).for_each(|(own, other)| own.join(other));
         #[expect(clippy::iter_over_hash_type, reason = "each goes to a place of its own")]
-        for (key, worst) in other.jobs {
-            self.jobs.entry(key).or_default().join(worst);
-        }
+        other.made.into_iter().for_each(|(key, there)| note(&mut self.made, key, there));
     }
 
     /// For each owner what it lacks on hand, and as promised.
@@ -124,16 +129,22 @@ impl Standing {
         }
     }
 
-    pub(super) fn material(&self, plant: &Plant, job: &Job) -> Material {
+    /// How a job's material stands, given what is noted at the slot of its bought parts.
+    pub(super) fn material(&self, plant: &Plant, job: &Job, at_slot: Option<There>) -> Material {
         if job.started {
             return Material::Issued;
         }
         let key = (job.owner, plant.shop(job.shop).dest, shops::material_need(plant, job));
-        let worst = self.jobs.get(&key).copied().unwrap_or_default();
-        match (worst.first_short, worst.last) {
-            (Some(_), _) => Material::Short,
-            (None, Some(last)) => Material::Late(last),
-            (None, None) => Material::Ready,
+        match at_slot.max(self.made.get(&key).copied()) {
+            Some(There::Unknown) => Material::Short,
+            Some(There::At(at)) => Material::Late(at),
+            None => Material::Ready,
         }
     }
+}
+
+/// Notes when something is there, unless something else comes later.
+fn note<K: std::hash::Hash + Eq>(last: &mut HashMap<K, There>, key: K, there: There) {
+    let known = last.entry(key).or_insert(there);
+    *known = there.max(*known);
 }

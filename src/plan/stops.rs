@@ -17,9 +17,14 @@ pub struct Stop {
 
 impl Stop {
     /// Adds a piece, with the minutes that the line waits for it.
-    fn add(&mut self, minutes: Option<i64>) {
+    pub(super) fn add(&mut self, minutes: Option<i64>) {
         self.unknown |= minutes.is_none();
         self.minutes = self.minutes.max(minutes.unwrap_or_default());
+    }
+
+    /// What is known of two groups of an owner's pieces.
+    pub(super) fn and(self, other: Self) -> Self {
+        Self { unknown: self.unknown || other.unknown, minutes: self.minutes.max(other.minutes) }
     }
 
     /// Whether it is longer than one before it, if there was any. What is known of it counts only where both are known.
@@ -32,7 +37,7 @@ impl Stop {
 pub type Wait = (OwnerId, PartId, DestId);
 
 /// For how much of each piece the line waits that it waits for, and for how long.
-pub(super) fn waits_of<'r>(rows: impl Iterator<Item = &'r Consequence>) -> BTreeMap<Wait, (Quantity, Stop)> {
+pub(super) fn waits_of(rows: impl Iterator<Item = Consequence>) -> BTreeMap<Wait, (Quantity, Stop)> {
     let mut waits: BTreeMap<Wait, (Quantity, Stop)> = BTreeMap::new();
     for row in rows.filter(|row| row.outcome == Outcome::StopsTheLine) {
         let (qty, stop) = waits.entry((row.owner, row.part, row.to)).or_default();
@@ -42,23 +47,17 @@ pub(super) fn waits_of<'r>(rows: impl Iterator<Item = &'r Consequence>) -> BTree
     waits
 }
 
-/// The pieces at stations; what is missing at a shop counts with what is made of it.
-fn at_stations<'p>(
-    plant: &Plant,
-    rows: impl Iterator<Item = &'p Consequence>,
-) -> impl Iterator<Item = &'p Consequence> {
-    rows.filter(|row| matches!(plant.dest(row.to).what, DestKind::Station { .. }))
-}
-
 /// How long each unit stops that does.
 pub fn stops(plan: &Plan<'_>) -> BTreeMap<OwnerId, Stop> {
-    stops_of(plan.plant, plan.consequences.iter())
+    let stops = plan.effects.stops.iter().enumerate();
+    stops.filter_map(|(owner, stop)| Some((OwnerId::of(owner), (*stop)?))).collect()
 }
 
-/// The same of some consequences.
-pub(super) fn stops_of<'r>(plant: &Plant, rows: impl Iterator<Item = &'r Consequence>) -> BTreeMap<OwnerId, Stop> {
+/// The same of some consequences; what is missing at a shop counts with what is made of it.
+pub(super) fn stops_of(plant: &Plant, rows: impl Iterator<Item = Consequence>) -> BTreeMap<OwnerId, Stop> {
     let mut stops: BTreeMap<OwnerId, Stop> = BTreeMap::new();
-    for row in at_stations(plant, rows).filter(|row| row.outcome == Outcome::StopsTheLine) {
+    let at_station = |row: &Consequence| matches!(plant.dest(row.to).what, DestKind::Station { .. });
+    for row in rows.filter(at_station).filter(|row| row.outcome == Outcome::StopsTheLine) {
         stops.entry(row.owner).or_default().add(row.stop_minutes);
     }
     stops
@@ -83,15 +82,12 @@ impl Totals {
     /// Of a plan.
     pub fn of(plan: &Plan<'_>) -> Self {
         let stops = stops(plan);
-        let count = |outcome: Outcome| {
-            at_stations(plan.plant, plan.consequences.iter()).filter(|row| row.outcome == outcome).count()
-        };
         Self {
             units: stops.len(),
             minutes: stops.values().map(|stop| stop.minutes).sum(),
             unknown: stops.values().filter(|stop| stop.unknown).count(),
-            special_runs: count(Outcome::SpecialRun),
-            can_follow: count(Outcome::CanFollow),
+            special_runs: plan.effects.special_runs,
+            can_follow: plan.effects.can_follow,
         }
     }
 

@@ -3,7 +3,9 @@
 
 use super::Plan;
 use super::account::{Account, Accounting};
+use super::delays::{Latest, Shops, material};
 use super::demands::{Demands, Desk};
+use super::doubts::{self, Doubt};
 use super::goods::Goods;
 use super::packed::{self, Packed};
 use super::slots::Slot;
@@ -12,8 +14,9 @@ use crate::base::{PartId, Quantity};
 use crate::check::{Plant, Receipt, Source};
 use crate::line::Owner;
 use crate::netting::{Cover, Demand, Lots, Peg, Stocks};
+use crate::shops;
 use crate::supply::{self, Supply};
-use crate::waves::{InTurn, Runs};
+use crate::waves::Runs;
 use itertools::Itertools;
 use rayon::prelude::*;
 use std::borrow::Cow;
@@ -52,8 +55,19 @@ pub(super) struct Found {
     pub(super) accounts: Vec<Account>,
     pub(super) standing: Standing,
     pub(super) pulls: Vec<Vec<Packed>>,
-    /// Pieces that are not there when the picking of their run starts, or that a job or a by-product covers.
-    pub(super) doubtful: Vec<(Demand, Peg)>,
+    /// For each bought part the pieces that may not be there in time.
+    pub(super) doubts: Vec<doubts::OfPart>,
+}
+
+/// Where it is gathered when the material of jobs is there.
+#[derive(Clone, Copy)]
+pub(super) struct Gathering<'g> {
+    pub(super) shops: Shops<'g>,
+    pub(super) runs: &'g Runs,
+    /// For each job when the last of its material is there that is not in time for its run.
+    pub(super) materials: &'g Latest,
+    /// For each slot when the last of what is needed there is there that is late; unknown where something is short.
+    pub(super) at_slots: &'g Latest,
 }
 
 /// What the supplies of a plan are worked out against.
@@ -116,47 +130,72 @@ impl Supplies {
         supply
     }
 
-    /// A bought part's supply with other stock and receipts.
-    fn with_goods(&self, ground: Ground<'_>, part: PartId, goods: &Goods<'_>) -> Supply {
-        let mut supply = Supply::default();
-        self.demands.of_part(part, &mut Desk::default(), &mut supply.demands);
+    /// A bought part's supply with other stock and receipts, and its pieces that may not be there in time.
+    fn with_goods(&self, ground: Ground<'_>, part: PartId, goods: &Goods<'_>) -> (Supply, doubts::OfPart) {
+        let (mut supply, mut desk) = (Supply::default(), Desk::default());
+        self.demands.of_part(part, &mut desk, &mut supply.demands);
         let own = self.receipts[part.at()].iter().map(|i| (*i, goods.receipts.at(*i as usize)));
         let added = goods.receipts.added().map(|(i, row)| (i as u32, row)).filter(|(_, row)| row.part == part);
         let mut receipts = own.chain(added).collect_vec();
         receipts.sort_by(|(_, one), (_, other)| supply::order_taken(one, other));
         let stocks = Stocks::of_rows(ground.plant, goods.stock_of(part));
         supply::cover_bought(ground.plant, ground.owners, part, stocks, &receipts, &mut supply);
-        supply
+        let mut of_part = doubts::OfPart::default();
+        for (number, doubt) in doubts::doubts(supply.pegged(), ground.runs) {
+            of_part.push(desk.slots[number as usize], &doubt);
+        }
+        (supply, of_part)
+    }
+
+    /// The pieces that by-products cover.
+    pub(super) fn by_products<'s>(&'s self, plant: &'s Plant, runs: &'s Runs) -> impl Iterator<Item = Doubt> + 's {
+        let parts = (0..plant.parts.len()).map(PartId::of).filter(|part| plant.part(*part).source == Source::ByProduct);
+        let made = parts.filter_map(|part| self.made.get(&part));
+        let pieces = made.flat_map(|supply| doubts::doubts(supply.pegged(), runs).map(|(_, doubt)| doubt));
+        pieces.filter(|doubt| doubt.cover == Cover::ByProduct)
     }
 
     /// Works out all parts once: how everything stands, what it comes to, and all pulls. Supplies are held where a plan has
     /// no more demands than so many.
-    pub(super) fn walk(&mut self, ground: Ground<'_>, accounting: Accounting<'_>, most_held: Option<usize>) -> Found {
+    pub(super) fn walk(
+        &mut self,
+        ground: Ground<'_>,
+        accounting: Accounting<'_>,
+        with: Gathering<'_>,
+        most_held: Option<usize>,
+    ) -> Found {
         let hold = self.demands.at_most() <= most_held.unwrap_or(MOST_HELD);
         let parts = ground.plant.parts.len();
         let pieces = (parts / PIECE).clamp(1, rayon::current_num_threads() * 4);
         let piece = |i: usize| parts * i / pieces..parts * (i + 1) / pieces;
-        let found = (0..pieces).into_par_iter().map(|i| self.walk_some(ground, accounting, piece(i), hold));
+        let found = (0..pieces).into_par_iter().map(|i| self.walk_some(ground, accounting, with, piece(i), hold));
         let mut found: Vec<Found> = found.collect();
         let mut all = found.remove(0);
         for more in found {
             all.supplies.extend(more.supplies);
             all.accounts.extend(more.accounts);
             all.pulls.extend(more.pulls);
-            all.doubtful.extend(more.doubtful);
+            all.doubts.extend(more.doubts);
             all.standing.join(more.standing);
         }
         self.held = hold.then(|| std::mem::take(&mut all.supplies));
         all
     }
 
-    fn walk_some(&self, ground: Ground<'_>, accounting: Accounting<'_>, parts: Range<usize>, hold: bool) -> Found {
+    fn walk_some(
+        &self,
+        ground: Ground<'_>,
+        accounting: Accounting<'_>,
+        with: Gathering<'_>,
+        parts: Range<usize>,
+        hold: bool,
+    ) -> Found {
         let mut found = Found::new(ground.owners.len());
         let (mut desk, mut supply, mut pulls) = (Desk::default(), Supply::default(), Vec::new());
         for part in parts {
             let id = PartId::of(part);
             self.put_part(ground, id, &mut desk, &mut supply);
-            found.take(ground, &supply);
+            found.take(with, id, &supply, &desk.slots);
             found.accounts.push(Account::of(accounting, id, &supply));
             packed::pulls(id, &ground.plant.parts[part], &supply, &desk.slots, ground.runs, &mut pulls);
             found.pulls.push(pulls.clone());
@@ -172,40 +211,29 @@ impl Found {
     /// Nothing, for so many owners.
     fn new(owners: usize) -> Self {
         let standing = Standing::new(owners);
-        Self { supplies: Vec::new(), accounts: Vec::new(), standing, pulls: Vec::new(), doubtful: Vec::new() }
+        Self { supplies: Vec::new(), accounts: Vec::new(), standing, pulls: Vec::new(), doubts: Vec::new() }
     }
 
-    /// Takes in how a part's demands are covered.
-    fn take(&mut self, ground: Ground<'_>, supply: &Supply) {
-        let mut runs = ground.runs.in_turn();
-        for (demand, peg) in not_on_hand(supply) {
-            self.standing.take(ground.plant, demand, peg);
-            if is_doubtful(demand, peg, &mut runs) {
-                self.doubtful.push((*demand, *peg));
+    /// Takes in how a part's demands are covered, at these slots where it is bought.
+    fn take(&mut self, with: Gathering<'_>, part: PartId, supply: &Supply, slots: &[u32]) {
+        let plant = with.shops.plant;
+        for (demand, peg) in supply.pegged().pieces().filter(|(_, peg)| !peg.on_hand()) {
+            let slot = slots.get(peg.demand as usize).copied();
+            self.standing.take(plant, demand, peg, slot.map(|slot| (with.at_slots, slot)));
+        }
+        let mut of_part = doubts::OfPart::default();
+        for (number, doubt) in doubts::doubts(supply.pegged(), with.runs) {
+            if let Some(there) = material(plant, &doubt) {
+                with.shops.note(with.materials, &doubt.demand, there);
+            }
+            if let Some(slot) = slots.get(number as usize) {
+                of_part.push(*slot, &doubt);
             }
         }
+        of_part.shrink();
+        debug_assert!(plant.part(part).bought() || slots.is_empty());
+        self.doubts.push(of_part);
     }
-}
-
-/// The pieces of a part that are not on hand, in order of need.
-fn not_on_hand(supply: &Supply) -> impl Iterator<Item = (&Demand, &Peg)> {
-    let pegs = supply.pegs.iter().filter(|peg| !peg.on_hand());
-    pegs.map(|peg| (&supply.demands[peg.demand as usize], peg))
-}
-
-/// Whether a piece is not there when the picking of its run starts, or a job or a by-product covers it.
-fn is_doubtful(demand: &Demand, peg: &Peg, runs: &mut InTurn<'_>) -> bool {
-    match (peg.cover, peg.available) {
-        (Cover::Receipt(_), Some(at)) => at > runs.serving(demand.need).map_or(demand.need, |run| run.picked),
-        (cover, _) => matches!(cover, Cover::None | Cover::Job(_) | Cover::ByProduct),
-    }
-}
-
-/// The pieces of a part that are not there when the picking of their run starts, or that a job or a by-product covers.
-pub(super) fn doubtful(supply: &Supply, runs: &Runs) -> Vec<(Demand, Peg)> {
-    let mut runs = runs.in_turn();
-    let doubtful = not_on_hand(supply).filter(|(demand, peg)| is_doubtful(demand, peg, &mut runs));
-    doubtful.map(|(demand, peg)| (*demand, *peg)).collect()
 }
 
 impl Plan<'_> {
@@ -261,14 +289,8 @@ impl Plan<'_> {
         &self.accounts[part.at()]
     }
 
-    /// All pieces that are not there when the picking of their run starts, or that a job or a by-product covers: by part,
-    /// then in order of need.
-    pub fn doubtful(&self) -> &[(Demand, Peg)] {
-        &self.doubtful
-    }
-
     /// A bought part's whole supply with other stock and receipts.
-    pub(super) fn supply_with(&self, part: PartId, goods: &Goods<'_>) -> Supply {
+    pub(super) fn supply_with(&self, part: PartId, goods: &Goods<'_>) -> (Supply, doubts::OfPart) {
         self.source.with_goods(self.ground(), part, goods)
     }
 
@@ -283,9 +305,36 @@ impl Plan<'_> {
         made.map(|supply| supply.demands.as_slice())
     }
 
+    /// The pieces of the parts that a job needs and that are not bought.
+    pub(super) fn made_material(&self, job: u32) -> impl Iterator<Item = (&Demand, &Peg)> {
+        let job = &self.jobs[job as usize];
+        let (to, need) = (self.plant.shop(job.shop).dest, shops::material_need(self.plant, job));
+        let parts = job.below.needs.iter().map(|(part, _)| *part).filter(|part| !self.plant.part(*part).bought());
+        parts.flat_map(move |part| {
+            let pegged = self.made(part).pegged();
+            let pegs = pegged.find(need, job.owner, to).map_or(&[][..], |number| pegged.pegs_of(number));
+            pegs.iter().map(move |peg| (&pegged.demands[peg.demand as usize], peg))
+        })
+    }
+
     /// A moment at which somebody needs bought parts, by its number.
     pub(super) fn slot(&self, number: u32) -> Slot {
-        self.source.demands.slot(number)
+        self.source.demands.slots()[number as usize]
+    }
+
+    /// All of them, in order.
+    pub(super) fn slots(&self) -> &[Slot] {
+        self.source.demands.slots()
+    }
+
+    /// That at which a job needs its material; none where that is issued or delivered.
+    pub(super) fn slot_of_job(&self, job: u32) -> Option<u32> {
+        self.source.demands.slot_of_job(job)
+    }
+
+    /// The jobs with who waits for which.
+    pub(super) fn shops(&self) -> Shops<'_> {
+        Shops { plant: self.plant, jobs: &self.jobs, links: &self.links }
     }
 
     pub(super) fn ground(&self) -> Ground<'_> {

@@ -315,5 +315,5 @@ static CONSEQUENCES: Of<Consequence> = Of {
         &whole("stop_minutes", |_, row: &Consequence| row.stop_minutes),
         &code("hand_over_at", List::Places, |_, row: &Consequence| row.hand_over_at.map(DestId::at)),
     ],
-    walk: Walk::Whole(|plan, take| take(&plan.consequences[..])),
+    walk: Walk::Whole(|plan, take| plan.some_consequences(|some| take(some))),
 };

@@ -2,21 +2,23 @@
 
 use super::asked::Asked;
 use super::facts::EffectFacts;
-use crate::base::PartId;
+use crate::base::{OwnerId, PartId};
 use crate::check::DestKind;
 use crate::plan::words::{dest_code, outcome_word};
-use crate::plan::{self, Consequence, There};
+use crate::plan::{self, Consequence, Outlook, There};
+use itertools::Itertools;
 
 /// Of one unit's part.
 pub fn effects(asked: &Asked<'_>, part: PartId) -> Vec<EffectFacts> {
     let plan = asked.plan;
-    let of_unit = |row: &&Consequence| plan.pace.owners[row.owner.at()].unit == Some(asked.unit);
-    let rows = plan.consequences.iter().filter(of_unit);
-    let own = rows.clone().filter(|row| row.part == part);
+    let owners = plan.pace.owners.iter().positions(|owner| owner.unit == Some(asked.unit));
+    let owners: Vec<OwnerId> = owners.map(OwnerId::of).collect();
+    let outlook = Outlook::of(plan);
+    let own = owners.iter().flat_map(|owner| outlook.consequences_for(part, *owner));
+    let at_shops: Vec<Consequence> = owners.iter().flat_map(|owner| outlook.consequences_at_shops(*owner)).collect();
     own.map(|row| {
-        let below = rows.clone().filter(|other| {
-            matches!(plan.plant.dest(other.to).what, DestKind::Shop(_))
-                && other.part != part
+        let below = at_shops.iter().filter(|other| {
+            other.part != part
                 && (other.arrives, other.outcome, other.stop_minutes) == (row.arrives, row.outcome, row.stop_minutes)
         });
         EffectFacts {

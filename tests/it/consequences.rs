@@ -298,6 +298,7 @@ fn why_says_that_the_unit_has_left() {
     sheets.add("Receipts", "77,HINGE,1,2027-09-13 08:35\n78,HINGE,1,2027-09-13 08:50");
     let late = told(&sheets);
     assert!(late.contains(&format!("1 ea for CB, there Mon 13 Sep 08:35, {left}; it is handed over at FN.")), "{late}");
-    let off = format!("1 ea for CB, there Mon 13 Sep 08:50, {left}; it is off the line before this can be handed over.");
+    let off =
+        format!("1 ea for CB, there Mon 13 Sep 08:50, {left}; it is off the line before this can be handed over.");
     assert!(late.contains(&off), "{late}");
 }

@@ -3,7 +3,8 @@
 use super::super::names::{dest_code, job_name};
 use super::super::sheet::{Column, Line, Look, Sheet, Show};
 use super::words::{dest_order, unit_code};
-use crate::base::Quantity;
+use crate::base::{PartId, Quantity};
+use crate::check::Source;
 use crate::netting::Cover;
 use crate::plan::Plan;
 use crate::shops::Job;
@@ -88,7 +89,10 @@ fn line<'p>(plan: &'p Plan<'p>, job: &'p Job) -> Line<'p> {
 
 /// By-products that are needed on the day, soonest need first.
 fn freed<'p>(plan: &'p Plan<'p>) -> Vec<Line<'p>> {
-    let of_units = plan.doubtful().iter().filter(|(_, peg)| peg.cover == Cover::ByProduct);
+    let parts = (0..plan.plant.parts.len()).map(PartId::of);
+    let by_products = parts.filter(|part| plan.plant.part(*part).source == Source::ByProduct);
+    let pieces = by_products.flat_map(|part| plan.made(part).pegged().pieces());
+    let of_units = pieces.filter(|(_, peg)| peg.cover == Cover::ByProduct);
     let today = of_units.filter(|(demand, _)| demand.need.date() == plan.day);
     let sorted =
         today.sorted_by_key(|(demand, _)| (demand.need, demand.owner, dest_order(plan, demand.to), demand.part));

@@ -9,8 +9,10 @@ use super::feeders::job_words;
 use super::words::{how, unit_code};
 use crate::base::{DestId, Moment, OwnerId, PartId, Quantity};
 use crate::netting::Cover;
-use crate::plan::Plan;
+use crate::plan::{Doubt, Plan};
 use itertools::Itertools;
+use rayon::prelude::*;
+use std::collections::BTreeMap;
 
 /// The columns of both tables of the first sheet.
 pub const COLUMNS: [Column; 10] = [
@@ -59,15 +61,19 @@ impl Wrong {
     /// Of a day.
     pub fn of(day: &Day<'_>) -> Self {
         let plan = day.plan;
-        let (mut today, late): (Vec<_>, Vec<_>) =
-            not_in_time(plan).partition(|trouble| trouble.need.date() <= plan.day);
+        let parts = (0..plan.plant.parts.len()).into_par_iter().map(PartId::of);
+        let of_parts: Vec<(Vec<Trouble>, Later)> = parts.map(|part| of_part(plan, part)).collect();
+        let (mut today, mut late) = (Vec::new(), Later::new());
+        for (of_today, after) in of_parts {
+            today.extend(of_today);
+            join(&mut late, after);
+        }
         today.extend(special_runs(day));
-        let key = |trouble: &Trouble| (trouble.need, trouble.owner, trouble.part, trouble.to, trouble.comes);
         today.sort_by_key(|trouble| (rank(trouble.what), key(trouble)));
-        let known: Vec<Option<OwnerId>> = today.iter().map(|trouble| trouble.owner).sorted().dedup().collect();
-        let later = late.into_iter().filter(|trouble| known.binary_search(&trouble.owner).is_err()).sorted_by_key(key);
-        let later = later.unique_by(|trouble| trouble.owner).collect();
-        Self { today, later }
+        for owner in today.iter().filter_map(|trouble| trouble.owner) {
+            late.remove(&owner);
+        }
+        Self { today, later: late.into_values().sorted_by_key(key).collect() }
     }
 
     /// How many units of the day have some trouble.
@@ -85,19 +91,47 @@ fn rank(what: &str) -> Option<usize> {
     ["short", "late", "late job", "special run"].iter().position(|word| *word == what)
 }
 
-/// All pieces that are not in time.
-fn not_in_time<'a>(plan: &'a Plan<'_>) -> impl Iterator<Item = Trouble> + 'a {
-    plan.doubtful().iter().filter_map(|(demand, peg)| {
-        let what = match (peg.cover, peg.available) {
-            (Cover::None, _) => "short",
-            (Cover::Job(_), Some(comes)) if comes > demand.need => "late job",
-            (_, Some(comes)) if comes > demand.need => "late",
-            _ => return None,
-        };
-        let (part, to, need) = (demand.part, demand.to, demand.need);
-        let owner = Some(demand.owner);
-        Some(Trouble { what, owner, part, to, qty: peg.qty, need, cover: peg.cover, comes: peg.available })
-    })
+/// The first trouble of each owner.
+type Later = BTreeMap<OwnerId, Trouble>;
+
+/// The order of troubles.
+fn key(trouble: &Trouble) -> impl Ord + use<> {
+    (trouble.need, trouble.owner, trouble.part, trouble.to, trouble.comes)
+}
+
+/// Keeps the first trouble of each owner.
+fn join(first: &mut Later, other: Later) {
+    for (owner, trouble) in other {
+        let known = first.entry(owner).or_insert(trouble);
+        if key(&trouble) < key(known) {
+            *known = trouble;
+        }
+    }
+}
+
+/// The pieces of a part that are not in time: those of the day, and the first of each owner after it.
+fn of_part(plan: &Plan<'_>, part: PartId) -> (Vec<Trouble>, Later) {
+    let (mut today, mut later) = (Vec::new(), Later::new());
+    for trouble in plan.doubts(part).iter().filter_map(not_in_time) {
+        match trouble.owner {
+            Some(owner) if trouble.need.date() > plan.day => join(&mut later, [(owner, trouble)].into()),
+            _ => today.push(trouble),
+        }
+    }
+    (today, later)
+}
+
+/// A piece that is not in time.
+fn not_in_time(doubt: &Doubt) -> Option<Trouble> {
+    let Doubt { demand, qty, cover, available } = *doubt;
+    let what = match (cover, available) {
+        (Cover::None, _) => "short",
+        (Cover::Job(_), Some(comes)) if comes > demand.need => "late job",
+        (_, Some(comes)) if comes > demand.need => "late",
+        _ => return None,
+    };
+    let (owner, part, to, need) = (Some(demand.owner), demand.part, demand.to, demand.need);
+    Some(Trouble { what, owner, part, to, qty, need, cover, comes: available })
 }
 
 fn special_runs<'a>(day: &'a Day<'_>) -> impl Iterator<Item = Trouble> + 'a {

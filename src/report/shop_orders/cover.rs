@@ -10,7 +10,7 @@ use itertools::Itertools;
 use rayon::prelude::*;
 
 /// Pieces that shops need, by destination, owner, need and part: those of all jobs whose material is needed on the plan's day
-/// or before it, or those of any job that may not be there when the picking of their run starts.
+/// or before it.
 pub struct Covers(Vec<Piece>);
 
 /// How one part of a job's material is covered.
@@ -29,14 +29,6 @@ fn key(piece: &Piece) -> (DestId, OwnerId, Moment, PartId) {
 }
 
 impl Covers {
-    /// Of all jobs: what is late, short, or comes from a job or off a unit.
-    pub fn doubtful(plan: &Plan<'_>) -> Self {
-        let of_demands = plan.doubtful().chunk_by(|a, b| a.0 == b.0);
-        let pieces =
-            of_demands.map(|pieces| Piece { demand: pieces[0].0, pegs: pieces.iter().map(|(_, peg)| *peg).collect() });
-        Self::of(plan, pieces)
-    }
-
     /// Of jobs whose material is needed before a moment: all of it.
     pub fn before(plan: &Plan<'_>, until: Moment) -> Self {
         let soon = plan.jobs.iter().filter(|job| !job.started && material_need(plan, job) < until);

@@ -13,8 +13,6 @@ pub struct Facts<'p> {
     pub plan: &'p Plan<'p>,
     /// What covers the material that shops need by the end of the plan's day.
     pub of_day: Covers,
-    /// What of any job's material may not be there in time.
-    pub doubtful: Covers,
     matter: Vec<Matter>,
     units: Vec<Option<&'p UnitPlan>>,
 }
@@ -41,7 +39,7 @@ impl<'p> Facts<'p> {
         let mut units = vec![None; plan.plant.units.len()];
         plan.units.iter().for_each(|unit| units[unit.unit.at()] = Some(unit));
         let of_day = Covers::before(plan, plan.day.plus(1).midnight());
-        Self { plan, of_day, doubtful: Covers::doubtful(plan), matter: matter::of_parts(plan.plant), units }
+        Self { plan, of_day, matter: matter::of_parts(plan.plant), units }
     }
 
     /// One shop.

@@ -64,7 +64,7 @@ fn verdict(facts: &Facts<'_>, shops: &[ShopFacts<'_>], wrong: &[Wrong]) -> Strin
     let by_end = |shop: &ShopFacts<'_>, at: usize| shop.starts(facts.job(at)) < end;
     let jobs = shops.iter().map(|shop| shop.jobs.iter().filter(|at| by_end(shop, **at)).count()).sum();
     let today = wrong.iter().filter(|wrong| by_end(&shops[wrong.shop.at()], wrong.job)).collect_vec();
-    let late = today.iter().filter(|wrong| wrong.standing.late > 0).count();
+    let late = today.iter().filter(|wrong| wrong.late > 0).count();
     let short = today.iter().filter(|wrong| facts.plan.materials[wrong.job] == Material::Short).count();
     let waits = today.iter().filter(|wrong| matches!(facts.plan.materials[wrong.job], Material::Late(_))).count();
     let day = facts.plan.day.short();

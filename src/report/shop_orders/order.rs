@@ -4,7 +4,7 @@ use super::facts::{Facts, ShopFacts, count};
 use super::load;
 use super::pages::keep_together;
 use super::spare::Spare;
-use super::standing::Standing;
+use super::standing::{self, Standing};
 use super::words;
 use crate::plan::Material;
 use crate::report::limits;
@@ -41,12 +41,11 @@ pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String, table: S
     sheet.text(Look::Title, format!("{}: build order", shop.dest.name));
     sheet.text(Look::Plain, format!("{}; {}", super::foot(facts.plan), words::shop(shop)));
     let jobs = shop.jobs.iter().map(|at| facts.job(*at)).collect_vec();
-    let standings = shop.jobs.iter().map(|at| Standing::of(facts, shop, *at)).collect_vec();
-    top(facts, shop, &jobs, &standings, &mut sheet);
+    top(facts, shop, &jobs, &mut sheet);
     let made = jobs.len().min(limits::ROWS_OF_A_PLAN as usize);
     sheet.not_made = (jobs.len() - made) as u32;
-    let (jobs, first_jobs) = (&jobs[..made], shop.jobs[..made].iter());
-    let lines = first_jobs.zip(&standings).map(|(at, standing)| line(facts, shop, *at, standing)).collect();
+    let (jobs, first_jobs) = (&jobs[..made], &shop.jobs[..made]);
+    let lines = first_jobs.iter().map(|at| line(facts, shop, *at, &Standing::of(facts, shop, *at))).collect();
     sheet.gap();
     sheet.table(Some(table), &COLUMNS, lines);
     let first = sheet.next_row() - made as u32;
@@ -59,9 +58,9 @@ pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String, table: S
 }
 
 /// What the lead reads first: how it stands, what can be lost, and whether there is crew time enough.
-fn top(facts: &Facts<'_>, shop: &ShopFacts<'_>, jobs: &[&Job], standings: &[Standing], sheet: &mut Sheet<'_>) {
+fn top(facts: &Facts<'_>, shop: &ShopFacts<'_>, jobs: &[&Job], sheet: &mut Sheet<'_>) {
     let states = shop.jobs.iter().map(|at| facts.plan.materials[*at]).collect_vec();
-    let late = standings.iter().filter(|standing| standing.late > 0).count();
+    let late = jobs.iter().filter(|job| job.available > job.need).count();
     let short = states.iter().filter(|state| **state == Material::Short).count();
     let waits = states.iter().filter(|state| matches!(state, Material::Late(_))).count();
     let begun = states.iter().filter(|state| **state == Material::Issued).count();
@@ -80,7 +79,7 @@ fn top(facts: &Facts<'_>, shop: &ShopFacts<'_>, jobs: &[&Job], standings: &[Stan
 fn line<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, at: usize, standing: &Standing) -> Line<'p> {
     let job = facts.job(at);
     let part = facts.plan.plant.part(job.part);
-    let look = if standing.wrong() { Look::Wrong } else { Look::Plain };
+    let look = if standing::wrong(facts, at) { Look::Wrong } else { Look::Plain };
     let made = if job.number > 0 { job_name(facts.plan, job) } else { part.code.clone() };
     let values: Vec<Value<'p>> = vec![
         (i64::from(job.slot.crew) + 1).into(),

@@ -2,7 +2,6 @@
 
 use super::facts::{Facts, ShopFacts, count};
 use super::pages::keep_together;
-use super::standing::Standing;
 use crate::base::{DestId, Moment, OwnerId, PartId};
 use crate::check::Source;
 use crate::netting::{Cover, Demand, Peg};
@@ -43,7 +42,7 @@ pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String, table: S
     let told = "In the order in which they are needed. A set is ready when its last piece is there, the way from the shop \
                 included; pieces from stock are there already.";
     sheet.text(Look::Plain, format!("{}. {told}", count(sets.len(), "set")));
-    let lines = sets.iter().flat_map(|set| lines(facts, shop, set)).collect();
+    let lines = sets.iter().flat_map(|set| lines(facts, set)).collect();
     sheet.gap();
     sheet.table(Some(table), &COLUMNS, lines);
     let pieces: usize = sets.iter().map(Vec::len).sum();
@@ -73,11 +72,11 @@ fn sets<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>) -> Vec<Vec<Piece<'p>>> {
     sets.into_iter().sorted_by_key(|(key, set)| (need(set), *key)).map(|(_, set)| set).collect()
 }
 
-fn lines<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, set: &[Piece<'p>]) -> Vec<Line<'p>> {
+fn lines<'p>(facts: &Facts<'p>, set: &[Piece<'p>]) -> Vec<Line<'p>> {
     let pieces = set.iter().map(|piece| piece.1.qty).sum::<crate::base::Quantity>();
     let ready = set.iter().filter_map(|piece| piece.1.available).max();
     let late = set.iter().map(|(demand, peg)| peg.late_minutes(demand.need)).max().unwrap_or(0);
-    let state = state(facts, shop, set, late);
+    let state = state(facts, set, late);
     let total = set.len();
     let line = |(i, (demand, peg)): (usize, &Piece<'p>)| {
         let part = facts.plan.plant.part(demand.part);
@@ -103,13 +102,13 @@ fn lines<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, set: &[Piece<'p>]) -> Vec<
 }
 
 /// How the set as a whole stands.
-fn state(facts: &Facts<'_>, shop: &ShopFacts<'_>, set: &[Piece<'_>], late: i64) -> String {
+fn state(facts: &Facts<'_>, set: &[Piece<'_>], late: i64) -> String {
     let jobs = set.iter().filter_map(|(_, peg)| match peg.cover {
         Cover::Job(job) => Some(job as usize),
         _ => None,
     });
     let jobs = jobs.collect_vec();
-    let waiting = jobs.iter().filter(|at| material_wrong(facts, shop, **at)).count();
+    let waiting = jobs.iter().filter(|at| material_wrong(facts, **at)).count();
     match (late, waiting, jobs.is_empty()) {
         (0, 0, true) => "there".to_owned(),
         (0, 0, false) => "in time".to_owned(),
@@ -118,10 +117,9 @@ fn state(facts: &Facts<'_>, shop: &ShopFacts<'_>, set: &[Piece<'_>], late: i64) 
     }
 }
 
-fn material_wrong(facts: &Facts<'_>, shop: &ShopFacts<'_>, at: usize) -> bool {
+fn material_wrong(facts: &Facts<'_>, at: usize) -> bool {
     use crate::plan::Material;
-    let wrong = matches!(facts.plan.materials[at], Material::Late(_) | Material::Short);
-    wrong && Standing::of(facts, shop, at).wrong()
+    matches!(facts.plan.materials[at], Material::Late(_) | Material::Short)
 }
 
 fn from<'p>(facts: &Facts<'p>, peg: &Peg) -> String {

@@ -1,11 +1,10 @@
 //! How a job stands, in words: its material, how late it is, and exactly why.
 
-use super::cover::Piece;
 use super::facts::{Facts, ShopFacts, minutes_up};
-use crate::base::Moment;
+use crate::base::{Moment, Quantity};
 use crate::check::Source;
 use crate::netting::Cover;
-use crate::plan::Material;
+use crate::plan::{Doubt, Material};
 use crate::shops::Job;
 use crate::supply::Covered;
 use itertools::Itertools;
@@ -30,25 +29,27 @@ impl Standing {
         let job = facts.job(at);
         let state = facts.plan.materials[at];
         let pieces = match state {
-            Material::Late(_) | Material::Short => facts.doubtful.of_job(facts.plan, job),
+            Material::Late(_) | Material::Short => facts.plan.doubts_of_job(at as u32),
             Material::Ready | Material::Issued => Vec::new(),
         };
-        let reasons = [schedule(facts, shop, job), material_effect(facts, shop, job, state, &pieces)];
+        let reasons = [schedule(facts, shop, at), material_effect(facts, shop, job, state, &pieces)];
         Self {
             material: material(facts, state, &pieces),
             late: job.need.minutes_until(job.available),
             why: reasons.into_iter().flatten().join("; "),
         }
     }
+}
 
-    /// Whether there is something to look at.
-    pub fn wrong(&self) -> bool {
-        !self.why.is_empty()
-    }
+/// Whether there is something to look at with a job: it finishes after its due, or its material is missing.
+pub fn wrong(facts: &Facts<'_>, at: usize) -> bool {
+    let job = facts.job(at);
+    let waits = matches!(facts.plan.materials[at], Material::Late(_) | Material::Short);
+    waits || ShopFacts::first_finish(job) > job.times.due
 }
 
 /// The material in words.
-fn material(facts: &Facts<'_>, state: Material, pieces: &[&Piece]) -> String {
+fn material(facts: &Facts<'_>, state: Material, pieces: &[Doubt]) -> String {
     match state {
         Material::Ready => "ready".to_owned(),
         Material::Issued => "issued".to_owned(),
@@ -58,17 +59,14 @@ fn material(facts: &Facts<'_>, state: Material, pieces: &[&Piece]) -> String {
 }
 
 /// The parts that stand so, the first few by name; the shorts with what is missing.
-fn named(facts: &Facts<'_>, pieces: &[&Piece], covered: Covered) -> String {
-    let wrong = pieces.iter().filter(|piece| piece.pegs.iter().any(|peg| peg.covered(piece.demand.need) == covered));
+fn named(facts: &Facts<'_>, pieces: &[Doubt], covered: Covered) -> String {
+    let of_parts = pieces.chunk_by(|a, b| a.demand.part == b.demand.part);
+    let wrong = of_parts.filter(|pieces| pieces.iter().any(|piece| piece.covered() == covered));
     let mut names = wrong
-        .map(|piece| {
-            let part = facts.plan.plant.part(piece.demand.part);
-            let missing = piece
-                .pegs
-                .iter()
-                .filter(|peg| peg.cover == Cover::None)
-                .map(|peg| peg.qty)
-                .sum::<crate::base::Quantity>();
+        .map(|pieces| {
+            let part = facts.plan.plant.part(pieces[0].demand.part);
+            let missing = pieces.iter().filter(|piece| piece.cover == Cover::None).map(|piece| piece.qty);
+            let missing = missing.sum::<Quantity>();
             if missing.is_positive() { format!("{} ({missing} {})", part.code, part.uom) } else { part.code.clone() }
         })
         .collect_vec();
@@ -79,7 +77,8 @@ fn named(facts: &Facts<'_>, pieces: &[&Piece], covered: Covered) -> String {
 
 /// Why the schedule finishes a job after its due. The working seconds it is late by are two waits one after the other:
 /// from its due to `release + length`, which no crew could have changed, and from its release to its forward start.
-fn schedule(facts: &Facts<'_>, shop: &ShopFacts<'_>, job: &Job) -> Option<String> {
+fn schedule(facts: &Facts<'_>, shop: &ShopFacts<'_>, at: usize) -> Option<String> {
+    let job = facts.job(at);
     let times = job.times;
     let late = ShopFacts::first_finish(job) - times.due;
     if late <= 0 {
@@ -89,7 +88,7 @@ fn schedule(facts: &Facts<'_>, shop: &ShopFacts<'_>, job: &Job) -> Option<String
     let for_crew = job.slot.earliest - times.release;
     let waits = (times.release > shop.now && before_release > 0).then(|| {
         let until = shop.calendar.starts(times.release).short();
-        format!("by-product: waits for {} until {until}", by_products(facts, job))
+        format!("by-product: waits for {} until {until}", by_products(facts, at))
     });
     let busy = (for_crew > 0).then(|| {
         let free = shop.calendar.starts(job.slot.earliest).short();
@@ -106,11 +105,13 @@ fn schedule(facts: &Facts<'_>, shop: &ShopFacts<'_>, job: &Job) -> Option<String
 }
 
 /// The by-products a job waits for: those whose last piece comes last.
-fn by_products(facts: &Facts<'_>, job: &Job) -> String {
+fn by_products(facts: &Facts<'_>, at: usize) -> String {
     let plant = facts.plan.plant;
-    let pieces = facts.doubtful.of_job(facts.plan, job);
-    let free = pieces.iter().filter(|piece| plant.part(piece.demand.part).source == Source::ByProduct);
-    let waits = free.filter_map(|piece| Some((piece.available()?, piece.demand.part))).collect_vec();
+    let pieces = facts.plan.doubts_of_job(at as u32);
+    let of_parts = pieces.chunk_by(|a, b| a.demand.part == b.demand.part);
+    let free = of_parts.filter(|pieces| plant.part(pieces[0].demand.part).source == Source::ByProduct);
+    let last = |pieces: &[Doubt]| pieces.iter().filter_map(|piece| piece.available).max();
+    let waits = free.filter_map(|pieces| Some((last(pieces)?, pieces[0].demand.part))).collect_vec();
     let last = waits.iter().map(|wait| wait.0).max();
     let named =
         waits.iter().filter(|wait| Some(wait.0) == last).map(|wait| plant.part(wait.1).code.as_str()).join(" and ");
@@ -123,7 +124,7 @@ fn material_effect(
     shop: &ShopFacts<'_>,
     job: &Job,
     state: Material,
-    pieces: &[&Piece],
+    pieces: &[Doubt],
 ) -> Option<String> {
     match state {
         Material::Ready | Material::Issued => None,

@@ -1,12 +1,13 @@
 //! What is wrong first: units set aside and held, jobs that are late, and those whose material is missing.
 
 use super::facts::{Facts, ShopFacts};
-use super::standing::Standing;
+use super::standing::{self, Standing};
 use crate::base::ShopId;
 use crate::plan::{Material, UnitState};
 use crate::report::names::{dest_code, job_name};
 use crate::report::sheet::{Column, Line, Look, Sheet, Show};
 use crate::report::table::Value;
+use crate::shops::Job;
 
 const COLUMNS: [Column; 7] = [
     Column { heading: "how it stands", show: Show::Wrapped },
@@ -28,8 +29,8 @@ pub struct Wrong {
     pub shop: ShopId,
     /// It by its index.
     pub job: usize,
-    /// How it stands.
-    pub standing: Standing,
+    /// Minutes after its need, as the schedule has it; 0 where it is in time.
+    pub late: i64,
 }
 
 /// Late jobs by how late they are, then short ones and those waiting for material, by due.
@@ -37,16 +38,16 @@ pub fn all(facts: &Facts<'_>, shops: &[ShopFacts<'_>]) -> Vec<Wrong> {
     let mut wrong = Vec::new();
     for shop in shops {
         for &job in &shop.jobs {
-            let standing = Standing::of(facts, shop, job);
-            if standing.wrong() {
-                wrong.push(Wrong { shop: shop.id, job, standing });
+            if standing::wrong(facts, job) {
+                let Job { need, available, .. } = facts.job(job);
+                wrong.push(Wrong { shop: shop.id, job, late: need.minutes_until(*available) });
             }
         }
     }
     let short = |wrong: &Wrong| facts.plan.materials[wrong.job] == Material::Short;
     wrong.sort_by_key(|wrong| {
         let job = facts.job(wrong.job);
-        (-wrong.standing.late, !short(wrong), job.need, job.owner, job.part, job.to)
+        (-wrong.late, !short(wrong), job.need, job.owner, job.part, job.to)
     });
     wrong
 }
@@ -93,12 +94,9 @@ fn unit_line<'p>(facts: &Facts<'p>, row: &'p crate::check::Unit, state: &'static
 
 fn job_line<'p>(facts: &Facts<'p>, wrong: &Wrong) -> Vec<Value<'p>> {
     let job = facts.job(wrong.job);
+    let standing = Standing::of(facts, &facts.shop(wrong.shop), wrong.job);
     let calendar = facts.plan.plant.calendar(facts.plan.plant.shop(job.shop).calendar);
-    let state = if wrong.standing.late > 0 {
-        format!("late {} min", wrong.standing.late)
-    } else {
-        wrong.standing.material.clone()
-    };
+    let state = if standing.late > 0 { format!("late {} min", standing.late) } else { standing.material.clone() };
     vec![
         state.into(),
         facts.plan.plant.shop_dest(job.shop).code.as_str().into(),
@@ -106,6 +104,6 @@ fn job_line<'p>(facts: &Facts<'p>, wrong: &Wrong) -> Vec<Value<'p>> {
         facts.owner(job.owner).into(),
         dest_code(facts.plan, job.to).into(),
         job_name(facts.plan, job).into(),
-        wrong.standing.why.clone().into(),
+        standing.why.into(),
     ]
 }

@@ -5,6 +5,8 @@ use super::waiting::{Coming, Waiting};
 use crate::base::{Date, Moment, PartId, Quantity};
 use crate::netting::Demand;
 use crate::plan::Planned;
+use rayon::prelude::*;
+use std::collections::{BTreeSet, HashMap};
 
 /// A step of a delivery: so much of it, all told, is wanted by a moment.
 pub struct Step {
@@ -16,38 +18,38 @@ pub struct Step {
     pub takers: Vec<Demand>,
 }
 
-/// Some of a delivery that must come before it is due.
-pub struct BringForward<'f, 'p> {
-    /// What comes too late.
-    pub coming: &'f Coming<'p>,
-    /// How many by when.
-    pub steps: Vec<Step>,
-}
-
 /// An order that the balance asks for.
-pub struct Order<'f> {
+#[derive(Clone, Copy)]
+pub struct Order {
     /// The part.
     pub part: PartId,
-    /// How much.
-    pub qty: Quantity,
-    /// The day on which the balance needs it.
-    pub day: Date,
-    /// The last day to order it.
-    pub release: Date,
-    /// Whether that day is past.
+    /// What is planned.
+    pub planned: Planned,
+    /// Whether the last day to order it is past.
     pub inside_lead_time: bool,
-    /// The first piece that is short without it; `None` where it only fills the safety stock.
-    pub first: Option<&'f Waiting>,
+    /// The day on which the balance plans the part's next order.
+    next: Option<Date>,
+    /// Whether it is the part's first.
+    is_first: bool,
+}
+
+/// A piece that is short.
+#[derive(Clone, Copy)]
+pub struct First {
+    /// The demand.
+    pub demand: Demand,
+    /// When its delivery run is picked.
+    pub picked: Moment,
 }
 
 /// All that is to be done.
 pub struct Acts<'f, 'p> {
     /// Overdue deliveries: those that something waits for first, by when.
     pub chase: Vec<&'f Coming<'p>>,
-    /// The soonest first.
-    pub bring_forward: Vec<BringForward<'f, 'p>>,
+    /// Deliveries of which something must come before it is due, the soonest first.
+    pub bring_forward: Vec<&'f Coming<'p>>,
     /// What should be ordered first, first.
-    pub order: Vec<Order<'f>>,
+    pub order: Vec<Order>,
 }
 
 impl<'f, 'p> Acts<'f, 'p> {
@@ -59,55 +61,73 @@ impl<'f, 'p> Acts<'f, 'p> {
             (first_pick(coming).is_none(), first_pick(coming), coming.delivery.due, coming.delivery.part)
         });
         let late = facts.deliveries.iter().filter(|coming| !coming.delivery.overdue);
-        let late = late.map(|coming| BringForward { coming, steps: steps(coming) });
-        let mut bring_forward: Vec<_> = late.filter(|act| !act.steps.is_empty()).collect();
-        let comes = |act: &BringForward<'_, '_>| (act.coming.delivery.part, act.coming.delivery.available);
-        bring_forward.sort_by_key(|act| (act.steps[0].by, comes(act)));
-        let parts = (0..facts.plan.plant.parts.len()).map(PartId::of);
-        let mut order: Vec<Order<'f>> = parts.flat_map(|part| orders(facts, part)).collect();
-        order.sort_by_key(|order| (order.release, order.day, order.part));
+        let mut bring_forward: Vec<_> = late.filter(|coming| coming.first_late.is_some()).collect();
+        bring_forward.sort_by_key(|coming| (coming.first_late, coming.delivery.part, coming.delivery.available));
+        let parts = (0..facts.plan.plant.parts.len()).into_par_iter().map(PartId::of);
+        let mut order: Vec<Order> = parts.flat_map_iter(|part| orders(facts, part)).collect();
+        order.par_sort_by_key(|order| (order.planned.release, order.planned.day, order.part));
         Self { chase, bring_forward, order }
     }
 
     /// What is to be done about a part, in a few words.
-    pub fn about(&self, part: PartId) -> String {
+    pub fn about(&self, facts: &Facts<'_>, part: PartId) -> String {
         let chase = self.chase.iter().filter(|coming| coming.delivery.part == part && coming.taken.last.is_some());
         let mut words: Vec<String> = chase.map(|coming| format!("chase {}", coming.delivery.order)).collect();
-        for act in self.bring_forward.iter().filter(|act| act.coming.delivery.part == part) {
-            let steps = act.steps.iter().map(|step| format!("{} by {}", step.qty, step.by.short()));
-            words.push(format!("bring forward {}: {}", act.coming.delivery.order, super::text::few(steps, 3)));
+        for coming in self.bring_forward.iter().filter(|coming| coming.delivery.part == part) {
+            let steps = steps(facts, coming).into_iter().map(|step| format!("{} by {}", step.qty, step.by.short()));
+            words.push(format!("bring forward {}: {}", coming.delivery.order, super::text::few(steps, 3)));
         }
-        for order in self.order.iter().filter(|order| order.part == part) {
-            let inside = if order.inside_lead_time { ", inside lead time" } else { "" };
-            words.push(format!("order {} for {}{inside}", order.qty, order.day.short()));
+        for Order { planned, inside_lead_time, .. } in orders(facts, part) {
+            let inside = if inside_lead_time { ", inside lead time" } else { "" };
+            words.push(format!("order {} for {}{inside}", planned.qty, planned.day.short()));
         }
         super::text::few(words.into_iter(), 4)
     }
 }
 
 /// The pieces of a delivery that come too late, all told by the picking of each run.
-fn steps(coming: &Coming<'_>) -> Vec<Step> {
+pub fn steps(facts: &Facts<'_>, coming: &Coming<'_>) -> Vec<Step> {
+    let mut waiting = facts.waiting_for(coming.delivery.part);
+    waiting.retain(|piece| piece.delivery == Some(coming.number));
     let mut qty = Quantity::ZERO;
-    let by_run = coming.late.chunk_by(|a, b| a.picked == b.picked);
-    let step = by_run.map(|takers| {
-        qty += takers.iter().map(|taker| taker.qty).sum();
-        Step { by: takers[0].picked, qty, takers: takers.iter().map(|taker| taker.demand).collect() }
+    let by_run = waiting.chunk_by(|a, b| a.picked == b.picked);
+    let step = by_run.map(|pieces| {
+        qty += pieces.iter().map(|piece| piece.qty).sum();
+        Step { by: pieces[0].picked, qty, takers: pieces.iter().map(|piece| piece.demand).collect() }
     });
     step.collect()
 }
 
-/// The planned orders of a part, each with the first short piece that it is for.
-fn orders<'f>(facts: &'f Facts<'_>, part: PartId) -> impl Iterator<Item = Order<'f>> {
-    let planned = &facts.plan.account(part).planned;
-    let waiting = facts.shortage_of(part).filter(|_| !planned.is_empty()).map_or(&[][..], |short| &short.waiting);
-    let short: Vec<&Waiting> = waiting.iter().filter(|piece| piece.delivery.is_none()).collect();
+/// The planned orders of a part, by day.
+fn orders<'f>(facts: &'f Facts<'_>, part: PartId) -> impl Iterator<Item = Order> + 'f {
     let today = facts.plan.plant.as_of.date();
-    planned.iter().enumerate().map(move |(i, &Planned { day, qty, release })| {
-        let need = |piece: &Waiting| piece.demand.need.date();
-        let next = planned.get(i + 1).map(|next| next.day);
-        // What is short before the first order is for that one.
-        let from = if i == 0 { 0 } else { short.partition_point(|piece| need(piece) < day) };
-        let first = short.get(from).filter(|piece| next.is_none_or(|next| need(piece) < next));
-        Order { part, qty, day, release, inside_lead_time: release < today, first: first.copied() }
+    let planned = &facts.plan.account(part).planned;
+    planned.iter().enumerate().map(move |(i, &planned_now)| Order {
+        part,
+        planned: planned_now,
+        inside_lead_time: planned_now.release < today,
+        next: planned.get(i + 1).map(|next| next.day),
+        is_first: i == 0,
     })
+}
+
+/// The first piece that is short without each of some orders; `None` where it only fills the safety stock.
+pub fn firsts(facts: &Facts<'_>, orders: &[Order]) -> Vec<Option<First>> {
+    let parts: BTreeSet<PartId> = orders.iter().map(|order| order.part).collect();
+    let short = |part: PartId| {
+        let mut waiting = facts.waiting_for(part);
+        waiting.retain(|piece| piece.delivery.is_none());
+        (part, waiting)
+    };
+    let short: HashMap<PartId, Vec<Waiting>> = parts.into_par_iter().map(short).collect();
+    orders.iter().map(|order| first(order, &short[&order.part])).collect()
+}
+
+/// The first short piece that an order is for.
+fn first(order: &Order, short: &[Waiting]) -> Option<First> {
+    let need = |piece: &Waiting| piece.demand.need.date();
+    // What is short before the first order is for that one.
+    let from = if order.is_first { 0 } else { short.partition_point(|piece| need(piece) < order.planned.day) };
+    let first = short.get(from).filter(|piece| order.next.is_none_or(|next| need(piece) < next))?;
+    Some(First { demand: first.demand, picked: first.picked })
 }

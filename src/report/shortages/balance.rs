@@ -2,13 +2,15 @@
 
 use super::acts::Acts;
 use super::facts::Facts;
-use super::text::{few, mark, owner_name};
+use super::text::{few, few_of, mark, more, owner_name};
 use super::waiting::Waiting;
-use crate::base::{Date, PartId, Quantity};
+use crate::base::{Date, Moment, PartId, Quantity};
 use crate::plan::FIRST_DAYS;
+use crate::report::limits::{LONGEST, ROWS_OF_A_PLAN};
 use crate::report::sheet::{Look, Sheet, Show, Spark};
 use crate::report::table::Value;
 use itertools::Itertools;
+use rayon::prelude::*;
 use std::collections::BTreeSet;
 
 /// The columns before the days.
@@ -36,11 +38,14 @@ tables/balances.";
 
 /// The balances of the parts that something is to be done about.
 pub fn watched<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>) -> Sheet<'p> {
-    let short = facts.shortages.iter().map(|short| short.part);
+    let short = facts.troubles.iter().map(|short| short.part);
     let chased = acts.chase.iter().filter(|coming| coming.taken.last.is_some()).map(|coming| coming.delivery.part);
     let ordered = acts.order.iter().map(|order| order.part);
     let parts: Vec<PartId> = short.chain(chased).chain(ordered).unique().collect();
-    balances(facts, "balance", "Balance by day: parts that something is to be done about", &parts)
+    let shown = &parts[..parts.len().min(LONGEST)];
+    let mut sheet = balances(facts, "balance", "Balance by day: parts that something is to be done about", shown);
+    more(&mut sheet, shown.len(), parts.len(), "the next sheet");
+    sheet
 }
 
 /// The balances of all bought parts.
@@ -68,11 +73,15 @@ fn balances<'p>(facts: &Facts<'p>, name: &'static str, title: &str, parts: &[Par
     let named = |column: &(&str, Show, u16)| (column.0.to_owned(), column.1);
     let of_days = days.iter().map(|day| (day_heading(*day, facts.plan.plant.as_of.date()), Show::Quantity));
     let columns: Vec<_> = BEFORE.iter().map(named).chain(of_days).chain(BEHIND.iter().map(named)).collect();
-    let lines = parts.iter().map(|part| (Look::Plain, line(facts, *part, &days))).collect();
-    sheet.table_headed(Some(name.replace([',', ' '], "_")), &columns, lines);
+    let made = parts.len().min(ROWS_OF_A_PLAN as usize);
+    sheet.not_made = (parts.len() - made) as u32;
+    let parts = &parts[..made];
+    let known: Vec<Waits> = parts.par_iter().map(|part| Waits::of(facts, *part, &days)).collect();
+    let lines = parts.iter().zip(&known).map(|(part, waits)| (Look::Plain, line(facts, *part, waits, &days)));
+    sheet.table_headed(Some(name.replace([',', ' '], "_")), &columns, lines.collect());
     sheet.freeze_columns = 1;
-    for (i, part) in parts.iter().enumerate() {
-        shade(&mut sheet, facts, first + i as u32, *part, &days);
+    for (row, (part, waits)) in (first..).zip(parts.iter().zip(&known)) {
+        shade(&mut sheet, facts, row, *part, waits, &days);
     }
     sheet
 }
@@ -101,14 +110,28 @@ fn left(facts: &Facts<'_>, part: PartId, days: &[Date]) -> Vec<Quantity> {
     days.iter().map(at).collect()
 }
 
-/// The pieces of a part that wait.
-fn waiting<'f>(facts: &'f Facts<'_>, part: PartId) -> &'f [Waiting] {
-    facts.shortage_of(part).map_or(&[][..], |short| &short.waiting)
+/// Who waits for a part, in words, and on which of the days.
+struct Waits {
+    first: Option<Moment>,
+    who: String,
+    days: BTreeSet<Date>,
 }
 
-fn line<'p>(facts: &Facts<'p>, id: PartId, days: &[Date]) -> Vec<Value<'p>> {
+impl Waits {
+    fn of(facts: &Facts<'_>, part: PartId, days: &[Date]) -> Self {
+        let waiting = facts.waiting_for(part);
+        let need = |piece: &Waiting| piece.demand.need.date();
+        let shown = |day: &Date| days.last().is_some_and(|last| day <= last);
+        Self {
+            first: waiting.first().map(|piece| piece.demand.need),
+            who: who_waits(facts, &waiting),
+            days: waiting.iter().map(need).take_while(shown).collect(),
+        }
+    }
+}
+
+fn line<'p>(facts: &Facts<'p>, id: PartId, waits: &Waits, days: &[Date]) -> Vec<Value<'p>> {
     let part = facts.part(id);
-    let waiting = waiting(facts, id);
     let account = facts.plan.account(id);
     let planned = account.planned.iter().map(|order| format!("{} for {}", order.qty, order.day.short()));
     let planned = few(planned, 3);
@@ -117,8 +140,8 @@ fn line<'p>(facts: &Facts<'p>, id: PartId, days: &[Date]) -> Vec<Value<'p>> {
         part.description.as_str().into(),
         account.begins.into(),
         part.safety_stock.into(),
-        waiting.first().map(|piece| piece.demand.need).into(),
-        who_waits(facts, waiting).into(),
+        waits.first.into(),
+        waits.who.clone().into(),
     ];
     values.extend(left(facts, id, days).into_iter().map(Value::from));
     values.extend([Value::Blank, account.at_end.into(), planned.into(), facts.would_need(id).into()]);
@@ -128,24 +151,25 @@ fn line<'p>(facts: &Facts<'p>, id: PartId, days: &[Date]) -> Vec<Value<'p>> {
 /// `Wed 15 Sep: V2; Thu 16 Sep: V3`.
 fn who_waits(facts: &Facts<'_>, waiting: &[Waiting]) -> String {
     let by_day = waiting.chunk_by(|a, b| a.demand.need.date() == b.demand.need.date());
-    let told = by_day.map(|pieces| {
+    let told = |pieces: &[Waiting]| {
         let owners = pieces.iter().map(|piece| owner_name(facts, &piece.demand)).unique();
         let owners = few(owners.map(str::to_owned), 4).replace("; ", ", ");
         format!("{}: {owners}", pieces[0].demand.need.date().short())
-    });
-    few(told, 5)
+    };
+    let mut by_day = by_day;
+    let first: Vec<String> = by_day.by_ref().take(5).map(told).collect();
+    few_of(first.into_iter(), by_day.count())
 }
 
 /// Shades the days on which something waits or the balance is below zero, and adds the small line.
-fn shade(sheet: &mut Sheet<'_>, facts: &Facts<'_>, row: u32, part: PartId, days: &[Date]) {
-    let waits: BTreeSet<Date> = waiting(facts, part).iter().map(|piece| piece.demand.need.date()).collect();
+fn shade(sheet: &mut Sheet<'_>, facts: &Facts<'_>, row: u32, part: PartId, waits: &Waits, days: &[Date]) {
     let before = BEFORE.len();
     for (i, left) in left(facts, part, days).into_iter().enumerate() {
-        if left < Quantity::ZERO || waits.contains(&days[i]) {
+        if left < Quantity::ZERO || waits.days.contains(&days[i]) {
             mark(sheet, row, before + i, Look::Wrong);
         }
     }
-    if !waits.is_empty() {
+    if waits.first.is_some() {
         mark(sheet, row, 0, Look::Strong);
         mark(sheet, row, 4, Look::Strong);
     }

@@ -1,13 +1,15 @@
 //! The sheet `bring forward`: how much of a purchase order must come sooner, and by when; not the whole order.
 
-use super::acts::{Acts, BringForward, Step};
+use super::acts::{Acts, Step, steps};
 use super::facts::Facts;
-use super::text::{at_once, due, few, supplier_name, who};
-use crate::base::Moment;
-use crate::plan::{self, Consequence, There};
+use super::text::{at_once, due, few, more, supplier_name, who};
+use super::waiting::Coming;
+use crate::base::{DestId, OwnerId};
+use crate::plan::{self, Consequence, Delivery, Outcome, There};
+use crate::report::limits::LONGEST;
 use crate::report::sheet::{Column, Line, Look, Sheet, Show};
 use crate::report::table::Value;
-use std::collections::BTreeSet;
+use std::collections::HashSet;
 
 const WIDTHS: [u16; 14] = [10, 14, 22, 19, 17, 8, 8, 5, 17, 22, 24, 9, 16, 13];
 
@@ -43,15 +45,25 @@ pub fn sheet<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>) -> Sheet<'p> {
     if acts.bring_forward.is_empty() {
         sheet.text(Look::Plain, "No receipt needs to come sooner.");
     } else {
-        let lines = acts.bring_forward.iter().flat_map(|act| act.steps.iter().map(|step| line(facts, act, step)));
-        let lines = lines.collect();
+        let lines = acts.bring_forward.iter().flat_map(|coming| lines(facts, coming));
+        let lines: Vec<_> = lines.take(LONGEST).collect();
+        let (shown, all) = (lines.len(), acts.bring_forward.iter().map(|coming| coming.late_runs).sum());
         sheet.table(Some("bring_forward".to_owned()), &COLUMNS, lines);
+        more(&mut sheet, shown, all, "tables/pegs");
     }
     sheet
 }
 
-fn line<'p>(facts: &Facts<'p>, act: &BringForward<'_, 'p>, step: &Step) -> Line<'p> {
-    let delivery = act.coming.delivery;
+/// A line for each run that needs some of a delivery sooner.
+fn lines<'p>(facts: &Facts<'p>, coming: &Coming<'p>) -> Vec<Line<'p>> {
+    let rows = facts.plan.consequences_of(coming.delivery.part);
+    let stops =
+        |row: &Consequence| row.outcome == Outcome::StopsTheLine && row.there == There::At(coming.delivery.available);
+    let stops: Vec<Consequence> = rows.into_iter().filter(stops).collect();
+    steps(facts, coming).iter().map(|step| line(facts, coming.delivery, step, &stops)).collect()
+}
+
+fn line<'p>(facts: &Facts<'p>, delivery: &Delivery<'p>, step: &Step, stops: &[Consequence]) -> Line<'p> {
     let part = facts.part(delivery.part);
     let values = vec![
         delivery.order.into(),
@@ -64,7 +76,7 @@ fn line<'p>(facts: &Facts<'p>, act: &BringForward<'_, 'p>, step: &Step) -> Line<
         part.uom.as_str().into(),
         step.by.into(),
         few(step.takers.iter().map(|demand| who(facts, demand)), 4).into(),
-        few(cured(facts, delivery.available, step), 4).into(),
+        few(cured(facts, step, stops), 4).into(),
         (delivery.open - step.qty).into(),
         at_once(facts, step.by).into(),
         Value::Blank,
@@ -72,17 +84,16 @@ fn line<'p>(facts: &Facts<'p>, act: &BringForward<'_, 'p>, step: &Step) -> Line<
     (Look::Plain, values)
 }
 
-/// `AF3457, 200 min`: the units for which the line no longer waits, with what it waits for the pieces of a step, which are
-/// there at a moment now. No unit that has to have them by now.
-fn cured<'f>(facts: &'f Facts<'_>, there: Moment, step: &'f Step) -> impl Iterator<Item = String> + 'f {
+/// `AF3457, 200 min`: the units for which the line no longer waits, with what it waits for the pieces of a step; of all that it
+/// waits for of the delivery. No unit that has to have them by now.
+fn cured(facts: &Facts<'_>, step: &Step, stops: &[Consequence]) -> impl Iterator<Item = String> {
     let plan = facts.plan;
-    let in_time = move |row: &Consequence| {
+    let in_time = |row: &Consequence| {
         let latest = plan::latest(plan, row.owner, row.to, row.part);
         step.by > plan.plant.as_of || latest.is_some_and(|latest| latest > plan.plant.as_of)
     };
-    let served: BTreeSet<u32> = step.takers.iter().flat_map(|taker| facts.stops_for(taker)).copied().collect();
-    let rows = served.into_iter().map(|number| &plan.consequences[number as usize]);
-    let stops = rows.filter(move |row| row.there == There::At(there) && in_time(row));
-    let known = stops.filter_map(|row| Some((&facts.plan.pace.owners[row.owner.at()].code, row.stop_minutes?)));
-    known.map(|(unit, minutes)| format!("{unit}, {minutes} min"))
+    let takers: HashSet<(OwnerId, DestId)> = step.takers.iter().map(|taker| (taker.owner, taker.to)).collect();
+    let served = stops.iter().filter(|row| takers.contains(&(row.owner, row.to)) && in_time(row));
+    let known = served.filter_map(|row| Some((&facts.plan.pace.owners[row.owner.at()].code, row.stop_minutes?)));
+    known.map(|(unit, minutes)| format!("{unit}, {minutes} min")).collect::<Vec<_>>().into_iter()
 }

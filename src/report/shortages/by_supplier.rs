@@ -1,12 +1,13 @@
 //! The sheet `by supplier`: all there is to say to each supplier, side by side, so that one call settles it.
 
-use super::acts::Acts;
+use super::acts::{self, Acts, Order};
 use super::chase::who_leans;
 use super::facts::Facts;
 use super::order;
-use super::text::{at_once, due, few, mark, supplier_name, who};
+use super::text::{at_once, due, few, mark, more, supplier_name, who};
 use super::waiting::Coming;
 use crate::base::{Moment, PartId, Quantity, fold};
+use crate::report::limits::LONGEST;
 use crate::report::sheet::{Column, Line, Look, Sheet, Show};
 use crate::report::table::Value;
 use itertools::Itertools;
@@ -39,38 +40,81 @@ struct Ask<'p> {
     now_due: Value<'p>,
     whom: String,
     note: String,
+}
+
+/// What a supplier is asked about.
+#[derive(Clone, Copy)]
+enum About<'f, 'p> {
+    Chase(&'f Coming<'p>),
+    BringForward(&'f Coming<'p>),
+    Order(&'f Order),
+}
+
+impl<'p> About<'_, 'p> {
+    fn what(&self) -> &'static str {
+        match self {
+            Self::Chase(_) => "chase",
+            Self::BringForward(_) => "bring forward",
+            Self::Order(_) => "order",
+        }
+    }
+
+    fn part(&self) -> PartId {
+        match self {
+            Self::Chase(coming) | Self::BringForward(coming) => coming.delivery.part,
+            Self::Order(order) => order.part,
+        }
+    }
+
+    /// How many things it is to ask for.
+    fn count(&self) -> usize {
+        if let Self::BringForward(coming) = self { coming.late_runs } else { 1 }
+    }
+
     /// When the call is due: the sooner, the further up.
-    urgent: Moment,
+    fn urgent(&self, facts: &Facts<'_>) -> Moment {
+        let end = facts.plan.end.map_or(Moment::NEVER, |(_, leaves)| leaves);
+        match self {
+            Self::Chase(coming) => coming.taken.first.first().map_or(end, |run| run.by),
+            Self::BringForward(coming) => coming.first_late.unwrap_or(end),
+            Self::Order(order) => order.planned.release.midnight(),
+        }
+    }
+
+    /// What is asked for, one by one.
+    fn asks(&self, facts: &Facts<'p>) -> Vec<Ask<'p>> {
+        match self {
+            Self::Chase(coming) => vec![chase(facts, coming)],
+            Self::BringForward(coming) => bring_forward(facts, coming),
+            Self::Order(order) => vec![new_order(facts, order)],
+        }
+    }
 }
 
 /// What one supplier is asked for, in the order chase, bring forward, order.
-pub struct Call<'p> {
+pub struct Call<'f, 'p> {
     /// The supplier, as the book first spells it.
     pub supplier: &'p str,
-    asks: Vec<Ask<'p>>,
+    /// The moment the call is due.
+    urgent: Moment,
+    about: Vec<About<'f, 'p>>,
 }
 
-impl Call<'_> {
+impl Call<'_, '_> {
     /// How many things of a kind are asked for.
     pub fn count(&self, what: &str) -> usize {
-        self.asks.iter().filter(|ask| ask.what == what).count()
+        self.about.iter().filter(|about| about.what() == what).map(About::count).sum()
     }
 
     /// The parts asked for.
     pub fn parts(&self, facts: &Facts<'_>) -> String {
-        few(self.asks.iter().map(|ask| ask.part).unique().map(|part| facts.part(part).code.clone()), 3)
-            .replace("; ", ", ")
+        let parts = self.about.iter().map(About::part).unique();
+        few(parts.map(|part| facts.part(part).code.clone()), 3).replace("; ", ", ")
     }
 
     /// When the call is due: a run's picking, or the day to order by.
     pub fn due(&self) -> Value<'static> {
-        let urgent = self.urgent();
-        if urgent.time() == 0 { urgent.date().into() } else { urgent.into() }
-    }
-
-    /// The moment the call is due, to sort by.
-    fn urgent(&self) -> Moment {
-        self.asks.iter().map(|ask| ask.urgent).min().unwrap_or(Moment::NEVER)
+        if self.urgent.time() == 0 { self.urgent.date().into() } else { self.urgent.into() }
     }
 }
 
@@ -88,48 +132,60 @@ pub fn sheet<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>) -> Sheet<'p> {
         sheet.text(Look::Plain, "There is nobody to call.");
         return sheet;
     }
-    let first = sheet.next_row() + 1;
-    let lines: Vec<Line<'p>> =
-        calls.iter().flat_map(|call| call.asks.iter().map(|ask| line(facts, call, ask))).collect();
+    let mut row = sheet.next_row() + 1;
+    let mut lines: Vec<Line<'p>> = Vec::new();
+    let mut firsts = Vec::new();
+    for call in calls.iter() {
+        if lines.len() >= LONGEST {
+            break;
+        }
+        let asks = call.about.iter().flat_map(|about| about.asks(facts)).take(LONGEST - lines.len());
+        firsts.push(row);
+        let before = lines.len();
+        lines.extend(asks.map(|ask| line(facts, call.supplier, &ask)));
+        row += (lines.len() - before) as u32;
+    }
+    let (shown, all) = (lines.len(), calls.iter().flat_map(|call| &call.about).map(About::count).sum());
     sheet.table(Some("by_supplier".to_owned()), &COLUMNS, lines);
-    let mut row = first;
-    for call in &calls {
+    more(&mut sheet, shown, all, "the sheets before this one");
+    for row in firsts {
         (0..5).for_each(|column| mark(&mut sheet, row, column, Look::Strong));
         mark(&mut sheet, row, 0, Look::Wrong);
-        row += call.asks.len() as u32;
     }
     sheet
 }
 
 /// Whom to call, the most urgent first.
-pub fn calls<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>) -> Vec<Call<'p>> {
-    let mut by_name: BTreeMap<String, Call<'p>> = BTreeMap::new();
-    let mut add = |supplier: &'p str, ask: Ask<'p>| {
-        let call = by_name.entry(fold(supplier)).or_insert_with(|| Call { supplier, asks: Vec::new() });
-        call.asks.push(ask);
+pub fn calls<'f, 'p>(facts: &Facts<'p>, acts: &'f Acts<'f, 'p>) -> Vec<Call<'f, 'p>> {
+    let mut by_name: BTreeMap<String, Call<'f, 'p>> = BTreeMap::new();
+    let mut add = |supplier: &'p str, about: About<'f, 'p>| {
+        let new = || Call { supplier, urgent: Moment::NEVER, about: Vec::new() };
+        let call = by_name.entry(fold(supplier)).or_insert_with(new);
+        call.urgent = call.urgent.min(about.urgent(facts));
+        call.about.push(about);
     };
-    acts.chase.iter().for_each(|coming| add(coming.delivery.supplier, chase(facts, coming)));
-    for act in &acts.bring_forward {
-        for step in &act.steps {
-            let delivery = act.coming.delivery;
-            let ask = Ask {
-                what: "bring forward",
-                order: delivery.order,
-                part: delivery.part,
-                qty: step.qty,
-                by: step.by.into(),
-                now_due: due(delivery),
-                whom: few(step.takers.iter().map(|demand| who(facts, demand)), 3),
-                note: at_once(facts, step.by).unwrap_or_default().to_owned(),
-                urgent: step.by,
-            };
-            add(delivery.supplier, ask);
-        }
-    }
-    acts.order.iter().for_each(|order| add(&facts.part(order.part).supplier, new_order(facts, order)));
-    let mut calls: Vec<(String, Call<'p>)> = by_name.into_iter().collect();
-    calls.sort_by_cached_key(|(name, call)| (call.urgent(), name.clone()));
+    acts.chase.iter().for_each(|coming| add(coming.delivery.supplier, About::Chase(coming)));
+    acts.bring_forward.iter().for_each(|coming| add(coming.delivery.supplier, About::BringForward(coming)));
+    acts.order.iter().for_each(|order| add(&facts.part(order.part).supplier, About::Order(order)));
+    let mut calls: Vec<(String, Call<'f, 'p>)> = by_name.into_iter().collect();
+    calls.sort_by_cached_key(|(name, call)| (call.urgent, name.clone()));
     calls.into_iter().map(|(_, call)| call).collect()
+}
+
+/// A thing to ask for each run that needs some of a delivery sooner.
+fn bring_forward<'p>(facts: &Facts<'p>, coming: &Coming<'p>) -> Vec<Ask<'p>> {
+    let delivery = coming.delivery;
+    let ask = |step: acts::Step| Ask {
+        what: "bring forward",
+        order: delivery.order,
+        part: delivery.part,
+        qty: step.qty,
+        by: step.by.into(),
+        now_due: due(delivery),
+        whom: few(step.takers.iter().map(|demand| who(facts, demand)), 3),
+        note: at_once(facts, step.by).unwrap_or_default().to_owned(),
+    };
+    acts::steps(facts, coming).into_iter().map(ask).collect()
 }
 
 fn chase<'p>(facts: &Facts<'p>, &Coming { delivery, taken, .. }: &Coming<'p>) -> Ask<'p> {
@@ -150,12 +206,13 @@ fn chase<'p>(facts: &Facts<'p>, &Coming { delivery, taken, .. }: &Coming<'p>) ->
         now_due: due(delivery),
         whom: first.map(|run| who_leans(facts, run, 3)).unwrap_or_default(),
         note,
-        urgent: by.unwrap_or(facts.plan.end.map_or(Moment::NEVER, |(_, leaves)| leaves)),
     }
 }
 
-fn new_order<'p>(facts: &Facts<'p>, order: &super::acts::Order<'_>) -> Ask<'p> {
-    let mut note = format!("order by {}", order.release.short());
+fn new_order<'p>(facts: &Facts<'p>, order: &Order) -> Ask<'p> {
+    let first = acts::firsts(facts, std::slice::from_ref(order)).into_iter().next().flatten();
+    let planned = order.planned;
+    let mut note = format!("order by {}", planned.release.short());
     if order.inside_lead_time {
         note = format!("inside lead time: {note}");
     }
@@ -164,19 +221,18 @@ fn new_order<'p>(facts: &Facts<'p>, order: &super::acts::Order<'_>) -> Ask<'p> {
         what: "order",
         order: "",
         part: order.part,
-        qty: order.qty,
-        by: order.first.map_or(order.day.into(), |piece| piece.picked.into()),
+        qty: planned.qty,
+        by: first.map_or(planned.day.into(), |piece| piece.picked.into()),
         now_due: Value::Blank,
-        whom: order.first.map_or("safety stock".to_owned(), |piece| who(facts, &piece.demand)),
+        whom: first.map_or("safety stock".to_owned(), |piece| who(facts, &piece.demand)),
         note: if more.is_empty() { note } else { format!("{note}; {more}") },
-        urgent: order.release.midnight(),
     }
 }
 
-fn line<'p>(facts: &Facts<'p>, call: &Call<'p>, ask: &Ask<'p>) -> Line<'p> {
+fn line<'p>(facts: &Facts<'p>, supplier: &'p str, ask: &Ask<'p>) -> Line<'p> {
     let part = facts.part(ask.part);
     let values = vec![
-        supplier_name(call.supplier).into(),
+        supplier_name(supplier).into(),
         ask.what.into(),
         ask.order.into(),
         part.code.as_str().into(),

@@ -2,9 +2,10 @@
 
 use super::acts::Acts;
 use super::facts::Facts;
-use super::text::{due, few, few_of, supplier_name, who};
+use super::text::{due, few, few_of, more, supplier_name, who};
 use super::waiting::Coming;
 use crate::plan::{FIRST_RUNS, Leaning};
+use crate::report::limits::LONGEST;
 use crate::report::sheet::{Column, Line, Look, Sheet, Show};
 use crate::report::table::Value;
 
@@ -38,8 +39,9 @@ pub fn sheet<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>) -> Sheet<'p> {
     if acts.chase.is_empty() {
         sheet.text(Look::Plain, "No receipt is overdue.");
     } else {
-        let lines = acts.chase.iter().map(|coming| line(facts, coming)).collect();
+        let lines = acts.chase.iter().take(LONGEST).map(|coming| line(facts, coming)).collect();
         sheet.table(Some("chase".to_owned()), &COLUMNS, lines);
+        more(&mut sheet, acts.chase.len().min(LONGEST), acts.chase.len(), "the book's Receipts");
     }
     sheet
 }
@@ -62,7 +64,7 @@ fn line<'p>(facts: &Facts<'p>, coming: &Coming<'p>) -> Line<'p> {
         leaning(facts, coming).into(),
         Value::Blank,
     ];
-    (if !coming.late.is_empty() { Look::Strong } else { Look::Plain }, values)
+    (if coming.first_late.is_some() { Look::Strong } else { Look::Plain }, values)
 }
 
 /// The first pieces that something leans on, and who waits even if it comes when it is taken to.
@@ -76,12 +78,22 @@ fn leaning(facts: &Facts<'_>, coming: &Coming<'_>) -> String {
         let s = if runs == 1 { "" } else { "s" };
         words += &format!("; and {runs} run{s} more, {} in all by {}", taken.qty, last.short());
     }
-    let late = few(coming.late.iter().map(|taker| who(facts, &taker.demand)), 3).replace("; ", ", ");
+    let late = late_takers(facts, coming).replace("; ", ", ");
     match (words.is_empty(), late.is_empty()) {
         (true, _) => "nothing in this sequence leans on it".to_owned(),
         (_, true) => words,
         _ => format!("{words}. Even so these wait: {late}"),
     }
+}
+
+/// The first who wait even if it comes when it is taken to.
+fn late_takers(facts: &Facts<'_>, coming: &Coming<'_>) -> String {
+    if coming.first_late.is_none() {
+        return String::new();
+    }
+    let waiting = facts.waiting_for(coming.delivery.part);
+    let late = waiting.iter().filter(|piece| piece.delivery == Some(coming.number));
+    few(late.map(|piece| who(facts, &piece.demand)), 3)
 }
 
 /// The first who take something with a run, and how many more.

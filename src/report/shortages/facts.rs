@@ -1,14 +1,15 @@
 //! What the buyer's sheets are drawn from, gathered once: deliveries and who takes them, what waits, and what is unsupplied.
 
 use super::text::sum_of;
-use super::waiting::{Coming, Shortage, Taker, Waiting};
-use crate::base::{ChangeId, Date, DestId, OwnerId, PartId, Quantity, Ratio, UnitId};
-use crate::check::{DestKind, Part, Plant};
+use super::waiting::{Coming, Waiting, stops_line};
+use crate::base::{ChangeId, Date, Moment, OwnerId, PartId, Quantity, Ratio, UnitId};
+use crate::check::{DestKind, Part, Plant, Stock};
 use crate::held::{self, Unsupplied};
-use crate::netting::{Cover, Demand, Peg};
-use crate::plan::{Outcome, Plan, UnitState};
+use crate::netting::{Cover, Demand};
+use crate::plan::{self, Doubt, Plan, Trouble, UnitState};
 use crate::supply::Covered;
-use std::collections::HashMap;
+use rayon::prelude::*;
+use std::collections::{HashMap, HashSet};
 
 /// Everything the buyer's sheets need beside the plan.
 pub struct Facts<'p> {
@@ -16,8 +17,11 @@ pub struct Facts<'p> {
     pub plan: &'p Plan<'p>,
     /// By part, then as they are taken.
     pub deliveries: Vec<Coming<'p>>,
-    /// Worst first: the coming week before what is later, what stops the line before the rest, then the first moment.
-    pub shortages: Vec<Shortage>,
+    /// What is late or short, worst first: the coming week before what is later, what stops the line before the rest, then the
+    /// first moment.
+    pub troubles: Vec<Trouble>,
+    /// What is late or short and needed by the end of the plan's day.
+    pub today: Today,
     /// Units on hold.
     pub held: Vec<UnitId>,
     /// Units whose order is wrong.
@@ -28,19 +32,28 @@ pub struct Facts<'p> {
     pub week: Date,
     /// For each part that a change takes out of a bill, the first that does.
     goes_out: HashMap<PartId, ChangeId>,
-    /// What a piece does at worst that is not there, by whom and where it is for.
-    outcomes: HashMap<Key, Outcome>,
-    /// The numbers of the consequences that stop the line, by whom and where the piece is for, in their own order.
-    stops: HashMap<Key, Vec<u32>>,
-    /// For each part its shortage.
-    short: HashMap<PartId, usize>,
+    /// The stock on hold of each part that has any, by its rows.
+    on_hold: HashMap<PartId, Vec<&'p Stock>>,
 }
 
-/// Whose piece of what it is, and where.
-type Key = (OwnerId, PartId, DestId);
+/// Who waits by the end of the plan's day.
+#[derive(Default)]
+pub struct Today {
+    /// Those whose pieces wait on the line.
+    pub on_line: HashSet<OwnerId>,
+    /// Those whose pieces wait in a feeder shop.
+    pub in_shops: HashSet<OwnerId>,
+    /// How many parts they wait for.
+    pub parts: usize,
+}
 
-fn key(demand: &Demand) -> Key {
-    (demand.owner, demand.part, demand.to)
+impl Today {
+    fn join(mut self, other: Self) -> Self {
+        self.on_line.extend(other.on_line);
+        self.in_shops.extend(other.in_shops);
+        self.parts += other.parts;
+        self
+    }
 }
 
 fn goes_out(plant: &Plant) -> HashMap<PartId, ChangeId> {
@@ -57,14 +70,20 @@ impl<'p> Facts<'p> {
             |state| plan.units.iter().filter(move |unit| unit.state == state).map(|unit| unit.unit).collect();
         let (held, set_aside): (Vec<UnitId>, Vec<UnitId>) = (of_state(UnitState::Hold), of_state(UnitState::SetAside));
         let unsupplied = held::unsupplied(plan.plant, &plan.pace, &held, &set_aside);
-        let week = plan.plant.as_of.date().plus(7);
-        let (deliveries, shortages, short) = (deliveries(plan), Vec::new(), HashMap::new());
-        let (goes_out, outcomes, stops) = (goes_out(plan.plant), outcomes(plan), stops(plan));
-        let mut facts =
-            Self { plan, deliveries, shortages, held, set_aside, unsupplied, week, goes_out, outcomes, stops, short };
+        let mut facts = Self {
+            plan,
+            deliveries: deliveries(plan),
+            troubles: plan.troubles().to_vec(),
+            today: Today::default(),
+            held,
+            set_aside,
+            unsupplied,
+            week: plan.week(),
+            goes_out: goes_out(plan.plant),
+            on_hold: on_hold(plan.plant),
+        };
         facts.find_waiting();
-        facts.shortages.sort_by_key(|short| (!short.soon, !short.stops_line(), short.first.need, short.part));
-        facts.short = facts.shortages.iter().enumerate().map(|(i, short)| (short.part, i)).collect();
+        facts.troubles.sort_by_key(|one| (!one.soon, !stops_line(one), one.first.need, one.part));
         facts
     }
 
@@ -74,40 +93,72 @@ impl<'p> Facts<'p> {
         Some(&self.plan.plant.changes[change.at()].code)
     }
 
-    /// Finds the pieces that come too late or never, and who takes what of a delivery too late.
+    /// Finds what of each delivery comes too late, and who waits by the end of the plan's day.
     fn find_waiting(&mut self) {
         let plan = self.plan;
-        for of_part in plan.doubtful().chunk_by(|a, b| a.0.part == b.0.part) {
-            let mut waiting: Vec<Waiting> = Vec::new();
-            for pieces in of_part.chunk_by(|a, b| a.0 == b.0) {
-                let demand = pieces[0].0;
-                let picked = plan.runs.serving(demand.need).map_or(demand.need, |run| run.picked);
-                let late = pieces.iter().map(|(_, peg)| peg).filter(|peg| peg.covered(demand.need) != Covered::InTime);
-                let in_time = demand.qty - sum_of(late.clone().map(|peg| peg.qty));
-                for &Peg { qty, cover, available, .. } in late {
-                    let delivery = match cover {
-                        Cover::Receipt(receipt) => Some(plan.deliveries.of_receipt(receipt)),
-                        Cover::None => None,
-                        _ => continue,
-                    };
-                    if let Some(delivery) = delivery {
-                        self.deliveries[delivery].late.push(Taker { demand, qty, picked });
-                    }
-                    waiting.push(Waiting { demand, qty, in_time, delivery, available, picked });
-                }
+        let of_part = |trouble: &Trouble| self.late_and_today(trouble.part);
+        let found: Vec<(Vec<Late>, Today)> = self.troubles.par_iter().map(of_part).collect();
+        for (late, today) in found {
+            for Late { delivery, by } in late {
+                let coming = &mut self.deliveries[delivery];
+                coming.late_runs += 1;
+                coming.first_late = coming.first_late.or(Some(by));
             }
-            self.add_shortage(of_part[0].0.part, waiting);
+            self.today = std::mem::take(&mut self.today).join(today);
         }
+        debug_assert!(self.deliveries.len() == plan.deliveries.all().len());
     }
 
-    fn add_shortage(&mut self, part: PartId, waiting: Vec<Waiting>) {
-        let soon = waiting.first().is_some_and(|piece| piece.demand.need.date() <= self.week);
-        let counts = || waiting.iter().filter(|piece| !soon || piece.demand.need.date() <= self.week);
-        let outcome = |piece: &Waiting| self.outcomes.get(&key(&piece.demand)).copied();
-        let stops = counts().find(|piece| outcome(piece) == Some(Outcome::StopsTheLine));
-        let Some(first) = stops.or_else(|| counts().next()) else { return };
-        let (first, outcome) = (first.demand, counts().filter_map(outcome).max());
-        self.shortages.push(Shortage { part, first, outcome, soon, waiting });
+    /// The runs of a part's deliveries whose pieces come too late, and who waits for the part on the plan's day.
+    fn late_and_today(&self, part: PartId) -> (Vec<Late>, Today) {
+        let plan = self.plan;
+        let mut today = Today::default();
+        let mut last: HashMap<usize, Moment> = HashMap::new();
+        let mut late = Vec::new();
+        let mut runs = plan.runs.in_turn();
+        for doubt in plan::waiting(&plan.doubts(part)) {
+            let Demand { need, owner, .. } = doubt.demand;
+            if need.date() <= plan.day {
+                let waits = if self.at_station(&doubt.demand) { &mut today.on_line } else { &mut today.in_shops };
+                waits.insert(owner);
+                today.parts = 1;
+            }
+            if let Cover::Receipt(receipt) = doubt.cover {
+                let by = runs.serving(need).map_or(need, |run| run.picked);
+                let delivery = plan.deliveries.of_receipt(receipt);
+                if last.insert(delivery, by) != Some(by) {
+                    late.push(Late { delivery, by });
+                }
+            }
+        }
+        (late, today)
+    }
+
+    /// The pieces of a part that come too late or never, in order of need.
+    pub fn waiting_for(&self, part: PartId) -> Vec<Waiting> {
+        let plan = self.plan;
+        let doubts = plan.doubts(part);
+        let mut waiting = Vec::new();
+        let mut runs = plan.runs.in_turn();
+        for pieces in doubts.chunk_by(|a, b| a.demand == b.demand) {
+            let demand = pieces[0].demand;
+            let picked = runs.serving(demand.need).map_or(demand.need, |run| run.picked);
+            let late = pieces.iter().filter(|doubt| doubt.covered() != Covered::InTime);
+            let in_time = demand.qty - sum_of(late.map(|doubt| doubt.qty));
+            for &Doubt { qty, cover, available, .. } in plan::waiting(pieces) {
+                let delivery = match cover {
+                    Cover::Receipt(receipt) => Some(plan.deliveries.of_receipt(receipt)),
+                    _ => None,
+                };
+                waiting.push(Waiting { demand, qty, in_time, delivery, available, picked });
+            }
+        }
+        waiting
+    }
+
+    /// A part's stock on hold.
+    pub fn on_hold(&self, part: PartId) -> &[&'p Stock] {
+        self.on_hold.get(&part).map_or(&[], Vec::as_slice)
     }
 
     /// Whether a station of the line waits rather than a feeder shop.
@@ -136,37 +187,25 @@ impl<'p> Facts<'p> {
         let first = self.plan.deliveries.first_of(part);
         &self.deliveries[first..first + self.plan.deliveries.of_part(part).len()]
     }
+}
 
-    /// A part's shortage.
-    pub fn shortage_of(&self, part: PartId) -> Option<&Shortage> {
-        self.short.get(&part).map(|i| &self.shortages[*i])
-    }
-
-    /// The numbers of the consequences of a demand's pieces that stop the line.
-    pub fn stops_for(&self, demand: &Demand) -> &[u32] {
-        self.stops.get(&key(demand)).map_or(&[], Vec::as_slice)
-    }
+/// A run whose pieces of a delivery come too late: when it is picked.
+struct Late {
+    delivery: usize,
+    by: Moment,
 }
 
 /// All deliveries with what is taken of them.
 fn deliveries<'p>(plan: &'p Plan<'p>) -> Vec<Coming<'p>> {
     let parts = (0..plan.plant.parts.len()).map(PartId::of);
     let all = parts.flat_map(|part| plan.deliveries.of_part(part).iter().zip(&plan.account(part).taken));
-    all.map(|(delivery, taken)| Coming { delivery, taken, late: Vec::new() }).collect()
+    let coming = |(number, (delivery, taken))| Coming { number, delivery, taken, late_runs: 0, first_late: None };
+    all.enumerate().map(coming).collect()
 }
 
-fn outcomes(plan: &Plan<'_>) -> HashMap<Key, Outcome> {
-    let mut worst: HashMap<Key, Outcome> = HashMap::new();
-    for row in &plan.consequences {
-        let known = worst.entry((row.owner, row.part, row.to)).or_insert(row.outcome);
-        *known = row.outcome.max(*known);
-    }
-    worst
-}
-
-fn stops(plan: &Plan<'_>) -> HashMap<Key, Vec<u32>> {
-    let mut stops: HashMap<Key, Vec<u32>> = HashMap::new();
-    let rows = plan.consequences.iter().zip(0..).filter(|(row, _)| row.outcome == Outcome::StopsTheLine);
-    rows.for_each(|(row, number)| stops.entry((row.owner, row.part, row.to)).or_default().push(number));
-    stops
+fn on_hold(plant: &Plant) -> HashMap<PartId, Vec<&Stock>> {
+    let mut found: HashMap<PartId, Vec<&Stock>> = HashMap::new();
+    let held = plant.stock.iter().filter(|row| row.hold.is_some() && row.qty.is_positive());
+    held.for_each(|row| found.entry(row.part).or_default().push(row));
+    found
 }

@@ -4,11 +4,11 @@ use super::acts::Acts;
 use super::by_supplier::{Call, calls};
 use super::facts::Facts;
 use super::text::{amount, count, few, mark, supplier_name};
-use super::waiting::Shortage;
+use super::waiting::{stops, stops_line};
 use super::{not_needed, order, the_line, units};
 use crate::base::UnitId;
 use crate::cures::Cures;
-use crate::plan::UnitState;
+use crate::plan::{Trouble, UnitState};
 use crate::report::sheet::{Column, Line, Look, Paper, Sheet, Show};
 use itertools::Itertools;
 
@@ -80,14 +80,14 @@ fn wrong_first<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>, acts: &Acts<'_, 'p>
     }
     let (wrong, words) = the_day(facts);
     sheet.paragraph(if wrong { Look::Wrong } else { Look::Strong }, words);
-    let soon: Vec<&Shortage> = facts.shortages.iter().filter(|short| short.soon).collect();
-    let later = facts.shortages.len() - soon.len();
+    let soon: Vec<&Trouble> = facts.troubles.iter().filter(|short| short.soon).collect();
+    let later = facts.troubles.len() - soon.len();
     if !soon.is_empty() {
         let first = sheet.next_row() + 1;
         let lines: Vec<_> = soon.iter().take(MOST).map(|short| line(facts, acts, short)).collect();
         let shown = lines.len();
         sheet.table(Some("worst_first".to_owned()), &SHORTAGES, lines);
-        (0..shown).filter(|i| soon[*i].stops_line()).for_each(|i| mark(sheet, first + i as u32, 2, Look::Wrong));
+        (0..shown).filter(|i| stops_line(soon[*i])).for_each(|i| mark(sheet, first + i as u32, 2, Look::Wrong));
     }
     let more = soon.len().saturating_sub(MOST);
     let words = format!(
@@ -144,36 +144,33 @@ fn names(facts: &Facts<'_>, units: &[UnitId]) -> String {
 /// Whether what is needed up to the end of the planned day is there, in a sentence.
 fn the_day(facts: &Facts<'_>) -> (bool, String) {
     let day = facts.plan.day;
-    let pieces = facts.shortages.iter().flat_map(|short| &short.waiting);
-    let today: Vec<_> = pieces.filter(|piece| piece.demand.need.date() <= day).collect();
+    let today = &facts.today;
     let until = format!("the end of {}", day.long());
-    if today.is_empty() {
+    if today.parts == 0 {
         return (false, format!("Nothing bought that is needed by {until} is late or short."));
     }
-    let (line, shop): (Vec<_>, Vec<_>) = today.iter().partition(|piece| facts.at_station(&piece.demand));
-    let units = |pieces: &[&&super::waiting::Waiting]| pieces.iter().map(|piece| piece.demand.owner).unique().count();
-    let parts = today.iter().map(|piece| piece.demand.part).unique().count();
     let mut words = Vec::new();
-    if !line.is_empty() {
-        words.push(format!("{} on the line", count(units(&line), "unit waits", "units wait")));
+    if !today.on_line.is_empty() {
+        words.push(format!("{} on the line", count(today.on_line.len(), "unit waits", "units wait")));
     }
-    if !shop.is_empty() {
-        words.push(format!("{} in a feeder shop", count(units(&shop), "unit's parts wait", "units' parts wait")));
+    if !today.in_shops.is_empty() {
+        let units = count(today.in_shops.len(), "unit's parts wait", "units' parts wait");
+        words.push(format!("{units} in a feeder shop"));
     }
-    (true, format!("Up to {until}: {}, for {}.", words.join(" and "), count(parts, "bought part", "bought parts")))
+    let parts = count(today.parts, "bought part", "bought parts");
+    (true, format!("Up to {until}: {}, for {parts}.", words.join(" and ")))
 }
 
-fn line<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>, short: &Shortage) -> Line<'p> {
+fn line<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>, short: &Trouble) -> Line<'p> {
     let part = facts.part(short.part);
-    let (late, never) = short.late_and_short();
     let values = vec![
         part.code.as_str().into(),
         part.description.as_str().into(),
-        short.stops().into(),
+        stops(short).into(),
         short.first.need.into(),
-        (late + never).into(),
-        (short.units() as i64).into(),
-        acts.about(short.part).into(),
+        (short.late + short.short).into(),
+        (short.owners as i64).into(),
+        acts.about(facts, short.part).into(),
     ];
     (Look::Plain, values)
 }
@@ -230,7 +227,7 @@ fn whom_to_call<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>, acts: &Acts<'_, 'p
     }
 }
 
-fn call_line<'p>(facts: &Facts<'p>, call: &Call<'p>) -> Line<'p> {
+fn call_line<'p>(facts: &Facts<'p>, call: &Call<'_, 'p>) -> Line<'p> {
     let asks = ["chase", "bring forward", "order"].into_iter().map(|what| (what, call.count(what)));
     let asks = asks.filter(|(_, number)| *number > 0).map(|(what, number)| format!("{what} {number}"));
     let values = vec![

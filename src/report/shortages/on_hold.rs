@@ -1,8 +1,9 @@
 //! The sheet `on hold`: stock that would cure a shortage if it were good; named, never released.
 
 use super::facts::Facts;
-use super::waiting::Shortage;
+use super::waiting::how;
 use crate::check::Stock;
+use crate::plan::Trouble;
 use crate::report::sheet::{Column, Line, Look, Sheet, Show};
 
 const WIDTHS: [u16; 9] = [15, 26, 12, 5, 14, 38, 13, 12, 17];
@@ -29,7 +30,7 @@ pub fn sheet<'p>(facts: &Facts<'p>) -> Sheet<'p> {
          brakes, axles, gas, electrics, exits and glazing licensed practice and the local code decide.",
     );
     sheet.gap();
-    let lines: Vec<_> = facts.shortages.iter().flat_map(|short| lines(facts, short)).collect();
+    let lines: Vec<_> = facts.troubles.iter().flat_map(|short| lines(facts, short)).collect();
     if lines.is_empty() {
         sheet.text(Look::Plain, "No part that is late or short has stock on hold.");
     } else {
@@ -38,19 +39,18 @@ pub fn sheet<'p>(facts: &Facts<'p>) -> Sheet<'p> {
     sheet
 }
 
-fn lines<'p>(facts: &Facts<'p>, short: &Shortage) -> Vec<Line<'p>> {
-    let rows = facts.plan.plant.stock.iter().filter(|row| row.part == short.part && row.qty.is_positive());
+fn lines<'p>(facts: &Facts<'p>, short: &Trouble) -> Vec<Line<'p>> {
+    let rows = facts.on_hold(short.part).iter();
     rows.filter_map(|row| Some((Look::Plain, values(facts, short, row, row.hold.as_deref()?)))).collect()
 }
 
 fn values<'p>(
     facts: &Facts<'p>,
-    short: &Shortage,
+    short: &Trouble,
     row: &'p Stock,
     why: &'p str,
 ) -> Vec<crate::report::table::Value<'p>> {
     let part = facts.part(short.part);
-    let (late, never) = short.late_and_short();
     vec![
         part.code.as_str().into(),
         part.description.as_str().into(),
@@ -58,8 +58,8 @@ fn values<'p>(
         part.uom.as_str().into(),
         row.location.as_str().into(),
         why.into(),
-        short.word().into(),
-        (late + never).into(),
+        how(short).into(),
+        (short.late + short.short).into(),
         short.first.need.into(),
     ]
 }

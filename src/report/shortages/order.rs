@@ -1,10 +1,12 @@
 //! The sheet `order`: what no open receipt covers, how much, by when and at what cost.
 
-use super::acts::{Acts, Order};
+use super::acts::{Acts, First, Order, firsts};
 use super::facts::Facts;
-use super::text::{count, money, sum_of, supplier_name, who};
+use super::text::{count, money, more, sum_of, supplier_name, who};
 use crate::report::sheet::{Column, Line, Look, Sheet, Show};
 
+/// So many orders stand on the sheet, those that must be placed first.
+const MOST: usize = 1_000;
 const WIDTHS: [u16; 14] = [14, 20, 19, 8, 5, 11, 10, 11, 17, 16, 9, 10, 8, 20];
 
 const COLUMNS: [Column; 14] = [
@@ -39,14 +41,17 @@ pub fn sheet<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>) -> Sheet<'p> {
     }
     sheet.text(Look::Strong, total(facts, acts));
     sheet.gap();
-    let lines = acts.order.iter().map(|order| line(facts, order)).collect();
+    let shown = &acts.order[..acts.order.len().min(MOST)];
+    let firsts = firsts(facts, shown);
+    let lines = shown.iter().zip(firsts).map(|(order, first)| line(facts, order, first)).collect();
     sheet.table(Some("orders".to_owned()), &COLUMNS, lines);
+    more(&mut sheet, shown.len(), acts.order.len(), "tables/balances");
     sheet
 }
 
 /// How many orders there are, how many of them inside lead time, and what they cost.
 pub fn total(facts: &Facts<'_>, acts: &Acts<'_, '_>) -> String {
-    let costs = acts.order.iter().map(|order| facts.cost(order.part, order.qty));
+    let costs = acts.order.iter().map(|order| facts.cost(order.part, order.planned.qty));
     let known = sum_of(costs.clone().flatten());
     let inside = acts.order.iter().filter(|order| order.inside_lead_time).count();
     let unknown = costs.filter(Option::is_none).count();
@@ -61,21 +66,22 @@ pub fn total(facts: &Facts<'_>, acts: &Acts<'_, '_>) -> String {
     words
 }
 
-fn line<'p>(facts: &Facts<'p>, order: &Order<'_>) -> Line<'p> {
+fn line<'p>(facts: &Facts<'p>, order: &Order, first: Option<First>) -> Line<'p> {
+    let planned = order.planned;
     let part = facts.part(order.part);
     let values = vec![
         part.code.as_str().into(),
         part.description.as_str().into(),
         supplier_name(&part.supplier).into(),
-        order.qty.into(),
+        planned.qty.into(),
         part.uom.as_str().into(),
-        order.release.into(),
+        planned.release.into(),
         lead_word(order).into(),
-        order.day.into(),
-        order.first.map(|piece| piece.picked).into(),
-        order.first.map_or("safety stock".to_owned(), |piece| who(facts, &piece.demand)).into(),
+        planned.day.into(),
+        first.map(|piece| piece.picked).into(),
+        first.map_or("safety stock".to_owned(), |piece| who(facts, &piece.demand)).into(),
         money(part.cost),
-        money(facts.cost(order.part, order.qty)),
+        money(facts.cost(order.part, planned.qty)),
         facts.would_need(order.part).into(),
         note(facts, order).into(),
     ];
@@ -83,12 +89,12 @@ fn line<'p>(facts: &Facts<'p>, order: &Order<'_>) -> Line<'p> {
 }
 
 /// `inside lead time` where it is.
-pub fn lead_word(order: &Order<'_>) -> &'static str {
+pub fn lead_word(order: &Order) -> &'static str {
     if order.inside_lead_time { "inside lead time" } else { "in time" }
 }
 
 /// When it would come if it were ordered today, and whether the part goes out with a change.
-pub fn note(facts: &Facts<'_>, order: &Order<'_>) -> String {
+pub fn note(facts: &Facts<'_>, order: &Order) -> String {
     let lead = facts.part(order.part).lead_days;
     let today = facts.plan.plant.as_of.date();
     let comes = i32::try_from(lead).map_or(today, |days| today.plus(days));

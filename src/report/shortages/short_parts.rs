@@ -1,9 +1,11 @@
 //! The sheet `shortages`: each part that will be late or short, worst first.
 
 use super::facts::Facts;
-use super::text::{due_words, few, mark, on_hold, owner_name, place_name, supplier_name};
-use super::waiting::{Coming, Shortage, Waiting};
+use super::text::{due_words, few, mark, more, on_hold, owner_name, place_name, supplier_name};
+use super::waiting::{Coming, Waiting, how, stops, stops_line};
 use crate::base::DestId;
+use crate::plan::Trouble;
+use crate::report::limits::LONGEST;
 use crate::report::sheet::{Column, Line, Look, Sheet, Show};
 use itertools::Itertools;
 use std::collections::BTreeMap;
@@ -35,7 +37,7 @@ pub fn sheet<'p>(facts: &Facts<'p>) -> Sheet<'p> {
         "First what stops the line (see the sheet 'the line'), then the rest, each by the first moment something waits. \
          'Who waits' names the first; the next sheet has each unit, the pieces and the minutes.",
     );
-    let (soon, later): (Vec<_>, Vec<_>) = facts.shortages.iter().partition(|short| short.soon);
+    let (soon, later): (Vec<_>, Vec<_>) = facts.troubles.iter().partition(|short| short.soon);
     let coming = format!("The coming week, to {}", facts.week.short());
     part_table(&mut sheet, facts, coming, "short_this_week", &soon);
     if !later.is_empty() {
@@ -44,34 +46,35 @@ pub fn sheet<'p>(facts: &Facts<'p>) -> Sheet<'p> {
     sheet
 }
 
-fn part_table<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>, title: String, name: &str, shortages: &[&Shortage]) {
+fn part_table<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>, title: String, name: &str, troubles: &[&Trouble]) {
     sheet.gap().text(Look::Section, title);
-    if shortages.is_empty() {
+    if troubles.is_empty() {
         sheet.text(Look::Plain, "Nothing is late or short.");
         return;
     }
     let first = sheet.next_row() + 1;
-    let lines = shortages.iter().map(|short| line(facts, short)).collect();
+    let shown = &troubles[..troubles.len().min(LONGEST)];
+    let lines = shown.iter().map(|short| line(facts, short)).collect();
     sheet.table(Some(name.to_owned()), &COLUMNS, lines);
-    for (i, _) in shortages.iter().enumerate().filter(|(_, short)| short.stops_line()) {
+    more(sheet, shown.len(), troubles.len(), "tables/shortages");
+    for (i, _) in shown.iter().enumerate().filter(|(_, short)| stops_line(short)) {
         mark(sheet, first + i as u32, 0, Look::Wrong);
         mark(sheet, first + i as u32, 4, Look::Strong);
     }
 }
 
-fn line<'p>(facts: &Facts<'p>, short: &Shortage) -> Line<'p> {
+fn line<'p>(facts: &Facts<'p>, short: &Trouble) -> Line<'p> {
     let part = facts.part(short.part);
-    let (late, never) = short.late_and_short();
     let values = vec![
-        short.stops().into(),
+        stops(short).into(),
         part.code.as_str().into(),
         part.description.as_str().into(),
         supplier_name(&part.supplier).into(),
         short.first.need.into(),
-        short.word().into(),
-        (late + never).into(),
+        how(short).into(),
+        (short.late + short.short).into(),
         part.uom.as_str().into(),
-        (short.units() as i64).into(),
+        (short.owners as i64).into(),
         who_waits(facts, short).into(),
         receipts_open(facts, short).into(),
         on_hold(facts, short.part).into(),
@@ -81,9 +84,10 @@ fn line<'p>(facts: &Facts<'p>, short: &Shortage) -> Line<'p> {
 }
 
 /// `FN: V2 1, V3 4`, station by station.
-fn who_waits(facts: &Facts<'_>, short: &Shortage) -> String {
+fn who_waits(facts: &Facts<'_>, short: &Trouble) -> String {
+    let waiting = facts.waiting_for(short.part);
     let mut by_place: BTreeMap<DestId, Vec<&Waiting>> = BTreeMap::new();
-    short.waiting.iter().for_each(|piece| by_place.entry(piece.demand.to).or_default().push(piece));
+    waiting.iter().for_each(|piece| by_place.entry(piece.demand.to).or_default().push(piece));
     let places = by_place.values().sorted_by_key(|pieces| pieces[0].demand.need).map(|pieces| {
         let owners = pieces.iter().map(|piece| format!("{} {}", owner_name(facts, &piece.demand), piece.qty));
         let owners = few(owners, 6).replace("; ", ", ");
@@ -93,7 +97,7 @@ fn who_waits(facts: &Facts<'_>, short: &Shortage) -> String {
 }
 
 /// `8001: 20 on Fri 17 Sep`, the soonest first.
-fn receipts_open(facts: &Facts<'_>, short: &Shortage) -> String {
+fn receipts_open(facts: &Facts<'_>, short: &Trouble) -> String {
     let receipts = facts.deliveries_of(short.part).iter().map(|Coming { delivery, .. }| {
         let (order, qty, due) = (delivery.order, delivery.open, due_words(delivery));
         if delivery.overdue {

@@ -25,6 +25,13 @@ pub fn few_of(shown: impl Iterator<Item = String>, more: usize) -> String {
     if more == 0 { shown } else { format!("{shown}; and {more} more") }
 }
 
+/// Says how many rows of a list are not shown, and where they are.
+pub fn more(sheet: &mut Sheet<'_>, shown: usize, all: usize, where_all_are: &str) {
+    if all > shown {
+        sheet.text(Look::Strong, format!("and {} more: see {where_all_are}", all - shown));
+    }
+}
+
 /// `1 unit`, `3 units`.
 pub fn count(number: usize, one: &str, many: &str) -> String {
     format!("{number} {}", if number == 1 { one } else { many })
@@ -68,8 +75,7 @@ pub fn supplier_name(name: &str) -> &str {
 
 /// A part's stock on hold: how much, where and why.
 pub fn on_hold(facts: &Facts<'_>, part: PartId) -> String {
-    let rows = facts.plan.plant.stock.iter().filter(|row| row.part == part && row.qty.is_positive());
-    let rows = rows.filter_map(|row| {
+    let rows = facts.on_hold(part).iter().filter_map(|row| {
         let at = if row.location.is_empty() { String::new() } else { format!(" at {}", row.location) };
         Some(format!("{}{at}: {}", row.qty, row.hold.as_ref()?))
     });

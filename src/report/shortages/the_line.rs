@@ -1,11 +1,12 @@
 //! The sheet `the line`: what each piece that is not there does to it, those that stop it first.
 
 use super::facts::Facts;
+use super::text::more;
 use crate::plan::{Consequence, Outcome, There, Totals};
+use crate::report::limits::LONGEST;
 use crate::report::names::outcome_word;
 use crate::report::sheet::{Column, Line, Look, Sheet, Show};
 use crate::report::table::Value;
-use itertools::Itertools;
 
 const WIDTHS: [u16; 11] = [14, 11, 17, 15, 26, 11, 7, 5, 17, 10, 12];
 
@@ -38,12 +39,13 @@ pub fn sheet<'p>(facts: &Facts<'p>) -> Sheet<'p> {
     sheet.text(Look::Strong, words(facts));
     sheet.paragraph(Look::Plain, TOLD);
     sheet.gap();
-    let rows = plan.consequences.iter().sorted_by_key(|row| std::cmp::Reverse(row.outcome));
-    let lines: Vec<Line<'p>> = rows.map(|row| line(facts, row)).collect();
+    let lines: Vec<Line<'p>> = plan.effects.first.iter().take(LONGEST).map(|row| line(facts, row)).collect();
+    let shown = lines.len();
     if lines.is_empty() {
         sheet.text(Look::Plain, "Everything is there when its run is picked.");
     } else {
         sheet.table(Some("the_line".to_owned()), &COLUMNS, lines);
+        more(&mut sheet, shown, plan.effects.rows, "tables/consequences");
     }
     sheet
 }

@@ -1,8 +1,9 @@
 //! The sheet `who waits`: every unit that waits for a part, how many it waits for, and for how long.
 
 use super::facts::Facts;
-use super::text::{owner_name, place_name, supplier_name};
+use super::text::{more, owner_name, place_name, supplier_name};
 use super::waiting::Waiting;
+use crate::report::limits::LONGEST;
 use crate::report::sheet::{Column, Line, Look, Sheet, Show};
 use crate::report::table::Value;
 
@@ -34,12 +35,14 @@ pub fn sheet<'p>(facts: &Facts<'p>) -> Sheet<'p> {
         "Minutes are minutes of clock time, nights and days off included. Parts as on the sheet 'shortages'.",
     );
     sheet.gap();
-    let pieces = facts.shortages.iter().flat_map(|short| &short.waiting);
-    let lines: Vec<_> = pieces.map(|piece| line(facts, piece)).collect();
+    let pieces = facts.troubles.iter().flat_map(|short| facts.waiting_for(short.part));
+    let lines: Vec<_> = pieces.take(LONGEST).map(|piece| line(facts, &piece)).collect();
+    let (shown, all) = (lines.len(), facts.troubles.iter().map(|short| short.pieces).sum());
     if lines.is_empty() {
         sheet.text(Look::Plain, "Nothing waits.");
     } else {
         sheet.table(Some("who_waits".to_owned()), &COLUMNS, lines);
+        more(&mut sheet, shown, all, "tables/shortages");
     }
     sheet
 }

@@ -1,0 +1,264 @@
+//! What all pieces that are not there do, in sums: worked out part by part, for where supply is bad no list holds them all.
+
+use super::Plan;
+use super::consequences::{self, Consequence, Judge, Outcome};
+use super::delays::Delays;
+use super::doubts::Doubt;
+use super::stops::Stop;
+use crate::base::{Date, DestId, Moment, OwnerId, PartId, Quantity};
+use crate::check::DestKind;
+use crate::netting::{Cover, Demand};
+use crate::supply::Covered;
+use itertools::Itertools;
+use rayon::prelude::*;
+use std::cmp::Reverse;
+use std::collections::BinaryHeap;
+
+/// So many consequences are kept: those that stop the line, each kind by the unit's arrival, rank, place and part.
+pub const FIRST_ROWS: usize = 1_000;
+/// Consequences that are put in order at a time, about.
+const AT_A_TIME: usize = 1 << 20;
+
+/// What the pieces of a plan do that are not there.
+#[derive(Debug, Default)]
+pub struct Effects {
+    /// For each owner how long the line stops for pieces at its stations; `None` where it does not.
+    pub(super) stops: Vec<Option<Stop>>,
+    /// How many pieces at stations take a run of their own.
+    pub special_runs: usize,
+    /// How many pieces at stations can follow.
+    pub can_follow: usize,
+    /// How many consequences there are, those of pieces at shops among them.
+    pub rows: usize,
+    /// How many of them are pieces that the line waits for.
+    pub waited_for: usize,
+    /// The first consequences, those that stop the line before those that can follow, then special runs.
+    pub first: Vec<Consequence>,
+}
+
+/// What of a bought part or a by-product is late or short.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Trouble {
+    /// The part.
+    pub part: PartId,
+    /// Whether something waits in the coming week; if so, the next two speak of that week alone.
+    pub soon: bool,
+    /// What it does at worst; `None` where only owners that are on no line wait.
+    pub outcome: Option<Outcome>,
+    /// What waits first: of what stops the line, where something does.
+    pub first: Demand,
+    /// How much comes too late.
+    pub late: Quantity,
+    /// How much never comes.
+    pub short: Quantity,
+    /// How many pieces wait.
+    pub pieces: usize,
+    /// How many different ones wait, whose material it is.
+    pub owners: usize,
+}
+
+/// A consequence in the order in which the first are kept.
+#[derive(PartialEq, Eq)]
+struct Ranked(Consequence);
+
+impl Ranked {
+    fn key(&self) -> impl Ord + use<> {
+        (Reverse(self.0.outcome), consequences::order(&self.0), self.0.qty)
+    }
+}
+
+impl PartialOrd for Ranked {
+    fn partial_cmp(&self, other: &Self) -> Option<std::cmp::Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl Ord for Ranked {
+    fn cmp(&self, other: &Self) -> std::cmp::Ordering {
+        self.key().cmp(&other.key())
+    }
+}
+
+/// Effects and troubles of some parts.
+struct Found {
+    effects: Effects,
+    first: BinaryHeap<Ranked>,
+    troubles: Vec<Trouble>,
+}
+
+impl Effects {
+    /// Of a plan, and what of each part is late or short, in order of parts.
+    pub(super) fn of(plan: &Plan<'_>) -> (Self, Vec<Trouble>) {
+        let parts = plan.plant.parts.len();
+        let pieces = (parts / 64).clamp(1, rayon::current_num_threads() * 4);
+        let piece = |i: usize| (parts * i / pieces..parts * (i + 1) / pieces).map(PartId::of);
+        let found: Vec<Found> = (0..pieces).into_par_iter().map(|i| Found::of(plan, piece(i))).collect();
+        let mut all = Found::new(plan);
+        found.into_iter().for_each(|more| all.join(more));
+        let mut effects = all.effects;
+        effects.first = all.first.into_sorted_vec().into_iter().map(|ranked| ranked.0).collect();
+        (effects, all.troubles)
+    }
+
+    /// Takes in a consequence.
+    fn take(&mut self, plan: &Plan<'_>, row: &Consequence) {
+        self.rows += 1;
+        self.waited_for += usize::from(row.outcome == Outcome::StopsTheLine);
+        if !matches!(plan.plant.dest(row.to).what, DestKind::Station { .. }) {
+            return;
+        }
+        match row.outcome {
+            Outcome::StopsTheLine => self.stops[row.owner.at()].get_or_insert_default().add(row.stop_minutes),
+            Outcome::SpecialRun => self.special_runs += 1,
+            Outcome::CanFollow => self.can_follow += 1,
+        }
+    }
+
+    fn join(&mut self, other: Self) {
+        for (own, other) in self.stops.iter_mut().zip(other.stops) {
+            *own = match (*own, other) {
+                (Some(own), Some(other)) => Some(own.and(other)),
+                (own, other) => own.or(other),
+            };
+        }
+        self.special_runs += other.special_runs;
+        self.can_follow += other.can_follow;
+        self.rows += other.rows;
+        self.waited_for += other.waited_for;
+    }
+}
+
+impl Found {
+    fn new(plan: &Plan<'_>) -> Self {
+        let effects = Effects { stops: vec![None; plan.pace.owners.len()], ..Effects::default() };
+        Self { effects, first: BinaryHeap::new(), troubles: Vec::new() }
+    }
+
+    fn of(plan: &Plan<'_>, parts: impl Iterator<Item = PartId>) -> Self {
+        let mut found = Self::new(plan);
+        for part in parts {
+            let doubts = plan.doubts(part);
+            let rows = plan.judge().rows(doubts.iter().copied());
+            rows.iter().for_each(|row| found.effects.take(plan, row));
+            rows.iter().for_each(|row| found.keep(*row));
+            found.troubles.extend(trouble(plan, part, &doubts, &rows));
+        }
+        found
+    }
+
+    /// Keeps a consequence if it is one of the first.
+    fn keep(&mut self, row: Consequence) {
+        let row = Ranked(row);
+        if self.first.len() < FIRST_ROWS {
+            self.first.push(row);
+        } else if self.first.peek().is_some_and(|last| row < *last) {
+            self.first.pop();
+            self.first.push(row);
+        }
+    }
+
+    fn join(&mut self, other: Self) {
+        self.effects.join(other.effects);
+        other.first.into_iter().for_each(|row| self.keep(row.0));
+        self.troubles.extend(other.troubles);
+    }
+}
+
+/// The pieces of a part that come too late or never, and which a buyer can do something about: none that shops make.
+pub fn waiting(doubts: &[Doubt]) -> impl Iterator<Item = &Doubt> + Clone {
+    let bought = |doubt: &&Doubt| matches!(doubt.cover, Cover::Receipt(_) | Cover::None);
+    doubts.iter().filter(bought).filter(|doubt| doubt.covered() != Covered::InTime)
+}
+
+/// What of a part is late or short, given what its pieces do.
+fn trouble(plan: &Plan<'_>, part: PartId, doubts: &[Doubt], rows: &[Consequence]) -> Option<Trouble> {
+    let week = plan.week();
+    let first = waiting(doubts).next()?;
+    let soon = first.demand.need.date() <= week;
+    let mut outcomes: Vec<((OwnerId, DestId), Outcome)> =
+        rows.iter().map(|row| ((row.owner, row.to), row.outcome)).collect();
+    outcomes.sort_unstable();
+    // The worst of each stands last.
+    let outcome = |demand: &Demand| {
+        let key = (demand.owner, demand.to);
+        let after = outcomes.partition_point(|(other, _)| *other <= key);
+        after.checked_sub(1).map(|last| outcomes[last]).filter(|(other, _)| *other == key).map(|(_, outcome)| outcome)
+    };
+    let counts = || waiting(doubts).take_while(|doubt| !soon || doubt.demand.need.date() <= week);
+    let stops = counts().find(|doubt| outcome(&doubt.demand) == Some(Outcome::StopsTheLine));
+    let sum = |how: Covered| waiting(doubts).filter(|doubt| doubt.covered() == how).map(|doubt| doubt.qty).sum();
+    Some(Trouble {
+        part,
+        soon,
+        outcome: match stops {
+            Some(_) => Some(Outcome::StopsTheLine),
+            None => counts().filter_map(|doubt| outcome(&doubt.demand)).max(),
+        },
+        first: stops.unwrap_or(first).demand,
+        late: sum(Covered::Late),
+        short: sum(Covered::Short),
+        pieces: waiting(doubts).count(),
+        owners: waiting(doubts).map(|doubt| doubt.demand.owner).sorted_unstable().dedup().count(),
+    })
+}
+
+impl Plan<'_> {
+    /// The last day of the coming week.
+    pub fn week(&self) -> Date {
+        self.plant.as_of.date().plus(7)
+    }
+
+    /// What the pieces of a part do that are not there, by the unit's arrival, rank and place.
+    pub fn consequences_of(&self, part: PartId) -> Vec<Consequence> {
+        self.judge().rows(self.doubts(part).into_iter())
+    }
+
+    /// Shows what all pieces do that are not there, some at a time, by the unit's arrival, rank, place and part.
+    pub fn some_consequences(&self, mut visit: impl FnMut(&[Consequence])) {
+        let parts = || (0..self.plant.parts.len()).into_par_iter().map(PartId::of);
+        if self.effects.rows <= AT_A_TIME {
+            let mut all: Vec<Consequence> = parts().flat_map_iter(|part| self.consequences_of(part)).collect();
+            all.par_sort_by_key(consequences::order);
+            return visit(&all);
+        }
+        // When the unit of each piece arrives, in which part it stands, and its number among the part's.
+        let places = parts().flat_map_iter(|part| {
+            let rows = self.doubts(part).into_iter().map(|doubt| self.judge().row(&doubt)).zip(0_u32..);
+            rows.filter_map(move |(row, number)| Some((row?.arrives, part, number)))
+        });
+        let mut places: Vec<(Moment, PartId, u32)> = places.collect();
+        places.par_sort_unstable();
+        let mut left = places.as_slice();
+        while let Some(some) = left.get(..left.len().min(AT_A_TIME)).filter(|some| !some.is_empty()) {
+            // Those alike arrive together: all of a moment's are shown at once.
+            let last = some[some.len() - 1].0;
+            let more = left[some.len()..].partition_point(|place| place.0 == last);
+            let (now, after) = left.split_at(some.len() + more);
+            visit(&self.consequences_at(now));
+            left = after;
+        }
+    }
+
+    /// What the pieces at some places do.
+    fn consequences_at(&self, places: &[(Moment, PartId, u32)]) -> Vec<Consequence> {
+        let mut places: Vec<(PartId, u32)> = places.iter().map(|place| (place.1, place.2)).collect();
+        places.par_sort_unstable();
+        let of_parts: Vec<&[(PartId, u32)]> = places.chunk_by(|a, b| a.0 == b.0).collect();
+        let rows = of_parts.into_par_iter().flat_map_iter(|places| {
+            let numbers: Vec<u32> = places.iter().map(|place| place.1).collect();
+            self.judge().rows(self.doubts_at(places[0].0, &numbers).into_iter())
+        });
+        let mut rows: Vec<Consequence> = rows.collect();
+        rows.par_sort_by_key(consequences::order);
+        rows
+    }
+
+    /// What of each part is late or short, in order of parts.
+    pub fn troubles(&self) -> &[Trouble] {
+        &self.troubles
+    }
+
+    pub(super) fn judge(&self) -> Judge<'_> {
+        Judge { plan: self, delays: Delays { shops: self.shops(), there: &self.there, moved: &self.none_moved } }
+    }
+}
