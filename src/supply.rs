@@ -171,13 +171,7 @@ pub fn cover_bought(
     cover(plant, part, netting, open, supply);
 }
 
-fn cover(
-    plant: &Plant,
-    part: PartId,
-    mut netting: Netting<'_>,
-    open: &[(u32, &Receipt)],
-    supply: &mut Supply,
-) {
+fn cover(plant: &Plant, part: PartId, mut netting: Netting<'_>, open: &[(u32, &Receipt)], supply: &mut Supply) {
     let Supply { demands, pegs, begins, balances } = supply;
     serve(demands, &mut netting, open, pegs);
     balances.clear();

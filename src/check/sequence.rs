@@ -141,7 +141,8 @@ impl Draft {
             let first = from_unit.map(|id| &self.plant.units[id.at()]);
             let alone = first.is_some_and(|first| !first.done && last_places[first.line.at()] < Some(first.seq));
             if alone && others && !dated {
-                let message = "this unit is on hold and no unit is planned behind it, so other lines do not reach the change";
+                let message =
+                    "this unit is on hold and no unit is planned behind it, so other lines do not reach the change";
                 cells.report(&UNREACHED_CHANGE, unit, message);
             }
             let Some(text) = cells.code(code) else { return };

@@ -20,7 +20,10 @@ fn plant() -> Sheets {
          TEAL,NEW,1,B,L2,C1,",
     );
     sheets.set("Sequence", "line,seq,unit,floorplan,gap,hold,done");
-    sheets.add("Sequence", "L1,1,P1,TEAL,,,\nL1,2,P2,TEAL,,,\nL1,3,H,TEAL,,bent,\nL1,4,P4,TEAL,,bent,\nL1,5,P5,TEAL,,,yes");
+    sheets.add(
+        "Sequence",
+        "L1,1,P1,TEAL,,,\nL1,2,P2,TEAL,,,\nL1,3,H,TEAL,,bent,\nL1,4,P4,TEAL,,bent,\nL1,5,P5,TEAL,,,yes",
+    );
     sheets.add("Sequence", "L1,6,P6,TEAL,1,,");
     sheets.add("Sequence", "L2,1,Q1,TEAL,,,\nL2,2,Q2,TEAL,,,\nL2,3,Q3,TEAL,,,\nL2,4,Q4,TEAL,,,\nL2,5,Q5,TEAL,,,");
     sheets
@@ -29,7 +32,10 @@ fn plant() -> Sheets {
 /// The units that get the new part, by need and rank, alike by both implementations.
 fn new(sheets: &Sheets) -> Vec<String> {
     let tables = sheets.plan();
-    assert_eq!(tables.0["demands"].replace("\r\n", "\n"), oracle::plan(&sheets.0, None, false).expect("a plan").demands);
+    assert_eq!(
+        tables.0["demands"].replace("\r\n", "\n"),
+        oracle::plan(&sheets.0, None, false).expect("a plan").demands
+    );
     let units = tables.column("demands", "part=NEW", "unit");
     assert_eq!(units.len() + tables.column("demands", "part=OLD", "unit").len(), sheets.on_plan());
     units
@@ -115,7 +121,10 @@ fn told(sheets: &Sheets, unit: &str) -> String {
 fn why_tells_with_whom_it_begins_on_the_unit_s_line() {
     let mut sheets = plant();
     let with = told(&sheets, "Q1");
-    assert!(with.contains("with H (on hold; on this line as P6 enters, the next behind it, Mon 13 Sep 09:00)"), "{with}");
+    assert!(
+        with.contains("with H (on hold; on this line as P6 enters, the next behind it, Mon 13 Sep 09:00)"),
+        "{with}"
+    );
     assert!(told(&sheets, "P1").contains("which starts with H;"), "{}", told(&sheets, "P1"));
     sheets.replace("Sequence", "\nL1,6,P6,TEAL,1,,", "");
     let never = told(&sheets, "Q1");

@@ -245,7 +245,10 @@ fn the_balance_by_day_stands_beside_the_first_wait() {
 fn the_balance_begins_with_what_the_plan_can_use() {
     let written = written_of(&crate::balances::plant().book());
     let row = written.row("balance, all parts", "part", "P", &["on hand", "at the end"]);
-    assert_eq!(values(&row, &["on hand", "Mon 13 Sep", "at the end", "orders planned"]), ["7", "0", "0", "1 for Mon 13 Sep"]);
+    assert_eq!(
+        values(&row, &["on hand", "Mon 13 Sep", "at the end", "orders planned"]),
+        ["7", "0", "0", "1 for Mon 13 Sep"]
+    );
     assert_eq!(written.row("order", "part", "P", &["order qty"])["order qty"], "1");
 }
 

@@ -41,7 +41,9 @@ fn sentence(effect: &EffectFacts, uom: &str) -> String {
 
 fn can_follow(effect: &EffectFacts) -> String {
     match &effect.left {
-        Some(station) => format!("can follow, as the unit has left {station}, the last station where it could be fitted"),
+        Some(station) => {
+            format!("can follow, as the unit has left {station}, the last station where it could be fitted")
+        }
         None if effect.at_shop => "can follow, as the line does not wait for what is made of it".to_owned(),
         None => "can follow, as the book says where it can be fitted last".to_owned(),
     }

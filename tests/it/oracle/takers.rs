@@ -122,7 +122,8 @@ impl Crowd {
             let lines = plant.bills.values().flatten();
             lines.flat_map(|line| [&line.from_change, &line.until_change]).flatten().any(|change| change == key)
         };
-        let firsts = plant.changes.iter().filter(|(key, _)| used(key)).filter_map(|(_, change)| change.from_unit.as_ref());
+        let firsts =
+            plant.changes.iter().filter(|(key, _)| used(key)).filter_map(|(_, change)| change.from_unit.as_ref());
         let firsts = firsts.filter_map(|key| self.units.iter().find(|unit| unit.key == *key));
         let held = firsts.filter(|first| first.state == State::Held);
         let cases = held.flat_map(|first| {
