@@ -218,7 +218,7 @@ specs! {
     Changes false "Engineering changes: from when on bill lines hold." {
         needed "change" Text "The change's code.";
         may "from date" Date "For units that start on this date or later.";
-        may "from unit" Text "For this unit and all behind it.";
+        may "from unit" Text "For this unit and all behind it, and on other lines for what enters no earlier; of a unit on hold the next behind it counts there.";
         may "description" Text "What changes.";
     }
     Sequence true "The build sequence: which unit enters which line in which order." {

@@ -148,16 +148,16 @@ impl Effect {
         };
         let handed = Moment::from_seconds(there.seconds() + plant.hand_over);
         // A station of its own before others at the same position.
-        let station = |position: u32| match position {
-            _ if position == own => Some(to),
-            _ if position == last => Some(fit_by),
-            _ => station_at(plan, line, position),
+        let station = |position: u32| match station_at(plan, line, position)? {
+            (at, _) if at == own => Some(to),
+            (at, _) if at == last => Some(fit_by),
+            (_, other) => Some(other),
         };
         let (outcome, stop, hand_over_at) = if handed <= arrives {
             (Outcome::SpecialRun, None, Some(to))
         } else if handed <= latest {
             let at = standing_at(plan, unit, (own, last), handed)?;
-            (Outcome::CanFollow, None, Some(station(at).unwrap_or(fit_by)))
+            (Outcome::CanFollow, None, station(at))
         } else if left {
             let end = plant.lines[line.at()].positions;
             let on_line = plan.pace.leaves_line(plant, unit)? > handed;
@@ -222,10 +222,15 @@ fn standing_at(plan: &Plan<'_>, unit: UnitId, (first, last): (u32, u32), at: Mom
     Some(low).filter(|position| reached(*position))
 }
 
-/// The station at a position of a line, the first by code where several share it.
-fn station_at(plan: &Plan<'_>, line: LineId, position: u32) -> Option<DestId> {
-    let here = |what: DestKind| matches!(what, DestKind::Station { line: own, position: at, .. } if own == line && at == position);
-    plan.plant.dests.iter().position(|dest| here(dest.what)).map(DestId::of)
+/// The station at a position of a line, the first by code where several share it; where there is none, the last before it. With
+/// its own position.
+fn station_at(plan: &Plan<'_>, line: LineId, position: u32) -> Option<(u32, DestId)> {
+    let of_line = |what: DestKind| match what {
+        DestKind::Station { line: own, position: at, .. } if own == line && at <= position => Some(at),
+        _ => None,
+    };
+    let stations = plan.plant.dests.iter().enumerate().filter_map(|(i, dest)| Some((of_line(dest.what)?, Reverse(i))));
+    stations.max().map(|(at, Reverse(i))| (at, DestId::of(i)))
 }
 
 /// Seconds as minutes, rounded up.

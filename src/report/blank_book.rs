@@ -114,6 +114,10 @@ fn write(sheet: &mut xl::Worksheet, formats: &Formats, row: u32, at: u16, cell: 
             _ => sheet.write_string(row, at, text)?,
         },
         Clean::Date(date) => sheet.write_datetime_with_format(row, at, date.to_chrono(), &formats.date)?,
+        // In a spreadsheet midnight is the date alone, which may mean another time: as text it stays midnight.
+        Clean::Moment(moment) if *moment == moment.date().midnight() => {
+            sheet.write_string_with_format(row, at, cell.to_string(), &formats.text)?
+        }
         Clean::Moment(moment) => sheet.write_datetime_with_format(row, at, moment.to_chrono(), &formats.moment)?,
         Clean::Time(86_400) => sheet.write_string(row, at, "24:00")?,
         Clean::Time(seconds) => {

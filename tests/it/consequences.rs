@@ -202,6 +202,20 @@ fn it_is_handed_over_where_the_unit_then_stands() {
     assert_eq!(hinge("CH", "FN", "06:50"), "HINGE CH can follow  CA");
 }
 
+/// From 07:00 to 08:00 the unit stands where there is no station: what comes then goes to the one before.
+#[test]
+fn where_there_is_no_station_it_is_handed_over_at_the_one_before() {
+    let mut sheets = plant();
+    sheets.set("Stations", "line,station,position\nL1,CH,1\nL1,FN,3\nL1,EN,5");
+    sheets.add("Parts", "HINGE,ea,buy,,,FN").add("Bills", "TEAL,HINGE,2,CH");
+    sheets.add("Receipts", "77,HINGE,2,2027-09-13 07:05");
+    assert_eq!(rows(&sheets, "U1"), ["HINGE CH can follow  CH"]);
+    let mut sheets = owed();
+    sheets.set("Stations", "line,station,position\nL1,CH,1\nL1,CB,2\nL1,FN,3\nL1,EN,5");
+    sheets.add("Parts", "HINGE,ea,buy,,,").add("Receipts", "77,HINGE,2,2027-09-13 09:05");
+    assert_eq!(rows(&sheets, "U1"), ["HINGE CB can follow  FN"]);
+}
+
 /// A station before its own or at the same position is no later one.
 #[test]
 fn only_a_station_behind_its_own_lets_it_follow() {

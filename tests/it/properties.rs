@@ -41,7 +41,7 @@ fn pegs_add_up_to_demands() {
 fn what_is_short_is_ordered() {
     let mut short_parts = 0;
     each_plan(|seed, plan| {
-        for (part, supply) in plan.plant.parts.iter().zip(&plan.supplies) {
+        for (part, supply) in plan.plant.parts.iter().zip(&supplies(plan)) {
             let short: Quantity = supply.pegs.iter().filter(|peg| peg.cover == Cover::None).map(|peg| peg.qty).sum();
             if short.is_positive() && part.source == Source::Buy {
                 let ordered: Quantity = supply.balances.iter().map(|day| day.planned).sum();

@@ -293,6 +293,23 @@ fn a_book_written_in_clean_form_is_the_same_book() {
     }
 }
 
+/// What is due at midnight is there then, what is due on a date at the time at which receipts are there.
+#[test]
+fn midnight_stays_midnight_in_a_workbook() {
+    let mut sheets = super::support::Sheets::plant(&["S1"]);
+    sheets.add("Parts", "P,ea").add("Bills", "TEAL,P,2,S1").add("Sequence", "L1,1,U1,TEAL");
+    sheets.set("Receipts", "purchase order,part,qty,due\n7,P,1,2027-09-14 00:00\n8,P,1,2027-09-14");
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("book.xlsx");
+    let bytes = lineward::report::blank_book::to_workbook(Some(&sheets.book())).expect("a workbook");
+    std::fs::write(&path, bytes).expect("a file");
+    for book in [sheets.book(), book::open(&path).expect("a book")] {
+        let plant = check::plant(&book, None, Moment::default()).0;
+        let there: Vec<String> = plant.receipts.iter().map(|receipt| receipt.available.to_string()).collect();
+        assert_eq!(there, ["2027-09-14T00:00:00", "2027-09-14T06:00:00"]);
+    }
+}
+
 /// Any book as a workbook gives the same tables as its text: codes, decimals, times and conditions come back as they were.
 #[test]
 fn random_books_survive_being_written_as_workbooks() {

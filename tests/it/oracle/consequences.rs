@@ -121,10 +121,7 @@ impl Look<'_> {
         };
         if handed_over <= arrives {
             outcome(Word::SpecialRun, None, Some(peg.demand.to.clone()))
-        } else if handed_over <= last_arrives {
-            let at = self.where_it_stands(&peg.demand, &last_key, handed_over);
-            outcome(Word::CanFollow, None, at)
-        } else if self.has_left(&peg.demand) {
+        } else if handed_over <= last_arrives || self.has_left(&peg.demand) {
             let at = self.where_it_stands(&peg.demand, &last_key, handed_over);
             outcome(Word::CanFollow, None, at)
         } else {
