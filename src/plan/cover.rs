@@ -16,7 +16,7 @@ use crate::base::{Finding, Moment, OwnerId, PartId, UnitId, fold};
 use crate::check::Plant;
 use crate::configure::{self, Configured};
 use crate::line::Pace;
-use crate::shops::{Job, Made, Run};
+use crate::shops::{self, Job, Made, Run};
 use crate::supply::Supply;
 use crate::waves::{self, Runs};
 use itertools::{Itertools, MinMaxResult};
@@ -48,16 +48,18 @@ impl<'a> Stage<'a> {
         let end_day = end.map_or(day, |(_, leaves)| leaves.date());
         let accounting = Accounting { plant, deliveries: &deliveries, runs: &runs, end: end_day };
         let links = Links::of(plant, &run.jobs, source.by_products(plant, &runs));
-        let shops = Shops { plant, jobs: &run.jobs, links: &links };
+        let waiting = Shops { plant, jobs: &run.jobs, links: &links };
         let (of_jobs, at_slots) = (Latest::of(run.jobs.len()), Latest::of(source.demands.slots().len()));
-        let with = Gathering { shops, runs: &runs, materials: &of_jobs, at_slots: &at_slots };
+        let with = Gathering { shops: waiting, runs: &runs, materials: &of_jobs, at_slots: &at_slots };
         let found = source.walk(ground, accounting, with, request.most_held);
-        let there = shops.settled(&of_jobs);
-        let material = |(job, number): (&Job, u32)| {
-            let at_slot = source.demands.slot_of_job(number).and_then(|slot| at_slots.last(slot));
+        let there = waiting.settled(&of_jobs);
+        let material = |job: &Job| {
+            let to = plant.shop(job.shop).dest;
+            let slot = Slot { need: shops::material_need(plant, job), owner: job.owner, to };
+            let at_slot = source.demands.find(slot).and_then(|slot| at_slots.last(slot));
             found.standing.material(plant, job, at_slot)
         };
-        let materials = run.jobs.iter().zip(0..).map(material).collect();
+        let materials = run.jobs.iter().map(material).collect();
         let units = unit_plans(plant, &pace, &configured, &found.standing);
         let job_order = job_order(plant, &run.jobs);
         let mut plan = Plan {

@@ -83,6 +83,11 @@ impl Demands {
         &self.slots.all
     }
 
+    /// The number of a slot.
+    pub(super) fn find(&self, slot: Slot) -> Option<u32> {
+        self.slots.all.binary_search(&slot).ok().map(|number| number as u32)
+    }
+
     /// That of a job; none where its material is issued or delivered.
     pub(super) fn slot_of_job(&self, job: u32) -> Option<u32> {
         self.slots.of_job(job as usize)

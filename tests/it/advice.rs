@@ -3,7 +3,7 @@
 
 use super::random_books::{Size, random_book};
 use super::short_books::Short;
-use super::support::{Sheets, rounds};
+use super::support::{Sheets, consequences, rounds};
 use lineward::base::{Moment, OwnerId, Quantity};
 use lineward::check::{self, Plant};
 use lineward::cures::{Advice, Change, Cures, Kind, Piece, changed};
@@ -33,7 +33,7 @@ type Waits = BTreeMap<Key, (Quantity, i64)>;
 
 fn waits(plan: &Plan<'_>) -> Waits {
     let mut waits = Waits::new();
-    for row in plan.consequences.iter().filter(|row| row.outcome == Outcome::StopsTheLine) {
+    for row in consequences(plan).iter().filter(|row| row.outcome == Outcome::StopsTheLine) {
         let key = (row.owner, plan.plant.part(row.part).code.clone(), plan.plant.dest(row.to).code.clone());
         let wait = waits.entry(key).or_default();
         wait.0 += row.qty;

@@ -3,7 +3,7 @@
 //! The small books have one line from 06:00 to 14:00, takt one hour, no time ahead, ten minutes to hand over, one run a day,
 //! picked at 06:00; as of Mon 13 Sep 06:00. A unit that starts on Tuesday needs its bolt at S1 on Tue 06:00.
 
-use super::support::Sheets;
+use super::support::{Sheets, consequences};
 use itertools::Itertools;
 use lineward::base::{Moment, OwnerId, Quantity};
 use lineward::check::{self, Plant};
@@ -348,7 +348,7 @@ fn the_planners_morning() {
 /// How long each unit stops, the unknown longest.
 fn stops(plan: &Plan<'_>) -> BTreeMap<String, i64> {
     let mut stops: BTreeMap<String, i64> = BTreeMap::new();
-    for row in plan.consequences.iter().filter(|row| row.outcome == Outcome::StopsTheLine) {
+    for row in consequences(plan).iter().filter(|row| row.outcome == Outcome::StopsTheLine) {
         let longest = stops.entry(unit(plan, row.owner).to_owned()).or_default();
         *longest = row.stop_minutes.unwrap_or(i64::MAX).max(*longest);
     }

@@ -1,10 +1,10 @@
 //! Plans with other stock and receipts: catches an outlook that differs from a whole plan of the changed plant.
 
 use super::random_books::{Size, random_book};
-use super::support::{Sheets, rounds};
+use super::support::{Sheets, consequences, rounds};
 use lineward::base::{Moment, PartId, Quantity};
 use lineward::check::{self, DestKind, Plant};
-use lineward::plan::{Goods, Outlook, Plan, Request, plan, stops};
+use lineward::plan::{Consequence, Goods, Outlook, Plan, Request, Scope, plan, stops};
 use std::collections::BTreeSet;
 
 fn planned(plant: &Plant) -> Option<Plan<'_>> {
@@ -49,18 +49,39 @@ fn compare(seed: u64, before: &Plan<'_>, parts: &BTreeSet<PartId>, turn: u32) ->
         assert_eq!(found.pegs, whole.pegs, "seed {seed}, turn {turn}: {code}");
         assert_eq!(found.balances, whole.balances, "seed {seed}, turn {turn}: {code}");
     }
-    assert!(outlook.consequences().eq(&after.consequences), "seed {seed}, turn {turn}");
+    for part in (0..plant.parts.len()).map(PartId::of) {
+        let code = &plant.part(part).code;
+        assert_eq!(outlook.consequences_of(part), after.consequences_of(part), "seed {seed}, turn {turn}: {code}");
+    }
+    only_the_scope_differs(before, &outlook, &after, &format!("seed {seed}, turn {turn}"));
     assert_eq!(outlook.stops(), stops(&after), "seed {seed}, turn {turn}");
     let whole = Outlook::of(&after);
     let order = |outlook: &Outlook<'_>| {
-        let mut all: Vec<String> = outlook.doubtful().map(|piece| format!("{piece:?}")).collect();
+        let mut all: Vec<String> = outlook.doubts_in(&Scope::All).map(|piece| format!("{piece:?}")).collect();
         all.sort();
         all
     };
     assert_eq!(order(&outlook), order(&whole), "seed {seed}, turn {turn}");
     let at_shop = |row: &lineward::plan::Consequence| matches!(plant.dest(row.to).what, DestKind::Shop(_));
-    let waited = outlook.consequences().any(|row| parts.contains(&row.part) && at_shop(row));
-    (after.consequences != before.consequences, waited)
+    let waited = consequences(&after).iter().any(|row| parts.contains(&row.part) && at_shop(row));
+    (consequences(&after) != consequences(before), waited)
+}
+
+/// What pieces do in one outlook and not in another is all where the two are said to differ.
+fn only_the_scope_differs(before: &Plan<'_>, outlook: &Outlook<'_>, after: &Plan<'_>, told: &str) {
+    let base = Outlook::of(before);
+    let scope = outlook.differ(&base);
+    let rows = |outlook: &Outlook<'_>| -> Vec<Consequence> { outlook.consequences_in(&scope).collect() };
+    let (old, new) = (rows(&base), rows(outlook));
+    let more = |rows: &[Consequence], than: &[Consequence]| {
+        let mut rows: Vec<String> =
+            rows.iter().filter(|row| !than.contains(row)).map(|row| format!("{row:?}")).collect();
+        rows.sort();
+        rows
+    };
+    let (all_old, all_new) = (consequences(before), consequences(after));
+    assert_eq!(more(&new, &old), more(&all_new, &all_old), "{told}");
+    assert_eq!(more(&old, &new), more(&all_old, &all_new), "{told}");
 }
 
 #[test]

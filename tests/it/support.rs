@@ -22,6 +22,13 @@ pub fn supplies(plan: &plan::Plan<'_>) -> Vec<Supply> {
     all
 }
 
+/// What all pieces of a plan do that are not there, in the order of their table.
+pub fn consequences(plan: &plan::Plan<'_>) -> Vec<plan::Consequence> {
+    let mut all = Vec::new();
+    plan.some_consequences(|some| all.extend_from_slice(some));
+    all
+}
+
 impl Sheets {
     /// A plant with one line of the given stations (each its own position, nothing wanted ahead), working Monday to Friday
     /// 06:00 to 14:00 without a break, takt one hour, as of Monday 2027-09-13 06:00.
