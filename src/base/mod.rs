@@ -1,5 +1,6 @@
 //! What everything else is made of: ids, exact numbers, local times, working calendars, places and findings.
 
+mod broken;
 mod calendar;
 mod codes;
 mod finding;
@@ -7,7 +8,9 @@ mod ids;
 mod quantity;
 mod ratio;
 mod time;
+mod total;
 
+pub use broken::{Broken, MustBe, broken};
 pub use calendar::{Calendar, CalendarRow, DayRule};
 pub use codes::{StorageKey, fold, folded, nearest, storage_order};
 pub(crate) use finding::kinds;
@@ -16,4 +19,5 @@ pub use ids::{CalendarId, ChangeId, DestId, FloorplanId, GroupId, LineId, NameId
 pub use quantity::{Quantity, add_equals};
 pub use ratio::Ratio;
 pub use time::{Date, Moment, Seconds};
+pub use total::Total;
 pub(crate) use time::{parse_time, parse_weekday};
