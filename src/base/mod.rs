@@ -19,5 +19,5 @@ pub use ids::{CalendarId, ChangeId, DestId, FloorplanId, GroupId, LineId, NameId
 pub use quantity::{Quantity, add_equals};
 pub use ratio::Ratio;
 pub use time::{Date, Moment, Seconds};
-pub use total::Total;
 pub(crate) use time::{parse_time, parse_weekday};
+pub use total::Total;

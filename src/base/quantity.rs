@@ -218,7 +218,10 @@ mod tests {
             std::panic::catch_unwind(|| sum(a, b)).is_err_and(|why| why.is::<crate::base::Broken>())
         };
         assert!(ended(|a, b| a + b, most, one) && ended(|a, b| a - b, least, one) && ended(|a, _| -a, least, one));
-        assert!(ended(|a, b| [a, b].into_iter().sum(), most, one) && ended(|a, b| a.up_to_multiple(b), most, Quantity::whole(1)));
+        assert!(
+            ended(|a, b| [a, b].into_iter().sum(), most, one)
+                && ended(|a, b| a.up_to_multiple(b), most, Quantity::whole(1))
+        );
         assert_eq!(most - one + one, most);
     }
 }

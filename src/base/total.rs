@@ -40,6 +40,11 @@ impl Total {
         Self(i128::from(qty.millionths()).checked_mul(count as i128).must(SUM))
     }
 
+    /// As a quantity; `None` where it does not fit in the range of one.
+    pub fn as_quantity(self) -> Option<Quantity> {
+        i64::try_from(self.0).ok().map(Quantity::from_millionths)
+    }
+
     /// Rounded up to tenths.
     #[must_use]
     pub fn up_to_tenths(self) -> Self {
@@ -112,7 +117,8 @@ impl fmt::Display for Total {
     /// A plain decimal without trailing zeros, as for a quantity.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let sign = if self.0 < 0 { "-" } else { "" };
-        let (whole, rest) = (self.0.unsigned_abs() / SCALE.unsigned_abs(), self.0.unsigned_abs() % SCALE.unsigned_abs());
+        let (whole, rest) =
+            (self.0.unsigned_abs() / SCALE.unsigned_abs(), self.0.unsigned_abs() % SCALE.unsigned_abs());
         let digits = format!("{rest:06}");
         let decimals = digits.trim_end_matches('0');
         let point = if decimals.is_empty() { "" } else { "." };

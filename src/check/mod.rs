@@ -1,5 +1,6 @@
 //! Raw tables become a plant, or findings: every value is read, every reference resolved, every structure proved sound.
 
+pub mod amounts;
 mod bills;
 mod calendars;
 mod codes;
@@ -75,6 +76,7 @@ pub fn plant(book: &Book, as_of: Option<Moment>, now: Moment) -> (Plant, Finding
     draft.check_structure(&mut findings);
     draft.read_supplies(book, &mut findings);
     draft.read_extras(book, &mut findings);
+    amounts::report(&draft.plant, &mut findings);
     (draft.plant, findings)
 }
 

@@ -2,7 +2,7 @@
 
 use super::Draft;
 use super::kinds::{BILL_CYCLE, MADE_WITHOUT_BILL, NO_STATION, TOO_DEEP, TOO_MANY_PATHS};
-use super::limits::MOST_PATHS;
+use super::limits::{MOST_PATHS, MOST_PATHS_IN_ALL};
 use super::plant::{BillLine, Plant, Source};
 use crate::base::{Finding, Findings, PartId};
 use crate::book::Table;
@@ -114,6 +114,25 @@ fn report_too_many_paths(plant: &Plant, order: &[PartId], findings: &mut Finding
             findings.add(Finding::new(&TOO_MANY_PATHS, place, &plant.part(line.part).code, message));
         }
     }
+    let of_floorplans = plant.floorplans.iter().map(|floorplan| &plant.bills[floorplan.bill.clone()]);
+    report_too_many_in_all(plant, of_floorplans.map(|lines| paths(lines, &below)).collect(), findings);
+}
+
+/// No single floorplan has too many, but all together.
+fn report_too_many_in_all(plant: &Plant, of_floorplans: Vec<u64>, findings: &mut Findings) {
+    let all = of_floorplans.iter().fold(0_u64, |all, one| all.saturating_add(*one));
+    let most = of_floorplans.into_iter().zip(&plant.floorplans).max_by_key(|(paths, _)| *paths);
+    let Some((paths, floorplan)) = most.filter(|_| all > MOST_PATHS_IN_ALL && !findings.any_of(&TOO_MANY_PATHS)) else {
+        return;
+    };
+    let row = plant.bills[floorplan.bill.clone()].first().map_or(0, |line| line.row);
+    let count = plant.floorplans.len();
+    let message = format!(
+        "the bills of all {count} floorplans together have {all} lines, each counted wherever it is used, more than \
+         {MOST_PATHS_IN_ALL}; {} has the most, {paths}, from here on down",
+        floorplan.code
+    );
+    findings.add(Finding::new(&TOO_MANY_PATHS, plant.place(Table::Bills, row, "parent"), &floorplan.code, message));
 }
 
 /// A make part (or phantom) is configured when any line below it, followed down, has a condition or a change.

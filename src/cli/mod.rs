@@ -165,7 +165,11 @@ mod tests {
     fn breaks(folder: &std::path::Path) -> Result<(), Failure> {
         let mut output = output::Output::to(folder)?;
         output.add("one.csv", |file| file.write_all(b"half"))?;
-        (0..1000).into_par_iter().for_each(|i| if i == 777 { broken("one and one are three") });
+        (0..1000).into_par_iter().for_each(|i| {
+            if i == 777 {
+                broken("one and one are three")
+            }
+        });
         output.finish()
     }
 

@@ -34,8 +34,8 @@ pub struct Paths {
     pub stops: Vec<(DestId, GuardId)>,
     /// The lines whose stations they stand at.
     pub lines: Vec<LineId>,
-    /// Parts whose quantity is too large, and for whom.
-    pub too_large: Vec<(GuardId, PartId)>,
+    /// Parts whose quantity is too large, for whom, and the rows of their lines.
+    pub too_large: Vec<(GuardId, PartId, u32)>,
 }
 
 /// The way down to a bill.
@@ -67,7 +67,7 @@ impl Paths {
         for (i, line) in bill.clone().zip(&plant.bills[bill]) {
             let guard = guards.both(above.guard, guards.of_line(i));
             let Some(qty) = above.qty.times(line.factor) else {
-                self.too_large.push((guard, line.part));
+                self.too_large.push((guard, line.part, line.row));
                 continue;
             };
             let station = line.station.or(above.station);

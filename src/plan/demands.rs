@@ -3,6 +3,7 @@
 use super::slots::{NONE, Slot, Slots};
 use crate::base::{DestId, Moment, OwnerId, PartId, Quantity, add_equals};
 use crate::check::Plant;
+use crate::check::limits::MOST_DEMANDS;
 use crate::explode::{Below, Explosions, GuardId, Guards};
 use crate::line::Owner;
 use crate::netting::Demand;
@@ -94,6 +95,25 @@ impl Demands {
         self.at_most
     }
 
+    /// How many demands bills, jobs and extras make, where that could be too many; at least as many.
+    pub(super) fn count_where_many(&self) -> u64 {
+        if self.at_most as u64 <= MOST_DEMANDS {
+            return self.at_most as u64;
+        }
+        let at_one_station = |paths: &[ToPart]| {
+            let words = paths.iter().map(|path| self.units[path.floorplan as usize].len()).max().unwrap_or(0);
+            let taking = |word: usize, path: &ToPart| {
+                self.units[path.floorplan as usize][word] & self.guards.owners(path.guard)[word]
+            };
+            let of_word = |word| paths.iter().fold(0, |all, path| all | taking(word, path)).count_ones();
+            (0..words).map(|word| u64::from(of_word(word))).sum::<u64>()
+        };
+        let of_part =
+            |part| self.paths.of_part(part).chunk_by(|a, b| a.station == b.station).map(at_one_station).sum::<u64>();
+        let of_bills: u64 = (0..self.paths.starts.len() - 1).map(PartId::of).map(of_part).sum::<u64>();
+        of_bills + self.jobs.all.len() as u64 + self.extras.all.len() as u64
+    }
+
     fn count_at_most(&self) -> usize {
         let units = |units: &Vec<u64>| units.iter().map(|word| word.count_ones() as usize).sum();
         let units: Vec<usize> = self.units.iter().map(units).collect();
@@ -171,7 +191,7 @@ impl Demands {
 }
 
 /// For each floorplan a bit for each owner whose bill it is.
-fn units(owners: &[Owner], explosions: &Explosions<'_>) -> Vec<Vec<u64>> {
+pub(super) fn units(owners: &[Owner], explosions: &Explosions<'_>) -> Vec<Vec<u64>> {
     let planned = owners.iter().take_while(|owner| owner.planned);
     let words = planned.clone().count().div_ceil(64);
     let mut units = vec![vec![0; words]; explosions.floorplans.len()];

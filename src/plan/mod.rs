@@ -8,6 +8,7 @@ mod goods;
 mod needs;
 mod outlook;
 mod packed;
+mod range;
 mod slots;
 mod standing;
 mod stops;
@@ -170,6 +171,11 @@ pub fn plan<'a>(plant: &'a Plant, request: &Request) -> (Option<Plan<'a>>, Findi
         Err(large) => (None, too_large(plant, large, findings)),
         Ok((needs, run)) => {
             report_missing_jobs(plant, &run, &mut findings);
+            let too_much = range::findings(&stage, &run);
+            if !too_much.is_empty() {
+                findings.extend(too_much);
+                return (None, findings);
+            }
             match stage.finish(needs, run, request) {
                 Ok(mut plan) => {
                     plan.set_aside = errors_of_units(&findings);
@@ -198,14 +204,7 @@ fn short_calendar(plant: &Plant, message: String) -> Finding {
 }
 
 fn too_large(plant: &Plant, large: TooLarge, mut findings: Findings) -> Findings {
-    let part = plant.part(large.0);
-    let place = plant.place(Table::Parts, part.row, "part");
-    findings.add(Finding::new(
-        &kinds::TOO_LARGE,
-        place,
-        &part.code,
-        "a quantity of this part, multiplied out along the bills, is too large",
-    ));
+    findings.add(range::too_large(plant, large));
     findings
 }
 

@@ -3,6 +3,8 @@
 use super::crews::{Slot, Times, schedule};
 use super::{Asked, Wanted};
 use crate::base::{DestId, Moment, OwnerId, PartId, Quantity, Seconds, ShopId, fold};
+use crate::check::amounts::too_much;
+use crate::check::limits::MOST_JOBS;
 use crate::check::{Plant, Source};
 use crate::explode::{Explosions, TooLarge, Who};
 use crate::line::Pace;
@@ -111,6 +113,9 @@ impl Shops<'_, '_> {
     /// Covers the demands for a part from stock; what is left of each becomes a job.
     fn net(&mut self, shop: ShopId, part: PartId) -> Result<(), TooLarge> {
         let mut demands = self.pending.remove(&part).unwrap_or_default();
+        if too_much(demands.iter().map(|demand| demand.qty).sum()) {
+            return Err(TooLarge::Sum(part));
+        }
         in_order(&mut demands);
         let mut pegs = Vec::new();
         let mut netting = Netting::new(std::mem::take(&mut self.stocks[part.at()]), &self.pace.owners);
@@ -124,6 +129,9 @@ impl Shops<'_, '_> {
             pegs.push(Peg { demand: i as u32, qty: left, cover: Cover::Job(job), available: None });
             let job = self.new_job(shop, demand, left)?;
             self.found.jobs.push(job);
+            if self.found.jobs.len() > MOST_JOBS {
+                return Err(TooLarge::Jobs);
+            }
         }
         self.found.makes.insert(part, (demands, pegs));
         Ok(())

@@ -1,7 +1,7 @@
 //! What the buyer's sheets are drawn from, gathered once: deliveries and who takes them, what waits, and what is unsupplied.
 
 use super::waiting::{Delivery, Shortage, Taker, Waiting};
-use crate::base::{ChangeId, Date, DestId, Moment, OwnerId, PartId, Quantity, Ratio, UnitId};
+use crate::base::{ChangeId, Date, DestId, Moment, OwnerId, PartId, Quantity, Total, UnitId};
 use crate::check::{DestKind, Part, Plant};
 use crate::held::{self, Unsupplied};
 use crate::netting::{Cover, Demand, Stocks};
@@ -161,14 +161,13 @@ impl<'p> Facts<'p> {
     }
 
     /// What so much of a part costs, where its price is known.
-    pub fn cost(&self, part: PartId, qty: Quantity) -> Option<Quantity> {
-        let price = self.part(part).cost?;
-        qty.times(Ratio::new(i128::from(price.millionths()), i128::from(Quantity::SCALE))?)
+    pub fn cost(&self, part: PartId, qty: Quantity) -> Option<Total> {
+        Some(Total::at(self.part(part).cost?, qty))
     }
 
     /// What held and set-aside units would need of a part; nothing where that is nothing.
-    pub fn would_need(&self, part: PartId) -> Option<Quantity> {
-        Some(self.unsupplied.needs[part.at()]).filter(|qty| qty.is_positive())
+    pub fn would_need(&self, part: PartId) -> Option<Total> {
+        Some(self.unsupplied.needs[part.at()]).filter(|qty| *qty > Total::ZERO)
     }
 
     /// A part's deliveries, as they are taken.

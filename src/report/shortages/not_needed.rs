@@ -3,7 +3,7 @@
 use super::facts::Facts;
 use super::text::{amount, count, due, money, sum_of, supplier_name};
 use super::waiting::Delivery;
-use crate::base::{PartId, Quantity};
+use crate::base::{PartId, Quantity, Total};
 use crate::report::sheet::{Column, Line, Look, Sheet, Show};
 use std::cmp::Reverse;
 
@@ -94,8 +94,8 @@ fn left_of_part<'f, 'p>(facts: &Facts<'_>, part: PartId, deliveries: &'f [Delive
 }
 
 /// What it is worth, where prices are known.
-pub fn cost(facts: &Facts<'_>, left: &[Left<'_, '_>]) -> Quantity {
-    sum_of(left.iter().filter_map(|left| facts.cost(left.delivery.part, left.qty)))
+pub fn cost(facts: &Facts<'_>, left: &[Left<'_, '_>]) -> Total {
+    left.iter().filter_map(|left| facts.cost(left.delivery.part, left.qty)).sum()
 }
 
 fn line<'p>(facts: &Facts<'p>, left: &Left<'_, 'p>) -> Line<'p> {
