@@ -1,6 +1,6 @@
 //! Totals: sums over many parts, money and kilograms, which no range of one part holds.
 
-use super::{MustBe, Quantity};
+use super::{MustBe, Quantity, Ratio};
 use serde::{Serialize, Serializer};
 use std::fmt;
 use std::iter::Sum;
@@ -33,6 +33,11 @@ impl Total {
     pub fn at(each: Quantity, qty: Quantity) -> Self {
         // Two numbers of 64 bits always have a product of 128.
         Self(i128::from(each.millionths()) * i128::from(qty.millionths()) / SCALE)
+    }
+
+    /// `self × factor`, cut (towards zero) at the sixth place; `None` where it does not fit.
+    pub fn by(self, factor: Ratio) -> Option<Self> {
+        Some(Self(self.0.checked_mul(factor.numerator())? / factor.denominator()))
     }
 
     /// So many times a quantity.

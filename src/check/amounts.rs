@@ -89,6 +89,15 @@ pub fn too_much(amount: Total) -> bool {
 
 /// The finding of a part of which there is too much: what the book itself has of it, and more that is asked of it.
 pub fn finding(plant: &Plant, id: PartId, more: Vec<Source>) -> Finding {
+    with_words(plant, id, more, "comes to")
+}
+
+/// The finding of a part of which so much is asked in one place already that the rest was not added up.
+pub fn finding_at_least(plant: &Plant, id: PartId, more: Source) -> Finding {
+    with_words(plant, id, vec![more], "comes to at least")
+}
+
+fn with_words(plant: &Plant, id: PartId, more: Vec<Source>, comes_to: &str) -> Finding {
     let part = plant.part(id);
     let sources: Vec<Source> = sources(plant, id).into_iter().chain(more).collect();
     let all: Total = sources.iter().map(|source| source.amount).sum();
@@ -96,7 +105,7 @@ pub fn finding(plant: &Plant, id: PartId, more: Vec<Source>) -> Finding {
     let words = some.sorted_by_key(|source| Reverse(source.amount)).map(|source| source.words(plant)).join("; ");
     let uom = &part.uom;
     let message = format!(
-        "what the book has of it and asks of it comes to {all} {uom} and must stay below {MOST_OF_A_PART} {uom}: {words}"
+        "what the book has of it and asks of it {comes_to} {all} {uom} and must stay below {MOST_OF_A_PART} {uom}: {words}"
     );
     Finding::new(&TOO_MUCH, plant.place(Table::Parts, part.row, "part"), &part.code, message)
 }

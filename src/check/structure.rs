@@ -6,6 +6,7 @@ use super::limits::{MOST_PATHS, MOST_PATHS_IN_ALL};
 use super::plant::{BillLine, Plant, Source};
 use crate::base::{Finding, Findings, PartId};
 use crate::book::Table;
+use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// How deep bills may nest.
@@ -121,7 +122,7 @@ fn report_too_many_paths(plant: &Plant, order: &[PartId], findings: &mut Finding
 /// No single floorplan has too many, but all together.
 fn report_too_many_in_all(plant: &Plant, of_floorplans: Vec<u64>, findings: &mut Findings) {
     let all = of_floorplans.iter().fold(0_u64, |all, one| all.saturating_add(*one));
-    let most = of_floorplans.into_iter().zip(&plant.floorplans).max_by_key(|(paths, _)| *paths);
+    let most = of_floorplans.into_iter().zip(&plant.floorplans).min_by_key(|(paths, _)| Reverse(*paths));
     let Some((paths, floorplan)) = most.filter(|_| all > MOST_PATHS_IN_ALL && !findings.any_of(&TOO_MANY_PATHS)) else {
         return;
     };

@@ -144,10 +144,10 @@ pub(super) fn too_large(plant: &Plant, large: TooLarge) -> Finding {
 /// A part that one job, or all jobs and stations together, need too much of.
 fn sum_too_large(plant: &Plant, part: PartId) -> Finding {
     let least = Total::from(crate::check::limits::MOST_OF_A_PART);
-    amounts::finding(
+    amounts::finding_at_least(
         plant,
         part,
-        vec![Source::of_all("needed at least", Table::Bills, least, lines(plant, part, false))],
+        Source::of_all("needed at least", Table::Bills, least, lines(plant, part, false)),
     )
 }
 

@@ -2,7 +2,7 @@
 
 use super::random_books::{Size, random_book};
 use super::support::{Outcome, Sheets, Tables, rounds, table_text};
-use lineward::base::{Moment, Quantity};
+use lineward::base::{Moment, Total};
 use lineward::compare::{Asked, Codes, Rows};
 use lineward::trial::{self, Act, Edit, Instead, Wish};
 use lineward::{check, plan, report::table::TABLES};
@@ -178,7 +178,7 @@ fn instead(sheets: &Sheets, fixed: usize, picked_through: Option<&str>) -> Optio
 fn one_gap_before_u6() {
     let found = instead(&example("planner"), 2, None).expect("a plan");
     let told: Vec<_> = found.best.iter().map(|best| (best.what.as_str(), best.then.rank())).collect();
-    let none = Quantity::ZERO;
+    let none = Total::ZERO;
     assert_eq!(told, [("hold U6", (1, 0, 760, 0, none)), ("leave one place empty before U6", (1, 0, 820, 0, none))]);
     assert_eq!((found.best[1].then.gap_minutes, found.tried, found.now.rank()), (60, 2, (2, 0, 800, 0, none)));
     let tables = one("planner", Act::Set, "Sequence U6 gap=1");

@@ -2,7 +2,7 @@
 
 use super::answer::effort;
 use super::steps::{change_words, name_words, wish_words};
-use crate::report::prose::{Prose, amount, count, list, row};
+use crate::report::prose::{Prose, count, list, row, told};
 use crate::why::facts::{ChangeFacts, From, NameFacts, OrderChange, Outcome, PathFacts, StepFacts, When, Why};
 use itertools::Itertools;
 
@@ -90,7 +90,7 @@ fn chain(path: &PathFacts) -> String {
     let parents = path.steps.iter().skip(usize::from(!above.is_empty())).map(|step| step.parent.as_str());
     let chain = parents.chain([path.part.as_str()]).join(" > ");
     let to = path.to.as_ref().map(|to| format!(" for {to}")).unwrap_or_default();
-    format!("{above}{chain}: {}{to}", amount(path.qty, &path.uom))
+    format!("{above}{chain}: {}{to}", told(path.qty, &path.uom))
 }
 
 fn held_with(wish: &OrderChange) -> String {
