@@ -17,6 +17,12 @@ pub fn broken(what: impl Into<String>) -> ! {
     resume_unwind(Box::new(Broken(what.into())))
 }
 
+/// An index as a number of 32 bits, of which all that is numbered has fewer: rows, lines, jobs and slots have limits far below.
+#[inline]
+pub fn numbered(index: usize) -> u32 {
+    u32::try_from(index).must("more than 2^32 things are to be numbered")
+}
+
 /// What must be there.
 pub trait MustBe<T> {
     /// The value, or the end of the command: see [`broken`].

@@ -10,7 +10,7 @@ mod ratio;
 mod time;
 mod total;
 
-pub use broken::{Broken, MustBe, broken};
+pub use broken::{Broken, MustBe, broken, numbered};
 pub use calendar::{Calendar, CalendarRow, DayRule};
 pub use codes::{StorageKey, fold, folded, nearest, storage_order};
 pub(crate) use finding::kinds;

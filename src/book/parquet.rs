@@ -4,7 +4,7 @@ use super::rows::Rows;
 use super::shield::shielded;
 use super::workbook::decimal;
 use super::{ReadError, guard};
-use crate::base::{Date, Moment};
+use crate::base::{Date, Moment, numbered};
 use polars::prelude::{AnyValue, ParquetReader, SerReader, TimeUnit, TimeZone};
 use std::path::Path;
 
@@ -21,7 +21,7 @@ fn read(bytes: std::io::Cursor<Vec<u8>>, path: &Path) -> Result<Rows, ReadError>
     for row in 0..frame.height() {
         let values = frame.columns().iter().map(|column| column.get(row).map(|value| as_text(&value)));
         let cells: Vec<String> = values.collect::<Result<_, _>>().map_err(|why| ReadError::new(path, why))?;
-        rows.push(row as u32 + 2, cells.iter().map(String::as_str));
+        rows.push(numbered(row + 2), cells.iter().map(String::as_str));
     }
     Ok(rows)
 }

@@ -28,7 +28,7 @@ pub use plant::{
 
 pub use kinds::all as all_kinds;
 
-use crate::base::{Finding, Findings, Moment};
+use crate::base::{Finding, Findings, Moment, numbered};
 use crate::book::{Book, Cells, Column, Table};
 use crate::expression::Expression;
 use codes::{Codes, Defined, Names};
@@ -116,7 +116,7 @@ impl Draft {
         }
         let mistakes = match Expression::parse(text, |name| self.names.find(name)) {
             Ok(expression) => {
-                let id = self.plant.conditions.len() as u32;
+                let id = numbered(self.plant.conditions.len());
                 self.plant.conditions.push(expression);
                 self.conditions.insert(text.to_owned(), id);
                 return id;

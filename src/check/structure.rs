@@ -4,7 +4,7 @@ use super::Draft;
 use super::kinds::{BILL_CYCLE, MADE_WITHOUT_BILL, NO_STATION, TOO_DEEP, TOO_MANY_PATHS};
 use super::limits::{MOST_PATHS, MOST_PATHS_IN_ALL};
 use super::plant::{BillLine, Plant, Source};
-use crate::base::{Finding, Findings, PartId};
+use crate::base::{Finding, Findings, MustBe, PartId};
 use crate::book::Table;
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
@@ -84,7 +84,8 @@ impl Walk<'_> {
     }
 
     fn report_cycle(&mut self, line: &BillLine) {
-        let from = self.path.iter().position(|(part, _)| *part == line.part).unwrap_or_default();
+        let from = self.path.iter().position(|(part, _)| *part == line.part);
+        let from = from.must("a bill cycle does not lead back into its path");
         let around = self.path[from..].iter().map(|(part, _)| *part).chain([line.part]);
         let path: Vec<&str> = around.map(|part| self.plant.part(part).code.as_str()).collect();
         let place = self.plant.place(Table::Bills, line.row, "part");
@@ -155,7 +156,7 @@ fn report_missing_stations(plant: &Plant, order: &[PartId], findings: &mut Findi
         let without = lines.iter().filter(|line| line.station.is_none() && !line.factor.is_zero());
         without
             .flat_map(|line| match plant.part(line.part).source {
-                Source::Phantom => bare.get(&line.part).cloned().unwrap_or_default(),
+                Source::Phantom => bare.get(&line.part).must("a phantom comes before what is below it").clone(),
                 _ => BTreeSet::from([line.row]),
             })
             .collect()

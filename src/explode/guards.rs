@@ -1,7 +1,7 @@
 //! What must hold for a bill line, or for all lines of a path, and for which units it holds.
 
 use super::TooLarge;
-use crate::base::{ChangeId, UnitId};
+use crate::base::{ChangeId, UnitId, numbered};
 use crate::check::limits::MOST_TRUTHS;
 use crate::check::{BillLine, Plant};
 use crate::configure::Configured;
@@ -47,7 +47,7 @@ impl Guards {
             }
             *numbers.entry(clause).or_insert_with(|| {
                 guards.clauses.push(clause);
-                guards.known(vec![guards.clauses.len() as u32 - 1])
+                guards.known(vec![numbered(guards.clauses.len() - 1)])
             })
         });
         let of_line = of_line.collect();
@@ -55,7 +55,7 @@ impl Guards {
     }
 
     fn known(&mut self, made_of: Vec<u32>) -> GuardId {
-        let next = self.made_of.len() as GuardId;
+        let next: GuardId = numbered(self.made_of.len());
         *self.known.entry(made_of).or_insert_with_key(|made_of| {
             self.made_of.push(made_of.clone());
             next
@@ -122,7 +122,7 @@ fn places(plant: &Plant, pace: &Pace) -> Vec<u32> {
     const NONE: u32 = u32::MAX;
     let mut places = vec![NONE; plant.units.len()];
     let planned = pace.owners.iter().take_while(|owner| owner.planned);
-    let free = planned.clone().count() as u32;
+    let free = numbered(planned.clone().count());
     for (unit, place) in planned.zip(0..).filter_map(|(owner, place)| Some((owner.unit?, place))) {
         places[unit.at()] = place;
     }

@@ -1,7 +1,7 @@
 //! The paths down a floorplan's bill: what is needed or comes off at which station, phantoms followed down.
 
 use super::guards::{GuardId, Guards};
-use crate::base::{DestId, LineId, PartId, Quantity};
+use crate::base::{DestId, LineId, MustBe, PartId, Quantity};
 use crate::check::{DestKind, Plant, Source};
 use itertools::Itertools;
 use std::ops::Range;
@@ -77,8 +77,8 @@ impl Paths {
             let part = plant.part(line.part);
             if part.source == Source::Phantom {
                 self.follow(plant, part.bill.clone(), Way { qty, station, guard }, guards);
-            } else if let Some(station) = station {
-                // A checked plant has a station for every such line.
+            } else {
+                let station = station.must("a bill line of a floorplan has no station");
                 self.all.push(Path { part: line.part, station, qty, guard, row: line.row, gives: line.gives });
             }
         }

@@ -3,7 +3,7 @@
 use super::Plan;
 use super::delays::Delays;
 pub use super::delays::There;
-use crate::base::{DestId, LineId, Moment, OwnerId, PartId, Quantity, Seconds, UnitId};
+use crate::base::{DestId, LineId, Moment, OwnerId, PartId, Quantity, Seconds, UnitId, numbered};
 use crate::check::DestKind;
 use crate::netting::{Cover, Demand, Peg};
 use rayon::prelude::*;
@@ -48,7 +48,7 @@ pub struct Consequence {
 /// `doubtful` holds at least the pieces that are not there when the picking of their run starts, and those that jobs and
 /// by-products cover.
 pub(super) fn of(plan: &Plan<'_>, doubtful: &[(Demand, Peg)]) -> Vec<Consequence> {
-    of_some(plan, doubtful, &(0..plan.jobs.len() as u32).collect::<Vec<_>>())
+    of_some(plan, doubtful, &(0..numbered(plan.jobs.len())).collect::<Vec<_>>())
 }
 
 /// Those of some owners: `doubtful` holds their pieces, and `jobs` the numbers of their jobs.

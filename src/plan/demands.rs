@@ -1,7 +1,7 @@
 //! The demands for bought parts, part by part, made from the bills when they are wanted: a plan never holds them all.
 
 use super::slots::{NONE, Slot, Slots};
-use crate::base::{DestId, Moment, OwnerId, PartId, Quantity, add_equals};
+use crate::base::{DestId, Moment, OwnerId, PartId, Quantity, add_equals, numbered};
 use crate::check::Plant;
 use crate::check::limits::MOST_DEMANDS;
 use crate::explode::{Below, Explosions, GuardId, Guards};
@@ -56,7 +56,7 @@ impl Demands {
         let paths = explosions.floorplans.iter().enumerate().flat_map(|(floorplan, paths)| {
             paths.all.iter().filter(|path| plant.part(path.part).bought()).map(move |path| {
                 let &crate::explode::Path { part, station, guard, qty, .. } = path;
-                (part, ToPart { floorplan: floorplan as u32, station, guard, qty })
+                (part, ToPart { floorplan: numbered(floorplan), station, guard, qty })
             })
         });
         let paths = paths.sorted_by_key(|(_, path)| path.station).collect_vec();
@@ -234,11 +234,11 @@ impl Needs {
         let mut needs = Self { lists: Vec::new(), of_job: Vec::with_capacity(jobs.len()), quantities: Vec::new() };
         for job in jobs {
             let list = *known.entry(Arc::as_ptr(&job.below)).or_insert_with(|| {
-                let first = needs.quantities.len() as u32;
+                let first = numbered(needs.quantities.len());
                 let of_list = job.below.needs.iter().filter(|(part, _)| bought[part.at()]);
                 needs.quantities.extend(of_list.clone().map(|(_, qty)| *qty));
                 needs.lists.push(of_list.zip(first..).map(|((part, _), at)| (*part, at)).collect());
-                needs.lists.len() as u32 - 1
+                numbered(needs.lists.len() - 1)
             });
             needs.of_job.push(list);
         }

@@ -2,7 +2,7 @@
 
 use super::Plan;
 use super::slots::Slot;
-use crate::base::{Moment, PartId, Quantity, StorageKey};
+use crate::base::{Moment, MustBe, PartId, Quantity, StorageKey, broken, numbered};
 use crate::check::{Issue, Part, Plant};
 use crate::netting::Demand;
 use crate::pulls::{self, Pull, Status};
@@ -23,9 +23,13 @@ const STATUSES: [Status; 5] = [Status::Ready, Status::Arriving, Status::SpecialR
 
 impl Packed {
     fn new(pull: &Pull, first: u32) -> Self {
-        let millionths = pull.qty.millionths().cast_unsigned();
-        let status = STATUSES.iter().position(|status| *status == pull.status).unwrap_or_default() as u32;
-        Self { first: first | status << STATUS_SHIFT, qty: [millionths as u32, (millionths >> 32) as u32] }
+        let status = STATUSES.iter().position(|status| *status == pull.status).must("a pull stands in no known way");
+        if first >= 1 << STATUS_SHIFT {
+            broken("a plan has more moments of need than a pull can name");
+        }
+        let [a, b, c, d, rest @ ..] = pull.qty.millionths().to_le_bytes();
+        let qty = [[a, b, c, d], rest].map(u32::from_le_bytes);
+        Self { first: first | numbered(status) << STATUS_SHIFT, qty }
     }
 
     fn first(self) -> u32 {
@@ -33,7 +37,7 @@ impl Packed {
     }
 
     fn status(self) -> Status {
-        STATUSES[(self.first >> STATUS_SHIFT) as usize % STATUSES.len()]
+        STATUSES[(self.first >> STATUS_SHIFT) as usize]
     }
 
     fn qty(self) -> Quantity {

@@ -36,7 +36,7 @@ pub(super) fn findings(stage: &Stage<'_>, run: &Run) -> Vec<Finding> {
     let mut found = Vec::new();
     for part in (0..plant.parts.len()).filter(|part| doubtful[*part]) {
         let id = PartId::of(part);
-        let rows = of_units.remove(&id).unwrap_or_else(Vec::new);
+        let rows = of_units.remove(&id).unwrap_or_default();
         let all = own[part] + of_jobs[part] + come_off[part] + rows.iter().map(|(_, amount)| *amount).sum();
         if too_much(all) {
             let by_units = Source::new("needed by units", Table::Bills, rows);

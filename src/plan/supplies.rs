@@ -6,7 +6,7 @@ use super::goods::Goods;
 use super::packed::{self, Packed};
 use super::slots::Slot;
 use super::standing::Standing;
-use crate::base::{Moment, PartId};
+use crate::base::{Moment, PartId, numbered};
 use crate::check::{Plant, Source};
 use crate::line::Owner;
 use crate::netting::{Cover, Demand, Lots, Peg, Stocks};
@@ -103,7 +103,7 @@ impl Supplies {
         let mut supply = Supply::default();
         self.demands.of_part(part, &mut Desk::default(), &mut supply.demands);
         let own = self.receipts[part.at()].iter().map(|i| (*i, goods.receipts.at(*i as usize)));
-        let added = goods.receipts.added().map(|(i, row)| (i as u32, row)).filter(|(_, row)| row.part == part);
+        let added = goods.receipts.added().map(|(i, row)| (numbered(i), row)).filter(|(_, row)| row.part == part);
         let mut receipts = own.chain(added).collect_vec();
         receipts.sort_by(|(_, one), (_, other)| supply::order_taken(one, other));
         let stocks = Stocks::of_rows(ground.plant, goods.stock_of(part));

@@ -238,7 +238,8 @@ fn assert_money(edge: &Edge, seed: u64, workbooks: &[Workbook<'_>]) -> usize {
     }
     let all = workbooks.iter().flat_map(|book| &book.sheets);
     for cell in all.flat_map(|sheet| &sheet.rows).flat_map(|row| &row.cells) {
-        let missing = |text: &str| text == "not known" || text.contains("weight not known") && !text.ends_with("(lines)");
+        let missing =
+            |text: &str| text == "not known" || text.contains("weight not known") && !text.ends_with("(lines)");
         let missing = matches!(&cell.value, Value::Text(text) if missing(text));
         assert!(!missing, "seed {seed}: {:?}", cell.value);
     }

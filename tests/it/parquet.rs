@@ -187,6 +187,7 @@ fn a_quantity_of_too_many_digits_is_told_and_not_written() {
     assert_eq!(rows, Ok(1));
     let (csv, told) = written("999999999.9991");
     assert!(csv.contains(",PLN,,1000000000000,kg,"), "{csv}");
-    let why = "'qty' of the table 'pulls': the quantity 1000000000000 is too large for Parquet; write the tables as CSV";
+    let why =
+        "'qty' of the table 'pulls': the quantity 1000000000000 is too large for Parquet; write the tables as CSV";
     assert_eq!(told, Err(why.to_owned()));
 }

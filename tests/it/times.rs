@@ -3,7 +3,9 @@
 use super::support::Sheets;
 use lineward::base::{Findings, Moment};
 use lineward::{book, check, plan};
-use polars::prelude::{DataFrame, DataType, Int64Chunked, IntoColumn, IntoSeries, NewChunkedArray, NamedFrom, ParquetWriter, Series, TimeUnit, TimeZone};
+use polars::prelude::{
+    DataFrame, DataType, Int64Chunked, IntoColumn, IntoSeries, NamedFrom, ParquetWriter, Series, TimeUnit, TimeZone,
+};
 use std::fs::File;
 
 /// A plant whose bolts come on a day, in a Parquet table of one receipt; what is told of it, errors only.

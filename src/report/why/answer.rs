@@ -2,7 +2,7 @@
 
 use super::needed::needed;
 use super::steps::{change_words, name_words, wish_words};
-use crate::base::Total;
+use crate::base::{MustBe, Total};
 use crate::report::prose::{Prose, list, named, row, told};
 use crate::why::facts::{ChangeFacts, NameFacts, Outcome, PathFacts, Verdict, Why};
 use itertools::Itertools;
@@ -99,7 +99,7 @@ fn delivered(why: &Why) -> String {
             "{unit} has its {part}: {} left the stores with the run of {}, for {}.",
             told(path.qty, &path.uom),
             run.short(),
-            path.to.as_deref().unwrap_or_default()
+            path.to.as_deref().must("what was delivered has no place")
         ),
         None => format!("{unit} has its {part}."),
     }

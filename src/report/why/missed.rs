@@ -69,7 +69,7 @@ fn group_lines(why: &Why, group: &[&PathFacts], prose: &mut Prose) {
     }
     let path = group[0];
     if let Outcome::Nothing { step } = path.outcome {
-        let place = path.steps.get(step).map(|step| row(&step.place)).unwrap_or_default();
+        let place = row(&path.steps[step].place);
         prose.line(4, &format!("The quantity in {place} is nothing."));
     }
     for step in path.steps.iter().filter(|step| !step.active) {
