@@ -36,6 +36,9 @@ pub const MOST_PATHS_IN_ALL: u64 = 5_000_000;
 /// floorplan, series, line or change, and each unit. Eight make a byte.
 pub const MOST_TRUTHS: u64 = 8_000_000_000;
 
+/// The most floorplans times options: a byte each.
+pub const MOST_OFFERS: u64 = 100_000_000;
+
 /// The most places and owners, one for each station or shop and each unit: twelve bytes each.
 pub const MOST_SLOTS: u64 = 100_000_000;
 

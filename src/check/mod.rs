@@ -18,6 +18,7 @@ mod settings;
 mod shop_order;
 mod structure;
 mod supplies;
+pub mod too_many;
 mod units_of_measure;
 pub mod written;
 
@@ -77,6 +78,7 @@ pub fn plant(book: &Book, as_of: Option<Moment>, now: Moment) -> (Plant, Finding
     draft.read_supplies(book, &mut findings);
     draft.read_extras(book, &mut findings);
     amounts::report(&draft.plant, &mut findings);
+    too_many::report(&draft.plant, &mut findings);
     (draft.plant, findings)
 }
 

@@ -23,7 +23,7 @@ pub use stops::{Stop, Totals, Wait, stops};
 
 use crate::base::{Date, DestId, Finding, Findings, Moment, NameId, PartId, UnitId};
 use crate::book::Table;
-use crate::check::{DestKind, Plant, kinds};
+use crate::check::{DestKind, Plant, kinds, too_many};
 use crate::configure::{self, Configured};
 use crate::explode::{self, Explosions, TooLarge};
 use crate::line::{self, Pace};
@@ -134,8 +134,11 @@ pub struct Request {
     pub keep: Option<usize>,
 }
 
-/// What planning finds beyond reading. Of a plant with errors only the orders of its units can be judged.
+/// What planning finds beyond reading. Of a plant with errors only the orders of its units can be judged, if they fit in memory.
 pub fn more_findings(plant: &Plant, read: &Findings) -> Findings {
+    if !too_many::fits(plant) {
+        return Findings::default();
+    }
     if read.any_error() { configure::configure(plant).1 } else { plan(plant, &Request::default()).1 }
 }
 

@@ -236,12 +236,17 @@ fn assert_money(edge: &Edge, seed: u64, workbooks: &[Workbook<'_>]) -> usize {
             "seed {seed}: {name} {together}"
         );
     }
-    let all = workbooks.iter().flat_map(|book| &book.sheets);
-    for cell in all.flat_map(|sheet| &sheet.rows).flat_map(|row| &row.cells) {
-        let missing =
-            |text: &str| text == "not known" || text.contains("weight not known") && !text.ends_with("(lines)");
-        let missing = matches!(&cell.value, Value::Text(text) if missing(text));
-        assert!(!missing, "seed {seed}: {:?}", cell.value);
+    // Prices and weights are known, so that nothing that is made of them may be missing; times may be.
+    let priced = ["order", "not needed", "left of receipts"];
+    for sheet in workbooks.iter().flat_map(|book| &book.sheets) {
+        let missing = |text: &str| {
+            priced.contains(&sheet.name.as_str()) && text == "not known"
+                || text.contains("weight not known") && !text.ends_with("(lines)")
+        };
+        for cell in sheet.rows.iter().flat_map(|row| &row.cells) {
+            let missing = matches!(&cell.value, Value::Text(text) if missing(text));
+            assert!(!missing, "seed {seed}: {}: {:?}", sheet.name, cell.value);
+        }
     }
     costs
 }
@@ -373,8 +378,8 @@ fn what_one_job_needs_and_what_one_line_asks_for_have_limits() {
     });
 }
 
-/// Puts amounts from the edges in place of a third of those of a column.
-fn at_the_edges(book: &mut oracle::Book, table: &str, columns: &[&str], dice: &mut fastrand::Rng) {
+/// Puts amounts from the edges in place of some of those of a column, one in so many.
+fn at_the_edges(book: &mut oracle::Book, table: &str, columns: &[&str], one_in: u8, dice: &mut fastrand::Rng) {
     let Some(text) = book.get(table) else { return };
     let mut reader = csv::ReaderBuilder::new().flexible(true).from_reader(text.as_bytes());
     let headings = reader.headers().expect("headings").clone();
@@ -385,7 +390,7 @@ fn at_the_edges(book: &mut oracle::Book, table: &str, columns: &[&str], dice: &m
         let row = row.expect("a row");
         let cells = row.iter().zip(&headings).map(|(cell, heading)| {
             let plain = cell.trim().parse::<f64>().is_ok_and(|number| number > 0.0);
-            let edge = plain && columns.contains(&heading.trim().to_lowercase().as_str()) && dice.u8(..3) == 0;
+            let edge = plain && columns.contains(&heading.trim().to_lowercase().as_str()) && dice.u8(..one_in) == 0;
             if edge { sizes[dice.usize(..sizes.len())].to_owned() } else { cell.to_owned() }
         });
         writer.write_record(cells.collect::<Vec<_>>()).expect("memory");
@@ -401,12 +406,19 @@ fn random_books_with_amounts_at_the_edges_agree_or_are_refused() {
     for seed in 500_000..500_000 + rounds(60) {
         let mut book = random_book(seed, Size::Small);
         let mut dice = fastrand::Rng::with_seed(seed);
+        let one_in = [3, 10, 30][dice.usize(..3)];
         for table in ["Stock", "Receipts", "Extras"] {
-            at_the_edges(&mut book, table, &["qty"], &mut dice);
+            at_the_edges(&mut book, table, &["qty"], one_in, &mut dice);
         }
-        at_the_edges(&mut book, "Parts", &["cost", "weight", "safety stock", "minimum buy", "buy multiple"], &mut dice);
-        if dice.bool() {
-            at_the_edges(&mut book, "Bills", &["qty"], &mut dice);
+        at_the_edges(
+            &mut book,
+            "Parts",
+            &["cost", "weight", "safety stock", "minimum buy", "buy multiple"],
+            one_in,
+            &mut dice,
+        );
+        if dice.u8(..4) == 0 {
+            at_the_edges(&mut book, "Bills", &["qty"], one_in, &mut dice);
         }
         let sheets = Sheets(book);
         with_plan(&sheets, |plan| match plan {
@@ -426,5 +438,5 @@ fn random_books_with_amounts_at_the_edges_agree_or_are_refused() {
             }
         });
     }
-    assert!(right >= 15 && refused >= 5, "{right} {refused}");
+    assert!(right >= 10 && refused >= 5, "{right} {refused}");
 }
