@@ -53,8 +53,8 @@ impl Date {
     }
 
     /// So many days later (or earlier).
-    pub const fn plus(self, days: i32) -> Self {
-        Self(self.0.saturating_add(days))
+    pub fn plus(self, days: i32) -> Self {
+        Self(self.0.checked_add(days).must("a date is out of reach"))
     }
 
     /// Its 00:00.
@@ -104,7 +104,7 @@ impl Moment {
         Self(date.0 as i64 * DAY + seconds)
     }
 
-    /// So many clock seconds later.
+    /// So many clock seconds later; what is out of a calendar's reach stays there: see [`Moment::is_real`].
     pub const fn plus(self, seconds: Seconds) -> Self {
         Self(self.0.saturating_add(seconds))
     }

@@ -211,6 +211,33 @@ fn that_no_order_may_be_tried_is_no_fault_of_the_units() {
     assert!(told.contains("what can be run instead: nothing was tried (5 not tried: --trials)"), "{told}");
 }
 
+/// The book is planned for Mon 13 Sep 14:30; an edit of that compares two moments.
+#[test]
+fn two_moments_are_both_told() {
+    let out = lineward(&["try", PLANNER, "--set", "Settings \"as of\" value=2027-09-14", "--trials", "0"]);
+    let told = String::from_utf8(out.stdout).expect("UTF-8");
+    let expected = "tests/examples/planner/book, as of Mon 13 Sep 14:30\n\
+                    against book with 1 change tried, as of Tue 14 Sep 00:00\n\
+                    tried: Settings.csv row 3 column value: 2027-09-14 (was 2027-09-13 14:30)\n";
+    assert!(told.starts_with(expected), "{told}");
+    let other = lineward(&["try", PLANNER, "--set", "Sequence U6 gap=1", "--trials", "0"]);
+    assert!(!String::from_utf8(other.stdout).expect("UTF-8").contains("against"));
+    let words = [
+        "try",
+        PLANNER,
+        "--as-of",
+        "2027-09-13 14:30",
+        "--set",
+        "Settings \"as of\" value=2027-09-14",
+        "--trials",
+        "0",
+    ];
+    let refused = lineward(&words);
+    assert_eq!(refused.status.code(), Some(2));
+    let why = "lineward: an edit changes the book's 'as of', and --as-of counts before it: leave one of the two out\n";
+    assert_eq!(String::from_utf8(refused.stderr).expect("UTF-8"), why);
+}
+
 #[test]
 fn nothing_is_written_but_to_out() {
     let folder = tempfile::tempdir().expect("a folder");
