@@ -1,6 +1,6 @@
 //! Expressions of names, `and`, `or`, `not` and parentheses: read with spans inside the cell, evaluated on bit sets.
 
-use crate::base::NameId;
+use crate::base::{MustBe, NameId};
 
 /// A set of names, one bit each: what is true for a unit.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Hash)]
@@ -66,6 +66,9 @@ pub struct Mistake {
 /// How deep parentheses and `not` may nest.
 const DEPTH: usize = 60;
 
+/// What an expression that was parsed always holds to.
+const STACK: &str = "a condition takes more values than it has";
+
 impl Expression {
     /// Reads an expression; `name` finds the id of a name, if there is one.
     ///
@@ -100,8 +103,8 @@ impl Expression {
     pub fn holds_for(&self, names: impl Fn(NameId) -> u64, stack: &mut Vec<u64>) -> u64 {
         stack.clear();
         for step in &self.steps {
-            let top = if matches!(step, Step::Name(_)) { 0 } else { stack.pop().unwrap_or_default() };
-            let below = if matches!(step, Step::And | Step::Or) { stack.pop().unwrap_or_default() } else { 0 };
+            let top = if matches!(step, Step::Name(_)) { 0 } else { stack.pop().must(STACK) };
+            let below = if matches!(step, Step::And | Step::Or) { stack.pop().must(STACK) } else { 0 };
             stack.push(match step {
                 Step::Name(name) => names(*name),
                 Step::Not => !top,
@@ -113,16 +116,16 @@ impl Expression {
     }
 
     fn holds_long(&self, set: &NameSet) -> bool {
-        let mut stack = Vec::new();
+        let mut stack: Vec<bool> = Vec::new();
         for step in &self.steps {
-            let top: Option<bool> = if matches!(step, Step::Name(_)) { None } else { stack.pop() };
-            let below: Option<bool> = if matches!(step, Step::And | Step::Or) { stack.pop() } else { None };
-            stack.push(match (step, below.unwrap_or_default(), top.unwrap_or_default()) {
-                (Step::Name(name), ..) => set.contains(*name),
-                (Step::Not, _, top) => !top,
-                (Step::And, below, top) => below && top,
-                (Step::Or, below, top) => below || top,
-            });
+            let mut taken = || stack.pop().must(STACK);
+            let value = match step {
+                Step::Name(name) => set.contains(*name),
+                Step::Not => !taken(),
+                Step::And => taken() & taken(),
+                Step::Or => taken() | taken(),
+            };
+            stack.push(value);
         }
         stack.pop().unwrap_or(true)
     }

@@ -1,6 +1,6 @@
 //! What held and set-aside units would ask for: the plan supplies neither, and the buyer must know what is behind them.
 
-use crate::base::{DestId, PartId, Quantity, UnitId};
+use crate::base::{DestId, PartId, Quantity, Total, UnitId};
 use crate::check::{DestKind, ExtraFor, Plant, Source};
 use crate::configure::{self, Configured};
 use crate::explode::{self, Explosions, TooLarge};
@@ -11,14 +11,14 @@ use std::collections::BTreeMap;
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Unsupplied {
     /// For each part what they would need, stock not counted; bought parts only.
-    pub needs: Vec<Quantity>,
+    pub needs: Vec<Total>,
     /// The units whose order is wrong: what they need is not known.
     pub unknown: Vec<UnitId>,
 }
 
 /// Explodes the bills of units that the plan does not supply: held ones, and those that are set aside.
 pub fn unsupplied(plant: &Plant, pace: &Pace, held: &[UnitId], set_aside: &[UnitId]) -> Unsupplied {
-    let mut found = Unsupplied { needs: vec![Quantity::ZERO; plant.parts.len()], unknown: Vec::new() };
+    let mut found = Unsupplied { needs: vec![Total::ZERO; plant.parts.len()], unknown: Vec::new() };
     let mut configured: Configured = vec![None; plant.units.len()];
     for &unit in held.iter().chain(set_aside) {
         configured[unit.at()] = configure::order(plant, &plant.units[unit.at()]);
@@ -33,14 +33,14 @@ pub fn unsupplied(plant: &Plant, pace: &Pace, held: &[UnitId], set_aside: &[Unit
     for &unit in held.iter().chain(set_aside) {
         let mut asked = Vec::new();
         match bill_of(plant, &mut explosions, unit, &mut asked) {
-            Ok(()) => asked.into_iter().for_each(|(part, qty)| found.needs[part.at()] += qty),
-            Err(TooLarge(_)) => found.unknown.push(unit),
+            Ok(()) => asked.into_iter().for_each(|(part, qty)| found.needs[part.at()] += qty.into()),
+            Err(_) => found.unknown.push(unit),
         }
     }
     // What extras ask for held units is in the plan; a set-aside unit's are set aside with it.
     for extra in &plant.extras {
         if matches!(&extra.owner, ExtraFor::Unit(unit) if set_aside.contains(unit)) && plant.part(extra.part).bought() {
-            found.needs[extra.part.at()] += extra.qty;
+            found.needs[extra.part.at()] += extra.qty.into();
         }
     }
     found
@@ -54,14 +54,16 @@ fn bill_of(
     into: &mut Vec<(PartId, Quantity)>,
 ) -> Result<(), TooLarge> {
     let issued = plant.units[unit.at()].issued;
-    let mut at_stations: BTreeMap<(DestId, PartId), Quantity> = BTreeMap::new();
+    let mut at_stations: BTreeMap<(DestId, PartId), Total> = BTreeMap::new();
     for path in explosions.paths_of(unit).filter(|path| !path.gives) {
         let there = matches!(plant.dest(path.station).what, DestKind::Station { position, .. } if position <= issued);
         if !there {
-            *at_stations.entry((path.station, path.part)).or_default() += path.qty;
+            *at_stations.entry((path.station, path.part)).or_default() += path.qty.into();
         }
     }
-    let mut open: Vec<(PartId, Quantity)> = at_stations.into_iter().map(|((_, part), qty)| (part, qty)).collect();
+    let in_range =
+        |((_, part), qty): ((DestId, PartId), Total)| Ok((part, qty.as_quantity().ok_or(TooLarge::Sum(part))?));
+    let mut open: Vec<(PartId, Quantity)> = at_stations.into_iter().map(in_range).collect::<Result<_, _>>()?;
     while let Some((part, qty)) = open.pop() {
         match plant.part(part).source {
             Source::Buy => into.push((part, qty)),

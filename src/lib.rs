@@ -12,7 +12,8 @@
     clippy::panic,
     clippy::todo,
     clippy::unimplemented,
-    clippy::dbg_macro
+    clippy::dbg_macro,
+    clippy::cast_possible_truncation
 )]
 #![cfg_attr(not(test), deny(clippy::unwrap_used, clippy::expect_used))]
 

@@ -1,7 +1,7 @@
 //! Supply: every demand part by part against what there is, the balance by day, and which units are clear to build.
 
 use crate::base::OwnerId;
-use crate::base::{Date, DestId, Moment, PartId, Quantity, fold};
+use crate::base::{Date, DestId, Moment, PartId, Quantity, fold, numbered};
 use crate::check::{Part, Plant, Receipt, Source};
 use crate::line::Owner;
 use crate::netting::{Cover, Demand, Lot, Netting, Peg, Stocks, in_order};
@@ -80,7 +80,7 @@ impl<'s> Pegged<'s> {
     pub fn find(self, need: Moment, owner: OwnerId, to: DestId) -> Option<u32> {
         let found =
             self.demands.binary_search_by_key(&(need, owner, to), |demand| (demand.need, demand.owner, demand.to));
-        found.ok().map(|number| number as u32)
+        found.ok().map(numbered)
     }
 
     /// What is needed before a moment.
@@ -136,7 +136,7 @@ impl Peg {
 pub fn receipts_by_part(plant: &Plant) -> Vec<Vec<u32>> {
     let mut by_part: Vec<Vec<u32>> = vec![Vec::new(); plant.parts.len()];
     for (i, receipt) in plant.receipts.iter().enumerate() {
-        by_part[receipt.part.at()].push(i as u32);
+        by_part[receipt.part.at()].push(numbered(i));
     }
     let receipt = |i: &u32| &plant.receipts[*i as usize];
     by_part.par_iter_mut().for_each(|list| list.sort_by(|one, other| order_taken(receipt(one), receipt(other))));
@@ -204,11 +204,11 @@ pub fn cover_first(
 /// Serves demands one after the other.
 fn serve(demands: &[Demand], netting: &mut Netting<'_>, open: &[(u32, &Receipt)], pegs: &mut Vec<Peg>) {
     pegs.clear();
-    for (i, demand) in demands.iter().enumerate() {
+    for (i, demand) in demands.iter().enumerate().map(|(i, demand)| (numbered(i), demand)) {
         let first = pegs.len();
-        let short = netting.serve(i as u32, demand, pegs);
+        let short = netting.serve(i, demand, pegs);
         if short.is_positive() {
-            pegs.push(Peg { demand: i as u32, qty: short, cover: Cover::None, available: None });
+            pegs.push(Peg { demand: i, qty: short, cover: Cover::None, available: None });
         }
         if pegs.len() > first + 1 {
             merge_alike(pegs, first, open);

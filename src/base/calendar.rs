@@ -1,6 +1,6 @@
 //! Working calendars: clock time to working seconds and back, without an end where the week repeats.
 
-use super::{Date, Moment, Seconds};
+use super::{Date, Moment, MustBe, Seconds};
 use std::collections::HashMap;
 
 const DAY: Seconds = 86_400;
@@ -91,7 +91,7 @@ impl Calendar {
     /// How many intervals its rows give from the first date to the last, each counted on each of its days.
     pub fn size(rows: &[CalendarRow]) -> usize {
         let (from, until) = reach(rows);
-        let stretch = usize::try_from(until.days() - from.days()).unwrap_or_default();
+        let stretch = usize::try_from(until.days() - from.days()).must("a calendar ends before it begins");
         let of_row = |row: &CalendarRow| match row.days {
             DayRule::Weekdays(bits) => stretch / 7 * bits.count_ones() as usize,
             DayRule::Dates(first, last) => usize::try_from(last.days() - first.days() + 1).unwrap_or_default(),
@@ -178,7 +178,7 @@ fn reach(rows: &[CalendarRow]) -> (Date, Date) {
 }
 
 fn monday_of(date: Date) -> Date {
-    date.plus(-(date.weekday() as i32))
+    date.plus(-i32::try_from(date.weekday()).must("a week has seven days"))
 }
 
 /// The working intervals of the dates `from..until`, in seconds after `origin`.

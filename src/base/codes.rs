@@ -1,5 +1,6 @@
 //! Codes: compared without regard to case, sorted by their lower-case form, and the nearest one to a mistyped one.
 
+use super::MustBe;
 use std::cmp::Ordering;
 
 /// The form in which codes, table names and headings are compared.
@@ -14,8 +15,7 @@ pub fn folded<T>(code: &str, with: impl FnOnce(&str) -> T) -> T {
     let Some(short) = room.get_mut(..code.len()).filter(|_| code.is_ascii()) else { return with(&fold(code)) };
     short.copy_from_slice(code.as_bytes());
     short.make_ascii_lowercase();
-    // Plain letters are always text.
-    with(str::from_utf8(short).unwrap_or_default())
+    with(str::from_utf8(short).must("plain letters are no text"))
 }
 
 /// The candidate that was probably meant: within a third of the letters, the first of equals.

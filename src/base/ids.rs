@@ -12,9 +12,9 @@ macro_rules! ids {
                 self.0 as usize
             }
 
-            /// The id of an index; the tables of a plant are far below `u32::MAX` rows.
-            pub const fn of(index: usize) -> Self {
-                Self(index as u32)
+            /// The id of an index.
+            pub fn of(index: usize) -> Self {
+                Self(super::numbered(index))
             }
         }
     )*};

@@ -1,5 +1,6 @@
 //! What everything else is made of: ids, exact numbers, local times, working calendars, places and findings.
 
+mod broken;
 mod calendar;
 mod codes;
 mod finding;
@@ -7,7 +8,9 @@ mod ids;
 mod quantity;
 mod ratio;
 mod time;
+mod total;
 
+pub use broken::{Broken, MustBe, broken, numbered};
 pub use calendar::{Calendar, CalendarRow, DayRule};
 pub use codes::{StorageKey, fold, folded, nearest, storage_order};
 pub(crate) use finding::kinds;
@@ -17,3 +20,4 @@ pub use quantity::{Quantity, add_equals};
 pub use ratio::Ratio;
 pub use time::{Date, Moment, Seconds};
 pub(crate) use time::{parse_time, parse_weekday};
+pub use total::Total;

@@ -1,6 +1,6 @@
 //! Quantities: decimals with six places, held as whole millionths.
 
-use super::Ratio;
+use super::{MustBe, Ratio, broken};
 use serde::{Serialize, Serializer};
 use std::fmt;
 use std::iter::Sum;
@@ -15,7 +15,7 @@ impl Quantity {
     pub const ZERO: Self = Self(0);
     /// Millionths in one.
     pub const SCALE: i64 = 1_000_000;
-    /// The largest amount a book may state or a bill explode to: a thousand millions of one unit of measure.
+    /// The largest amount a book may state or a bill line ask for: a thousand millions of one unit of measure.
     pub const LIMIT: Self = Self(1_000_000 * 1_000_000 * 1_000);
 
     /// The amount of so many millionths.
@@ -24,8 +24,8 @@ impl Quantity {
     }
 
     /// A whole number of units.
-    pub const fn whole(units: i64) -> Self {
-        Self(units * Self::SCALE)
+    pub const fn whole(units: i32) -> Self {
+        Self(units as i64 * Self::SCALE)
     }
 
     /// The amount in millionths.
@@ -72,7 +72,7 @@ impl Quantity {
             return self;
         }
         let over = self.0.rem_euclid(step.0);
-        if over == 0 { self } else { Self(self.0 - over + step.0) }
+        if over == 0 { self } else { self + Self(step.0 - over) }
     }
 
     /// Whether it has at most so many decimal places.
@@ -90,22 +90,35 @@ impl Quantity {
 impl Add for Quantity {
     type Output = Self;
     fn add(self, other: Self) -> Self {
-        Self(self.0.saturating_add(other.0))
+        match self.0.checked_add(other.0) {
+            Some(sum) => Self(sum),
+            None => out_of_range(self, other),
+        }
     }
 }
 
 impl Sub for Quantity {
     type Output = Self;
     fn sub(self, other: Self) -> Self {
-        Self(self.0.saturating_sub(other.0))
+        match self.0.checked_sub(other.0) {
+            Some(difference) => Self(difference),
+            None => out_of_range(self, other),
+        }
     }
 }
 
 impl Neg for Quantity {
     type Output = Self;
     fn neg(self) -> Self {
-        Self(-self.0)
+        Self(self.0.checked_neg().must("a quantity leaves its range"))
     }
+}
+
+/// What a book has of a part and asks of it is below 10^12 ([`crate::check::limits::MOST_OF_A_PART`]), so that no sum can come
+/// here.
+#[cold]
+fn out_of_range(one: Quantity, other: Quantity) -> ! {
+    broken(format!("the quantities {one} and {other} have no sum or difference"))
 }
 
 impl AddAssign for Quantity {
@@ -195,5 +208,20 @@ mod tests {
     #[test]
     fn refuses_what_is_too_large() {
         assert_eq!(Quantity::LIMIT.times(Ratio::new(2, 1).unwrap()), None);
+    }
+
+    #[test]
+    fn a_sum_beyond_the_range_ends_the_command_instead_of_being_wrong() {
+        let (most, least) = (Quantity::from_millionths(i64::MAX), Quantity::from_millionths(i64::MIN));
+        let one = Quantity::from_millionths(1);
+        let ended = |sum: fn(Quantity, Quantity) -> Quantity, a, b| {
+            std::panic::catch_unwind(|| sum(a, b)).is_err_and(|why| why.is::<crate::base::Broken>())
+        };
+        assert!(ended(|a, b| a + b, most, one) && ended(|a, b| a - b, least, one) && ended(|a, _| -a, least, one));
+        assert!(
+            ended(|a, b| [a, b].into_iter().sum(), most, one)
+                && ended(|a, b| a.up_to_multiple(b), most, Quantity::whole(1))
+        );
+        assert_eq!(most - one + one, most);
     }
 }

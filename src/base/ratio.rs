@@ -151,13 +151,13 @@ impl Ratio {
 impl fmt::Display for Ratio {
     /// The exact decimal where it ends within twelve places, otherwise a fraction: `2.5`, `1/3`.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        const PLACES: usize = 12;
-        let scale = 10_i128.pow(PLACES as u32);
+        const PLACES: u32 = 12;
+        let scale = 10_i128.pow(PLACES);
         let whole = (scale % self.denominator == 0).then(|| self.numerator.checked_mul(scale / self.denominator));
         let Some(scaled) = whole.flatten() else { return write!(f, "{}/{}", self.numerator, self.denominator) };
         let sign = if scaled < 0 { "-" } else { "" };
-        let digits = format!("{:0>width$}", scaled.unsigned_abs(), width = PLACES + 1);
-        let (whole, rest) = digits.split_at(digits.len() - PLACES);
+        let digits = format!("{:0>width$}", scaled.unsigned_abs(), width = PLACES as usize + 1);
+        let (whole, rest) = digits.split_at(digits.len() - PLACES as usize);
         let rest = rest.trim_end_matches('0');
         let point = if rest.is_empty() { "" } else { "." };
         write!(f, "{sign}{whole}{point}{rest}")

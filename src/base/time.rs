@@ -1,5 +1,6 @@
 //! Local times to the second, without a zone, and plain dates.
 
+use super::MustBe;
 use chrono::{DateTime, Datelike, NaiveDate, NaiveDateTime, NaiveTime, Weekday};
 use serde::{Serialize, Serializer};
 use std::fmt;
@@ -52,8 +53,8 @@ impl Date {
     }
 
     /// So many days later (or earlier).
-    pub const fn plus(self, days: i32) -> Self {
-        Self(self.0.saturating_add(days))
+    pub fn plus(self, days: i32) -> Self {
+        Self(self.0.checked_add(days).must("a date is out of reach"))
     }
 
     /// Its 00:00.
@@ -103,14 +104,14 @@ impl Moment {
         Self(date.0 as i64 * DAY + seconds)
     }
 
-    /// So many clock seconds later.
+    /// So many clock seconds later; what is out of a calendar's reach stays there: see [`Moment::is_real`].
     pub const fn plus(self, seconds: Seconds) -> Self {
         Self(self.0.saturating_add(seconds))
     }
 
     /// The date it lies on.
-    pub const fn date(self) -> Date {
-        Date(self.0.div_euclid(DAY) as i32)
+    pub fn date(self) -> Date {
+        Date(i32::try_from(self.0.div_euclid(DAY)).must("a moment out of a calendar's reach is asked for its date"))
     }
 
     /// Seconds since its 00:00.
@@ -130,7 +131,8 @@ impl Moment {
 
     /// As the calendar library's date and time.
     pub fn to_chrono(self) -> NaiveDateTime {
-        DateTime::from_timestamp(self.0, 0).unwrap_or_default().naive_utc()
+        let time = DateTime::from_timestamp(self.0, 0).must("a moment out of a calendar's reach is to be shown");
+        time.naive_utc()
     }
 
     /// `YYYY-MM-DD`, alone (00:00) or followed by a space or `T` and `HH:MM` or `HH:MM:SS`; whether a time was given.

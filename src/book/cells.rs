@@ -1,10 +1,11 @@
 //! Cells into values: each read reports, at its cell, what can't be read and what was expected there.
 
+use super::forms::Forms;
 use super::kinds::{MISSING_VALUE, NOT_A_DATE, NOT_A_NUMBER, NOT_A_TIME, NOT_IN_LIST, OUT_OF_RANGE, TOO_LONG};
 use super::raw::RawTable;
 use super::rows::Row;
 use crate::base::parse_time;
-use crate::base::{Date, Finding, Findings, Kind, Moment, Place, Quantity, Ratio, Seconds, fold, nearest};
+use crate::base::{Date, Finding, Findings, Kind, Moment, MustBe, Place, Quantity, Ratio, Seconds, fold, nearest};
 use rayon::prelude::*;
 
 /// How many rows are walked at a time.
@@ -21,11 +22,12 @@ pub struct Column {
 }
 
 impl RawTable {
-    /// The columns of these names; a name the table's spec lacks is a mistake in the program and reads as blank.
+    /// The columns of these names, all of which the table's spec has.
     pub fn columns<const N: usize>(&self, names: [&'static str; N]) -> [Column; N] {
         names.map(|name| {
             let index = self.shape.spec.columns().position(|known| known == name);
-            Column { name, at: index.and_then(|i| self.shape.columns[i].as_ref()).map(|(at, _)| *at) }
+            let index = index.must("a column is asked for that the table's spec does not have");
+            Column { name, at: self.shape.columns[index].as_ref().map(|(at, _)| *at) }
         })
     }
 
@@ -245,7 +247,11 @@ impl<'a> Cells<'a> {
     /// A date and time, and whether a time was given; `None` where blank or reported.
     pub fn moment(&mut self, column: Column) -> Option<(Moment, bool)> {
         let forms = &self.table.forms;
-        let expected = || format!("a date, or a date and time such as {} 06:00", forms.date_example());
+        let text = self.text(column);
+        let expected = || match names_a_zone(text, forms) {
+            true => format!("a local date and time without a time zone, such as {} 06:00", forms.date_example()),
+            false => format!("a date, or a date and time such as {} 06:00", forms.date_example()),
+        };
         self.read(column, expected, &NOT_A_DATE, |text| forms.moment(text))
     }
 
@@ -310,6 +316,15 @@ impl<'a> Cells<'a> {
         let text = self.text(column);
         (!matches!(fold(text).as_str(), "" | "no" | "n" | "false" | "0")).then_some(text)
     }
+}
+
+/// Whether text is a date and time with a time zone behind it, as `Z`, `+02:00` or a name.
+fn names_a_zone(text: &str, forms: &Forms) -> bool {
+    let zoned = |(at, first): (usize, char)| {
+        let begins = matches!(first, 'Z' | 'z' | '+' | '-' | ' ');
+        begins && forms.moment(text[..at].trim_end()).is_some_and(|(_, timed)| timed)
+    };
+    text.char_indices().any(zoned)
 }
 
 /// A cell's text as a message shows it: not a page of it.

@@ -5,7 +5,7 @@ use super::kinds::{BAD_MANIFEST, OUTSIDE_FOLDER, UNKNOWN_KEY};
 use super::layout::Layout;
 use super::spec::{Table, TableSpec, plain_name};
 use super::{ReadError, guard};
-use crate::base::{Finding, Findings, Kind, Place, nearest};
+use crate::base::{Finding, Findings, Kind, Place, nearest, numbered};
 use std::ops::Range;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -89,7 +89,7 @@ type Key<'i> = Spanned<std::borrow::Cow<'i, str>>;
 impl Reader<'_> {
     fn place(&self, span: &Range<usize>, key: &str) -> Place {
         let before = &self.text.as_bytes()[..span.start.min(self.text.len())];
-        let row = before.iter().filter(|byte| **byte == b'\n').count() as u32 + 1;
+        let row = numbered(before.iter().filter(|byte| **byte == b'\n').count()) + 1;
         Place { file: Arc::clone(&self.file), row, column: key.into(), ..Place::default() }
     }
 

@@ -4,8 +4,8 @@ use super::rows::Rows;
 use super::shield::shielded;
 use super::workbook::decimal;
 use super::{ReadError, guard};
-use crate::base::{Date, Moment};
-use polars::prelude::{AnyValue, ParquetReader, SerReader, TimeUnit};
+use crate::base::{Date, Moment, numbered};
+use polars::prelude::{AnyValue, ParquetReader, SerReader, TimeUnit, TimeZone};
 use std::path::Path;
 
 /// The rows of a Parquet file, its column names first.
@@ -21,7 +21,7 @@ fn read(bytes: std::io::Cursor<Vec<u8>>, path: &Path) -> Result<Rows, ReadError>
     for row in 0..frame.height() {
         let values = frame.columns().iter().map(|column| column.get(row).map(|value| as_text(&value)));
         let cells: Vec<String> = values.collect::<Result<_, _>>().map_err(|why| ReadError::new(path, why))?;
-        rows.push(row as u32 + 2, cells.iter().map(String::as_str));
+        rows.push(numbered(row + 2), cells.iter().map(String::as_str));
     }
     Ok(rows)
 }
@@ -33,19 +33,35 @@ fn as_text(value: &AnyValue<'_>) -> String {
         AnyValue::Boolean(truth) => if *truth { "yes" } else { "no" }.to_owned(),
         AnyValue::Float64(number) => decimal(*number),
         AnyValue::Float32(number) => decimal(f64::from(*number)),
-        AnyValue::Date(days) => Date::from_days(*days).to_string(),
-        AnyValue::Datetime(ticks, unit, _) => moment(*ticks, *unit),
-        AnyValue::DatetimeOwned(ticks, unit, _) => moment(*ticks, *unit),
+        AnyValue::Date(days) => date(*days),
+        AnyValue::Datetime(ticks, unit, zone) => zoned(moment(*ticks, *unit), *zone),
+        AnyValue::DatetimeOwned(ticks, unit, zone) => zoned(moment(*ticks, *unit), zone.as_deref()),
         other => other.get_str().map_or_else(|| other.to_string(), str::to_owned),
     }
 }
 
+/// A date; one so far off that no book can mean it says how far, and is told as no date.
+fn date(days: i32) -> String {
+    let date = Date::from_days(days);
+    if date.midnight().is_real() { date.to_string() } else { format!("{days} days after 1970-01-01") }
+}
+
+/// Times in a book are local: one that is kept in a time zone names it, and is told as none.
+fn zoned(moment: String, zone: Option<&TimeZone>) -> String {
+    zone.map_or_else(|| moment.clone(), |zone| format!("{moment} {zone}"))
+}
+
+/// A date and time to the nearest second, or a date alone at midnight.
 fn moment(ticks: i64, unit: TimeUnit) -> String {
-    let per_second = match unit {
+    let per_second: i64 = match unit {
         TimeUnit::Nanoseconds => 1_000_000_000,
         TimeUnit::Microseconds => 1_000_000,
         TimeUnit::Milliseconds => 1_000,
     };
-    let moment = Moment::from_seconds((ticks + per_second / 2).div_euclid(per_second));
+    let (seconds, rest) = (ticks.div_euclid(per_second), ticks.rem_euclid(per_second));
+    let moment = Moment::from_seconds(seconds + i64::from(rest * 2 >= per_second));
+    if !moment.is_real() {
+        return format!("{seconds} seconds after 1970-01-01");
+    }
     if moment.time() == 0 { moment.date().to_string() } else { moment.to_string() }
 }

@@ -5,7 +5,7 @@ use super::kinds::{COLUMN_TWICE, MISSING_COLUMN, TABLE_TWICE, UNKNOWN_COLUMN, UN
 use super::layout::{self, Layout};
 use super::rows::{Row, Rows};
 use super::spec::{Table, TableSpec, plain_name};
-use crate::base::{Finding, Findings, Place, nearest};
+use crate::base::{Finding, Findings, MustBe, Place, nearest, numbered};
 use std::path::PathBuf;
 use std::sync::Arc;
 
@@ -36,7 +36,8 @@ impl Shape {
         let mut at = found.map_or(0, |(at, _)| *at);
         let mut letters = Vec::new();
         loop {
-            letters.push(char::from(b'A' + (at % 26) as u8));
+            letters
+                .push(char::from_digit(10 + numbered(at % 26), 36).must("a column has no letter").to_ascii_uppercase());
             if at < 26 {
                 break;
             }

@@ -3,6 +3,7 @@
 use super::guard::{MOST_CELLS, MOST_COLUMNS};
 use super::workbook::{Workbook, as_text};
 use super::{ReadError, Rows};
+use crate::base::numbered;
 use calamine::{Data, DataRef, Reader, Sheets};
 use std::path::Path;
 
@@ -37,7 +38,7 @@ pub fn rows(workbook: &mut Workbook, name: &str, mark: char, path: &Path) -> Res
             let (row, column) = range.start().unwrap_or_default();
             range
                 .used_cells()
-                .for_each(|(down, right, cell)| take(row + down as u32, column + right as u32, &lent(cell)));
+                .for_each(|(down, right, cell)| take(row + numbered(down), column + numbered(right), &lent(cell)));
         }
     }
     in_rows(found, path)

@@ -1,8 +1,9 @@
 //! A wall around the libraries that read foreign files: where one of them gives up on damaged bytes, the file can't be read.
 
 use super::ReadError;
+use crate::base::Broken;
 use std::cell::Cell;
-use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::panic::{AssertUnwindSafe, catch_unwind, resume_unwind};
 use std::path::Path;
 use std::sync::Once;
 
@@ -24,5 +25,10 @@ pub fn shielded<T>(path: &Path, read: impl FnOnce() -> Result<T, ReadError>) -> 
     let outer = READING.with(|reading| reading.replace(true));
     let outcome = catch_unwind(AssertUnwindSafe(read));
     READING.with(|reading| reading.set(outer));
-    outcome.unwrap_or_else(|_| Err(ReadError::new(path, "it is damaged")))
+    outcome.unwrap_or_else(|why| {
+        if why.is::<Broken>() {
+            resume_unwind(why);
+        }
+        Err(ReadError::new(path, "it is damaged"))
+    })
 }

@@ -4,7 +4,7 @@ use super::kinds::HIDDEN_SHEET;
 use super::shield::shielded;
 use super::spec::{TableSpec, plain_name};
 use super::{Book, ReadError, Rows, file_name, guard, sheet_rows};
-use crate::base::{Finding, Place};
+use crate::base::{Finding, MustBe, Place};
 use calamine::{DataRef, ExcelDateTime, Ods, Reader, SheetVisible, Sheets, Xls, Xlsb, Xlsx};
 use chrono::{NaiveDate, NaiveDateTime, NaiveTime, TimeDelta};
 use std::io::Cursor;
@@ -111,8 +111,8 @@ pub fn decimal(number: f64) -> String {
         return number.to_string();
     }
     let scientific = format!("{:.14e}", number.abs());
-    let (mantissa, exponent) = scientific.split_once('e').unwrap_or((&scientific, "0"));
-    let exponent: i32 = exponent.parse().unwrap_or_default();
+    let (mantissa, exponent) = scientific.split_once('e').must("a scientific number has no exponent");
+    let exponent: i32 = exponent.parse().must("an exponent is no number");
     let digits: String = mantissa.chars().filter(char::is_ascii_digit).collect();
     let digits = digits.trim_end_matches('0');
     let sign = if number < 0.0 && !digits.is_empty() { "-" } else { "" };

@@ -8,7 +8,7 @@ use super::kinds::{
 use super::plant::{BillLine, DestKind, Issue, Source};
 use super::supplies::Unknown;
 use super::{Draft, each};
-use crate::base::{ChangeId, DestId, Finding, Findings, PartId, Ratio};
+use crate::base::{ChangeId, DestId, Finding, Findings, PartId, Ratio, numbered};
 use crate::book::{Book, Cells, Column, RawTable, Table};
 
 const COLUMNS: [&str; 9] = ["parent", "part", "qty", "uom", "station", "when", "scrap", "from change", "until change"];
@@ -84,7 +84,7 @@ impl Draft {
     /// Puts the lines of each parent side by side.
     fn store_bills(&mut self, lines: &[(Parent, BillLine)], findings: &mut Findings) {
         let floorplans = self.plant.floorplans.len();
-        let mut order: Vec<u32> = (0..lines.len() as u32).collect();
+        let mut order: Vec<u32> = (0..numbered(lines.len())).collect();
         order.sort_by_key(|i| lines[*i as usize].0);
         self.plant.bills = order.iter().map(|i| lines[*i as usize].1.clone()).collect();
         let mut from = 0;

@@ -2,7 +2,7 @@
 
 use super::kinds::{CODE_TWICE, NAME_CLASH};
 use super::misread::Misread;
-use crate::base::{Kind, NameId, Place, fold, folded, nearest};
+use crate::base::{Kind, NameId, Place, fold, folded, nearest, numbered};
 use crate::book::{Cells, Column};
 use foldhash::fast::FixedState;
 use std::collections::HashMap;
@@ -32,7 +32,7 @@ impl Codes {
 
     /// Adds a code; its number, new or as before.
     pub fn add(&mut self, code: &str) -> u32 {
-        let next = self.shown.len() as u32;
+        let next = numbered(self.shown.len());
         let id = *self.index.entry(fold(code)).or_insert(next);
         if id == next {
             self.misread.take();
@@ -93,7 +93,7 @@ impl Codes {
         let mut order: Vec<usize> = (0..self.shown.len()).collect();
         order.sort_by_cached_key(|&i| fold(&self.shown[i]));
         let mut renumbered = vec![0; order.len()];
-        order.iter().enumerate().for_each(|(new, &old)| renumbered[old] = new as u32);
+        order.iter().enumerate().for_each(|(new, &old)| renumbered[old] = numbered(new));
         self.shown = order.iter().map(|&old| std::mem::take(&mut self.shown[old])).collect();
         self.index.values_mut().for_each(|id| *id = renumbered[*id as usize]);
         renumbered

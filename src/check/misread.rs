@@ -1,5 +1,6 @@
 //! What spreadsheets make of codes that look like numbers or dates, and which code that was.
 
+use crate::base::numbered;
 use std::collections::HashMap;
 
 /// For what a spreadsheet makes of a code: the code's number, and how it came about.
@@ -17,7 +18,7 @@ impl Misread {
         let mut forms = HashMap::new();
         for (id, code) in codes.enumerate() {
             for (form, why) in forms_of(&code.to_lowercase()) {
-                forms.entry(form).or_insert((id as u32, why));
+                forms.entry(form).or_insert((numbered(id), why));
             }
         }
         Self(forms)

@@ -1,5 +1,6 @@
 //! Raw tables become a plant, or findings: every value is read, every reference resolved, every structure proved sound.
 
+pub mod amounts;
 mod bills;
 mod calendars;
 mod codes;
@@ -17,6 +18,7 @@ mod settings;
 mod shop_order;
 mod structure;
 mod supplies;
+pub mod too_many;
 mod units_of_measure;
 pub mod written;
 
@@ -27,7 +29,7 @@ pub use plant::{
 
 pub use kinds::all as all_kinds;
 
-use crate::base::{Finding, Findings, Moment};
+use crate::base::{Finding, Findings, Moment, numbered};
 use crate::book::{Book, Cells, Column, Table};
 use crate::expression::Expression;
 use codes::{Codes, Defined, Names};
@@ -75,6 +77,8 @@ pub fn plant(book: &Book, as_of: Option<Moment>, now: Moment) -> (Plant, Finding
     draft.check_structure(&mut findings);
     draft.read_supplies(book, &mut findings);
     draft.read_extras(book, &mut findings);
+    amounts::report(&draft.plant, &mut findings);
+    too_many::report(&draft.plant, &mut findings);
     (draft.plant, findings)
 }
 
@@ -114,7 +118,7 @@ impl Draft {
         }
         let mistakes = match Expression::parse(text, |name| self.names.find(name)) {
             Ok(expression) => {
-                let id = self.plant.conditions.len() as u32;
+                let id = numbered(self.plant.conditions.len());
                 self.plant.conditions.push(expression);
                 self.conditions.insert(text.to_owned(), id);
                 return id;

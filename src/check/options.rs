@@ -3,6 +3,7 @@
 use super::codes::Defined;
 use super::kinds::{BAD_CODE, TWO_STANDARDS, UNKNOWN_FLOORPLAN, UNKNOWN_GROUP, UNKNOWN_OPTION};
 use super::plant::{Choice, Choose, Group, Rule};
+use super::too_many::offers_fit;
 use super::{Draft, each, or_code};
 use crate::base::{Finding, Findings, GroupId, NameId, Place, fold, nearest};
 use crate::book::{Book, Cells, Column, Table};
@@ -143,6 +144,9 @@ impl Draft {
                 offers.push(Offer { floorplan, option: option_id, word, place: cells.place(offer) });
             }
         });
+        if !offers_fit(&self.plant) {
+            return;
+        }
         let count = self.plant.floorplans.len();
         let (all, own): (Vec<&Offer>, Vec<&Offer>) = offers.iter().partition(|offer| offer.floorplan.is_none());
         let own = own.into_iter().map(|offer| (offer.floorplan.unwrap_or(count), offer)).into_group_map();

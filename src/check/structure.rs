@@ -2,10 +2,11 @@
 
 use super::Draft;
 use super::kinds::{BILL_CYCLE, MADE_WITHOUT_BILL, NO_STATION, TOO_DEEP, TOO_MANY_PATHS};
-use super::limits::MOST_PATHS;
+use super::limits::{MOST_PATHS, MOST_PATHS_IN_ALL};
 use super::plant::{BillLine, Plant, Source};
-use crate::base::{Finding, Findings, PartId};
+use crate::base::{Finding, Findings, MustBe, PartId};
 use crate::book::Table;
+use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// How deep bills may nest.
@@ -83,7 +84,8 @@ impl Walk<'_> {
     }
 
     fn report_cycle(&mut self, line: &BillLine) {
-        let from = self.path.iter().position(|(part, _)| *part == line.part).unwrap_or_default();
+        let from = self.path.iter().position(|(part, _)| *part == line.part);
+        let from = from.must("a bill cycle does not lead back into its path");
         let around = self.path[from..].iter().map(|(part, _)| *part).chain([line.part]);
         let path: Vec<&str> = around.map(|part| self.plant.part(part).code.as_str()).collect();
         let place = self.plant.place(Table::Bills, line.row, "part");
@@ -114,6 +116,25 @@ fn report_too_many_paths(plant: &Plant, order: &[PartId], findings: &mut Finding
             findings.add(Finding::new(&TOO_MANY_PATHS, place, &plant.part(line.part).code, message));
         }
     }
+    let of_floorplans = plant.floorplans.iter().map(|floorplan| &plant.bills[floorplan.bill.clone()]);
+    report_too_many_in_all(plant, of_floorplans.map(|lines| paths(lines, &below)).collect(), findings);
+}
+
+/// No single floorplan has too many, but all together.
+fn report_too_many_in_all(plant: &Plant, of_floorplans: Vec<u64>, findings: &mut Findings) {
+    let all = of_floorplans.iter().fold(0_u64, |all, one| all.saturating_add(*one));
+    let most = of_floorplans.into_iter().zip(&plant.floorplans).min_by_key(|(paths, _)| Reverse(*paths));
+    let Some((paths, floorplan)) = most.filter(|_| all > MOST_PATHS_IN_ALL && !findings.any_of(&TOO_MANY_PATHS)) else {
+        return;
+    };
+    let row = plant.bills[floorplan.bill.clone()].first().map_or(0, |line| line.row);
+    let count = plant.floorplans.len();
+    let message = format!(
+        "the bills of all {count} floorplans together have {all} lines, each counted wherever it is used, more than \
+         {MOST_PATHS_IN_ALL}; {} has the most, {paths}, from here on down",
+        floorplan.code
+    );
+    findings.add(Finding::new(&TOO_MANY_PATHS, plant.place(Table::Bills, row, "parent"), &floorplan.code, message));
 }
 
 /// A make part (or phantom) is configured when any line below it, followed down, has a condition or a change.
@@ -135,7 +156,7 @@ fn report_missing_stations(plant: &Plant, order: &[PartId], findings: &mut Findi
         let without = lines.iter().filter(|line| line.station.is_none() && !line.factor.is_zero());
         without
             .flat_map(|line| match plant.part(line.part).source {
-                Source::Phantom => bare.get(&line.part).cloned().unwrap_or_default(),
+                Source::Phantom => bare.get(&line.part).must("a phantom comes before what is below it").clone(),
                 _ => BTreeSet::from([line.row]),
             })
             .collect()

@@ -16,10 +16,11 @@ mod try_out;
 mod uses;
 mod why;
 
-use crate::base::{Date, Finding, Level, Moment, fold, nearest};
+use crate::base::{Broken, Date, Finding, Level, Moment, fold, nearest};
 use crate::book::ReadError;
 use clap::{Parser, Subcommand};
 use std::io::Write;
+use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::process::ExitCode;
 
 /// Feeds a paced assembly line: what leaves the stores when, what each shop builds, what will be short.
@@ -52,6 +53,8 @@ pub enum Failure {
     Words(String),
     /// A file could not be read or written.
     File(String),
+    /// Something that must hold does not: a mistake in the program.
+    Broken(String),
 }
 
 impl From<ReadError> for Failure {
@@ -61,10 +64,10 @@ impl From<ReadError> for Failure {
 }
 
 /// Runs a command; the exit status is 0 when it is done, 1 where the book has errors, 3 where a file could not be read or
-/// written. (A command line that can't be understood ends with 2 before it comes here.)
+/// written, or the program is mistaken. (A command line that can't be understood ends with 2 before it comes here.)
 pub fn run(args: Args) -> ExitCode {
     interrupt::arrange();
-    let outcome = match args.command {
+    let outcome = guarded(|| match args.command {
         Command::Check(args) => check::run(&args),
         Command::Compare(args) => compare::run(&args),
         Command::Completions(args) => completions::run(&args),
@@ -74,7 +77,7 @@ pub fn run(args: Args) -> ExitCode {
         Command::Try(args) => try_out::run(&args),
         Command::Uses(args) => uses::run(&args),
         Command::Why(args) => why::run(&args),
-    };
+    });
     match outcome {
         Ok(()) => ExitCode::SUCCESS,
         Err(Failure::Book) => ExitCode::from(1),
@@ -86,7 +89,21 @@ pub fn run(args: Args) -> ExitCode {
             tell(&mut std::io::stderr(), &format!("lineward: {why}\n"));
             ExitCode::from(3)
         }
+        Err(Failure::Broken(what)) => {
+            let told = "this is a mistake in the program, not in the book";
+            tell(&mut std::io::stderr(), &format!("lineward: {told}: {what}; nothing was written\n"));
+            ExitCode::from(3)
+        }
     }
+}
+
+/// Runs what may find that something does not hold that must: then it is given up, and what it wrote aside is taken away.
+fn guarded(command: impl FnOnce() -> Result<(), Failure>) -> Result<(), Failure> {
+    catch_unwind(AssertUnwindSafe(command)).unwrap_or_else(|why| {
+        // What is no `Broken` has been told where it happened.
+        let what = why.downcast::<Broken>().map_or_else(|_| "it gave up".to_owned(), |broken| broken.0);
+        Err(Failure::Broken(what))
+    })
 }
 
 /// Prints text; a reader that has gone away is no failure.
@@ -136,4 +153,39 @@ fn counts<'f>(findings: impl Iterator<Item = &'f Finding> + Clone) -> String {
     let parts = [count(Level::Error, "error"), count(Level::Warning, "warning"), count(Level::Note, "note")];
     let parts: Vec<String> = parts.into_iter().flatten().collect();
     if parts.is_empty() { "nothing to report".to_owned() } else { parts.join(", ") }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::base::broken;
+    use rayon::prelude::*;
+
+    /// A command that has written a file aside when something breaks, on another thread, as one of many.
+    fn breaks(folder: &std::path::Path) -> Result<(), Failure> {
+        let mut output = output::Output::to(folder)?;
+        output.add("one.csv", |file| file.write_all(b"half"))?;
+        (0..1000).into_par_iter().for_each(|i| {
+            if i == 777 {
+                broken("one and one are three")
+            }
+        });
+        output.finish()
+    }
+
+    #[test]
+    fn what_is_broken_is_told_and_nothing_is_left() {
+        let folder = tempfile::tempdir().unwrap();
+        let outcome = guarded(|| breaks(folder.path()));
+        assert!(matches!(outcome, Err(Failure::Broken(what)) if what == "one and one are three"));
+        assert_eq!(folder.path().read_dir().unwrap().count(), 0, "nothing is in place, and nothing aside");
+    }
+
+    #[test]
+    fn what_breaks_while_a_file_is_written_is_told_too() {
+        let folder = tempfile::tempdir().unwrap();
+        let outcome = guarded(|| output::Output::to(folder.path())?.add("one.csv", |_| broken("three")));
+        assert!(matches!(outcome, Err(Failure::Broken(what)) if what == "three"));
+        assert_eq!(folder.path().read_dir().unwrap().count(), 0);
+    }
 }

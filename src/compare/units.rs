@@ -3,6 +3,7 @@
 use super::code::Code;
 use super::rows::{Rows, UnitRow};
 use super::side::by_side;
+use crate::base::MustBe;
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -47,15 +48,15 @@ impl UnitChange {
 
     /// How much it is a cause of other changes rather than a consequence, the most first: new, gone, on or off hold, built
     /// otherwise, in another place of the order, standing otherwise, moved.
-    pub fn weight(&self) -> u8 {
-        let Some((old, new)) = self.both() else { return u8::from(self.new.is_none()) };
+    pub fn weight(&self) -> usize {
+        let Some((old, new)) = self.both() else { return usize::from(self.new.is_none()) };
         let tests = [
             self.whole(),
             self.built_otherwise(),
             (&old.line, old.seq) != (&new.line, new.seq),
             self.stands_otherwise(),
         ];
-        2 + tests.iter().take_while(|test| !**test).count() as u8
+        2 + tests.iter().take_while(|test| !**test).count()
     }
 
     /// Its rows, where it stands in both plans.
@@ -72,7 +73,7 @@ pub fn differ(old: &Rows, new: &Rows) -> Vec<UnitChange> {
     };
     let mut changes: Vec<(usize, UnitChange)> = Vec::new();
     for (unit, old, new) in by_side(of(old), of(new)) {
-        let place = new.as_ref().or(old.as_ref()).map_or(0, |(at, _)| *at);
+        let place = new.as_ref().or(old.as_ref()).map(|(at, _)| *at).must("a unit stands in neither plan");
         let (old, new) = (old.map(|(_, row)| row), new.map(|(_, row)| row));
         if old != new {
             let (came, went) = options(old.as_ref(), new.as_ref());

@@ -4,6 +4,8 @@ use super::guards::GuardId;
 use super::{Explosions, TooLarge, Who};
 use crate::base::{PartId, Quantity, Ratio, Seconds, add_equals};
 use crate::check::Source;
+use crate::check::amounts::too_much;
+use crate::check::limits::{LONGEST_JOB, MOST_BELOW_JOBS};
 use std::collections::HashSet;
 use std::sync::Arc;
 
@@ -61,10 +63,15 @@ impl Explosions<'_> {
         }
         let mut found = Below::default();
         let minutes = self.in_job(who, part, qty, &mut found)?;
-        found.length = minutes.times(Ratio::whole(60)).and_then(Ratio::ceiling).ok_or(TooLarge(part))?;
-        merge(&mut found.needs);
-        merge(&mut found.gives);
+        let seconds = minutes.times(Ratio::whole(60)).and_then(Ratio::ceiling).filter(|length| *length <= LONGEST_JOB);
+        found.length = seconds.ok_or(TooLarge::Time(part))?;
+        merge(&mut found.needs)?;
+        merge(&mut found.gives)?;
         found.not_bought = found.needs.iter().filter(|(part, _)| !self.plant.part(*part).bought()).copied().collect();
+        self.below_in_all += found.needs.len() + found.not_bought.len() + found.gives.len();
+        if self.below_in_all > MOST_BELOW_JOBS {
+            return Err(TooLarge::BelowJobs);
+        }
         let found = Arc::new(found);
         self.below.insert(key, Arc::clone(&found));
         Ok(found)
@@ -83,7 +90,7 @@ impl Explosions<'_> {
         let known = self.plant.part(part);
         let mut minutes = match known.source {
             Source::Make(_) => {
-                exact(qty).and_then(|qty| known.minutes.times(qty)?.plus(known.setup)).ok_or(TooLarge(part))?
+                exact(qty).and_then(|qty| known.minutes.times(qty)?.plus(known.setup)).ok_or(TooLarge::Time(part))?
             }
             _ => Ratio::ZERO,
         };
@@ -97,7 +104,7 @@ impl Explosions<'_> {
                     open.push((line.part, qty));
                 } else if source == shop {
                     let inner = self.in_job(who, line.part, qty, into)?;
-                    minutes = minutes.plus(inner).ok_or(TooLarge(line.part))?;
+                    minutes = minutes.plus(inner).ok_or(TooLarge::Time(line.part))?;
                 } else {
                     let list = if line.gives { &mut into.gives } else { &mut into.needs };
                     list.push((line.part, qty));
@@ -113,7 +120,13 @@ fn exact(qty: Quantity) -> Option<Ratio> {
 }
 
 /// Sorts by part and adds up equals.
-fn merge(items: &mut Vec<(PartId, Quantity)>) {
+fn merge(items: &mut Vec<(PartId, Quantity)>) -> Result<(), TooLarge> {
     items.sort_by_key(|(part, _)| *part);
+    for same in items.chunk_by(|a, b| a.0 == b.0).filter(|same| same.len() > 1) {
+        if too_much(same.iter().map(|(_, qty)| *qty).sum()) {
+            return Err(TooLarge::Sum(same[0].0));
+        }
+    }
     add_equals(items);
+    Ok(())
 }

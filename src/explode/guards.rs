@@ -1,6 +1,8 @@
 //! What must hold for a bill line, or for all lines of a path, and for which units it holds.
 
-use crate::base::{ChangeId, UnitId};
+use super::TooLarge;
+use crate::base::{ChangeId, UnitId, numbered};
+use crate::check::limits::MOST_TRUTHS;
 use crate::check::{BillLine, Plant};
 use crate::configure::Configured;
 use crate::line::Pace;
@@ -45,7 +47,7 @@ impl Guards {
             }
             *numbers.entry(clause).or_insert_with(|| {
                 guards.clauses.push(clause);
-                guards.known(vec![guards.clauses.len() as u32 - 1])
+                guards.known(vec![numbered(guards.clauses.len() - 1)])
             })
         });
         let of_line = of_line.collect();
@@ -53,7 +55,7 @@ impl Guards {
     }
 
     fn known(&mut self, made_of: Vec<u32>) -> GuardId {
-        let next = self.made_of.len() as GuardId;
+        let next: GuardId = numbered(self.made_of.len());
         *self.known.entry(made_of).or_insert_with_key(|made_of| {
             self.made_of.push(made_of.clone());
             next
@@ -80,8 +82,15 @@ impl Guards {
     }
 
     /// Finds out for whom each of them holds; for nobody in particular no name is true and no change reached.
-    pub fn judge(&mut self, plant: &Plant, configured: &Configured, pace: &Pace) {
+    ///
+    /// # Errors
+    /// Where there are too many of them for so many units.
+    pub fn judge(&mut self, plant: &Plant, configured: &Configured, pace: &Pace) -> Result<(), TooLarge> {
         let words = (plant.units.len() + 1).div_ceil(64);
+        let rows = self.clauses.len() + self.made_of.len() + plant.names + plant.changes.len();
+        if rows as u64 * words as u64 * 64 > MOST_TRUTHS {
+            return Err(TooLarge::Truths(rows));
+        }
         self.places = places(plant, pace);
         let who = Everybody::of(plant, configured, pace, &self.places);
         let clauses: Vec<Vec<u64>> = self.clauses.par_iter().map(|clause| who.judge(plant, clause)).collect();
@@ -93,6 +102,7 @@ impl Guards {
             bits
         };
         self.bits = self.made_of.par_iter().map(all_of).collect();
+        Ok(())
     }
 
     /// Whether one holds for a unit, or for nobody in particular.
@@ -112,7 +122,7 @@ fn places(plant: &Plant, pace: &Pace) -> Vec<u32> {
     const NONE: u32 = u32::MAX;
     let mut places = vec![NONE; plant.units.len()];
     let planned = pace.owners.iter().take_while(|owner| owner.planned);
-    let free = planned.clone().count() as u32;
+    let free = numbered(planned.clone().count());
     for (unit, place) in planned.zip(0..).filter_map(|(owner, place)| Some((owner.unit?, place))) {
         places[unit.at()] = place;
     }

@@ -19,9 +19,22 @@ use std::sync::Arc;
 /// Whose bill is exploded: a unit of the sequence, or nobody's in particular.
 pub type Who = Option<UnitId>;
 
-/// A part whose quantity, multiplied out, is too large.
+/// Why a sound plant can't be planned: a number or a list becomes too large.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct TooLarge(pub PartId);
+pub enum TooLarge {
+    /// A part's quantity, multiplied out down to the bill line on a row.
+    Line(PartId, u32),
+    /// A part's quantity, all that one job needs or all that is asked of a shop added up.
+    Sum(PartId),
+    /// The time of a job that makes a part.
+    Time(PartId),
+    /// The lists of what is below different jobs, all together.
+    BelowJobs,
+    /// The jobs.
+    Jobs,
+    /// Conditions (and sets of them), names and changes, so many, each with a truth for each unit.
+    Truths(usize),
+}
 
 /// All explosions of a plan: every path down a floorplan's bill once, and for each unit which of them count.
 pub struct Explosions<'a> {
@@ -33,6 +46,8 @@ pub struct Explosions<'a> {
     /// For each unit its floorplan, where it has a configuration.
     of_unit: Vec<Option<usize>>,
     below: HashMap<below::Key, Arc<Below>, FixedState>,
+    /// How long their lists are together.
+    below_in_all: usize,
     /// For each make part what its jobs depend on.
     asked_below: Vec<Vec<GuardId>>,
     /// For each part, whether any by-product comes off below it.
@@ -47,7 +62,7 @@ pub fn explode<'a>(plant: &'a Plant, configured: &Configured, pace: &Pace) -> Re
     let mut guards = Guards::of_lines(plant);
     let floorplans: Vec<Paths> =
         (0..plant.floorplans.len()).map(|floorplan| Paths::of(plant, floorplan, &mut guards)).collect();
-    guards.judge(plant, configured, pace);
+    guards.judge(plant, configured, pace)?;
     let of_unit = configured.iter().zip(&plant.units).map(|(names, unit)| {
         let floorplan = unit.floorplan.as_ref().ok().filter(|_| names.is_some());
         floorplan.map(|floorplan| floorplan.at())
@@ -58,6 +73,7 @@ pub fn explode<'a>(plant: &'a Plant, configured: &Configured, pace: &Pace) -> Re
         floorplans,
         of_unit: of_unit.collect(),
         below: HashMap::default(),
+        below_in_all: 0,
         asked_below: Vec::new(),
         yields: vec![false; plant.parts.len()],
     };
@@ -105,7 +121,10 @@ impl<'a> Explosions<'a> {
         parent: Quantity,
     ) -> impl Iterator<Item = Result<(&'a BillLine, Quantity), TooLarge>> {
         let counts = self.lines(part).filter(move |(i, _)| self.guards.holds(self.guards.of_line(*i), who));
-        let with_qty = counts.map(move |(_, line)| Ok((line, parent.times(line.factor).ok_or(TooLarge(line.part))?)));
+        let with_qty = counts.map(move |(_, line)| {
+            let qty = parent.times(line.factor).ok_or(TooLarge::Line(line.part, line.row))?;
+            Ok((line, qty))
+        });
         with_qty.filter(|found| found.as_ref().is_ok_and(|(_, qty)| qty.is_positive()) || found.is_err())
     }
 
@@ -116,9 +135,10 @@ impl<'a> Explosions<'a> {
         }
         let of_unit = |unit: usize| {
             let too_large = &self.floorplans[self.of_unit[unit]?].too_large;
-            too_large.iter().find(|(guard, _)| self.guards.holds(*guard, Some(UnitId::of(unit)))).map(|(_, part)| *part)
+            let holds = |guard| self.guards.holds(guard, Some(UnitId::of(unit)));
+            too_large.iter().find(|(guard, ..)| holds(*guard)).map(|(_, part, row)| TooLarge::Line(*part, *row))
         };
-        (0..self.of_unit.len()).find_map(of_unit).map(TooLarge)
+        (0..self.of_unit.len()).find_map(of_unit)
     }
 
     /// Marks the parts below which by-products come off; bills have no cycles.

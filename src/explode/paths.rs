@@ -1,7 +1,7 @@
 //! The paths down a floorplan's bill: what is needed or comes off at which station, phantoms followed down.
 
 use super::guards::{GuardId, Guards};
-use crate::base::{DestId, LineId, PartId, Quantity};
+use crate::base::{DestId, LineId, MustBe, PartId, Quantity};
 use crate::check::{DestKind, Plant, Source};
 use itertools::Itertools;
 use std::ops::Range;
@@ -34,8 +34,8 @@ pub struct Paths {
     pub stops: Vec<(DestId, GuardId)>,
     /// The lines whose stations they stand at.
     pub lines: Vec<LineId>,
-    /// Parts whose quantity is too large, and for whom.
-    pub too_large: Vec<(GuardId, PartId)>,
+    /// Parts whose quantity is too large, for whom, and the rows of their lines.
+    pub too_large: Vec<(GuardId, PartId, u32)>,
 }
 
 /// The way down to a bill.
@@ -67,7 +67,7 @@ impl Paths {
         for (i, line) in bill.clone().zip(&plant.bills[bill]) {
             let guard = guards.both(above.guard, guards.of_line(i));
             let Some(qty) = above.qty.times(line.factor) else {
-                self.too_large.push((guard, line.part));
+                self.too_large.push((guard, line.part, line.row));
                 continue;
             };
             let station = line.station.or(above.station);
@@ -77,8 +77,8 @@ impl Paths {
             let part = plant.part(line.part);
             if part.source == Source::Phantom {
                 self.follow(plant, part.bill.clone(), Way { qty, station, guard }, guards);
-            } else if let Some(station) = station {
-                // A checked plant has a station for every such line.
+            } else {
+                let station = station.must("a bill line of a floorplan has no station");
                 self.all.push(Path { part: line.part, station, qty, guard, row: line.row, gives: line.gives });
             }
         }

@@ -8,6 +8,7 @@ use super::effects::Effects;
 use super::goods::Goods;
 use super::needs::{Needs, Stage};
 use super::packed;
+use super::range;
 use super::slots::{self, For, Slot, Slots};
 use super::standing::Standing;
 use super::supplies::{Gathering, Ground, Supplies};
@@ -35,6 +36,9 @@ impl<'a> Stage<'a> {
         // An extra always stands.
         wanted.retain(|(slot, what)| matches!(what, For::Extra(_)) || !delivered(slot.need));
         let owners = self.pace.owners.clone();
+        if let Some(finding) = range::too_many_slots(plant, owners.len()) {
+            return Err(Box::new(finding));
+        }
         let slots = Slots::of(wanted, plant, owners.len(), run.jobs.len(), needs.extras.len());
         let made = made(&needs, &mut run);
         let lots = std::mem::take(&mut run.lots);
@@ -42,6 +46,9 @@ impl<'a> Stage<'a> {
         let day = request.day.or_else(|| waves::next_pull_day(plant)).unwrap_or_else(|| plant.as_of.date());
         let (pace, configured) = (self.pace, self.configured);
         let demands = Demands::of(plant, &owners, self.explosions, slots, &run.jobs, &needs.extras);
+        if let Some(finding) = range::too_many_demands(plant, demands.count_where_many()) {
+            return Err(Box::new(finding));
+        }
         let mut source = Supplies::of(ground, demands, made, lots);
         let end = sequence_end(plant, &pace);
         let deliveries = Deliveries::of(plant);

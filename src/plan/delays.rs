@@ -1,7 +1,7 @@
 //! What late material does to jobs: each starts when the last of it is there, and what waits for the job waits longer.
 
 use super::doubts::Doubt;
-use crate::base::{DestId, Moment, OwnerId, PartId};
+use crate::base::{DestId, Moment, OwnerId, PartId, numbered};
 use crate::check::{DestKind, Plant};
 use crate::netting::{Cover, Demand};
 use crate::shops::{self, Job};
@@ -142,7 +142,7 @@ impl<'p> Shops<'p> {
 
     /// When what all jobs build is really there, given when their material is.
     pub(super) fn settled(self, materials: &Latest) -> Vec<There> {
-        let numbers = (0..self.jobs.len() as u32).collect_vec();
+        let numbers = (0..numbered(self.jobs.len())).collect_vec();
         self.settled_some(&numbers, |job| materials.last(job))
     }
 

@@ -1,6 +1,6 @@
 //! Deliveries: receipts of one purchase order and part that come at one time are one to the plan.
 
-use crate::base::{Moment, PartId, Quantity, fold};
+use crate::base::{Moment, PartId, Quantity, fold, numbered};
 use crate::check::Plant;
 use crate::supply;
 
@@ -74,7 +74,7 @@ impl<'p> Deliveries<'p> {
                 open: receipt.qty,
             }),
         }
-        self.of_receipt[index] = self.all.len() as u32 - 1;
+        self.of_receipt[index] = numbered(self.all.len()) - 1;
     }
 
     /// All of them, by part, then as they are taken.

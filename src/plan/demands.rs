@@ -1,8 +1,9 @@
 //! The demands for bought parts, part by part, made from the bills when they are wanted: a plan never holds them all.
 
 use super::slots::{NONE, Slot, Slots};
-use crate::base::{DestId, Moment, OwnerId, PartId, Quantity, add_equals};
+use crate::base::{DestId, Moment, OwnerId, PartId, Quantity, add_equals, numbered};
 use crate::check::Plant;
+use crate::check::limits::MOST_DEMANDS;
 use crate::explode::{Below, Explosions, GuardId, Guards};
 use crate::line::Owner;
 use crate::netting::Demand;
@@ -55,7 +56,7 @@ impl Demands {
         let paths = explosions.floorplans.iter().enumerate().flat_map(|(floorplan, paths)| {
             paths.all.iter().filter(|path| plant.part(path.part).bought()).map(move |path| {
                 let &crate::explode::Path { part, station, guard, qty, .. } = path;
-                (part, ToPart { floorplan: floorplan as u32, station, guard, qty })
+                (part, ToPart { floorplan: numbered(floorplan), station, guard, qty })
             })
         });
         let paths = paths.sorted_by_key(|(_, path)| path.station).collect_vec();
@@ -85,7 +86,7 @@ impl Demands {
 
     /// The number of a slot.
     pub(super) fn find(&self, slot: Slot) -> Option<u32> {
-        self.slots.all.binary_search(&slot).ok().map(|number| number as u32)
+        self.slots.all.binary_search(&slot).ok().map(numbered)
     }
 
     /// That of a job; none where its material is issued or delivered.
@@ -96,6 +97,25 @@ impl Demands {
     /// How many demands there are at most.
     pub(super) fn at_most(&self) -> usize {
         self.at_most
+    }
+
+    /// How many demands bills, jobs and extras make, where that could be too many; at least as many.
+    pub(super) fn count_where_many(&self) -> u64 {
+        if self.at_most as u64 <= MOST_DEMANDS {
+            return self.at_most as u64;
+        }
+        let at_one_station = |paths: &[ToPart]| {
+            let words = paths.iter().map(|path| self.units[path.floorplan as usize].len()).max().unwrap_or(0);
+            let taking = |word: usize, path: &ToPart| {
+                self.units[path.floorplan as usize][word] & self.guards.owners(path.guard)[word]
+            };
+            let of_word = |word| paths.iter().fold(0, |all, path| all | taking(word, path)).count_ones();
+            (0..words).map(|word| u64::from(of_word(word))).sum::<u64>()
+        };
+        let of_part =
+            |part| self.paths.of_part(part).chunk_by(|a, b| a.station == b.station).map(at_one_station).sum::<u64>();
+        let of_bills: u64 = (0..self.paths.starts.len() - 1).map(PartId::of).map(of_part).sum::<u64>();
+        of_bills + self.jobs.all.len() as u64 + self.extras.all.len() as u64
     }
 
     fn count_at_most(&self) -> usize {
@@ -113,7 +133,7 @@ impl Demands {
     /// Those of them that are needed before a moment.
     pub(super) fn of_part_before(&self, part: PartId, until: Moment, desk: &mut Desk, demands: &mut Vec<Demand>) {
         let end = self.slots.all.partition_point(|slot| slot.need < until);
-        self.first_of_part(part, end as u32, desk, demands);
+        self.first_of_part(part, numbered(end), desk, demands);
     }
 
     /// A part's demands at the slots before one, in order.
@@ -193,7 +213,7 @@ impl Demands {
 }
 
 /// For each floorplan a bit for each owner whose bill it is.
-fn units(owners: &[Owner], explosions: &Explosions<'_>) -> Vec<Vec<u64>> {
+pub(super) fn units(owners: &[Owner], explosions: &Explosions<'_>) -> Vec<Vec<u64>> {
     let planned = owners.iter().take_while(|owner| owner.planned);
     let words = planned.clone().count().div_ceil(64);
     let mut units = vec![vec![0; words]; explosions.floorplans.len()];
@@ -236,11 +256,11 @@ impl Needs {
         let mut needs = Self { lists: Vec::new(), of_job: Vec::with_capacity(jobs.len()), quantities: Vec::new() };
         for job in jobs {
             let list = *known.entry(Arc::as_ptr(&job.below)).or_insert_with(|| {
-                let first = needs.quantities.len() as u32;
+                let first = numbered(needs.quantities.len());
                 let of_list = job.below.needs.iter().filter(|(part, _)| bought[part.at()]);
                 needs.quantities.extend(of_list.clone().map(|(_, qty)| *qty));
                 needs.lists.push(of_list.zip(first..).map(|((part, _), at)| (*part, at)).collect());
-                needs.lists.len() as u32 - 1
+                numbered(needs.lists.len() - 1)
             });
             needs.of_job.push(list);
         }

@@ -2,8 +2,9 @@
 
 use super::Plan;
 use super::goods::Rows;
+use super::packed::Halves;
 use super::slots::Slot;
-use crate::base::{Moment, PartId, Quantity};
+use crate::base::{Moment, MustBe, PartId, Quantity, broken};
 use crate::check::Receipt;
 use crate::netting::{Cover, Demand, Peg};
 use crate::supply::{Covered, Pegged};
@@ -56,8 +57,7 @@ struct Packed {
     slot: u32,
     /// The receipt, or [`NOTHING`]; the upper bit is set for a piece that is not all of its demand.
     cover: u32,
-    /// The quantity's millionths, in two halves.
-    qty: [u32; 2],
+    qty: Halves,
 }
 
 const NOTHING: u32 = SPLIT - 1;
@@ -75,11 +75,11 @@ impl OfPart {
     pub(super) fn push(&mut self, slot: u32, doubt: &Doubt) {
         let split = doubt.qty != doubt.demand.qty;
         let cover = match doubt.cover {
-            Cover::Receipt(receipt) if receipt < NOTHING => receipt,
-            _ => NOTHING,
+            Cover::Receipt(receipt) => Some(receipt).filter(|receipt| *receipt < NOTHING).must("too many receipts"),
+            Cover::None => NOTHING,
+            _ => broken("a bought part is covered by a job or a by-product"),
         };
-        let millionths = doubt.qty.millionths().cast_unsigned();
-        let qty = [(millionths & u64::from(u32::MAX)) as u32, (millionths >> 32) as u32];
+        let qty = Halves::of(doubt.qty);
         self.pieces.push(Packed { slot, cover: cover | if split { SPLIT } else { 0 }, qty });
         if split {
             self.demands.push(doubt.demand.qty);
@@ -122,8 +122,7 @@ impl Packed {
     /// The piece as if it were all of its demand.
     fn read(&self, part: PartId, look: Look<'_>) -> Doubt {
         let Slot { need, owner, to } = look.slots[self.slot as usize];
-        let millionths = u64::from(self.qty[0]) | u64::from(self.qty[1]) << 32;
-        let qty = Quantity::from_millionths(millionths.cast_signed());
+        let qty = self.qty.qty();
         let (cover, available) = match self.cover & !SPLIT {
             NOTHING => (Cover::None, None),
             number => (Cover::Receipt(number), Some(look.receipts.at(number as usize).available)),

@@ -13,6 +13,7 @@ mod near;
 mod needs;
 mod outlook;
 mod packed;
+mod range;
 mod slots;
 mod standing;
 mod stops;
@@ -32,7 +33,7 @@ pub use stops::{Stop, Totals, Wait, stops};
 
 use crate::base::{Date, DestId, Finding, Findings, Moment, NameId, PartId, UnitId};
 use crate::book::Table;
-use crate::check::{DestKind, Plant, kinds};
+use crate::check::{DestKind, Plant, kinds, too_many};
 use crate::configure::{self, Configured};
 use crate::explode::{self, Explosions, TooLarge};
 use crate::line::{self, Pace};
@@ -156,8 +157,11 @@ pub struct Request {
     pub most_held: Option<usize>,
 }
 
-/// What planning finds beyond reading. Of a plant with errors only the orders of its units can be judged.
+/// What planning finds beyond reading. Of a plant with errors only the orders of its units can be judged, if they fit in memory.
 pub fn more_findings(plant: &Plant, read: &Findings) -> Findings {
+    if !too_many::fits(plant) {
+        return Findings::default();
+    }
     if read.any_error() { configure::configure(plant).1 } else { plan(plant, &Request::default()).1 }
 }
 
@@ -193,6 +197,11 @@ pub fn plan<'a>(plant: &'a Plant, request: &Request) -> (Option<Plan<'a>>, Findi
         Err(large) => (None, too_large(plant, large, findings)),
         Ok((needs, run)) => {
             report_missing_jobs(plant, &run, &mut findings);
+            let too_much = range::findings(&stage, &run);
+            if !too_much.is_empty() {
+                findings.extend(too_much);
+                return (None, findings);
+            }
             match stage.finish(needs, run, request) {
                 Ok(mut plan) => {
                     plan.set_aside = errors_of_units(&findings);
@@ -221,14 +230,7 @@ fn short_calendar(plant: &Plant, message: String) -> Finding {
 }
 
 fn too_large(plant: &Plant, large: TooLarge, mut findings: Findings) -> Findings {
-    let part = plant.part(large.0);
-    let place = plant.place(Table::Parts, part.row, "part");
-    findings.add(Finding::new(
-        &kinds::TOO_LARGE,
-        place,
-        &part.code,
-        "a quantity of this part, multiplied out along the bills, is too large",
-    ));
+    findings.add(range::too_large(plant, large));
     findings
 }
 

@@ -1,6 +1,6 @@
 //! What units and extras ask for before the shops have run: of the shops, and of the stores.
 
-use crate::base::OwnerId;
+use crate::base::{MustBe, OwnerId};
 use crate::check::{DestKind, Plant, Source};
 use crate::configure::Configured;
 use crate::explode::{Explosions, Path, TooLarge};
@@ -70,9 +70,8 @@ impl<'a> Stage<'a> {
             if unit.is_some_and(|unit| self.configured[unit.at()].is_none()) || !extra.qty.is_positive() {
                 continue;
             }
-            // A checked plant gives every extra a time.
             let need = extra.needed.or_else(|| self.pace.need(self.plant, unit?, extra.to));
-            let Some(need) = need else { continue };
+            let need = need.must("an extra has no time");
             let demand = Demand { part: extra.part, need, owner, to: extra.to, qty: extra.qty };
             match self.plant.part(extra.part).source {
                 Source::Make(_) => needs.asked.makes.push(demand),

@@ -2,7 +2,7 @@
 
 use super::Plan;
 use super::slots::Slot;
-use crate::base::{Moment, PartId, Quantity, StorageKey};
+use crate::base::{Moment, MustBe, PartId, Quantity, StorageKey, broken, numbered};
 use crate::check::{Issue, Part, Plant};
 use crate::netting::Demand;
 use crate::pulls::{self, Pull, Status};
@@ -14,8 +14,7 @@ use crate::waves::{DeliveryRun, Runs};
 pub(super) struct Packed {
     /// The status in the upper bits; below them the slot of the first demand, or its index among those of a made part.
     first: u32,
-    /// The quantity's millionths, in two halves.
-    qty: [u32; 2],
+    qty: Halves,
 }
 
 const STATUS_SHIFT: u32 = 29;
@@ -23,9 +22,11 @@ const STATUSES: [Status; 5] = [Status::Ready, Status::Arriving, Status::SpecialR
 
 impl Packed {
     fn new(pull: &Pull, first: u32) -> Self {
-        let millionths = pull.qty.millionths().cast_unsigned();
-        let status = STATUSES.iter().position(|status| *status == pull.status).unwrap_or_default() as u32;
-        Self { first: first | status << STATUS_SHIFT, qty: [millionths as u32, (millionths >> 32) as u32] }
+        let status = STATUSES.iter().position(|status| *status == pull.status).must("a pull stands in no known way");
+        if first >= 1 << STATUS_SHIFT {
+            broken("a plan has more moments of need than a pull can name");
+        }
+        Self { first: first | numbered(status) << STATUS_SHIFT, qty: Halves::of(pull.qty) }
     }
 
     fn first(self) -> u32 {
@@ -33,11 +34,23 @@ impl Packed {
     }
 
     fn status(self) -> Status {
-        STATUSES[(self.first >> STATUS_SHIFT) as usize % STATUSES.len()]
+        STATUSES[(self.first >> STATUS_SHIFT) as usize]
+    }
+}
+
+/// A quantity's millionths in two halves, so that a row with one is no larger than it must be.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Halves([u32; 2]);
+
+impl Halves {
+    pub(super) fn of(qty: Quantity) -> Self {
+        let [a, b, c, d, rest @ ..] = qty.millionths().to_le_bytes();
+        Self([[a, b, c, d], rest].map(u32::from_le_bytes))
     }
 
-    fn qty(self) -> Quantity {
-        Quantity::from_millionths((u64::from(self.qty[0]) | u64::from(self.qty[1]) << 32).cast_signed())
+    pub(super) fn qty(self) -> Quantity {
+        let Self([low, high]) = self;
+        Quantity::from_millionths((u64::from(low) | u64::from(high) << 32).cast_signed())
     }
 }
 
@@ -141,7 +154,7 @@ impl Plan<'_> {
             }
             let Some(pulls) = of_run.get_mut(at) else { break };
             let owner = Some(owner).filter(|_| !shelf.bulk);
-            pulls.push(Pull { run: runs[at], part, qty: packed.qty(), to, owner, need, status: packed.status() });
+            pulls.push(Pull { run: runs[at], part, qty: packed.qty.qty(), to, owner, need, status: packed.status() });
             shelf.left = rest;
         }
     }

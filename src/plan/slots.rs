@@ -1,7 +1,7 @@
 //! Who needs bought parts where by when: every such moment once, in the order in which demands are served.
 
 use super::needs::Stage;
-use crate::base::{DestId, Moment, OwnerId, UnitId};
+use crate::base::{DestId, Moment, MustBe, OwnerId, UnitId, numbered};
 use crate::check::{DestKind, Plant, Source};
 use crate::netting::Demand;
 use crate::shops::{Job, material_need};
@@ -54,11 +54,11 @@ pub(super) fn wanted(stage: &Stage<'_>, jobs: &[Job], extras: &[Demand]) -> Vec<
         if job.below.needs.len() > made {
             let to = stage.plant.shop(job.shop).dest;
             let slot = Slot { need: material_need(stage.plant, job), owner: job.owner, to };
-            wanted.push((slot, For::Job(i as u32)));
+            wanted.push((slot, For::Job(numbered(i))));
         }
     }
     let of_extra = |(i, extra): (usize, &Demand)| {
-        (Slot { need: extra.need, owner: extra.owner, to: extra.to }, For::Extra(i as u32))
+        (Slot { need: extra.need, owner: extra.owner, to: extra.to }, For::Extra(numbered(i)))
     };
     wanted.extend(extras.iter().enumerate().map(of_extra));
     wanted
@@ -69,13 +69,14 @@ fn at_stations(stage: &Stage<'_>) -> Vec<(Slot, For)> {
     let (pace, explosions) = (&stage.pace, &stage.explosions);
     let mut wanted = Vec::new();
     for (i, owner) in pace.owners.iter().enumerate().filter(|(_, owner)| owner.planned) {
-        let Some(unit) = owner.unit else { continue };
+        let unit = owner.unit.must("a planned owner is no unit of the sequence");
         let Some(floorplan) = explosions.floorplan_of(unit) else { continue };
         let stops = explosions.floorplans[floorplan].stops.chunk_by(|a, b| a.0 == b.0);
         let asked = stops.filter(|stop| stop.iter().any(|(_, guard)| explosions.guards.holds(*guard, Some(unit))));
         let open = asked.map(|stop| stop[0].0).filter(|to| !issued(stage.plant, unit, *to));
-        let slot = |to| Some(Slot { need: pace.need(stage.plant, unit, to)?, owner: OwnerId::of(i), to });
-        wanted.extend(open.filter_map(slot).map(|slot| (slot, For::Bill)));
+        let need = |to| pace.need(stage.plant, unit, to).must("a planned unit has no time at a station");
+        let slot = |to| Slot { need: need(to), owner: OwnerId::of(i), to };
+        wanted.extend(open.map(slot).map(|slot| (slot, For::Bill)));
     }
     wanted
 }
@@ -97,7 +98,7 @@ impl Slots {
             if slots.all.last() != Some(&slot) {
                 slots.all.push(slot);
             }
-            let number = slots.all.len() as u32 - 1;
+            let number = numbered(slots.all.len() - 1);
             match what {
                 For::Bill => {
                     let place = slot.to.at() * owners + slot.owner.at();

@@ -10,7 +10,7 @@ use super::goods::Goods;
 use super::packed::{self, Packed};
 use super::slots::Slot;
 use super::standing::Standing;
-use crate::base::{PartId, Quantity};
+use crate::base::{PartId, Quantity, numbered};
 use crate::check::{Plant, Receipt, Source};
 use crate::line::Owner;
 use crate::netting::{Cover, Demand, Lots, Peg, Stocks};
@@ -135,7 +135,7 @@ impl Supplies {
         let (mut supply, mut desk) = (Supply::default(), Desk::default());
         self.demands.of_part(part, &mut desk, &mut supply.demands);
         let own = self.receipts[part.at()].iter().map(|i| (*i, goods.receipts.at(*i as usize)));
-        let added = goods.receipts.added().map(|(i, row)| (i as u32, row)).filter(|(_, row)| row.part == part);
+        let added = goods.receipts.added().map(|(i, row)| (numbered(i), row)).filter(|(_, row)| row.part == part);
         let mut receipts = own.chain(added).collect_vec();
         receipts.sort_by(|(_, one), (_, other)| supply::order_taken(one, other));
         let stocks = Stocks::of_rows(ground.plant, goods.stock_of(part));

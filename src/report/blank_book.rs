@@ -41,7 +41,7 @@ pub fn to_workbook(from: Option<&Book>) -> Result<Vec<u8>, xl::XlsxError> {
             let heading = if column.needed { &formats.needed } else { &formats.may };
             sheet.write_string_with_format(0, at, column.name, heading)?;
             sheet.insert_note(0, at, &xl::Note::new(note(spec, at)).set_author("").add_author_prefix(false))?;
-            sheet.set_column_width(at, (column.name.len() + 4).max(12) as u16)?;
+            sheet.set_column_width(at, u32::try_from((column.name.len() + 4).max(12)).map_or(255.0, f64::from))?;
             if let Some(format) = formats.of(column.holds) {
                 sheet.set_column_format(at, format)?;
             }

@@ -100,8 +100,10 @@ impl<'p> Column<'p> {
         }
         match self {
             Self::Listed(list) => {
-                let listed =
-                    list.get(number as usize).ok_or_else(|| Error::other("a text is in no list of the plan"))?;
+                let listed = usize::try_from(number)
+                    .ok()
+                    .and_then(|place| list.get(place))
+                    .ok_or_else(|| Error::other("a text is in no list of the plan"))?;
                 text.extend_from_slice(listed.as_bytes());
             }
             Self::Quantity => push_quantity(number, text),

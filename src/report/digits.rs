@@ -1,8 +1,7 @@
 //! Numbers, quantities and times as plain text, written a million times: the same as their `Display`.
 
-use crate::base::{Date, Moment};
+use crate::base::{Date, Moment, MustBe};
 use chrono::{Datelike, NaiveDate, Timelike};
-use std::io::Write;
 
 /// A whole number.
 pub fn push_whole(number: i64, text: &mut Vec<u8>) {
@@ -29,7 +28,7 @@ pub fn push_quantity(millionths: i64, text: &mut Vec<u8>) {
 
 /// A date of so many days after 1970-01-01, as `YYYY-MM-DD`.
 pub fn push_date(days: i64, text: &mut Vec<u8>) {
-    push_day(Date::from_days(days as i32).to_chrono(), text);
+    push_day(Date::from_days(i32::try_from(days).must("a date is out of reach")).to_chrono(), text);
 }
 
 /// A moment of so many seconds after 1970-01-01 00:00, as `YYYY-MM-DDTHH:MM:SS`.
@@ -45,8 +44,8 @@ pub fn push_moment(seconds: i64, text: &mut Vec<u8>) {
 fn push_day(day: NaiveDate, text: &mut Vec<u8>) {
     match u64::try_from(day.year()) {
         Ok(year) if year < 10_000 => push_digits(year, 4, text),
-        // Further years have a sign; writing to memory can't fail.
-        _ => write!(text, "{}", day.format("%Y")).unwrap_or_default(),
+        // Further years have a sign.
+        _ => text.extend_from_slice(day.format("%Y").to_string().as_bytes()),
     }
     for number in [day.month(), day.day()] {
         text.push(b'-');
@@ -85,8 +84,11 @@ mod tests {
         for number in edges.into_iter().chain(of_all_sizes) {
             assert_eq!(shown(push_whole, number), number.to_string());
             assert_eq!(shown(push_quantity, number), Quantity::from_millionths(number).to_string());
-            assert_eq!(shown(push_moment, number), Moment::from_seconds(number).to_string());
-            assert_eq!(shown(push_date, number), Date::from_days(number as i32).to_string());
+            // As far as the calendar library reaches: a quarter of a million years.
+            let seconds = number % 8_000_000_000_000;
+            assert_eq!(shown(push_moment, seconds), Moment::from_seconds(seconds).to_string());
+            let days = number % 90_000_000;
+            assert_eq!(shown(push_date, days), Date::from_days(days as i32).to_string());
         }
     }
 }

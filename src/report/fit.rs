@@ -33,16 +33,18 @@ struct Wanted {
 /// The widest that counts.
 const WIDEST: usize = 250;
 
+/// Decimals are cut to the width on the page, whole numbers can't be.
+fn width_of_number(digits: &str) -> usize {
+    digits.find('.').unwrap_or(digits.len()) + 3
+}
+
 fn wanted(lines: &[Line<'_>], at: usize, show: Show) -> Wanted {
     let width = |(_, values): &Line<'_>| match values.get(at) {
         None | Some(Value::Blank) => 0,
         Some(Value::Text(text)) => digits_of(text) + 1,
-        Some(Value::Quantity(_)) if show == Show::Weight => 0,
-        // Decimals are cut to the width on the page, whole numbers can't be.
-        Some(Value::Quantity(qty)) => {
-            let digits = qty.to_string();
-            digits.find('.').unwrap_or(digits.len()) + 3
-        }
+        Some(Value::Quantity(_) | Value::Total(_)) if show == Show::Weight => 0,
+        Some(Value::Quantity(qty)) => width_of_number(&qty.to_string()),
+        Some(Value::Total(total)) => width_of_number(&total.to_string()),
         Some(Value::Whole(number)) => number.to_string().len() + 3,
         Some(Value::Moment(_)) if show == Show::Clock => 6,
         Some(Value::Moment(_)) => 17,

@@ -4,7 +4,9 @@ pub mod blank_book;
 mod columns;
 mod csv;
 mod digits;
+#[allow(clippy::cast_possible_truncation, reason = "rows and columns of a sheet, which ends long before")]
 pub mod findings;
+#[allow(clippy::cast_possible_truncation, reason = "rows and columns of a sheet, which ends long before")]
 pub(crate) mod fit;
 mod front;
 pub(crate) mod limits;
@@ -12,9 +14,13 @@ mod lists;
 mod names;
 pub(crate) mod pages;
 mod parquet;
+#[allow(clippy::cast_possible_truncation, reason = "rows and columns of a sheet, which ends long before")]
 mod pull_list;
+#[allow(clippy::cast_possible_truncation, reason = "rows and columns of a sheet, which ends long before")]
 pub mod sheet;
+#[allow(clippy::cast_possible_truncation, reason = "rows and columns of a sheet, which ends long before")]
 mod shop_orders;
+#[allow(clippy::cast_possible_truncation, reason = "rows and columns of a sheet, which ends long before")]
 mod shortages;
 pub mod table;
 mod tables;
@@ -23,6 +29,7 @@ pub mod uses;
 mod value;
 pub mod why;
 mod prose;
+#[allow(clippy::cast_possible_truncation, reason = "rows and columns of a sheet, which ends long before")]
 mod xlsx;
 
 pub use names::{job_name, pull_status, unit_status};

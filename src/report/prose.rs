@@ -1,6 +1,6 @@
 //! Text for a terminal: paragraphs within a width, further lines set in, and lists in words.
 
-use crate::base::{Place, Quantity};
+use crate::base::{Place, Quantity, Total};
 
 /// A line has so many letters at most, where words allow.
 const WIDTH: usize = 100;
@@ -59,6 +59,12 @@ pub fn count(number: usize, one: &str, many: &str) -> String {
 
 /// A quantity with its unit of measure.
 pub fn amount(qty: Quantity, uom: &str) -> String {
+    format!("{qty} {uom}")
+}
+
+/// The same of what was multiplied out along a path that nothing keeps in range; such lines do not hold for the plan's units.
+pub fn told(qty: Option<Total>, uom: &str) -> String {
+    let qty = qty.map_or_else(|| "more than can be told in".to_owned(), |qty| qty.to_string());
     format!("{qty} {uom}")
 }
 

@@ -9,7 +9,7 @@ use super::names::{
     COVER_WORDS, ISSUE_WORDS, MATERIAL_WORDS, OUTCOME_WORDS, PULL_WORDS, UNIT_WORDS, cover_place, issue_place,
     material_place, outcome_place, pull_place, unit_place,
 };
-use crate::base::{Calendar, Date, DestId, Moment, OwnerId, PartId, Quantity};
+use crate::base::{Calendar, Date, DestId, Moment, MustBe, OwnerId, PartId, Quantity};
 use crate::check::Unit;
 use crate::netting::{Cover, Demand, Peg};
 use crate::plan::{Consequence, Material, Plan, There, UnitPlan, UnitState};
@@ -95,10 +95,13 @@ impl<'p> Listed<'p> {
             return Value::Blank;
         }
         match self.kind {
-            Kind::Text(_) | Kind::Code(_) => self.texts.get(number as usize).map(|text| &**text).into(),
+            Kind::Text(_) | Kind::Code(_) => {
+                let place = usize::try_from(number).ok().filter(|place| *place < self.texts.len());
+                Value::from(&*self.texts[place.must("a text is in no list of the plan")])
+            }
             Kind::Quantity => Quantity::from_millionths(number).into(),
             Kind::Moment => Moment::from_seconds(number).into(),
-            Kind::Date => Date::from_days(number as i32).into(),
+            Kind::Date => Date::from_days(i32::try_from(number).must("a date is out of reach")).into(),
             Kind::Whole => number.into(),
         }
     }

@@ -1,6 +1,6 @@
 //! A value of a row, for sheets and for whoever reads the tables one by one.
 
-use crate::base::{Date, Moment, Quantity};
+use crate::base::{Date, Moment, Quantity, Total};
 use std::borrow::Cow;
 
 /// A value of a row.
@@ -12,6 +12,8 @@ pub enum Value<'a> {
     Text(Cow<'a, str>),
     /// An amount.
     Quantity(Quantity),
+    /// What amounts come to: money, kilograms, pieces of many parts.
+    Total(Total),
     /// A local date and time.
     Moment(Moment),
     /// A date.
@@ -41,6 +43,12 @@ impl<'a> From<Cow<'a, str>> for Value<'a> {
 impl From<Quantity> for Value<'_> {
     fn from(quantity: Quantity) -> Self {
         Self::Quantity(quantity)
+    }
+}
+
+impl From<Total> for Value<'_> {
+    fn from(total: Total) -> Self {
+        Self::Total(total)
     }
 }
 

@@ -1,6 +1,6 @@
 //! One shop's crews: jobs in turn forwards, then each as late as possible.
 
-use crate::base::Seconds;
+use crate::base::{Seconds, numbered};
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
@@ -58,7 +58,7 @@ pub fn schedule(jobs: &[Times], started: usize, crews: u32, now: Seconds) -> Vec
             }
         };
         let start = clock.max(jobs[job].release);
-        let turn = taken[crew as usize].len() as u32;
+        let turn = numbered(taken[crew as usize].len());
         slots[job] = Slot { crew, earliest: start, start, finish: start + jobs[job].length, turn };
         taken[crew as usize].push(job);
         free.push(Reverse((start + jobs[job].length, crew)));

@@ -2,7 +2,9 @@
 
 use super::crews::{Slot, Times, schedule};
 use super::{Asked, Wanted};
-use crate::base::{DestId, Moment, OwnerId, PartId, Quantity, Seconds, ShopId, fold};
+use crate::base::{DestId, Moment, MustBe, OwnerId, PartId, Quantity, Seconds, ShopId, fold, numbered};
+use crate::check::amounts::too_much;
+use crate::check::limits::MOST_JOBS;
 use crate::check::{Plant, Source};
 use crate::explode::{Explosions, TooLarge, Who};
 use crate::line::Pace;
@@ -121,20 +123,26 @@ impl Shops<'_, '_> {
 
     /// Covers the demands for a part from stock; what is left of each becomes a job.
     fn net(&mut self, shop: ShopId, part: PartId) -> Result<(), TooLarge> {
-        let mut demands = self.pending.remove(&part).unwrap_or_default();
+        let mut demands = self.pending.remove(&part).must("a shop makes a part that nobody asks for");
+        if too_much(demands.iter().map(|demand| demand.qty).sum()) {
+            return Err(TooLarge::Sum(part));
+        }
         in_order(&mut demands);
         let mut pegs = Vec::new();
         let mut netting = Netting::new(std::mem::take(&mut self.stocks[part.at()]), &self.pace.owners);
-        for (i, demand) in demands.iter().enumerate() {
-            let left = netting.serve(i as u32, demand, &mut pegs);
+        for (i, demand) in demands.iter().enumerate().map(|(i, demand)| (numbered(i), demand)) {
+            let left = netting.serve(i, demand, &mut pegs);
             self.give_at_once(demand.owner, part, demand.qty - left)?;
             if !left.is_positive() {
                 continue;
             }
-            let job = self.found.jobs.len() as u32;
-            pegs.push(Peg { demand: i as u32, qty: left, cover: Cover::Job(job), available: None });
+            let job = numbered(self.found.jobs.len());
+            pegs.push(Peg { demand: i, qty: left, cover: Cover::Job(job), available: None });
             let job = self.new_job(shop, demand, left)?;
             self.found.jobs.push(job);
+            if self.found.jobs.len() > MOST_JOBS {
+                return Err(TooLarge::Jobs);
+            }
         }
         self.found.makes.insert(part, Made { demands, pegs, on_hand: netting.on_hand() });
         Ok(())

@@ -1,7 +1,7 @@
 //! Edits made on a book in memory: the rows they name are found by their codes, and the book's own files stay as they are.
 
 use super::edits::{Act, Edit, Rows};
-use crate::base::{Date, Findings, Moment, Place, Ratio, fold, nearest, parse_time};
+use crate::base::{Date, Findings, Moment, MustBe, Place, Ratio, fold, nearest, parse_time};
 use crate::book::{Book, Holds, RawTable, Row, TableSpec};
 use itertools::Itertools;
 use serde::Serialize;
@@ -107,7 +107,11 @@ fn add(table: &mut RawTable, edit: &Edit) -> Changed {
 fn drop_row(table: &mut RawTable, number: u32) -> Changed {
     let old = table.rows.iter().find(|row| row.number() == number).map(|row| told(table, row));
     table.put_row(number, None);
-    Changed { place: table.shape.place(number, ""), old: Some(old.unwrap_or_default()), new: None }
+    Changed {
+        place: table.shape.place(number, ""),
+        old: Some(old.must("a row that is dropped is not there")),
+        new: None,
+    }
 }
 
 fn set(table: &mut RawTable, number: u32, column: usize, value: &str) -> Option<Changed> {

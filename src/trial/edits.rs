@@ -1,6 +1,6 @@
 //! Edits of a book in a line of words: which table, which row by its codes, which columns get which values.
 
-use crate::base::nearest;
+use crate::base::{MustBe, nearest};
 use crate::book::{Table, TableSpec, plain_name};
 use itertools::Itertools;
 
@@ -93,7 +93,7 @@ fn parsed(act: Act, text: &str) -> Result<Edit, String> {
         cells(table, &mut left, &pieces)?
     };
     if act == Act::Add && !left.is_empty() {
-        let column = table.columns().next().unwrap_or_default();
+        let column = table.columns().next().must("a table has no columns");
         return Err(format!("a new row says each value by its column: {} {column}={} ...", table.name, left[0].text));
     }
     let rows = if act == Act::Add { Rows::One(Vec::new()) } else { rows(table, left)? };
@@ -109,7 +109,7 @@ fn cells(
     let mut cells: Vec<(usize, String)> = Vec::new();
     for (i, (name, value)) in pieces.iter().enumerate() {
         let Some(value) = value else {
-            let column = table.columns().last().unwrap_or_default();
+            let column = table.columns().last().must("a table has no columns");
             return Err(format!("expected a column and its value, such as {column}=..."));
         };
         let column = if i == 0 { first_column(table, left)? } else { column(table, name.trim())? };

@@ -1,6 +1,6 @@
 //! What a trial plan is judged by: the units that stop, minutes, late jobs, and picked pieces that must be moved.
 
-use crate::base::{Moment, Quantity, Seconds, UnitId};
+use crate::base::{Moment, Seconds, Total, UnitId};
 use crate::check::{Line, Plant};
 use crate::compare::{Act, Walk};
 use crate::plan::{Plan, Totals};
@@ -20,11 +20,11 @@ pub struct Measure {
     /// Jobs of feeder shops that are late.
     pub late_jobs: usize,
     /// Picked pieces to move to another kit or to bring back.
-    pub to_move: Quantity,
+    pub to_move: Total,
 }
 
 /// What trials are ranked by, the less the better; a stop that no time is known for is longer than any.
-pub type Rank = (usize, usize, i64, usize, Quantity);
+pub type Rank = (usize, usize, i64, usize, Total);
 
 impl Measure {
     /// Of a plan, and what it takes to set the carts right.
@@ -38,13 +38,13 @@ impl Measure {
             stop_minutes: totals.minutes,
             gap_minutes: (lost + 59).div_euclid(60),
             late_jobs: plan.jobs.iter().filter(|job| job.available > job.need).count(),
-            to_move: walk.map_or(Quantity::ZERO, to_move),
+            to_move: walk.map_or(Total::ZERO, to_move),
         }
     }
 
     /// With what it takes to set the carts right.
     pub fn carts(&mut self, walk: Option<&Walk>) {
-        self.to_move = walk.map_or(Quantity::ZERO, to_move);
+        self.to_move = walk.map_or(Total::ZERO, to_move);
     }
 
     /// What it is ranked by.
@@ -60,7 +60,7 @@ fn later(plant: &Plant, line: &Line, moments: Option<(Moment, Moment)>) -> Secon
     moments.map_or(0, |(old, new)| (calendar.worked(new) - calendar.worked(old)).max(0))
 }
 
-fn to_move(walk: &Walk) -> Quantity {
+fn to_move(walk: &Walk) -> Total {
     let moved = walk.tasks.iter().filter(|task| matches!(task.act, Act::Move | Act::BringBack));
     moved.map(|task| task.qty).sum()
 }

@@ -1,6 +1,6 @@
 //! What can be run instead: for each unit that stops the line and has not entered, other places in the order, a gap, a hold.
 
-use crate::base::{LineId, UnitId};
+use crate::base::{LineId, MustBe, UnitId};
 use crate::check::{ExtraFor, Plant, Source, Unit};
 use crate::plan::{Plan, UnitState, stops};
 use itertools::Itertools;
@@ -38,7 +38,8 @@ impl Move {
             Kind::Exchange(other) => trade(units, &[self.unit, other]),
             Kind::DropBehind(places) => {
                 let behind: Vec<UnitId> = not_entered(units, units[self.unit.at()].line);
-                let from = behind.iter().position(|unit| *unit == self.unit).unwrap_or_default();
+                let from = behind.iter().position(|unit| *unit == self.unit);
+                let from = from.must("a unit that is moved has entered its line");
                 for pair in behind[from..].windows(2).take(places) {
                     trade(units, &[self.unit, pair[1]]);
                 }

@@ -2,7 +2,7 @@
 
 use super::instead::{BEST, Instead, Proposal};
 use super::measure::Measure;
-use crate::base::Quantity;
+use crate::base::Total;
 use crate::compare::{self, Notice};
 use crate::plan::Totals;
 use std::fmt::Write;
@@ -64,7 +64,7 @@ pub fn costs(then: &Measure, now: &Measure, picked: bool) -> String {
         (then, now) => format!("late jobs {then} (now {now})"),
     });
     words.extend(picked.then(|| match then.to_move {
-        Quantity::ZERO => "nothing picked to move".to_owned(),
+        Total::ZERO => "nothing picked to move".to_owned(),
         pieces => format!("{pieces} picked to move or bring back"),
     }));
     words.join("; ")

@@ -1,6 +1,6 @@
 //! What is known about where a part is used: facts as data, for text and for programs alike.
 
-use crate::base::{Date, Moment, Place, Quantity, Ratio};
+use crate::base::{Date, Moment, Place, Quantity, Ratio, Total};
 use crate::why::facts::{PartFacts, StockFacts};
 use serde::Serialize;
 
@@ -44,8 +44,8 @@ pub struct UsePath {
     pub floorplan: String,
     /// The bill lines, from the top down.
     pub steps: Vec<UseStep>,
-    /// How much one unit takes this way, where all conditions hold.
-    pub qty: Quantity,
+    /// How much one unit takes this way, where all conditions hold; none where that is more than can be told.
+    pub qty: Option<Total>,
     /// Whether it comes off instead of going in.
     pub gives: bool,
     /// All conditions along the path together; blank where there is none.

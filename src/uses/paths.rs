@@ -1,7 +1,7 @@
 //! Every way from a floorplan to a part: conditions joined along it, and what one unit takes that way.
 
 use super::facts::{UsePath, UseStep};
-use crate::base::{DestId, PartId, Quantity};
+use crate::base::{DestId, MustBe, PartId, Quantity, Total};
 use crate::book::{Book, Table};
 use crate::check::written::{self, Line};
 use crate::check::{Plant, Source};
@@ -15,7 +15,7 @@ use std::ops::Range;
 struct Found {
     floorplan: usize,
     lines: Vec<usize>,
-    qty: Quantity,
+    qty: Option<Total>,
     to: Option<DestId>,
 }
 
@@ -35,7 +35,7 @@ pub fn all(plan: &Plan<'_>, book: &Book, part: PartId) -> (Vec<UsePath>, Vec<Str
     let mut walk = Walk { plant, part, holding, floorplan: 0, lines: Vec::new(), found: Vec::new() };
     for (i, floorplan) in plant.floorplans.iter().enumerate() {
         walk.floorplan = i;
-        walk.descend(floorplan.bill.clone(), Quantity::whole(1), None, false);
+        walk.descend(floorplan.bill.clone(), Some(Quantity::whole(1).into()), None, false);
     }
     let rows: BTreeSet<u32> = walk.found.iter().flat_map(|path| &path.lines).map(|at| plant.bills[*at].row).collect();
     let written = written::bill_lines(book, &rows);
@@ -45,13 +45,13 @@ pub fn all(plan: &Plan<'_>, book: &Book, part: PartId) -> (Vec<UsePath>, Vec<Str
 
 impl Walk<'_> {
     /// Below a make part everything is for its shop.
-    fn descend(&mut self, lines: Range<usize>, above: Quantity, to: Option<DestId>, in_shop: bool) {
+    fn descend(&mut self, lines: Range<usize>, above: Option<Total>, to: Option<DestId>, in_shop: bool) {
         for at in lines {
             let line = &self.plant.bills[at];
             if !self.holding[line.part.at()] {
                 continue;
             }
-            let qty = above.times(line.factor).unwrap_or_default();
+            let qty = above.and_then(|above| above.by(line.factor));
             let to = if in_shop { to } else { line.station.or(to) };
             self.lines.push(at);
             let part = self.plant.part(line.part);
@@ -95,7 +95,7 @@ fn facts(plan: &Plan<'_>, path: &Found, written: &BTreeMap<u32, Line>) -> UsePat
             part: part.code.clone(),
             factor: line.factor,
             uom: part.uom.clone(),
-            when: written.get(&line.row).map(|line| line.when.clone()).unwrap_or_default(),
+            when: written.get(&line.row).must("a bill line of the plan is not in its book").when.clone(),
         });
     }
     UsePath {
@@ -105,7 +105,7 @@ fn facts(plan: &Plan<'_>, path: &Found, written: &BTreeMap<u32, Line>) -> UsePat
         qty: path.qty,
         gives: path.lines.last().is_some_and(|at| plant.bills[*at].gives),
         changes,
-        to: path.to.map(|to| dest_code(plan, to).to_owned()).unwrap_or_default(),
+        to: path.to.map_or_else(String::new, |to| dest_code(plan, to).to_owned()),
     }
 }
 

@@ -3,7 +3,7 @@
 use super::asked::Asked;
 use super::facts::ChangeFacts;
 use super::way::Link;
-use crate::base::{ChangeId, Moment, OwnerId, UnitId};
+use crate::base::{ChangeId, Moment, MustBe, OwnerId, UnitId};
 use crate::book::Table;
 use crate::check::written;
 
@@ -32,7 +32,8 @@ fn others(asked: &Asked<'_>, link: &Link, side: &str, change: ChangeId) -> Vec<S
 fn change_facts(asked: &Asked<'_>, link: &Link, side: &'static str, id: ChangeId) -> ChangeFacts {
     let plant = asked.plant;
     let change = &plant.changes[id.at()];
-    let row = written::row_of(asked.book, Table::Changes, "change", &change.code).unwrap_or_default();
+    let row = written::row_of(asked.book, Table::Changes, "change", &change.code);
+    let row = row.must("a change of the plan is not in its book");
     let held = change.from_unit.filter(|first| held_elsewhere(asked, *first));
     ChangeFacts {
         change: change.code.clone(),

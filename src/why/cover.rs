@@ -116,7 +116,7 @@ fn stood(asked: &Asked<'_>, demand: &Demand, cover: Cover) -> Stood {
     let mut stood = Stood::of_stock(asked, &rows);
     if cover == Cover::None {
         let receipts = plant.receipts.iter().filter(|row| row.part == demand.part).map(|row| row.qty);
-        let all = stood.from.unwrap_or_default() + receipts.sum();
+        let all = rows.iter().map(|row| row.qty).chain(receipts).sum();
         stood = Stood { from: Some(all), ..Stood::default() };
     }
     stood

@@ -183,6 +183,6 @@ fn conversion(factor: Ratio, qty: Ratio, scrap: Ratio, gives: bool) -> Option<Ra
 
 /// Whether the quantity after a line was cut at the sixth place.
 fn was_cut(link: &Link, factor: Ratio) -> bool {
-    let exact = i128::from(link.before.millionths()).checked_mul(factor.numerator());
+    let exact = link.before.and_then(|before| before.millionths().checked_mul(factor.numerator()));
     exact.is_some_and(|exact| exact % factor.denominator() != 0)
 }

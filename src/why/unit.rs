@@ -107,7 +107,7 @@ fn line(asked: &Asked<'_>, to: DestId, paths: &[Path]) -> PartLine {
         (End::Needed, Some(need)) => pegs(asked, path.part, to, need),
         _ => Vec::new(),
     };
-    let late = demands.iter().any(|peg| peg.late_minutes(path.need.unwrap_or_default()) > 0);
+    let late = path.need.is_some_and(|need| demands.iter().any(|peg| peg.late_minutes(need) > 0));
     let short = demands.iter().any(|peg| peg.cover == Cover::None);
     let status = match path.end {
         End::Issued(_) => "issued",

@@ -2,7 +2,7 @@
 
 use super::asked::Asked;
 use super::facts::{DemandFacts, Outcome, PathFacts, Verdict};
-use crate::base::{PartId, Quantity};
+use crate::base::{PartId, Total};
 
 /// The answer that paths and demands give.
 pub fn of(asked: &Asked<'_>, part: PartId, paths: &[PathFacts], demands: &[DemandFacts]) -> Verdict {
@@ -16,8 +16,12 @@ pub fn of(asked: &Asked<'_>, part: PartId, paths: &[PathFacts], demands: &[Deman
         Verdict::Done
     } else if row.hold.is_some() {
         let would = own.iter().filter(|path| path.outcome == Outcome::NotSupplied && !gives(path));
-        let would_need: Quantity = would.map(|path| path.qty).sum();
-        if would_need.is_zero() && asked.has.is_some() { not_needed(&own) } else { Verdict::Held { would_need } }
+        let would_need: Option<Total> = would.map(|path| path.qty).sum();
+        if would_need == Some(Total::ZERO) && asked.has.is_some() {
+            not_needed(&own)
+        } else {
+            Verdict::Held { would_need }
+        }
     } else if asked.has.is_none() {
         Verdict::SetAside
     } else {

@@ -2,7 +2,7 @@
 
 use super::asked::{Asked, position};
 use super::way::{Begin, End, Link, Path};
-use crate::base::{DestId, Moment, PartId, Quantity, ShopId};
+use crate::base::{DestId, Moment, PartId, Quantity, ShopId, Total};
 use crate::check::{ExtraFor, Source};
 use crate::netting::Cover;
 use crate::plan::UnitState;
@@ -21,7 +21,7 @@ enum Mode {
 
 #[derive(Clone, Copy)]
 struct Here {
-    qty: Quantity,
+    qty: Option<Total>,
     to: Option<DestId>,
     mode: Mode,
 }
@@ -71,7 +71,7 @@ impl<'a, 'p> Walk<'a, 'p> {
             return;
         }
         let mode = if self.asked.supplied() { Mode::Station } else { Mode::There(End::NotSupplied) };
-        let here = Here { qty: self.start, to: None, mode };
+        let here = Here { qty: Some(self.start.into()), to: None, mode };
         self.descend(plant.floorplans[floorplan.at()].bill.clone(), None, here);
     }
 
@@ -80,7 +80,7 @@ impl<'a, 'p> Walk<'a, 'p> {
         for (i, job) in asked.jobs().filter(|(_, job)| Some(job.part) != part && holding[job.part.at()]) {
             (self.begin, self.start) = (Begin::Job(i), job.qty);
             let to = Some(asked.plant.shop(job.shop).dest);
-            let here = Here { qty: job.qty, to, mode: Mode::Job(i, job.shop) };
+            let here = Here { qty: Some(job.qty.into()), to, mode: Mode::Job(i, job.shop) };
             self.descend(asked.plant.part(job.part).bill.clone(), Some(job.part), here);
         }
     }
@@ -117,7 +117,7 @@ impl<'a, 'p> Walk<'a, 'p> {
             let need = extra.needed.or_else(|| asked.plan.pace.need(asked.plant, asked.unit, extra.to));
             let end = if aside { End::NotSupplied } else { End::Needed };
             let (begin, links) = (Begin::Extra(i), Vec::new());
-            let (start, part, qty, to) = (extra.qty, extra.part, extra.qty, Some(extra.to));
+            let (start, part, qty, to) = (extra.qty, extra.part, Some(extra.qty.into()), Some(extra.to));
             self.found.push(Path { begin, start, links, part, qty, to, need, end });
         }
     }
@@ -125,7 +125,7 @@ impl<'a, 'p> Walk<'a, 'p> {
     /// What is below a make part of which so much is there already.
     fn through(&mut self, part: PartId, shop: ShopId, qty: Quantity, end: End) {
         let plant = self.asked.plant;
-        let here = Here { qty, to: Some(plant.shop(shop).dest), mode: Mode::There(end) };
+        let here = Here { qty: Some(qty.into()), to: Some(plant.shop(shop).dest), mode: Mode::There(end) };
         self.descend(plant.part(part).bill.clone(), Some(part), here);
     }
 
@@ -135,8 +135,8 @@ impl<'a, 'p> Walk<'a, 'p> {
             if !self.holding[line.part.at()] {
                 continue;
             }
-            // What does not hold may be too large; it is no quantity of the plan.
-            let after = here.qty.times(line.factor).unwrap_or_default();
+            // What does not hold may be larger than any quantity of the plan.
+            let after = here.qty.and_then(|qty| qty.by(line.factor));
             self.links.push(Link { line: at, parent, before: here.qty, after, active: self.asked.active(line) });
             let at_station = parent.is_none() || matches!(here.mode, Mode::Station);
             let to = if at_station { line.station.or(here.to) } else { here.to };
@@ -146,7 +146,7 @@ impl<'a, 'p> Walk<'a, 'p> {
     }
 
     fn alive(&self) -> bool {
-        self.links.iter().all(|link| link.active && link.after.is_positive())
+        self.links.iter().all(|link| link.active && !link.leaves_nothing())
     }
 
     fn arrive(&mut self, part: PartId, gives: bool, here: Here) {
@@ -185,7 +185,7 @@ impl<'a, 'p> Walk<'a, 'p> {
 
     fn arrived(&mut self, part: PartId, gives: bool, here: Here) {
         let fails = self.links.iter().position(|link| !link.active);
-        let nothing = self.links.iter().position(|link| !link.after.is_positive());
+        let nothing = self.links.iter().position(Link::leaves_nothing);
         let end = match (fails, nothing) {
             (Some(step), _) => End::NotActive(step),
             (None, Some(step)) => End::Nothing(step),

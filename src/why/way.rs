@@ -1,6 +1,6 @@
 //! A way from a floorplan, a job or an extra to a part, in ids: its lines, its quantities, what becomes of it.
 
-use crate::base::{DestId, Moment, PartId, Quantity};
+use crate::base::{DestId, Moment, PartId, Quantity, Total};
 
 /// A bill line of a path and the quantities before and after it.
 #[derive(Clone, Copy, Debug)]
@@ -10,11 +10,18 @@ pub struct Link {
     /// The part it belongs to; none for a floorplan.
     pub parent: Option<PartId>,
     /// The quantity above it.
-    pub before: Quantity,
-    /// That times its factor, cut.
-    pub after: Quantity,
+    pub before: Option<Total>,
+    /// That times its factor, cut; none where that is more than can be told.
+    pub after: Option<Total>,
     /// Whether it holds for the unit.
     pub active: bool,
+}
+
+impl Link {
+    /// Whether nothing is left after it.
+    pub fn leaves_nothing(&self) -> bool {
+        self.after == Some(Total::ZERO)
+    }
 }
 
 /// Where a path begins.
@@ -68,8 +75,8 @@ pub struct Path {
     pub links: Vec<Link>,
     /// What it ends at: the part asked about, or a make part above it that is a demand of its own.
     pub part: PartId,
-    /// The quantity there.
-    pub qty: Quantity,
+    /// The quantity there; none where that is more than can be told.
+    pub qty: Option<Total>,
     /// Where to.
     pub to: Option<DestId>,
     /// By when.

@@ -157,3 +157,66 @@ fn packages_and_rules_by_the_thousand() {
     sheets.set("Sequence", "line,seq,unit,floorplan,options\nL1,1,U1,TEAL,A0 B0\nL1,2,U2,TEAL,A0 B1");
     assert_eq!(kinds(&sheets), Vec::<&str>::new());
 }
+
+/// What is told of a book, errors only.
+fn told(sheets: &Sheets) -> Vec<String> {
+    sheets.findings().iter().map(ToString::to_string).collect()
+}
+
+/// `n` rows below a heading, each from its number.
+fn many(heading: &str, n: usize, row: impl Fn(usize) -> String) -> String {
+    (1..=n).fold(heading.to_owned(), |text, i| text + "\n" + &row(i))
+}
+
+/// 150 floorplans, six phantoms of nine lines each: below the last 9, then 9 × (1 + 9) = 90, 819, 7 380, 66 429 and 597 870; one
+/// more for the line that leads there. The book has 6 kB.
+#[test]
+fn paths_of_all_floorplans_together_have_a_limit() {
+    let mut sheets = plant();
+    sheets.set("Floorplans", &many("floorplan", 150, |i| format!("F{i}")));
+    sheets.set("Parts", &many("part,uom,source\nNAIL,ea,", 6, |i| format!("P{i},ea,phantom")));
+    let mut bills = many("parent,part,qty,station", 150, |i| format!("F{i},P1,1,S1"));
+    for (i, next) in ["P2", "P3", "P4", "P5", "P6", "NAIL"].iter().enumerate() {
+        bills += &format!("\nP{},{next},1,", i + 1).repeat(9);
+    }
+    sheets.set("Bills", &bills).set("Sequence", "line,seq,unit,floorplan\nL1,1,U1,F1");
+    let expected = "error: too-many-paths: Bills.csv row 2 column parent: 'F1': the bills of all 150 floorplans together have \
+                    89680650 lines, each counted wherever it is used, more than 5000000; F1 has the most, 597871, from here on \
+                    down";
+    assert_eq!(told(&sheets), [expected]);
+    // Eight of them have 4 782 968.
+    sheets.set("Floorplans", &many("floorplan", 8, |i| format!("F{i}")));
+    assert!(!lineward::check::plant(&sheets.book(), None, lineward::base::Moment::default()).1.any_error());
+}
+
+#[test]
+fn rows_that_multiply_have_limits() {
+    let mut sheets = plant();
+    sheets.set("Sequence", &many("line,seq,unit,floorplan", 20_001, |i| format!("L1,{i},U{i},TEAL")));
+    sheets.set("Stations", &many("line,station,position", 4_999, |i| format!("L1,S{i},{i}")));
+    let expected = "error: too-large: Sequence.csv: 20001 units (and others that extras name) times 5000 stations and shops are \
+                    more than 100000000";
+    assert_eq!(told(&sheets), [expected]);
+    let mut sheets = plant();
+    sheets.set("Options", &many("option", 20_001, |i| format!("O{i}")));
+    sheets.set("Floorplans", &many("floorplan\nTEAL", 4_999, |i| format!("F{i}")));
+    let expected = "error: too-large: Floorplans.csv: 5000 floorplans times 20001 options are more than 100000000";
+    assert_eq!(told(&sheets), [expected]);
+    // 199 999 units with 40 002 names: options, the floorplan and the line.
+    let mut sheets = plant();
+    sheets.set("Options", &many("option", 40_000, |i| format!("O{i}")));
+    sheets.set("Sequence", &many("line,seq,unit,floorplan", 199_999, |i| format!("L1,{i},U{i},TEAL")));
+    let expected = "error: too-large: Sequence.csv: 199999 units times 40002 options, floorplans, series and lines are more than \
+                    8000000000";
+    assert_eq!(told(&sheets), [expected]);
+}
+
+/// Ten minutes each for ten million frames are 190 years; for a thousand million they are 19 000.
+#[test]
+fn a_job_takes_400_years_at_most() {
+    let mut sheets = plant();
+    sheets.set("Bills", "parent,part,qty,station\nTEAL,FRAME,1000000000,S2\nFRAME,BOLT,0.0001,");
+    let expected = "error: too-large: Parts.csv row 3 column part: 'FRAME': a job of it would take more than 400 years";
+    let errors: Vec<String> = told(&sheets).into_iter().filter(|told| told.starts_with("error")).collect();
+    assert_eq!(errors, [expected]);
+}

@@ -165,29 +165,29 @@ fn odd_codes_and_blanks_are_the_same_in_both_forms() {
 
 #[test]
 fn a_quantity_of_too_many_digits_is_told_and_not_written() {
-    // So many receipts of a thousand millions each on one day: a thousand are 10^12, which has 13 digits and six places more.
-    let written = |receipts: usize| {
+    // What is asked of a part stays below 10^12, but a pull is rounded up to thousandths: then it may have 13 digits and six
+    // places more.
+    let written = |last: &str| {
         let mut sheets = Sheets::plant(&["S1"]);
-        sheets.set("Parts", "part,uom\nPLN,ea");
-        sheets.set("Bills", "parent,part,qty,station\nTEAL,PLN,2,S1");
-        sheets.set("Sequence", "line,seq,unit,floorplan\nL1,1,U1,TEAL");
-        let rows: String = (0..receipts).map(|i| format!("\n{i},PLN,1000000000,2027-09-13")).collect();
-        sheets.set("Receipts", &format!("purchase order,part,qty,due{rows}"));
+        sheets.set("Parts", "part,uom\nPLN,kg").set("Sequence", "line,seq,unit,floorplan\nL1,1,U1,TEAL");
+        let lines = "\nTEAL,PLN,1000000000,S1".repeat(999);
+        sheets.set("Bills", &format!("parent,part,qty,station{lines}\nTEAL,PLN,{last},S1"));
         let (plant, _) = check::plant(&sheets.book(), None, Moment::default());
         let plan = plan(&plant, &Request::default()).0.expect("a plan");
-        let balances = TABLES.iter().find(|table| table.name == "balances").expect("a table");
+        let pulls = TABLES.iter().find(|table| table.name == "pulls").expect("a table");
         let [mut csv, mut parquet] = [Vec::new(), Vec::new()];
-        to_csv(balances, &plan, &mut csv).expect("memory");
-        let outcome = to_parquet(balances, &plan, &mut parquet).map(|()| compare(balances, &csv, parquet, "digits"));
-        let together = write_together(Form::Parquet, &[balances], &plan, &mut [Vec::new()]);
+        to_csv(pulls, &plan, &mut csv).expect("memory");
+        let outcome = to_parquet(pulls, &plan, &mut parquet).map(|()| compare(pulls, &csv, parquet, "digits"));
+        let together = write_together(Form::Parquet, &[pulls], &plan, &mut [Vec::new()]);
         assert_eq!(together.is_ok(), outcome.is_ok());
         (String::from_utf8(csv).expect("text"), outcome.map_err(|why| why.to_string()))
     };
-    let (csv, rows) = written(999);
-    assert!(csv.contains("PLN,2027-09-13,2,999000000000,998999999998,"), "{csv}");
+    let (csv, rows) = written("999999999.999");
+    assert!(csv.contains(",PLN,,999999999999.999,kg,"), "{csv}");
     assert_eq!(rows, Ok(1));
-    let (csv, told) = written(1000);
-    assert!(csv.contains("PLN,2027-09-13,2,1000000000000,999999999998,"), "{csv}");
-    let why = "'receipts' of the table 'balances': the quantity 1000000000000 is too large for Parquet; write the tables as CSV";
+    let (csv, told) = written("999999999.9991");
+    assert!(csv.contains(",PLN,,1000000000000,kg,"), "{csv}");
+    let why =
+        "'qty' of the table 'pulls': the quantity 1000000000000 is too large for Parquet; write the tables as CSV";
     assert_eq!(told, Err(why.to_owned()));
 }

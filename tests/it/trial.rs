@@ -2,7 +2,7 @@
 
 use super::random_books::{Size, random_book};
 use super::support::{Outcome, Sheets, Tables, rounds, table_text};
-use lineward::base::{Moment, Quantity};
+use lineward::base::{Moment, Total};
 use lineward::compare::{Asked, Codes, Rows};
 use lineward::trial::{self, Act, Edit, Instead, Wish};
 use lineward::{check, plan, report::table::TABLES};
@@ -178,7 +178,7 @@ fn instead(sheets: &Sheets, fixed: usize, picked_through: Option<&str>) -> Optio
 fn one_gap_before_u6() {
     let found = instead(&example("planner"), 2, None).expect("a plan");
     let told: Vec<_> = found.best.iter().map(|best| (best.what.as_str(), best.then.rank())).collect();
-    let none = Quantity::ZERO;
+    let none = Total::ZERO;
     assert_eq!(told, [("hold U6", (1, 0, 760, 0, none)), ("leave one place empty before U6", (1, 0, 820, 0, none))]);
     assert_eq!((found.best[1].then.gap_minutes, found.tried, found.now.rank()), (60, 2, (2, 0, 800, 0, none)));
     let tables = one("planner", Act::Set, "Sequence U6 gap=1");
@@ -209,6 +209,33 @@ fn that_no_order_may_be_tried_is_no_fault_of_the_units() {
     let told = lineward(&["try", PLANNER, "--trials", "0"]).stdout;
     let told = String::from_utf8(told).expect("UTF-8");
     assert!(told.contains("what can be run instead: nothing was tried (5 not tried: --trials)"), "{told}");
+}
+
+/// The book is planned for Mon 13 Sep 14:30; an edit of that compares two moments.
+#[test]
+fn two_moments_are_both_told() {
+    let out = lineward(&["try", PLANNER, "--set", "Settings \"as of\" value=2027-09-14", "--trials", "0"]);
+    let told = String::from_utf8(out.stdout).expect("UTF-8");
+    let expected = "tests/examples/planner/book, as of Mon 13 Sep 14:30\n\
+                    against book with 1 change tried, as of Tue 14 Sep 00:00\n\
+                    tried: Settings.csv row 3 column value: 2027-09-14 (was 2027-09-13 14:30)\n";
+    assert!(told.starts_with(expected), "{told}");
+    let other = lineward(&["try", PLANNER, "--set", "Sequence U6 gap=1", "--trials", "0"]);
+    assert!(!String::from_utf8(other.stdout).expect("UTF-8").contains("against"));
+    let words = [
+        "try",
+        PLANNER,
+        "--as-of",
+        "2027-09-13 14:30",
+        "--set",
+        "Settings \"as of\" value=2027-09-14",
+        "--trials",
+        "0",
+    ];
+    let refused = lineward(&words);
+    assert_eq!(refused.status.code(), Some(2));
+    let why = "lineward: an edit changes the book's 'as of', and --as-of counts before it: leave one of the two out\n";
+    assert_eq!(String::from_utf8(refused.stderr).expect("UTF-8"), why);
 }
 
 #[test]

@@ -90,7 +90,7 @@ fn board_of_the_shops_example() {
         .map(|path| {
             let chain: Vec<&str> = path.steps.iter().map(|step| step.parent.as_str()).collect();
             let rows: Vec<u32> = path.steps.iter().map(|step| step.place.row).collect();
-            format!("{} {} {} {rows:?}", chain.join(">"), path.qty, path.to)
+            format!("{} {} {} {rows:?}", chain.join(">"), path.qty.expect("a quantity"), path.to)
         })
         .collect();
     assert_eq!(paths, ["D>CABS-D 3 CAB [2, 10]", "T>CABS-T 5 CAB [4, 11]"]);

@@ -4,7 +4,7 @@
 use super::examples::folder;
 use super::random_books::{Size, random_book};
 use super::support::{Sheets, supplies};
-use lineward::base::{Findings, Moment, PartId, Quantity, UnitId};
+use lineward::base::{Findings, Moment, PartId, Quantity, Total, UnitId};
 use lineward::book::Book;
 use lineward::check::{self, Plant, Source};
 use lineward::netting::{Cover, Demand};
@@ -129,6 +129,11 @@ fn parts() -> HashMap<String, HashMap<String, String>> {
     Cells::of("Parts.csv").0.into_iter().map(|row| (row["part"].clone(), row)).collect()
 }
 
+/// The quantity of a path that counts.
+fn quantity(path: &PathFacts) -> Quantity {
+    path.qty.and_then(Total::as_quantity).expect("a quantity of the plan")
+}
+
 /// Multiplies a path out from the raw cells, cut at the sixth place after each line.
 fn multiply(path: &PathFacts, bills: &Cells, parts: &HashMap<String, HashMap<String, String>>, rows: &Cells) {
     let mut qty = i128::from(path.start.millionths());
@@ -139,10 +144,10 @@ fn multiply(path: &PathFacts, bills: &Cells, parts: &HashMap<String, HashMap<Str
         assert!(parent.is_none_or(|parent: &String| *parent == step.parent));
         let (top, bottom) = factor(line, parts, rows);
         qty = qty * top / bottom;
-        assert_eq!(qty, i128::from(step.after.millionths()), "{} {}", step.place, step.part);
+        assert_eq!(Some(qty), step.after.map(Total::millionths), "{} {}", step.place, step.part);
         parent = Some(&step.part);
     }
-    assert_eq!(qty, i128::from(path.qty.millionths()));
+    assert_eq!(Some(qty), path.qty.map(Total::millionths));
 }
 
 /// 300 demands of the demo's plan: all paths that `why` calls needed add up to each of them, and to nothing else.
@@ -164,7 +169,7 @@ fn paths_multiply_out_to_what_the_plan_demands() {
             multiply(path, &bills, &parts, &rows);
             if let Outcome::Needed { .. } = path.outcome {
                 let key = (path.part.clone(), path.to.clone().expect("a place"), path.need.expect("a time"));
-                *asked.entry(key).or_default() += path.qty;
+                *asked.entry(key).or_default() += quantity(path);
             }
         }
         // The plan's own demands of that unit, for the part and for every make part that `why` says it goes into.
@@ -227,9 +232,9 @@ fn compare_demands(plan: &Plan<'_>, unit: UnitId, part: PartId, why: &Why, seed:
         match path.outcome {
             Outcome::Needed { .. } => {
                 let key = (path.to.clone().expect("a place"), path.need.expect("a time"));
-                *asked.entry(key).or_default() += path.qty;
+                *asked.entry(key).or_default() += quantity(path);
             }
-            Outcome::Free { at } => free.push((at, path.qty)),
+            Outcome::Free { at } => free.push((at, quantity(path))),
             _ => {}
         }
     }

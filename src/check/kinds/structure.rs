@@ -57,9 +57,13 @@ kinds! {
         "It is not known how much of the part is needed or there."
         "Write the quantity in the part's own unit of measure, or add a row to Conversions.";
     Error TOO_LARGE "too-large"
-        "A quantity, multiplied out, is larger than it can sensibly be."
-        "No store could hold it: a quantity or unit of measure on the way is wrong."
-        "Look at the quantities on the bill lines down to the part.";
+        "A quantity, a time or a list, multiplied out, is larger than it can sensibly be."
+        "No store, shop or plan could hold it: a quantity, a unit of measure or a bill on the way is wrong."
+        "Look at what the finding names: the bill lines down to the part, or the tables whose rows multiply.";
+    Error TOO_MUCH "too-much"
+        "All that the book has of a part and asks of it comes to a million millions or more."
+        "No plant stocks so much: a quantity or unit of measure is wrong, and all that is planned of the part would be."
+        "Look at the rows that the finding names; those with the most stand first.";
     Error BILL_CYCLE "bill-cycle"
         "A part is, through its bill, a component of itself."
         "Its material would never end."

@@ -8,7 +8,7 @@ use super::planned::{self, Planning};
 use super::{Failure, as_json, tell};
 use crate::base::{Findings, Moment};
 use crate::book::{self, Book};
-use crate::check::Plant;
+use crate::check::{self, Plant};
 use crate::compare::{self, Codes, Rows, Side};
 use crate::plan::{self, Plan, Request};
 use crate::report::{self, sheet::Workbook};
@@ -67,8 +67,12 @@ pub fn run(args: &Args) -> Result<(), Failure> {
         return as_it_is(args, &book);
     }
     let (changed_book, changed) = trial::apply(&book, &edits).map_err(Failure::Words)?;
+    one_moment(args, &book, &changed_book)?;
     let was = planned::if_it_can(&book, &args.planning, |plan| {
-        let Ok(plan) = plan else { return Ok(Err(plan.err().unwrap_or_default())) };
+        let plan = match plan {
+            Ok(plan) => plan,
+            Err(why) => return Ok(Err(why)),
+        };
         let last = trial::last_entries(plan);
         Ok::<_, Failure>(Ok((Planned::of(args, plan, &last)?, last)))
     })?;
@@ -78,6 +82,16 @@ pub fn run(args: &Args) -> Result<(), Failure> {
     let last = was.as_ref().map_or_else(|_| trial::last_entries(&plan), |(_, last)| last.clone());
     let is = Planned::of(args, &plan, &last)?;
     what_if(args, (was.map(|(was, _)| was), is), &plan, changed)
+}
+
+/// An edit of the book's own moment would do nothing beside `--as-of`, which counts before it.
+fn one_moment(args: &Args, book: &Book, changed: &Book) -> Result<(), Failure> {
+    let own = |book: &Book| check::plant(book, None, super::now()).0.as_of;
+    if args.planning.as_of.is_some() && own(book) != own(changed) {
+        let why = "an edit changes the book's 'as of', and --as-of counts before it: leave one of the two out";
+        return Err(Failure::Words(why.to_owned()));
+    }
+    Ok(())
 }
 
 /// What can be run instead of the plan as it is.

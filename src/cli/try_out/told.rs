@@ -67,6 +67,11 @@ pub(super) fn told(args: &Args, report: &Report) -> String {
     let [most, short] = SHOWN.map(|usual| args.noticing.most(usual));
     let picked = args.noticing.picked_through.is_some();
     let mut text = format!("{}\n", report.as_it_is.plan());
+    // An edit of the book's own moment: then two moments are compared, and both are told.
+    let would_be = report.what_if.as_ref().map(|what_if| &what_if.would_be.plan);
+    if let Some(would_be) = would_be.filter(|would_be| would_be.as_of != report.as_it_is.plan().as_of) {
+        let _ = writeln!(text, "against {would_be}");
+    }
     // Writing to a string can't fail.
     if let Before::Not { cannot_be_planned, .. } = &report.as_it_is {
         let _ = writeln!(text, "as it is it can't be planned: {cannot_be_planned} ('lineward check' tells them)");

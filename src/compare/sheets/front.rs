@@ -117,7 +117,7 @@ fn kits_told(kits: usize, bulk: usize, add: usize, out: usize) -> String {
 fn causes(notice: &Notice) -> Vec<(&'static str, String)> {
     let labels = ["new units", "units that are gone", "on or off hold", "built otherwise", "elsewhere in the order"];
     let named = labels.into_iter().enumerate().filter_map(|(weight, label)| {
-        let units: Vec<_> = notice.units.iter().filter(|change| usize::from(change.weight()) == weight).collect();
+        let units: Vec<_> = notice.units.iter().filter(|change| change.weight() == weight).collect();
         let told = units.iter().take(NAMED).map(|change| match weight {
             2 | 3 => format!("{} ({})", change.unit, words::decided(change)),
             _ => change.unit.to_string(),

@@ -1,5 +1,6 @@
 //! A sheet that is one table below a title, with what belongs together kept on one page.
 
+use crate::base::numbered;
 use crate::report::fit;
 use crate::report::pages::Pages;
 use crate::report::sheet::{Column, Line, Look, Paper, Sheet};
@@ -39,7 +40,7 @@ impl Listing {
         sheet.table(Some(self.name.replace(' ', "_")), self.columns, lines);
         let mut pages = Pages::of(&mut sheet, at);
         for (_, group) in &groups.iter().chunk_by(|group| **group) {
-            let end = at + group.count() as u32;
+            let end = at + numbered(group.count());
             pages.keep(&mut sheet, at..end);
             at = end;
         }

@@ -12,9 +12,9 @@ use polars_parquet::write::CompressedPage;
 use std::io::{Error, Result};
 
 /// Digits of a quantity, those behind the point among them: as many as fit sixty-four bits.
-const DIGITS: usize = 18;
+const DIGITS: u32 = 18;
 /// The least quantity that has more digits.
-const TOO_LARGE: Quantity = Quantity::from_millionths(10_i64.pow(DIGITS as u32));
+const TOO_LARGE: Quantity = Quantity::from_millionths(10_i64.pow(DIGITS));
 
 /// What stands in the row group so far: each value once, in the order of the keys.
 pub enum Content {
@@ -41,7 +41,7 @@ impl Content {
         Ok(match self {
             Self::Codes(listed) => DataType::from_frozen_categories(FrozenCategories::new(listed.texts())?),
             Self::Texts(_) => DataType::String,
-            Self::Numbers(Kind::Quantity, _) => DataType::Decimal(DIGITS, 6),
+            Self::Numbers(Kind::Quantity, _) => DataType::Decimal(DIGITS as usize, 6),
             Self::Numbers(Kind::Moment, _) => DataType::Datetime(TimeUnit::Milliseconds, None),
             Self::Numbers(Kind::Date, _) => DataType::Date,
             Self::Numbers(..) => DataType::Int64,

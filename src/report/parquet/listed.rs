@@ -1,6 +1,7 @@
 //! Texts of a list, and those of them that a row group uses.
 
 use super::keys::NOTHING;
+use crate::base::{MustBe, numbered};
 use std::borrow::Cow;
 use std::collections::HashMap;
 use std::io::{Error, Result};
@@ -31,7 +32,7 @@ impl Listed {
         let number = |text| {
             let number = *known.entry(text).or_insert_with(|| {
                 texts.push(Box::from(text));
-                texts.len() as u32 - 1
+                numbered(texts.len() - 1)
             });
             Some(number).filter(|_| !text.is_empty())
         };
@@ -47,9 +48,10 @@ impl Listed {
 
     /// The key of the text at a place of the list; [`NOTHING`] where that is empty.
     pub fn key(&mut self, place: i64) -> u32 {
-        match self.known.get(place as usize) {
+        let place = usize::try_from(place).must("a text's place in its list is below zero");
+        match self.known.get(place) {
             Some(key) if *key != UNUSED => *key,
-            _ => self.find(place as usize),
+            _ => self.find(place),
         }
     }
 
@@ -62,7 +64,7 @@ impl Listed {
         let Some(number) = *number else { return NOTHING };
         let key = &mut self.keys[number as usize];
         if *key == UNUSED {
-            *key = self.used.len() as u32;
+            *key = numbered(self.used.len());
             self.used.push(number);
         }
         self.known[place] = *key;

@@ -1,5 +1,6 @@
 //! The different numbers of a row group.
 
+use crate::base::numbered;
 use foldhash::fast::FixedState;
 use std::collections::HashMap;
 
@@ -20,7 +21,7 @@ impl Numbers {
         }
         let key = *self.keys.entry(number).or_insert_with(|| {
             self.values.push(number);
-            self.values.len() as u32 - 1
+            numbered(self.values.len() - 1)
         });
         self.last = Some((number, key));
         key

@@ -1,6 +1,7 @@
 //! The pages of a column's row group, as the library makes them: of a dictionary and the keys in it, or of the values.
 
 use super::keys::Keys;
+use crate::base::MustBe;
 use polars_arrow::array::{Array, DictionaryArray, MutableBinaryViewArray, PrimitiveArray};
 use polars_arrow::datatypes::{ArrowDataType, IntegerType};
 use polars_parquet::parquet::metadata::Descriptor;
@@ -28,7 +29,8 @@ impl Shape {
         let there = keys.and_then(Keys::there);
         match self.0.physical_type {
             PhysicalType::Int32 => {
-                let numbers: Vec<i32> = numbers.iter().map(|number| *number as i32).collect();
+                let numbers: Vec<i32> =
+                    numbers.iter().map(|number| i32::try_from(*number).must("a date is out of reach")).collect();
                 PrimitiveArray::from_vec(numbers).with_validity(there).boxed()
             }
             _ => PrimitiveArray::from_slice(numbers).with_validity(there).boxed(),

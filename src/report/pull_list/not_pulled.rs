@@ -5,6 +5,7 @@ use super::super::names::dest_code;
 use super::super::sheet::{Column, Line, Look, Sheet, Show};
 use super::day::{Day, Missing, Picked, Trip};
 use super::words::{how, unit_code};
+use crate::base::MustBe;
 use crate::check::Stock;
 use crate::netting::Cover;
 use crate::plan::Plan;
@@ -112,7 +113,7 @@ fn on_hold(plan: &Plan<'_>, part: crate::base::PartId) -> String {
     let held = plan.plant.stock.iter().filter(|row| row.part == part && row.hold.is_some());
     let words = |row: &Stock| {
         let place = if row.location.is_empty() { String::new() } else { format!(" at {}", row.location) };
-        format!("{}{place}: {}", row.qty, row.hold.as_deref().unwrap_or_default())
+        format!("{}{place}: {}", row.qty, row.hold.as_deref().must("what is on hold has no reason"))
     };
     held.map(words).join("; ")
 }

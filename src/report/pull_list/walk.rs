@@ -7,7 +7,7 @@ use super::day::{Day, Picked, Take, Trip};
 use super::tour::Tour;
 use super::weight;
 use super::words::{DestOrder, Reasons, count, dest_order, unit_code};
-use crate::base::{OwnerId, PartId, Quantity, StorageKey};
+use crate::base::{MustBe, OwnerId, PartId, Quantity, StorageKey};
 use crate::check::Issue;
 use itertools::Itertools;
 use std::collections::BTreeMap;
@@ -157,7 +157,11 @@ fn notes(day: &Day<'_>, reasons: &Reasons<'_>, stop: &Stop<'_>) -> String {
         notes.push(format!("leave {qty}, reserved for {}", plan.plant.units[unit.at()].code));
     }
     for held in &bin.held {
-        notes.push(format!("leave {} more, on hold: {}", held.qty, held.hold.as_deref().unwrap_or_default()));
+        notes.push(format!(
+            "leave {} more, on hold: {}",
+            held.qty,
+            held.hold.as_deref().must("what is on hold has no reason")
+        ));
     }
     let most = stop.takes.iter().map(|(_, take)| take.qty).max().unwrap_or_default();
     notes.extend(weight::warning(plan.plant, part, most));

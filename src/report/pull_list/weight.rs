@@ -1,20 +1,19 @@
 //! Kilograms: of pulls and kits, and the words for what one person does not lift here.
 
 use super::super::table::Value;
-use crate::base::{Quantity, Ratio};
+use crate::base::{Quantity, Total};
 use crate::check::{Issue, Part, Plant};
 
 /// The kilograms of a quantity of a part, where the book knows its weight.
-pub fn kilograms(part: &Part, qty: Quantity) -> Option<Quantity> {
-    let each = Ratio::new(i128::from(part.weight?.millionths()), i128::from(Quantity::SCALE))?;
-    qty.times(each)
+pub fn kilograms(part: &Part, qty: Quantity) -> Option<Total> {
+    Some(Total::at(part.weight?, qty))
 }
 
 /// Kilograms of several lines together.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct Load {
     /// The kilograms known.
-    pub known: Quantity,
+    pub known: Total,
     /// How many lines have a weight.
     pub lines: usize,
     /// How many lines have none.
@@ -67,8 +66,8 @@ pub fn cell(part: &Part, qty: Quantity) -> Value<'static> {
 }
 
 /// Rounded up to tenths, as kilograms are told in words.
-pub fn tenths(kg: Quantity) -> Quantity {
-    kg.round_up(1)
+pub fn tenths(kg: Total) -> Total {
+    kg.up_to_tenths()
 }
 
 /// What to say of a line's pieces: that one weighs more than the plant lets one person lift, or that nobody knows.
@@ -84,7 +83,7 @@ pub fn warning(plant: &Plant, part: &Part, most: Quantity) -> Option<String> {
         _ => (most, "together "),
     };
     let Some(kg) = kilograms(part, piece) else { return Some("weight not known".to_owned()) };
-    let limit = plant.one_person_lifts.filter(|limit| kg > *limit)?;
+    let limit = plant.one_person_lifts.filter(|limit| kg > Total::from(*limit))?;
     Some(format!("{words}above one person's {limit} kg"))
 }
 

@@ -1,6 +1,6 @@
 //! Which options and changes matter to a part: those named in conditions below it, make parts and phantoms followed down.
 
-use crate::base::{ChangeId, NameId, OwnerId, PartId};
+use crate::base::{ChangeId, MustBe, NameId, OwnerId, PartId};
 use crate::check::{Plant, Source};
 use crate::plan::{Plan, UnitPlan};
 use itertools::Itertools;
@@ -17,7 +17,7 @@ pub struct Matter {
 pub fn of_parts(plant: &Plant) -> Vec<Matter> {
     let mut known: Vec<Option<Matter>> = vec![None; plant.parts.len()];
     (0..plant.parts.len()).for_each(|part| find(plant, PartId::of(part), &mut known));
-    known.into_iter().map(Option::unwrap_or_default).collect()
+    known.into_iter().map(|matter| matter.must("a part was not looked at")).collect()
 }
 
 /// Works out one part after the parts below it; bills have no cycles.

@@ -1,7 +1,7 @@
 //! How a job stands, in words: its material, how late it is, and exactly why.
 
 use super::facts::{Facts, ShopFacts, minutes_up};
-use crate::base::{Moment, Quantity};
+use crate::base::{Moment, Quantity, numbered};
 use crate::check::Source;
 use crate::netting::Cover;
 use crate::plan::{Doubt, Material};
@@ -29,7 +29,7 @@ impl Standing {
         let job = facts.job(at);
         let state = facts.plan.materials[at];
         let pieces = match state {
-            Material::Late(_) | Material::Short => facts.plan.doubts_of_job(at as u32),
+            Material::Late(_) | Material::Short => facts.plan.doubts_of_job(numbered(at)),
             Material::Ready | Material::Issued => Vec::new(),
         };
         let reasons = [schedule(facts, shop, at), material_effect(facts, shop, job, state, &pieces)];
@@ -107,7 +107,7 @@ fn schedule(facts: &Facts<'_>, shop: &ShopFacts<'_>, at: usize) -> Option<String
 /// The by-products a job waits for: those whose last piece comes last.
 fn by_products(facts: &Facts<'_>, at: usize) -> String {
     let plant = facts.plan.plant;
-    let pieces = facts.plan.doubts_of_job(at as u32);
+    let pieces = facts.plan.doubts_of_job(numbered(at));
     let of_parts = pieces.chunk_by(|a, b| a.demand.part == b.demand.part);
     let free = of_parts.filter(|pieces| plant.part(pieces[0].demand.part).source == Source::ByProduct);
     let last = |pieces: &[Doubt]| pieces.iter().filter_map(|piece| piece.available).max();

@@ -1,5 +1,6 @@
 //! Names for sheets that every spreadsheet program takes: short enough, without forbidden characters, each once.
 
+use crate::base::MustBe;
 use std::collections::BTreeSet;
 
 /// Letters that a sheet's name may have.
@@ -16,7 +17,7 @@ impl Tabs {
         (1..)
             .map(|number| fitted(&plain, behind, number))
             .find(|tab| self.0.insert(tab.to_lowercase()))
-            .unwrap_or_default()
+            .must("all names of sheets are given away")
     }
 }
 

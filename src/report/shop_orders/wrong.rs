@@ -2,7 +2,7 @@
 
 use super::facts::{Facts, ShopFacts};
 use super::standing::{self, Standing};
-use crate::base::ShopId;
+use crate::base::{MustBe, ShopId};
 use crate::plan::{Material, UnitState};
 use crate::report::names::{dest_code, job_name};
 use crate::report::sheet::{Column, Line, Look, Sheet, Show};
@@ -59,7 +59,7 @@ pub fn table<'p>(facts: &Facts<'p>, wrong: &[Wrong], sheet: &mut Sheet<'p>) {
         let row = &facts.plan.plant.units[unit.unit.at()];
         let (state, why) = match unit.state {
             UnitState::SetAside => ("set aside", "its order is wrong: it keeps its place, and nothing is built for it"),
-            UnitState::Hold => ("hold", row.hold.as_deref().unwrap_or_default()),
+            UnitState::Hold => ("hold", row.hold.as_deref().must("what is on hold has no reason")),
             _ => continue,
         };
         lines.push((Look::Wrong, unit_line(facts, row, state, why)));

@@ -2,7 +2,7 @@
 
 use super::facts::Facts;
 use super::text::{few, supplier_name};
-use crate::base::{Moment, OwnerId, PartId, Quantity};
+use crate::base::{Moment, MustBe, OwnerId, PartId, Quantity};
 use crate::check::Receipt;
 use crate::cures::{Advice, Change, Cost, Cure, Cures, Given, Kind, Piece};
 use itertools::Itertools;
@@ -99,7 +99,7 @@ fn at(location: &str) -> String {
 
 /// `1 of 6 at Q-01-1 (glass scratched)`
 fn on_hold(qty: Quantity, row: &crate::check::Stock) -> String {
-    let why = row.hold.as_deref().unwrap_or_default();
+    let why = row.hold.as_deref().must("what is on hold has no reason");
     format!("{qty} of {}{} ({why})", row.qty, at(&row.location))
 }
 

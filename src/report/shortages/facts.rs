@@ -2,7 +2,7 @@
 
 use super::text::sum_of;
 use super::waiting::{Coming, Waiting, stops_line};
-use crate::base::{ChangeId, Date, Moment, OwnerId, PartId, Quantity, Ratio, UnitId};
+use crate::base::{ChangeId, Date, Moment, OwnerId, PartId, Quantity, Total, UnitId};
 use crate::check::{DestKind, Part, Plant, Stock};
 use crate::held::{self, Unsupplied};
 use crate::netting::{Cover, Demand};
@@ -172,14 +172,13 @@ impl<'p> Facts<'p> {
     }
 
     /// What so much of a part costs, where its price is known.
-    pub fn cost(&self, part: PartId, qty: Quantity) -> Option<Quantity> {
-        let price = self.part(part).cost?;
-        qty.times(Ratio::new(i128::from(price.millionths()), i128::from(Quantity::SCALE))?)
+    pub fn cost(&self, part: PartId, qty: Quantity) -> Option<Total> {
+        Some(Total::at(self.part(part).cost?, qty))
     }
 
     /// What held and set-aside units would need of a part; nothing where that is nothing.
-    pub fn would_need(&self, part: PartId) -> Option<Quantity> {
-        Some(self.unsupplied.needs[part.at()]).filter(|qty| qty.is_positive())
+    pub fn would_need(&self, part: PartId) -> Option<Total> {
+        Some(self.unsupplied.needs[part.at()]).filter(|qty| *qty > Total::ZERO)
     }
 
     /// A part's deliveries, as they are taken.

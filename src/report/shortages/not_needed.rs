@@ -3,7 +3,7 @@
 use super::facts::Facts;
 use super::text::{amount, count, due, money, sum_of, supplier_name};
 use super::waiting::Coming;
-use crate::base::{PartId, Quantity};
+use crate::base::{PartId, Quantity, Total};
 use crate::report::sheet::{Column, Line, Look, Sheet, Show};
 use std::cmp::Reverse;
 
@@ -31,7 +31,7 @@ pub struct Left<'f, 'p> {
 
 impl Left<'_, '_> {
     /// What it is worth, where the price is known.
-    fn cost(&self, facts: &Facts<'_>) -> Option<Quantity> {
+    fn cost(&self, facts: &Facts<'_>) -> Option<Total> {
         facts.cost(self.coming.delivery.part, self.qty)
     }
 }
@@ -100,8 +100,8 @@ fn left_of_part<'f, 'p>(facts: &Facts<'_>, part: PartId, deliveries: &'f [Coming
 }
 
 /// What it is worth, where prices are known.
-pub fn cost(facts: &Facts<'_>, left: &[Left<'_, '_>]) -> Quantity {
-    sum_of(left.iter().filter_map(|left| left.cost(facts)))
+pub fn cost(facts: &Facts<'_>, left: &[Left<'_, '_>]) -> Total {
+    left.iter().filter_map(|left| left.cost(facts)).sum()
 }
 
 fn line<'p>(facts: &Facts<'p>, left: &Left<'_, 'p>) -> Line<'p> {

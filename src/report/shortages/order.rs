@@ -2,7 +2,7 @@
 
 use super::acts::{Acts, First, Order, firsts};
 use super::facts::Facts;
-use super::text::{count, money, more, sum_of, supplier_name, who};
+use super::text::{count, money, more, supplier_name, who};
 use crate::report::sheet::{Column, Line, Look, Sheet, Show};
 
 /// So many orders stand on the sheet, those that must be placed first.
@@ -52,7 +52,7 @@ pub fn sheet<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>) -> Sheet<'p> {
 /// How many orders there are, how many of them inside lead time, and what they cost.
 pub fn total(facts: &Facts<'_>, acts: &Acts<'_, '_>) -> String {
     let costs = acts.order.iter().map(|order| facts.cost(order.part, order.planned.qty));
-    let known = sum_of(costs.clone().flatten());
+    let known = costs.clone().flatten().sum();
     let inside = acts.order.iter().filter(|order| order.inside_lead_time).count();
     let unknown = costs.filter(Option::is_none).count();
     let mut words = count(acts.order.len(), "order", "orders");

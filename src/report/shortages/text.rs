@@ -1,7 +1,7 @@
 //! Words and small sums that the buyer's sheets share.
 
 use super::facts::Facts;
-use crate::base::{Moment, PartId, Quantity};
+use crate::base::{Moment, PartId, Quantity, Total};
 use crate::netting::Demand;
 use crate::plan::Delivery;
 use crate::report::sheet::{Look, Sheet};
@@ -83,8 +83,8 @@ pub fn on_hold(facts: &Facts<'_>, part: PartId) -> String {
 }
 
 /// A price, or that it is not known.
-pub fn money<'p>(amount: Option<Quantity>) -> Value<'p> {
-    amount.map_or(Value::from("not known"), Value::from)
+pub fn money<'p>(amount: Option<impl Into<Value<'p>>>) -> Value<'p> {
+    amount.map_or(Value::from("not known"), Into::into)
 }
 
 /// Gives one cell of a row a look of its own; words carry the state, shading only helps.
@@ -95,8 +95,8 @@ pub fn mark(sheet: &mut Sheet<'_>, row: u32, column: usize, look: Look) {
 }
 
 /// An amount of money in words: `1,234.50`.
-pub fn amount(money: Quantity) -> String {
-    let cents = (money.millionths() + 5_000) / 10_000;
+pub fn amount(money: Total) -> String {
+    let cents = money.hundredths();
     let whole = (cents / 100).to_string();
     let mut words = String::new();
     for (i, digit) in whole.chars().enumerate() {
@@ -114,9 +114,13 @@ mod tests {
 
     #[test]
     fn money_has_two_decimals_and_groups_of_three() {
-        assert_eq!(amount(Quantity::from_millionths(1_234_567_895_000)), "1,234,567.90");
-        assert_eq!(amount(Quantity::from_millionths(999_000_000)), "999.00");
-        assert_eq!(amount(Quantity::ZERO), "0.00");
+        assert_eq!(amount(Total::from_millionths(1_234_567_895_000)), "1,234,567.90");
+        assert_eq!(amount(Total::from_millionths(999_000_000)), "999.00");
+        assert_eq!(amount(Total::ZERO), "0.00");
+        // 10^9 each for 10^12 pieces, and one cent.
+        let dearest = Total::at(Quantity::LIMIT, Quantity::from_millionths(1_000_000_000_000_000_000));
+        let cent = Total::from_millionths(10_000);
+        assert_eq!(amount(dearest + cent), "1,000,000,000,000,000,000,000.01");
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! Where a part is used, as text: how far it lasts first, then every way to it, then the units ahead.
 
-use crate::report::prose::{Prose, amount, count, list, named, row};
+use crate::report::prose::{Prose, amount, count, list, named, row, told};
 use crate::uses::facts::{Day, Hit, ReceiptFacts, UsePath, Uses};
 use crate::why::facts::StockFacts;
 use itertools::Itertools;
@@ -97,13 +97,10 @@ fn path_lines(path: &UsePath, uom: &str, prose: &mut Prose) {
     let when = if path.when.is_empty() { String::new() } else { format!(", when {}", path.when) };
     let changes = if path.changes.is_empty() { String::new() } else { format!(", {}", path.changes.join(", ")) };
     let rows = path.steps.iter().map(|step| step.place.row.to_string()).collect_vec();
-    let file =
-        path.steps.first().map(|step| row(&crate::base::Place { row: 0, ..step.place.clone() })).unwrap_or_default();
+    let file = row(&crate::base::Place { row: 0, ..path.steps[0].place.clone() });
     let word = if rows.len() == 1 { "row" } else { "rows" };
-    prose.line(
-        2,
-        &format!("{chain} {verb} {}{to}{when}{changes} ({file} {word} {})", amount(path.qty, uom), list(&rows)),
-    );
+    prose
+        .line(2, &format!("{chain} {verb} {}{to}{when}{changes} ({file} {word} {})", told(path.qty, uom), list(&rows)));
 }
 
 fn ahead(uses: &Uses, prose: &mut Prose) {

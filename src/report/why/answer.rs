@@ -2,7 +2,8 @@
 
 use super::needed::needed;
 use super::steps::{change_words, name_words, wish_words};
-use crate::report::prose::{Prose, amount, list, named, row};
+use crate::base::{MustBe, Total};
+use crate::report::prose::{Prose, list, named, row, told};
 use crate::why::facts::{ChangeFacts, NameFacts, Outcome, PathFacts, Verdict, Why};
 use itertools::Itertools;
 
@@ -78,7 +79,7 @@ pub fn own(why: &Why) -> impl Iterator<Item = &PathFacts> {
 fn comes_off(why: &Why) -> String {
     let (unit, part) = (&why.unit.unit, named(&why.part.part, &why.part.description));
     let free = own(why).filter_map(|path| match path.outcome {
-        Outcome::Free { at } => Some(format!("{}, free {}", amount(path.qty, &path.uom), at.short())),
+        Outcome::Free { at } => Some(format!("{}, free {}", told(path.qty, &path.uom), at.short())),
         _ => None,
     });
     format!(
@@ -96,9 +97,9 @@ fn delivered(why: &Why) -> String {
     match run {
         Some((run, path)) => format!(
             "{unit} has its {part}: {} left the stores with the run of {}, for {}.",
-            amount(path.qty, &path.uom),
+            told(path.qty, &path.uom),
             run.short(),
-            path.to.as_deref().unwrap_or_default()
+            path.to.as_deref().must("what was delivered has no place")
         ),
         None => format!("{unit} has its {part}."),
     }
@@ -167,10 +168,10 @@ fn reason(path: &PathFacts, why: &Why) -> String {
     step.changes.iter().find(blocks).map(|change| change_words(change, &why.unit.unit)).unwrap_or_default()
 }
 
-fn held(why: &Why, part: &str, would_need: crate::base::Quantity) -> String {
+fn held(why: &Why, part: &str, would_need: Option<Total>) -> String {
     let (unit, reason) = (&why.unit.unit, list(&why.unit.why));
-    let would = if would_need.is_positive() {
-        format!("As ordered it would need {} of {part}, stock not counted.", amount(would_need, &why.part.uom))
+    let would = if would_need != Some(Total::ZERO) {
+        format!("As ordered it would need {} of {part}, stock not counted.", told(would_need, &why.part.uom))
     } else {
         format!("Its order is wrong, so whether it would need {part} is not known.")
     };

@@ -1,6 +1,7 @@
 //! What covers a unit's demands, and who took of it before.
 
 use super::needed::minutes;
+use crate::base::MustBe;
 use crate::report::prose::{Prose, amount, count, list, named, row};
 use crate::why::facts::{CoverFacts, DemandFacts, Queue, Verdict, Why};
 use itertools::Itertools;
@@ -17,7 +18,7 @@ pub fn write(why: &Why, prose: &mut Prose) {
     if !why.on_hold.is_empty() {
         let mut rows = why.on_hold.iter().map(|stock| {
             let at = if stock.location.is_empty() { String::new() } else { format!(" at {}", stock.location) };
-            format!("{}{at}, '{}' ({})", stock.qty, stock.hold.as_deref().unwrap_or_default(), row(&stock.place))
+            format!("{}{at}, '{}' ({})", stock.qty, stock.hold.as_deref().must(NO_REASON), row(&stock.place))
         });
         prose
             .heading("On hold, so not counted")
@@ -99,6 +100,9 @@ fn cover_words(demand: &DemandFacts, cover: &CoverFacts) -> String {
     let rows = if rows.is_empty() { String::new() } else { format!(" ({})", list(&rows)) };
     format!("{}{due}{late}{rows}", covered_by(demand, cover))
 }
+
+/// Stock is on hold for a reason.
+const NO_REASON: &str = "stock is on hold without a reason";
 
 /// Who took of the same before.
 fn queue_words(cover: &CoverFacts, queue: &Queue, uom: &str) -> String {

@@ -2,7 +2,7 @@
 
 use super::answer::effort;
 use super::steps::{change_words, name_words, wish_words};
-use crate::report::prose::{Prose, amount, count, list, row};
+use crate::report::prose::{Prose, count, list, row, told};
 use crate::why::facts::{ChangeFacts, From, NameFacts, OrderChange, Outcome, PathFacts, StepFacts, When, Why};
 use itertools::Itertools;
 
@@ -69,7 +69,7 @@ fn group_lines(why: &Why, group: &[&PathFacts], prose: &mut Prose) {
     }
     let path = group[0];
     if let Outcome::Nothing { step } = path.outcome {
-        let place = path.steps.get(step).map(|step| row(&step.place)).unwrap_or_default();
+        let place = row(&path.steps[step].place);
         prose.line(4, &format!("The quantity in {place} is nothing."));
     }
     for step in path.steps.iter().filter(|step| !step.active) {
@@ -90,7 +90,7 @@ fn chain(path: &PathFacts) -> String {
     let parents = path.steps.iter().skip(usize::from(!above.is_empty())).map(|step| step.parent.as_str());
     let chain = parents.chain([path.part.as_str()]).join(" > ");
     let to = path.to.as_ref().map(|to| format!(" for {to}")).unwrap_or_default();
-    format!("{above}{chain}: {}{to}", amount(path.qty, &path.uom))
+    format!("{above}{chain}: {}{to}", told(path.qty, &path.uom))
 }
 
 fn held_with(wish: &OrderChange) -> String {

@@ -3,8 +3,8 @@
 use super::answer::own;
 use super::missed;
 use super::steps;
-use crate::base::Quantity;
-use crate::report::prose::{Prose, amount, count};
+use crate::base::{Quantity, Total};
+use crate::report::prose::{Prose, count, told};
 use crate::why::facts::{From, JobFacts, Outcome, PathFacts, Why};
 use std::collections::BTreeSet;
 
@@ -41,7 +41,7 @@ fn groups<'w>(paths: &[&'w PathFacts]) -> Vec<Vec<&'w PathFacts>> {
 }
 
 fn group_lines(why: &Why, group: &[&PathFacts], prose: &mut Prose) {
-    let qty: Quantity = group.iter().map(|path| path.qty).sum();
+    let qty: Option<Total> = group.iter().map(|path| path.qty).sum();
     let lines = if group.len() > 1 { format!(", by {} lines", group.len()) } else { String::new() };
     prose.line(2, &format!("{}{lines}:", title(group[0], qty)));
     lineage(why, group[0], &mut BTreeSet::new(), prose);
@@ -55,8 +55,8 @@ fn group_lines(why: &Why, group: &[&PathFacts], prose: &mut Prose) {
     }
 }
 
-fn title(path: &PathFacts, qty: Quantity) -> String {
-    let qty = amount(qty, &path.uom);
+fn title(path: &PathFacts, qty: Option<Total>) -> String {
+    let qty = told(qty, &path.uom);
     let to = path.to.as_ref().map(|to| format!(" for {to}")).unwrap_or_default();
     let need = path.need.map(|need| format!(", by {}", need.short())).unwrap_or_default();
     match &path.outcome {

@@ -1,7 +1,7 @@
 //! A bill line in words: its arithmetic, its condition, its changes.
 
 use crate::base::Ratio;
-use crate::report::prose::{Prose, amount, list, row};
+use crate::report::prose::{Prose, list, row, told};
 use crate::why::facts::{ChangeFacts, From, How, NameFacts, OrderChange, PathFacts, StepFacts, UnitFacts, When};
 use itertools::Itertools;
 
@@ -11,7 +11,7 @@ pub use crate::why::facts::StepFacts as Step;
 pub fn write(path: &PathFacts, before: &[Step], unit: &UnitFacts, indent: usize, prose: &mut Prose) {
     if let From::Extra { reason, place } = &path.from {
         let reason = if reason.is_empty() { String::new() } else { format!(": {reason}") };
-        prose.line(indent, &format!("An extra asks for {}{reason} ({}).", amount(path.qty, &path.uom), row(place)));
+        prose.line(indent, &format!("An extra asks for {}{reason} ({}).", told(path.qty, &path.uom), row(place)));
     }
     let shared = path.steps.iter().zip(before).take_while(|(a, b)| a.place == b.place && a.before == b.before).count();
     for step in &path.steps[shared..] {
@@ -45,11 +45,11 @@ fn head(step: &StepFacts) -> String {
 
 /// What is multiplied, where that is more than the quantity itself.
 fn arithmetic(step: &StepFacts) -> String {
-    let one = step.before == crate::base::Quantity::whole(1);
+    let one = step.before == Some(crate::base::Quantity::whole(1).into());
     if one && step.conversion.is_none() && step.scrap.is_zero() && !step.cut {
         return String::new();
     }
-    let mut text = if one { String::new() } else { format!("{} × ", step.before) };
+    let mut text = if one { String::new() } else { format!("{} × ", told(step.before, "").trim_end()) };
     text += &format!("{} {}", step.qty.abs(), step.uom);
     if let Some(conversion) = &step.conversion {
         text += &conversion_words(conversion.factor, &step.uom, &step.part_uom);
@@ -61,7 +61,7 @@ fn arithmetic(step: &StepFacts) -> String {
     let cut = if step.cut { ", cut at the sixth place" } else { "" };
     let by = step.conversion.as_ref().and_then(|conversion| conversion.place.as_ref());
     let by = by.map(|place| format!(", by {}", row(place))).unwrap_or_default();
-    format!(": {text} = {}{cut}{by}", amount(step.after, &step.part_uom))
+    format!(": {text} = {}{cut}{by}", told(step.after, &step.part_uom))
 }
 
 /// `× 32 sqft a sheet`, or the other way round where that is a whole number: `÷ 32 sqft a sheet`.

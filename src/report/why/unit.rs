@@ -2,7 +2,7 @@
 
 use super::jobs::job_lines;
 use super::steps::name_words;
-use crate::report::prose::{Prose, amount, count, list, named, row};
+use crate::report::prose::{Prose, amount, count, list, named, row, told};
 use crate::why::facts::{GroupFacts, PartLine, Station, UnitWhy};
 use itertools::Itertools;
 
@@ -92,7 +92,7 @@ fn station_lines(station: &Station, prose: &mut Prose) {
 fn part_words(part: &PartLine) -> String {
     let description = if part.description.is_empty() { String::new() } else { format!(" {}", part.description) };
     let stands = if part.status == "not supplied" { String::new() } else { format!(": {}", stands(part)) };
-    format!("{} {}{description}{stands}", amount(part.qty, &part.uom), part.part)
+    format!("{} {}{description}{stands}", told(part.qty, &part.uom), part.part)
 }
 
 /// How a part stands: what covers it, and where it is not in time that too.

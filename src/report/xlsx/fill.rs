@@ -115,6 +115,7 @@ fn content<'v>(value: &'v Value<'_>) -> Content<'v> {
         Value::Blank => Content::Nothing,
         Value::Text(text) => Content::Text(text),
         Value::Quantity(quantity) => Content::Number(quantity.to_cell()),
+        Value::Total(total) => Content::Number(total.to_cell()),
         Value::Whole(number) => Content::Number(*number as f64),
         Value::Moment(moment) => Content::Number(moment.to_chrono().to_excel_serial_date()),
         Value::Date(date) => Content::Number(date.to_chrono().to_excel_serial_date()),

@@ -14,7 +14,7 @@ pub use names::{ChangeFacts, How, NameFacts, When};
 pub use path::{Conversion, From, OrderChange, Outcome, PathFacts, StepFacts};
 pub use unit::{ExtraLine, GroupFacts, PartLine, Station, UnitWhy};
 
-use crate::base::{Moment, Place, Quantity};
+use crate::base::{Moment, Place, Quantity, Total};
 use serde::Serialize;
 
 /// Everything about one unit and one part.
@@ -78,7 +78,7 @@ pub enum Verdict {
     /// The unit is on hold; whether it would need it.
     Held {
         /// How much it would need.
-        would_need: Quantity,
+        would_need: Option<Total>,
     },
     /// The unit is set aside.
     SetAside,

@@ -1,7 +1,7 @@
 //! Facts of a way to the part: where it begins, its bill lines, what becomes of it.
 
 use super::names::{ChangeFacts, When};
-use crate::base::{Moment, Place, Quantity, Ratio};
+use crate::base::{Moment, Place, Quantity, Ratio, Total};
 use serde::Serialize;
 
 /// A way to the part.
@@ -15,8 +15,8 @@ pub struct PathFacts {
     pub steps: Vec<StepFacts>,
     /// The part it ends at: the one asked about, or one in whose job it is used.
     pub part: String,
-    /// The quantity at its end.
-    pub qty: Quantity,
+    /// The quantity at its end; none where that is more than can be told.
+    pub qty: Option<Total>,
     /// The unit of measure of that.
     pub uom: String,
     /// The station or shop it is for.
@@ -128,7 +128,7 @@ pub struct StepFacts {
     /// Where that comes from.
     pub source: &'static str,
     /// The quantity above it.
-    pub before: Quantity,
+    pub before: Option<Total>,
     /// How much one parent takes, as written.
     pub qty: Ratio,
     /// The unit of measure of that.
@@ -141,8 +141,8 @@ pub struct StepFacts {
     pub scrap_left_out: bool,
     /// All three multiplied: what one parent takes in the part's own unit.
     pub factor: Ratio,
-    /// The quantity above it times that, cut at the sixth place.
-    pub after: Quantity,
+    /// The quantity above it times that, cut at the sixth place; none where that is more than can be told.
+    pub after: Option<Total>,
     /// Whether something was cut off.
     pub cut: bool,
     /// The unit of measure of the part.

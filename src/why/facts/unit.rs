@@ -1,7 +1,7 @@
 //! Facts of a unit as it is built: its options, its stations and parts, its extras, its jobs.
 
 use super::{DemandFacts, JobFacts, NameFacts, UnitFacts};
-use crate::base::{Moment, Place, Quantity};
+use crate::base::{Moment, Place, Quantity, Total};
 use serde::Serialize;
 
 /// A unit as it is built.
@@ -80,7 +80,7 @@ pub struct PartLine {
     /// What it is.
     pub description: String,
     /// How much.
-    pub qty: Quantity,
+    pub qty: Option<Total>,
     /// The unit of measure.
     pub uom: String,
     /// `issued`, `delivered`, `in time`, `late`, `short`, `comes off` or `not supplied`.
