@@ -3,6 +3,7 @@
 #![allow(clippy::disallowed_methods, reason = "tests read and write files of their own")]
 
 mod advice;
+mod buyer;
 mod commands;
 mod compare;
 mod consequences;
@@ -12,6 +13,7 @@ mod extremes;
 mod findings;
 mod fuzz;
 mod hard_files;
+mod kept;
 mod large_plans;
 mod outlooks;
 mod museum;
