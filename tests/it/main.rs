@@ -4,6 +4,7 @@
 
 mod advice;
 mod balances;
+mod buyer;
 mod changes;
 mod commands;
 mod compare;
@@ -15,6 +16,7 @@ mod extremes;
 mod findings;
 mod fuzz;
 mod hard_files;
+mod kept;
 mod large_plans;
 mod outlooks;
 mod museum;

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 mod balances;
 mod calendar;
-mod clock;
+pub mod clock;
 mod consequences;
 mod crews;
 #[cfg(test)]
@@ -13,17 +13,17 @@ mod jobs;
 mod measures;
 mod moved;
 mod moves;
-mod numbers;
+pub mod numbers;
 mod offers;
 mod options;
-mod plant;
+pub mod plant;
 mod pulls;
 mod read_orders;
 mod read_parts;
 mod read_places;
 mod read_supply;
 mod sequence;
-mod sheets;
+pub mod sheets;
 mod shelf_order;
 mod shop_order;
 mod shops;
@@ -33,7 +33,7 @@ mod stock;
 mod supply;
 mod takers;
 mod wants;
-mod waves;
+pub mod waves;
 mod whens;
 mod write;
 mod write_consequences;
@@ -82,7 +82,8 @@ pub fn plan(book: &Book, as_of: Option<&str>, set_aside: bool) -> Result<Tables,
     Ok(tables)
 }
 
-fn read(book: &Book, as_of: Option<&str>) -> Result<plant::Plant, Vec<String>> {
+/// Reads a book; what else is to be worked out from its rows can begin here.
+pub fn read(book: &Book, as_of: Option<&str>) -> Result<plant::Plant, Vec<String>> {
     let settings = read_places::settings(book, as_of)?;
     let calendars = read_places::calendars(book, settings.as_of);
     let measures = measures::Measures::read(book);
