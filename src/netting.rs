@@ -141,7 +141,6 @@ impl<'a> Netting<'a> {
     pub fn with_lots(mut self, lots: HashMap<OwnerId, Vec<Lot>>) -> Self {
         self.some_set_aside |= !lots.is_empty();
         self.lots = lots;
-        #[expect(clippy::iter_over_hash_type, reason = "each is turned about for itself")]
         self.lots.values_mut().for_each(|lots| lots.reverse());
         self
     }
