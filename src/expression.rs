@@ -19,6 +19,20 @@ impl NameSet {
         missing
     }
 
+    /// Takes a name out; whether it was there.
+    pub fn remove(&mut self, name: NameId) -> bool {
+        let there = self.contains(name);
+        if there {
+            self.0[name.at() / 64] &= !(1 << (name.0 % 64));
+        }
+        there
+    }
+
+    /// The names that are in one of two sets and not in the other, in order.
+    pub fn differing(&self, other: &Self) -> impl Iterator<Item = NameId> {
+        Self(self.0.iter().zip(&other.0).map(|(a, b)| a ^ b).collect()).into_names()
+    }
+
     /// Whether a name is in it.
     pub fn contains(&self, name: NameId) -> bool {
         self.0.get(name.at() / 64).is_some_and(|word| word >> (name.0 % 64) & 1 == 1)
@@ -28,6 +42,11 @@ impl NameSet {
     pub fn iter(&self) -> impl Iterator<Item = NameId> {
         let bits = |word: u64| (0..64).filter(move |bit| word >> bit & 1 == 1);
         self.0.iter().zip(0_u32..).flat_map(move |(word, at)| bits(*word).map(move |bit| NameId(at * 64 + bit)))
+    }
+
+    fn into_names(self) -> impl Iterator<Item = NameId> {
+        let bits = |word: u64| (0..64).filter(move |bit| word >> bit & 1 == 1);
+        self.0.into_iter().zip(0_u32..).flat_map(move |(word, at)| bits(word).map(move |bit| NameId(at * 64 + bit)))
     }
 
     /// Only the names that `other` has too.

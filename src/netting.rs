@@ -119,6 +119,7 @@ impl Stocks {
 pub struct Netting<'a> {
     stocks: Stocks,
     owners: &'a [Owner],
+    /// By owner, the soonest last.
     lots: HashMap<OwnerId, Vec<Lot>>,
     receipts: Vec<(u32, Moment, Quantity)>,
     next_receipt: usize,
@@ -148,6 +149,7 @@ impl<'a> Netting<'a> {
     pub fn with_lots(mut self, lots: HashMap<OwnerId, Vec<Lot>>) -> Self {
         self.some_set_aside |= !lots.is_empty();
         self.lots = lots;
+        self.lots.values_mut().for_each(|lots| lots.reverse());
         self
     }
 
@@ -174,8 +176,13 @@ impl<'a> Netting<'a> {
 
     /// Takes what is for this owner or this place alone.
     fn take_set_aside(&mut self, number: u32, demand: &Demand, left: &mut Quantity, pegs: &mut Vec<Peg>) {
-        for (free, stock) in self.lots.get_mut(&demand.owner).into_iter().flatten() {
-            add(pegs, number, take(left, stock), Cover::ByProduct, Some(*free));
+        if let Some(lots) = self.lots.get_mut(&demand.owner) {
+            while let (true, Some((free, stock))) = (left.is_positive(), lots.last_mut()) {
+                add(pegs, number, take(left, stock), Cover::ByProduct, Some(*free));
+                if stock.is_zero() {
+                    lots.pop();
+                }
+            }
         }
         let unit = self.owners[demand.owner.at()].unit;
         if let Some(stock) = unit.and_then(|unit| self.stocks.reserved.get_mut(&unit)) {

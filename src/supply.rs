@@ -204,6 +204,7 @@ pub fn cover_first(
 /// Serves demands one after the other.
 fn serve(demands: &[Demand], netting: &mut Netting<'_>, open: &[(u32, &Receipt)], pegs: &mut Vec<Peg>) {
     pegs.clear();
+    let mut taken_up_to = 0;
     for (i, demand) in demands.iter().enumerate().map(|(i, demand)| (numbered(i), demand)) {
         let first = pegs.len();
         let short = netting.serve(i, demand, pegs);
@@ -211,30 +212,39 @@ fn serve(demands: &[Demand], netting: &mut Netting<'_>, open: &[(u32, &Receipt)]
             pegs.push(Peg { demand: i, qty: short, cover: Cover::None, available: None });
         }
         if pegs.len() > first + 1 {
-            merge_alike(pegs, first, open);
+            merge_alike(pegs, first, open, &mut taken_up_to);
         }
     }
 }
 
-/// Pegs of one demand alike in all but quantity are one, in the place of the first: from its first peg on.
-fn merge_alike(pegs: &mut Vec<Peg>, first: usize, open: &[(u32, &Receipt)]) {
-    let order = |i: u32| open.iter().find(|(other, _)| *other == i).map(|(_, receipt)| fold(&receipt.order));
-    let alike = |one: &Peg, other: &Peg| match (one.cover, other.cover) {
-        (Cover::Receipt(a), Cover::Receipt(b)) => one.available == other.available && (a == b || order(a) == order(b)),
-        (a, b) => a == b && one.available == other.available,
+/// Pegs of one demand alike in all but quantity are one: from its first peg on. Those alike stand side by side, since receipts
+/// are taken by when they are there and order, and by-products by when they are free. `at` is where the receipts of the pegs
+/// before end among the open ones.
+fn merge_alike(pegs: &mut Vec<Peg>, first: usize, open: &[(u32, &Receipt)], at: &mut usize) {
+    let mut order_of = |peg: &Peg| {
+        let Cover::Receipt(i) = peg.cover else { return None };
+        *at += open[*at..].iter().position(|(other, _)| *other == i)?;
+        Some(open[*at].1.order.as_str())
     };
     let mut kept = first;
-    for i in first..pegs.len() {
+    let mut last_order = order_of(&pegs[first]);
+    for i in first + 1..pegs.len() {
         let peg = pegs[i];
-        match pegs[first..kept].iter_mut().rev().find(|other| alike(other, &peg)) {
-            Some(other) => other.qty += peg.qty,
-            None => {
-                pegs[kept] = peg;
-                kept += 1;
-            }
+        let order = order_of(&peg);
+        let last = &mut pegs[kept];
+        let alike = match (last_order, order) {
+            (Some(one), Some(other)) => one == other || fold(one) == fold(other),
+            _ => last.cover == peg.cover,
+        };
+        if alike && last.available == peg.available {
+            last.qty += peg.qty;
+        } else {
+            kept += 1;
+            pegs[kept] = peg;
         }
+        last_order = order;
     }
-    pegs.truncate(kept);
+    pegs.truncate(kept + 1);
 }
 
 /// What is needed on a day, and what receipts bring on it.

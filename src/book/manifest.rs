@@ -64,7 +64,8 @@ const OWN: [&str; 11] = [
 ];
 
 struct Reader<'a> {
-    text: &'a str,
+    /// Where its lines end.
+    line_ends: Vec<usize>,
     file: Arc<str>,
     findings: &'a mut Findings,
 }
@@ -72,7 +73,8 @@ struct Reader<'a> {
 /// Reads a manifest.
 pub fn read(path: &Path, findings: &mut Findings) -> Result<Manifest, ReadError> {
     let text = String::from_utf8(guard::text(path)?).map_err(|_| ReadError::new(path, "it is not in UTF-8"))?;
-    let mut reader = Reader { text: &text, file: super::file_name(path), findings };
+    let line_ends = text.bytes().enumerate().filter(|(_, byte)| *byte == b'\n').map(|(at, _)| at).collect();
+    let mut reader = Reader { line_ends, file: super::file_name(path), findings };
     let top = match DeTable::parse(&text) {
         Ok(top) => top,
         Err(why) => {
@@ -88,8 +90,7 @@ type Key<'i> = Spanned<std::borrow::Cow<'i, str>>;
 
 impl Reader<'_> {
     fn place(&self, span: &Range<usize>, key: &str) -> Place {
-        let before = &self.text.as_bytes()[..span.start.min(self.text.len())];
-        let row = numbered(before.iter().filter(|byte| **byte == b'\n').count()) + 1;
+        let row = numbered(self.line_ends.partition_point(|end| *end < span.start)) + 1;
         Place { file: Arc::clone(&self.file), row, column: key.into(), ..Place::default() }
     }
 

@@ -111,24 +111,12 @@ impl RawTable {
         at.and_then(|at| row.get(at)).unwrap_or_default().trim()
     }
 
-    /// Puts a row's cells in the place of those it has; without cells the row goes. A row that is not there comes last.
+    /// Puts a row's cells in the place of those it has; without cells the row goes.
     pub fn put_row(&mut self, number: u32, cells: Option<&[String]>) {
-        let mut rows = Rows::default();
-        let mut there = false;
-        for row in self.rows.iter() {
-            if row.number() == number {
-                there = true;
-                if let Some(cells) = cells {
-                    rows.push(number, cells.iter().map(String::as_str));
-                }
-            } else {
-                rows.push(row.number(), row.cells());
-            }
+        match cells {
+            Some(cells) => self.rows.put(number, cells.iter().map(String::as_str)),
+            None => self.rows.remove(number),
         }
-        if let Some(cells) = cells.filter(|_| !there) {
-            rows.push(number, cells.iter().map(String::as_str));
-        }
-        self.rows = rows;
     }
 }
 
@@ -184,12 +172,9 @@ impl Book {
         self.tables.iter().find(|raw| raw.shape.spec.table == table)
     }
 
-    /// Puts a table in the place of the one of its kind.
-    pub fn replace(&mut self, table: RawTable) {
-        match self.tables.iter_mut().find(|raw| raw.shape.spec.table == table.shape.spec.table) {
-            Some(old) => *old = table,
-            None => self.tables.push(table),
-        }
+    /// The same, to be changed.
+    pub fn table_mut(&mut self, table: Table) -> Option<&mut RawTable> {
+        self.tables.iter_mut().find(|raw| raw.shape.spec.table == table)
     }
 
     /// Which table a sheet or file holds; notes one that is none, reports one that is there already.

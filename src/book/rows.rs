@@ -1,6 +1,6 @@
 //! Rows of text cells, all in one piece of text, each knowing the row of the spreadsheet it is.
 
-/// The rows of a table as they were found.
+/// The rows of a table as they were found, in order of their numbers.
 #[derive(Clone, Debug, Default)]
 pub struct Rows {
     text: String,
@@ -70,6 +70,38 @@ impl Rows {
         self.iter().next()
     }
 
+    /// The row of a number.
+    pub fn numbered(&self, number: u32) -> Option<Row<'_>> {
+        self.place(number).map(|at| Row { rows: self, span: self.spans[at] })
+    }
+
+    /// The number of the last row.
+    pub fn last_number(&self) -> Option<u32> {
+        self.spans.last().map(|span| span.number)
+    }
+
+    fn place(&self, number: u32) -> Option<usize> {
+        self.spans.binary_search_by_key(&number, |span| span.number).ok()
+    }
+
+    /// Puts cells in the place of those that a row has; a row that is not there comes at its place.
+    pub fn put<'c>(&mut self, number: u32, cells: impl IntoIterator<Item = &'c str>) {
+        let place = self.spans.binary_search_by_key(&number, |span| span.number);
+        self.push(number, cells);
+        let Some(span) = self.spans.pop() else { return };
+        match place {
+            Ok(at) => self.spans[at] = span,
+            Err(at) => self.spans.insert(at, span),
+        }
+    }
+
+    /// Leaves a row out.
+    pub fn remove(&mut self, number: u32) {
+        if let Some(place) = self.place(number) {
+            self.spans.remove(place);
+        }
+    }
+
     /// Leaves out the rows that are not wanted.
     pub fn retain(&mut self, wanted: impl Fn(Row<'_>) -> bool) {
         let kept = self.iter().filter(|row| wanted(*row)).map(|row| row.span).collect();
@@ -134,6 +166,12 @@ mod tests {
         rows.retain(|row| !row.is_blank());
         let all: Vec<(u32, Vec<&str>)> = rows.iter().map(|row| (row.number(), row.cells().collect())).collect();
         assert_eq!(all, [(1, vec!["a", "", "c"]), (5, vec!["d"])]);
+        rows.put(4, ["longer than before"]);
+        rows.put(9, ["new"]);
+        rows.remove(1);
+        let all: Vec<(u32, Vec<&str>)> = rows.iter().map(|row| (row.number(), row.cells().collect())).collect();
+        assert_eq!(all, [(4, vec!["longer than before"]), (5, vec!["d"]), (9, vec!["new"])]);
+        assert_eq!((rows.numbered(5).and_then(|row| row.get(0)), rows.last_number()), (Some("d"), Some(9)));
         rows.skip(1);
         let first = rows.first().unwrap();
         assert_eq!((first.get(0), first.get(1), first.width()), (Some("d"), None, 1));

@@ -97,20 +97,92 @@ fn parse_days(text: &str, date: impl Fn(&str) -> Option<Date>) -> Option<DayRule
 
 /// A date, or a weekday, with both hours and a row that closes it.
 fn report_contradictions(rows: &[(CalendarRow, Place)], findings: &mut Findings) {
-    for (closing, place) in rows.iter().filter(|(row, _)| row.hours.is_none()) {
-        let clash = rows.iter().find(|(row, _)| row.open && overlap(row.days, closing.days));
-        if let Some((_, opening)) = clash {
+    let first = first_opening(&rows.iter().map(|(row, _)| *row).collect::<Vec<_>>());
+    for ((_, place), opening) in rows.iter().zip(first) {
+        if let Some(opening) = opening.map(|at| &rows[at].1) {
             let message = format!("this row closes a day for which {opening} gives hours");
             findings.add(Finding::new(&OPEN_AND_CLOSED, place.clone(), "", message));
         }
     }
 }
 
-fn overlap(a: DayRule, b: DayRule) -> bool {
-    match (a, b) {
-        (DayRule::Weekdays(a), DayRule::Weekdays(b)) => a & b != 0,
-        (DayRule::Dates(a, b), DayRule::Dates(c, d)) => a <= d && c <= b,
-        _ => false,
+/// For each row that closes days the first row that gives hours on one of them.
+fn first_opening(rows: &[CalendarRow]) -> Vec<Option<usize>> {
+    let mut found = vec![None; rows.len()];
+    let mut of_weekday: [Option<usize>; 7] = [None; 7];
+    let mut closings = Closings::of(rows);
+    for (at, row) in rows.iter().enumerate().filter(|(_, row)| row.open) {
+        match row.days {
+            DayRule::Weekdays(bits) => weekdays(bits).for_each(|day| _ = of_weekday[day].get_or_insert(at)),
+            DayRule::Dates(first, last) => {
+                while let Some(closing) = closings.take(first, last) {
+                    found[closing] = Some(at);
+                }
+            }
+        }
+    }
+    for (at, row) in rows.iter().enumerate().filter(|(_, row)| row.hours.is_none()) {
+        if let DayRule::Weekdays(bits) = row.days {
+            found[at] = weekdays(bits).filter_map(|day| of_weekday[day]).min();
+        }
+    }
+    found
+}
+
+/// The days of a week by their bits.
+fn weekdays(bits: u8) -> impl Iterator<Item = usize> {
+    (0..7).filter(move |day| bits >> day & 1 == 1)
+}
+
+/// Rows that close dates and for which no row with hours has been found yet, by their first dates; above them a tree that has
+/// for each pair, four, and so on, the latest of their last dates.
+struct Closings {
+    /// First date and row, in order.
+    firsts: Vec<(Date, usize)>,
+    /// The latest last date of what stands below; from half of the list on, that of a row.
+    latest: Vec<Option<Date>>,
+}
+
+impl Closings {
+    fn of(rows: &[CalendarRow]) -> Self {
+        let mut found: Vec<(Date, usize, Date)> = Vec::new();
+        for (at, row) in rows.iter().enumerate().filter(|(_, row)| row.hours.is_none()) {
+            if let DayRule::Dates(first, last) = row.days {
+                found.push((first, at, last));
+            }
+        }
+        found.sort_unstable();
+        let leaves = found.len().next_power_of_two();
+        let mut latest = vec![None; 2 * leaves];
+        found.iter().enumerate().for_each(|(i, (.., last))| latest[leaves + i] = Some(*last));
+        (1..leaves).rev().for_each(|node| latest[node] = latest[2 * node].max(latest[2 * node + 1]));
+        Self { firsts: found.into_iter().map(|(first, at, _)| (first, at)).collect(), latest }
+    }
+
+    /// Takes a row out that closes any of these dates.
+    fn take(&mut self, from: Date, to: Date) -> Option<usize> {
+        let begun = self.firsts.partition_point(|(first, _)| *first <= to);
+        let leaf = self.find(1, (0, self.latest.len() / 2), begun, from)?;
+        let mut node = self.latest.len() / 2 + leaf;
+        self.latest[node] = None;
+        while node > 1 {
+            node /= 2;
+            self.latest[node] = self.latest[2 * node].max(self.latest[2 * node + 1]);
+        }
+        Some(self.firsts[leaf].1)
+    }
+
+    /// The first place below a node, among the first `begun`, whose row reaches to a date.
+    fn find(&self, node: usize, (from, to): (usize, usize), begun: usize, date: Date) -> Option<usize> {
+        if from >= begun || self.latest[node].is_none_or(|last| last < date) {
+            return None;
+        }
+        if to - from == 1 {
+            return Some(from);
+        }
+        let middle = usize::midpoint(from, to);
+        let left = self.find(2 * node, (from, middle), begun, date);
+        left.or_else(|| self.find(2 * node + 1, (middle, to), begun, date))
     }
 }
 
@@ -120,6 +192,40 @@ mod tests {
 
     fn parse_days_plain(text: &str) -> Option<DayRule> {
         parse_days(text, Date::parse)
+    }
+
+    /// What a look at each pair of rows finds.
+    fn plainly(rows: &[CalendarRow]) -> Vec<Option<usize>> {
+        let overlap = |a: DayRule, b: DayRule| match (a, b) {
+            (DayRule::Weekdays(a), DayRule::Weekdays(b)) => a & b != 0,
+            (DayRule::Dates(a, b), DayRule::Dates(c, d)) => a <= d && c <= b,
+            _ => false,
+        };
+        let first = |closing: &CalendarRow| {
+            let opening = || rows.iter().position(|row| row.open && overlap(row.days, closing.days));
+            closing.hours.is_none().then(opening).flatten()
+        };
+        rows.iter().map(first).collect()
+    }
+
+    #[test]
+    fn the_first_row_that_opens_a_closed_day_is_found() {
+        let mut rng = fastrand::Rng::with_seed(3);
+        let mut found = 0;
+        for _ in 0..500 {
+            let row = |rng: &mut fastrand::Rng| {
+                let (first, length) = (rng.i32(0..60), rng.i32(0..6));
+                let dates = DayRule::Dates(Date::from_days(first), Date::from_days(first + length));
+                let days = if rng.u8(0..4) == 0 { DayRule::Weekdays(1 << rng.u8(0..7)) } else { dates };
+                let open = rng.bool();
+                CalendarRow { days, hours: open.then_some((0, 60)), open: open && rng.u8(0..5) > 0 }
+            };
+            let number = rng.usize(0..30);
+            let rows: Vec<CalendarRow> = (0..number).map(|_| row(&mut rng)).collect();
+            assert_eq!(first_opening(&rows), plainly(&rows), "{rows:?}");
+            found += plainly(&rows).iter().flatten().count();
+        }
+        assert!(found > 500);
     }
 
     #[test]

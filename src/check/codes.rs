@@ -76,10 +76,15 @@ impl Codes {
 
     /// The code that was probably meant.
     pub fn near(&self, text: &str) -> Option<&str> {
+        self.near_among(text, self.shown.len())
+    }
+
+    /// The same among the first so many.
+    fn near_among(&self, text: &str, first: usize) -> Option<&str> {
         if self.suggested.fetch_add(1, Ordering::Relaxed) >= MOST_SUGGESTED {
             return None;
         }
-        nearest(text, self.shown.iter().map(String::as_str))
+        nearest(text, self.shown[..first.min(self.shown.len())].iter().map(String::as_str))
     }
 
     /// Forgets how many codes were looked for.
@@ -151,6 +156,11 @@ impl Names {
     /// The name that was probably meant.
     pub fn near(&self, text: &str) -> Option<&str> {
         self.codes.near(text)
+    }
+
+    /// The option that was probably meant: options are the first so many.
+    pub fn near_among(&self, text: &str, options: usize) -> Option<&str> {
+        self.codes.near_among(text, options)
     }
 
     /// All of them as first written, by id.

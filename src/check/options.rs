@@ -5,9 +5,10 @@ use super::kinds::{BAD_CODE, TWO_STANDARDS, UNKNOWN_FLOORPLAN, UNKNOWN_GROUP, UN
 use super::plant::{Choice, Choose, Group, Rule};
 use super::too_many::offers_fit;
 use super::{Draft, each, or_code};
-use crate::base::{Finding, Findings, GroupId, NameId, Place, fold, nearest};
+use crate::base::{Finding, Findings, GroupId, NameId, Place, fold};
 use crate::book::{Book, Cells, Column, Table};
 use itertools::Itertools;
+use std::collections::{HashMap, HashSet};
 
 /// The words of the column `offer`.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -111,7 +112,7 @@ impl Draft {
 
     /// The option that was probably meant.
     pub(super) fn near_option(&self, text: &str) -> Option<&str> {
-        nearest(text, self.plant.options.iter().map(|option| option.code.as_str()))
+        self.names.near_among(text, self.plant.options.len())
     }
 
     fn read_packages(&mut self, book: &Book, findings: &mut Findings) {
@@ -161,44 +162,43 @@ impl Draft {
     /// `*` standards of that group optional. With no offers at all, `all` of the options are offered.
     fn apply_offers(&mut self, floorplan: usize, offers: &[&Offer], all: bool, findings: &mut Findings) {
         let options = &self.plant.options;
-        let own = |offer: &Offer| offer.floorplan.is_some();
         let single = |option: NameId| {
             options[option.at()].group.filter(|group| self.plant.groups[group.at()].choose != Choose::Any)
         };
+        let own: Vec<&Offer> = offers.iter().copied().filter(|offer| offer.floorplan.is_some()).collect();
+        let own_options: HashSet<NameId> = own.iter().map(|offer| offer.option).collect();
+        let own_standards = own.iter().filter(|offer| offer.word == Word::Standard);
+        let own_groups: HashSet<GroupId> = own_standards.filter_map(|offer| single(offer.option)).collect();
         let mut offered = vec![all; options.len()];
-        let mut standards: Vec<(NameId, &Offer)> = Vec::new();
+        let mut standards: Vec<NameId> = Vec::new();
+        let mut first_of: HashMap<GroupId, NameId> = HashMap::new();
         for &offer in offers {
-            if !own(offer) && offers.iter().any(|other| own(other) && other.option == offer.option) {
+            let for_all = offer.floorplan.is_none();
+            if for_all && own_options.contains(&offer.option) {
                 continue;
             }
             offered[offer.option.at()] = offer.word != Word::NotOffered;
             let group = single(offer.option);
-            let replaced = !own(offer)
-                && group.is_some()
-                && offers
-                    .iter()
-                    .any(|other| own(other) && other.word == Word::Standard && single(other.option) == group);
-            if offer.word == Word::Standard && !replaced {
-                standards.push((offer.option, offer));
+            let replaced = for_all && group.is_some_and(|group| own_groups.contains(&group));
+            if offer.word != Word::Standard || replaced {
+                continue;
             }
-        }
-        for (i, (option, offer)) in standards.iter().enumerate() {
-            let first =
-                standards[..i].iter().find(|(other, _)| single(*option).is_some() && single(*other) == single(*option));
-            if let Some((other, _)) = first {
-                let (name, plan) = (&options[other.at()].code, &self.plant.floorplans[floorplan].code);
+            standards.push(offer.option);
+            let Some(group) = group else { continue };
+            let first = *first_of.entry(group).or_insert(offer.option);
+            if first != offer.option {
+                let (name, plan) = (&options[first.at()].code, &self.plant.floorplans[floorplan].code);
                 let message = format!(
                     "{} and {name} are both standard on {plan}, but a unit has one at most",
-                    options[option.at()].code
+                    options[offer.option.at()].code
                 );
                 findings.add(Finding::new(&TWO_STANDARDS, offer.place.clone(), "standard", message));
             }
         }
         // Those with packages first, each in the order of the offers.
-        let mut order: Vec<NameId> = standards.iter().map(|(option, _)| *option).collect();
-        order.sort_by_key(|option| options[option.at()].includes.is_empty());
+        standards.sort_by_key(|option| options[option.at()].includes.is_empty());
         self.plant.floorplans[floorplan].offers = offered;
-        self.plant.floorplans[floorplan].standards = order;
+        self.plant.floorplans[floorplan].standards = standards;
     }
 }
 

@@ -43,7 +43,6 @@ const LEGAL: [(&str, u8, &str); 24] = [
 /// A row of `Conversions`.
 #[derive(Debug)]
 struct Row {
-    part: Option<u32>,
     from: String,
     to: String,
     factor: Ratio,
@@ -54,7 +53,19 @@ struct Row {
 pub struct Uoms {
     shown: HashMap<String, String>,
     decimals: HashMap<String, u8>,
-    rows: Vec<Row>,
+    /// Of a part, or of all, by the kinds that they join.
+    rows: HashMap<(Option<u32>, [String; 2]), Vec<Row>>,
+}
+
+/// What the law converts into each other, in any order; a unit that it does not know is a kind of its own.
+fn kinds(one: &str, other: &str) -> [String; 2] {
+    let kind = |code: &str| match LEGAL.iter().find(|(known, ..)| *known == code) {
+        Some((_, kind, _)) => format!("kind {kind}"),
+        None => format!("unit {code}"),
+    };
+    let mut kinds = [kind(one), kind(other)];
+    kinds.sort();
+    kinds
 }
 
 /// One `from` in `to`, by law.
@@ -75,14 +86,20 @@ impl Uoms {
         (self.shown.entry(key).or_insert_with(|| uom.to_owned()).clone(), decimals)
     }
 
+    /// Takes a row of the book: one `from` is so many `to`, for a part or for all.
+    fn take(&mut self, part: Option<u32>, from: String, to: String, factor: Ratio) {
+        self.rows.entry((part, kinds(&from, &to))).or_default().push(Row { from, to, factor });
+    }
+
     /// How many `to` one `from` is, for a part: by law, or by one row of the book's with the law before and after it.
     pub fn factor(&self, part: u32, from: &str, to: &str) -> Option<Ratio> {
         let (from, to) = (fold(from), fold(to));
         if let Some(by_law) = legal(&from, &to) {
             return Some(by_law);
         }
-        let own = self.rows.iter().filter(|row| row.part == Some(part));
-        own.chain(self.rows.iter().filter(|row| row.part.is_none())).find_map(|row| {
+        let kinds = kinds(&from, &to);
+        let own = self.rows.get(&(Some(part), kinds.clone()));
+        own.into_iter().chain(self.rows.get(&(None, kinds))).flatten().find_map(|row| {
             let joined = |enter: &str, leave: &str| legal(&from, enter)?.times(legal(leave, &to)?);
             let forward = joined(&row.from, &row.to).and_then(|around| around.times(row.factor));
             forward.or_else(|| joined(&row.to, &row.from).and_then(|around| around.over(row.factor)))
@@ -121,7 +138,7 @@ impl Draft {
                 ends.sort();
                 if defined.take(cells, from, &format!("{id:?} {ends:?}")) && (blank || id.is_some()) {
                     let Some(factor) = size else { return };
-                    self.uoms.rows.push(Row { part: id, from: fold(a), to: fold(b), factor });
+                    self.uoms.take(id, fold(a), fold(b), factor);
                 }
             },
         );
@@ -188,16 +205,10 @@ mod tests {
 
     #[test]
     fn one_row_of_the_book_joins_two_kinds_its_own_rows_first() {
-        let row = |part, from: &str, to: &str, factor: &str| Row {
-            part,
-            from: from.into(),
-            to: to.into(),
-            factor: ratio(factor),
-        };
-        let uoms = Uoms {
-            rows: vec![row(None, "sheet", "sqft", "32"), row(Some(7), "sheet", "sqft", "40")],
-            ..Uoms::default()
-        };
+        let mut uoms = Uoms::default();
+        let mut row = |part, from: &str, to: &str, factor| uoms.take(part, from.into(), to.into(), ratio(factor));
+        row(None, "sheet", "sqft", "32");
+        row(Some(7), "sheet", "sqft", "40");
         assert_eq!(uoms.factor(1, "sheet", "sqft"), Some(ratio("32")));
         assert_eq!(uoms.factor(7, "Sheet", "sqin"), Some(ratio("5760")));
         assert_eq!(uoms.factor(1, "sqft", "sheet"), Ratio::new(1, 32));

@@ -6,6 +6,7 @@ use crate::check::Plant;
 use crate::netting::{Cover, Demand};
 use crate::supply::{Balance, Supply};
 use crate::waves::Runs;
+use std::collections::BTreeMap;
 
 /// On so many days on which something happens the balance is kept.
 pub const FIRST_DAYS: usize = 10;
@@ -47,11 +48,11 @@ pub struct Planned {
 pub struct Taken {
     /// How much.
     pub qty: Quantity,
-    /// With how many runs its pieces go.
+    /// With how many runs the pieces of an overdue delivery go; 0 of another.
     pub runs: usize,
-    /// When the last of these is picked; `None` where nothing is taken.
+    /// When the last of these is picked.
     pub last: Option<Moment>,
-    /// The first of these: [`FIRST_RUNS`] of an overdue delivery, none of another.
+    /// The first of these to be picked: at most [`FIRST_RUNS`].
     pub first: Vec<Leaning>,
 }
 
@@ -60,7 +61,7 @@ pub struct Taken {
 pub struct Leaning {
     /// When the run is picked.
     pub by: Moment,
-    /// How many by then, those of earlier runs included.
+    /// How many by then, those of runs picked earlier included.
     pub qty: Quantity,
     /// The first who take one: at most [`FIRST_TAKERS`].
     pub takers: Vec<Demand>,
@@ -106,36 +107,48 @@ fn taken(with: Accounting<'_>, part: PartId, supply: &Supply) -> Vec<Taken> {
     if all.is_empty() {
         return all;
     }
+    // Of what is overdue the pieces with each run, by when it is picked: a later run may be picked first.
+    let mut leaning: Vec<BTreeMap<Moment, Leaning>> = vec![BTreeMap::new(); all.len()];
     let mut runs = with.runs.in_turn();
     for (demand, peg) in supply.pegged().pieces() {
         let Cover::Receipt(receipt) = peg.cover else { continue };
         let number = with.deliveries.of_receipt(receipt) - first;
-        let by = runs.serving(demand.need).map_or(demand.need, |run| run.picked);
-        all[number].take(demand, peg.qty, by, deliveries[number].overdue);
+        all[number].qty += peg.qty;
+        if deliveries[number].overdue {
+            let by = runs.serving(demand.need).map_or(demand.need, |run| run.picked);
+            let new = || Leaning { by, qty: Quantity::ZERO, takers: Vec::new(), more: 0 };
+            leaning[number].entry(by).or_insert_with(new).add(demand, peg.qty);
+        }
+    }
+    for (taken, leaning) in all.iter_mut().zip(leaning) {
+        taken.lean(leaning.into_values());
     }
     all
 }
 
-impl Taken {
-    /// Takes in a piece that goes with a run picked at a moment; pieces come in order of need.
-    fn take(&mut self, demand: &Demand, qty: Quantity, by: Moment, overdue: bool) {
+impl Leaning {
+    /// Takes in a piece.
+    fn add(&mut self, demand: &Demand, qty: Quantity) {
         self.qty += qty;
-        let new = self.last != Some(by);
-        self.runs += usize::from(new);
-        self.last = Some(by);
-        if !overdue || self.runs > FIRST_RUNS {
-            return;
+        if self.takers.len() < FIRST_TAKERS {
+            self.takers.push(*demand);
+        } else {
+            self.more += 1;
         }
-        if new {
-            self.first.push(Leaning { by, qty: Quantity::ZERO, takers: Vec::new(), more: 0 });
-        }
-        let total = self.qty;
-        if let Some(run) = self.first.last_mut() {
-            run.qty = total;
-            if run.takers.len() < FIRST_TAKERS {
-                run.takers.push(*demand);
-            } else {
-                run.more += 1;
+    }
+}
+
+impl Taken {
+    /// Takes in what goes with each run, in the order in which they are picked.
+    fn lean(&mut self, runs: impl Iterator<Item = Leaning>) {
+        let mut qty = Quantity::ZERO;
+        for mut run in runs {
+            qty += run.qty;
+            run.qty = qty;
+            self.runs += 1;
+            self.last = Some(run.by);
+            if self.first.len() < FIRST_RUNS {
+                self.first.push(run);
             }
         }
     }

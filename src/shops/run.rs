@@ -2,16 +2,16 @@
 
 use super::crews::{Slot, Times, schedule};
 use super::{Asked, Wanted};
-use crate::base::{DestId, Moment, MustBe, OwnerId, PartId, Quantity, Seconds, ShopId, fold, numbered};
+use crate::base::{DestId, Moment, OwnerId, PartId, Quantity, Seconds, ShopId, fold, numbered};
 use crate::check::amounts::too_much;
 use crate::check::limits::MOST_JOBS;
 use crate::check::{Plant, Source};
 use crate::explode::{Explosions, TooLarge, Who};
 use crate::line::Pace;
-use crate::netting::{Cover, Demand, Lots, Netting, Peg, Stocks, in_order};
+use crate::netting::{Cover, Demand, Lot, Lots, Netting, Peg, Stocks, in_order};
 use itertools::Itertools;
 use rayon::prelude::*;
-use std::collections::{BTreeMap, HashMap};
+use std::collections::{BTreeMap, HashMap, HashSet};
 use std::sync::Arc;
 
 pub use crate::explode::Below;
@@ -80,9 +80,12 @@ struct Shops<'a, 'p> {
     explosions: &'a mut Explosions<'p>,
     wanted: &'a Wanted,
     stocks: Vec<Stocks>,
-    /// Demands for make parts whose shop's turn has not come.
-    pending: HashMap<PartId, Vec<Demand>>,
-    by_code: HashMap<String, OwnerId>,
+    /// For each shop the demands for its parts, until its turn comes.
+    pending: Vec<BTreeMap<PartId, Vec<Demand>>>,
+    /// For each shop the rows of `Started` with its parts, in order, and whose jobs they mean.
+    started: Vec<Vec<(usize, OwnerId)>>,
+    /// When the last of each owner's by-products is there, as far as known.
+    last_lots: HashMap<(OwnerId, PartId), Moment>,
     found: Run,
 }
 
@@ -94,36 +97,54 @@ pub fn run<'p>(
     asked: &Asked,
     wanted: &Wanted,
 ) -> Result<Run, TooLarge> {
-    let mut pending: HashMap<PartId, Vec<Demand>> = HashMap::new();
-    asked.makes.iter().for_each(|demand| pending.entry(demand.part).or_default().push(*demand));
-    let owners = pace.owners.iter().enumerate().filter(|(_, owner)| !owner.code.is_empty());
-    let by_code = owners.map(|(i, owner)| (fold(&owner.code), OwnerId::of(i))).collect();
-    let found = Run { lots: asked.lots.clone(), no_such_job: (0..plant.started.len()).collect(), ..Run::default() };
-    let stocks = Stocks::of_all(plant);
-    let mut shops = Shops { plant, pace, explosions, wanted, stocks, pending, by_code, found };
+    let found = Run { lots: asked.lots.clone(), ..Run::default() };
+    let (stocks, pending) = (Stocks::of_all(plant), vec![BTreeMap::new(); plant.shops.len()]);
+    let started = started(plant, pace);
+    let last = |lots: &Vec<Lot>| lots.iter().map(|(free, _)| *free).max();
+    let last_lots = asked.lots.iter().filter_map(|(whose, lots)| Some((*whose, last(lots)?))).collect();
+    let mut shops = Shops { plant, pace, explosions, wanted, stocks, pending, started, last_lots, found };
+    asked.makes.iter().for_each(|demand| shops.ask(*demand));
     for &shop in &plant.shop_order {
         shops.run_shop(shop)?;
     }
     shops.number_jobs();
+    shops.find_rows_without_job();
     shops.found.lots.values_mut().for_each(|lots| lots.sort_unstable());
     Ok(shops.found)
 }
 
+/// The rows of `Started` by shop, each with whose jobs it means.
+fn started(plant: &Plant, pace: &Pace) -> Vec<Vec<(usize, OwnerId)>> {
+    let mut by_shop = vec![Vec::new(); plant.shops.len()];
+    let owners = pace.owners.iter().enumerate().filter(|(_, owner)| !owner.code.is_empty());
+    let by_code: HashMap<String, OwnerId> = owners.map(|(i, owner)| (fold(&owner.code), OwnerId::of(i))).collect();
+    for (row, started) in plant.started.iter().enumerate() {
+        if let (Source::Make(shop), Some(owner)) = (plant.part(started.part).source, by_code.get(&started.unit)) {
+            by_shop[shop.at()].push((row, *owner));
+        }
+    }
+    by_shop
+}
+
 impl Shops<'_, '_> {
+    /// Takes a demand for a part that is made.
+    fn ask(&mut self, demand: Demand) {
+        if let Source::Make(shop) = self.plant.part(demand.part).source {
+            self.pending[shop.at()].entry(demand.part).or_default().push(demand);
+        }
+    }
+
     fn run_shop(&mut self, shop: ShopId) -> Result<(), TooLarge> {
-        let parts = self.pending.keys().copied().filter(|part| self.plant.part(*part).source == Source::Make(shop));
-        let parts: Vec<PartId> = parts.sorted().collect();
         let first_job = self.found.jobs.len();
-        for part in parts {
-            self.net(shop, part)?;
+        for (part, demands) in std::mem::take(&mut self.pending[shop.at()]) {
+            self.net(shop, part, demands)?;
         }
         self.place(shop, first_job);
         self.take_and_give(shop, first_job)
     }
 
     /// Covers the demands for a part from stock; what is left of each becomes a job.
-    fn net(&mut self, shop: ShopId, part: PartId) -> Result<(), TooLarge> {
-        let mut demands = self.pending.remove(&part).must("a shop makes a part that nobody asks for");
+    fn net(&mut self, shop: ShopId, part: PartId, mut demands: Vec<Demand>) -> Result<(), TooLarge> {
         if too_much(demands.iter().map(|demand| demand.qty).sum()) {
             return Err(TooLarge::Sum(part));
         }
@@ -148,13 +169,21 @@ impl Shops<'_, '_> {
         Ok(())
     }
 
+    /// Adds a by-product.
+    fn give(&mut self, owner: OwnerId, part: PartId, lot: Lot) {
+        if give(&mut self.found.lots, self.pace, owner, part, lot) {
+            let last = self.last_lots.entry((owner, part)).or_insert(lot.0);
+            *last = lot.0.max(*last);
+        }
+    }
+
     /// By-products below what is there already are free at the as-of moment.
     fn give_at_once(&mut self, owner: OwnerId, part: PartId, qty: Quantity) -> Result<(), TooLarge> {
         let who = who(self.explosions, self.pace, owner);
         let mut gives = Vec::new();
         self.explosions.gives_of(who, part, qty, &mut gives)?;
         for (part, qty) in gives {
-            give(&mut self.found.lots, self.pace, owner, part, (self.plant.as_of, qty));
+            self.give(owner, part, (self.plant.as_of, qty));
         }
         Ok(())
     }
@@ -174,9 +203,8 @@ impl Shops<'_, '_> {
             .any(|(code, part)| *part == demand.part && *code == self.pace.owners[demand.owner.at()].code);
         let need = if first { now.min(before_line(demand.need)) - AHEAD_OF_ALL } else { before_line(demand.need) };
         let due = wanted.map(|at| before_line(*at)).fold(need, Seconds::min);
-        let lots = below.not_bought.iter().filter_map(|(part, _)| self.found.lots.get(&(demand.owner, *part)));
-        let there = lots.flatten().map(|(free, _)| calendar.worked(*free) + known.ahead);
-        let release = there.fold(now, Seconds::max);
+        let last = below.not_bought.iter().filter_map(|(part, _)| self.last_lots.get(&(demand.owner, *part)));
+        let release = last.map(|free| calendar.worked(*free) + known.ahead).fold(now, Seconds::max);
         Ok(Job {
             shop,
             part: demand.part,
@@ -195,11 +223,11 @@ impl Shops<'_, '_> {
 
     /// Places the shop's jobs on its crews.
     fn place(&mut self, shop: ShopId, first_job: usize) {
-        let started = self.begin(first_job);
+        let started = self.begin(shop, first_job);
         let known = self.plant.shop(shop);
         let calendar = self.plant.calendar(known.calendar);
         let jobs = &mut self.found.jobs[first_job..];
-        let rest = (0..jobs.len()).filter(|i| !started.contains(i));
+        let rest = (0..jobs.len()).filter(|i| !jobs[*i].started);
         let in_turn = rest.sorted_by_key(|i| (jobs[*i].owner, jobs[*i].part, jobs[*i].to, jobs[*i].need));
         let order = started.iter().copied().chain(in_turn).collect_vec();
         let times = order.iter().map(|i| jobs[*i].times).collect_vec();
@@ -211,23 +239,38 @@ impl Shops<'_, '_> {
         }
     }
 
-    /// Finds the jobs that have begun, in the order of their rows, and gives them what is left of their length.
-    fn begin(&mut self, first_job: usize) -> Vec<usize> {
+    /// Finds the jobs of a shop that have begun, in the order of their rows, and gives them what is left of their length.
+    fn begin(&mut self, shop: ShopId, first_job: usize) -> Vec<usize> {
+        let rows = &self.started[shop.at()];
+        let jobs = &mut self.found.jobs[first_job..];
+        let mut first: HashMap<(OwnerId, PartId), usize> = HashMap::new();
+        for (i, job) in jobs.iter().enumerate().filter(|_| !rows.is_empty()) {
+            let known = first.entry((job.owner, job.part)).or_insert(i);
+            if (job.need, job.to) < (jobs[*known].need, jobs[*known].to) {
+                *known = i;
+            }
+        }
+        let released = self.plant.calendar(self.plant.shop(shop).calendar).worked(self.plant.as_of);
         let mut begun = Vec::new();
-        for (row, started) in self.plant.started.iter().enumerate() {
-            let Some(owner) = self.by_code.get(&started.unit) else { continue };
-            let jobs = self.found.jobs[first_job..].iter().enumerate();
-            let fits = jobs.filter(|(_, job)| job.owner == *owner && job.part == started.part);
-            let Some((i, _)) = fits.min_by_key(|(_, job)| (job.need, job.to)) else { continue };
-            let job = &mut self.found.jobs[first_job + i];
-            let shop = self.plant.shop(job.shop);
-            job.started = true;
-            job.times.length = started.left;
-            job.times.release = self.plant.calendar(shop.calendar).worked(self.plant.as_of);
-            self.found.no_such_job.retain(|open| *open != row);
+        for (row, owner) in rows {
+            let started = &self.plant.started[*row];
+            let Some(&i) = first.get(&(*owner, started.part)) else { continue };
+            jobs[i].started = true;
+            jobs[i].times.length = started.left;
+            jobs[i].times.release = released;
             begun.push(i);
         }
         begun
+    }
+
+    /// The rows of `Started` that no job fits.
+    fn find_rows_without_job(&mut self) {
+        let begun = self.found.jobs.iter().filter(|job| job.started).map(|job| (job.owner, job.part));
+        let begun: HashSet<(OwnerId, PartId)> = begun.collect();
+        let rows = self.started.iter().flatten();
+        let there = rows.filter(|(row, owner)| begun.contains(&(*owner, self.plant.started[*row].part)));
+        let there: HashSet<usize> = there.map(|(row, _)| *row).collect();
+        self.found.no_such_job = (0..self.plant.started.len()).filter(|row| !there.contains(row)).collect();
     }
 
     /// What the shop's jobs need at their start, and what comes off when they are finished.
@@ -240,7 +283,7 @@ impl Shops<'_, '_> {
             }
             let job = job.clone();
             for &(part, qty) in &job.below.gives {
-                give(&mut self.found.lots, self.pace, job.owner, part, (job.available, qty));
+                self.give(job.owner, part, (job.available, qty));
             }
             let need = material_need(self.plant, &job);
             for &(part, qty) in &job.below.not_bought {
@@ -255,7 +298,7 @@ impl Shops<'_, '_> {
                 }
                 let demand = Demand { part, need, owner: job.owner, to: known.dest, qty };
                 if made {
-                    self.pending.entry(part).or_default().push(demand);
+                    self.ask(demand);
                 } else if source == Source::ByProduct {
                     self.found.by_products.push(demand);
                 }
@@ -295,9 +338,11 @@ fn who(explosions: &Explosions<'_>, pace: &Pace, owner: OwnerId) -> Who {
     owner.unit.filter(|unit| owner.planned && explosions.floorplan_of(*unit).is_some())
 }
 
-/// Adds a by-product; what comes off for nobody in particular goes nowhere.
-pub fn give(lots: &mut Lots, pace: &Pace, owner: OwnerId, part: PartId, lot: (Moment, Quantity)) {
-    if !pace.owners[owner.at()].code.is_empty() && lot.1.is_positive() {
+/// Adds a by-product, and says whether it did; what comes off for nobody in particular goes nowhere.
+pub fn give(lots: &mut Lots, pace: &Pace, owner: OwnerId, part: PartId, lot: (Moment, Quantity)) -> bool {
+    let somebody = !pace.owners[owner.at()].code.is_empty() && lot.1.is_positive();
+    if somebody {
         lots.entry((owner, part)).or_default().push(lot);
     }
+    somebody
 }

@@ -2,9 +2,10 @@
 
 use super::edits::{Act, Edit, Rows};
 use crate::base::{Date, Findings, Moment, MustBe, Place, Ratio, fold, nearest, parse_time};
-use crate::book::{Book, Holds, RawTable, Row, TableSpec};
+use crate::book::{Book, Holds, RawTable, Row, Table, TableSpec};
 use itertools::Itertools;
 use serde::Serialize;
+use std::collections::{BTreeSet, HashMap};
 use std::sync::Arc;
 
 /// So many rows are listed where one should have been named.
@@ -39,8 +40,9 @@ impl std::fmt::Display for Changed {
 /// Where an edit names no row of the book, or more than one and not all.
 pub fn apply(book: &Book, edits: &[Edit]) -> Result<(Book, Vec<Changed>), String> {
     let (mut book, mut changed) = (book.clone(), Vec::new());
+    let mut indexes = HashMap::new();
     for edit in edits {
-        one(&mut book, edit, &mut changed).map_err(|why| format!("'{}': {why}", edit.text))?;
+        one(&mut book, edit, &mut indexes, &mut changed).map_err(|why| format!("'{}': {why}", edit.text))?;
     }
     Ok((book, changed))
 }
@@ -60,28 +62,34 @@ pub fn note(changed: &[Changed], findings: &mut Findings) {
     }
 }
 
-fn one(book: &mut Book, edit: &Edit, changed: &mut Vec<Changed>) -> Result<(), String> {
-    let Some(mut table) = book.table(edit.table.table).cloned() else {
+fn one(
+    book: &mut Book,
+    edit: &Edit,
+    indexes: &mut HashMap<Table, Index>,
+    changed: &mut Vec<Changed>,
+) -> Result<(), String> {
+    if book.table(edit.table.table).is_none() {
         if edit.act != Act::Add {
             return Err(format!("the book has no table {}", edit.table.name));
         }
         book.add(edit.table, Arc::from(format!("{} (not in the book)", edit.table.name)), None, headings(edit.table));
-        return one(book, edit, changed);
-    };
-    if edit.act == Act::Add {
-        changed.push(add(&mut table, edit));
-    } else {
-        for number in named(&table, edit)? {
-            match edit.act {
-                Act::Drop => changed.push(drop_row(&mut table, number)),
-                _ => edit
-                    .cells
-                    .iter()
-                    .for_each(|(column, value)| changed.extend(set(&mut table, number, *column, value))),
-            }
-        }
     }
-    book.replace(table);
+    let Some(table) = book.table_mut(edit.table.table) else { return Ok(()) };
+    let index = indexes.entry(edit.table.table).or_insert_with(|| Index::of(table));
+    if edit.act == Act::Add {
+        let (number, added) = add(table, edit);
+        index.take_in(table, number);
+        changed.push(added);
+        return Ok(());
+    }
+    for number in named(table, edit, index)? {
+        index.leave_out(table, number);
+        match edit.act {
+            Act::Drop => changed.push(drop_row(table, number)),
+            _ => edit.cells.iter().for_each(|(column, value)| changed.extend(set(table, number, *column, value))),
+        }
+        index.take_in(table, number);
+    }
     Ok(())
 }
 
@@ -91,8 +99,9 @@ fn headings(spec: &TableSpec) -> crate::book::Rows {
     rows
 }
 
-fn add(table: &mut RawTable, edit: &Edit) -> Changed {
-    let number = table.rows.iter().map(Row::number).max().unwrap_or(1) + 1;
+/// Adds a row; its number, and what there is to say.
+fn add(table: &mut RawTable, edit: &Edit) -> (u32, Changed) {
+    let number = table.rows.last_number().unwrap_or(1) + 1;
     let mut cells: Vec<String> = Vec::new();
     for (column, value) in &edit.cells {
         let at = table.column_or_new(*column);
@@ -101,11 +110,11 @@ fn add(table: &mut RawTable, edit: &Edit) -> Changed {
     }
     table.put_row(number, Some(&cells));
     let told = edit.cells.iter().map(|(column, value)| format!("{}={value}", edit.table.all[*column].name)).join(", ");
-    Changed { place: table.shape.place(number, ""), old: None, new: Some(told) }
+    (number, Changed { place: table.shape.place(number, ""), old: None, new: Some(told) })
 }
 
 fn drop_row(table: &mut RawTable, number: u32) -> Changed {
-    let old = table.rows.iter().find(|row| row.number() == number).map(|row| told(table, row));
+    let old = table.rows.numbered(number).map(|row| told(table, row));
     table.put_row(number, None);
     Changed {
         place: table.shape.place(number, ""),
@@ -116,7 +125,7 @@ fn drop_row(table: &mut RawTable, number: u32) -> Changed {
 
 fn set(table: &mut RawTable, number: u32, column: usize, value: &str) -> Option<Changed> {
     let at = table.column_or_new(column);
-    let row = table.rows.iter().find(|row| row.number() == number)?;
+    let row = table.rows.numbered(number)?;
     let mut cells: Vec<String> = row.cells().map(str::to_owned).collect();
     cells.resize(cells.len().max(at + 1), String::new());
     let old = std::mem::replace(&mut cells[at], value.to_owned());
@@ -132,13 +141,55 @@ fn told(table: &RawTable, row: Row<'_>) -> String {
     cells.map(|(name, cell)| format!("{name}={cell}")).join(", ")
 }
 
+/// A table's rows by what stands under the first of its codes, so that many edits don't look through all rows each.
+struct Index {
+    /// The first of the codes that name a row, where a text is only the same as itself.
+    key: Option<usize>,
+    rows: HashMap<String, BTreeSet<u32>>,
+}
+
+impl Index {
+    fn of(table: &RawTable) -> Self {
+        let spec = table.shape.spec;
+        let text = |key: &usize| matches!(spec.all[*key].holds, Holds::Text | Holds::Words(_));
+        let mut index = Self { key: spec.keys().first().copied().filter(text), rows: HashMap::new() };
+        let numbers: Vec<u32> = table.rows.iter().map(Row::number).collect();
+        numbers.into_iter().for_each(|number| index.take_in(table, number));
+        index
+    }
+
+    /// The rows of a code, in order; none where it has no row, or the rows are not known by their codes.
+    fn rows(&self, code: &str) -> Vec<u32> {
+        self.rows.get(&fold(code)).into_iter().flatten().copied().collect()
+    }
+
+    fn code_of(&self, table: &RawTable, number: u32) -> Option<String> {
+        Some(fold(table.cell(table.rows.numbered(number)?, self.key?)))
+    }
+
+    /// Takes a row in, where it is there.
+    fn take_in(&mut self, table: &RawTable, number: u32) {
+        if let Some(code) = self.code_of(table, number) {
+            self.rows.entry(code).or_default().insert(number);
+        }
+    }
+
+    /// Leaves a row out that is to be changed.
+    fn leave_out(&mut self, table: &RawTable, number: u32) {
+        let code = self.code_of(table, number);
+        if let Some(rows) = code.and_then(|code| self.rows.get_mut(&code)) {
+            rows.remove(&number);
+        }
+    }
+}
+
 /// The rows that an edit means.
-fn named(table: &RawTable, edit: &Edit) -> Result<Vec<u32>, String> {
+fn named(table: &RawTable, edit: &Edit, index: &Index) -> Result<Vec<u32>, String> {
     let (codes, all) = match &edit.rows {
         Rows::One(codes) => (codes, false),
         Rows::All(codes) => (codes, true),
         Rows::Number(number) => {
-            let there = table.rows.iter().any(|row| row.number() == *number);
+            let there = table.rows.numbered(*number).is_some();
             let file = table.shape.place(0, "");
             return if there {
                 Ok(vec![*number])
@@ -148,7 +199,12 @@ fn named(table: &RawTable, edit: &Edit) -> Result<Vec<u32>, String> {
         }
     };
     let keys = edit.table.keys();
-    let mut found: Vec<Row<'_>> = table.rows.iter().collect();
+    // Where the index has none, all rows are looked through, to tell what is near.
+    let of_code = codes.first().map(|code| index.rows(code)).filter(|rows| !rows.is_empty());
+    let mut found: Vec<Row<'_>> = match of_code {
+        Some(rows) => rows.iter().filter_map(|number| table.rows.numbered(*number)).collect(),
+        None => table.rows.iter().collect(),
+    };
     for (key, code) in keys.iter().zip(codes) {
         let fitting: Vec<Row<'_>> =
             found.iter().copied().filter(|row| same(table, *key, table.cell(*row, *key), code)).collect();

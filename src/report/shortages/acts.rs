@@ -89,6 +89,8 @@ impl<'f, 'p> Acts<'f, 'p> {
 pub fn steps(facts: &Facts<'_>, coming: &Coming<'_>) -> Vec<Step> {
     let mut waiting = facts.waiting_for(coming.delivery.part);
     waiting.retain(|piece| piece.delivery == Some(coming.number));
+    // A run that leaves later may be picked first.
+    waiting.sort_by_key(|piece| piece.picked);
     let mut qty = Quantity::ZERO;
     let by_run = waiting.chunk_by(|a, b| a.picked == b.picked);
     let step = by_run.map(|pieces| {

@@ -3,13 +3,14 @@
 use super::text::sum_of;
 use super::waiting::{Coming, Waiting, stops_line};
 use crate::base::{ChangeId, Date, Moment, OwnerId, PartId, Quantity, Total, UnitId};
-use crate::check::{DestKind, Part, Plant, Stock};
+use crate::check::{BillLine, DestKind, Part, Plant, Stock};
 use crate::held::{self, Unsupplied};
 use crate::netting::{Cover, Demand};
 use crate::plan::{self, Doubt, Plan, Trouble, UnitState};
 use crate::supply::Covered;
+use itertools::Itertools;
 use rayon::prelude::*;
-use std::collections::{HashMap, HashSet};
+use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
 
 /// Everything the buyer's sheets need beside the plan.
 pub struct Facts<'p> {
@@ -56,9 +57,16 @@ impl Today {
     }
 }
 
+/// The bill lines that count: those of floorplans and of parts that are made of them.
+pub fn bills(plant: &Plant) -> impl Iterator<Item = &BillLine> {
+    let of_floorplans = plant.floorplans.iter().map(|floorplan| floorplan.bill.clone());
+    let of_parts = plant.parts.iter().map(|part| part.bill.clone());
+    of_floorplans.chain(of_parts).flat_map(|bill| &plant.bills[bill])
+}
+
 fn goes_out(plant: &Plant) -> HashMap<PartId, ChangeId> {
     let mut first = HashMap::new();
-    let out = plant.bills.iter().filter_map(|line| Some((line.part, line.until?)));
+    let out = bills(plant).sorted_by_key(|line| line.row).filter_map(|line| Some((line.part, line.until?)));
     out.for_each(|(part, change)| _ = first.entry(part).or_insert(change));
     first
 }
@@ -95,26 +103,23 @@ impl<'p> Facts<'p> {
 
     /// Finds what of each delivery comes too late, and who waits by the end of the plan's day.
     fn find_waiting(&mut self) {
-        let plan = self.plan;
         let of_part = |trouble: &Trouble| self.late_and_today(trouble.part);
-        let found: Vec<(Vec<Late>, Today)> = self.troubles.par_iter().map(of_part).collect();
+        let found: Vec<(Late, Today)> = self.troubles.par_iter().map(of_part).collect();
         for (late, today) in found {
-            for Late { delivery, by } in late {
+            for (delivery, runs) in late {
                 let coming = &mut self.deliveries[delivery];
-                coming.late_runs += 1;
-                coming.first_late = coming.first_late.or(Some(by));
+                coming.late_runs = runs.len();
+                coming.first_late = runs.first().copied();
             }
             self.today = std::mem::take(&mut self.today).join(today);
         }
-        debug_assert!(self.deliveries.len() == plan.deliveries.all().len());
     }
 
-    /// The runs of a part's deliveries whose pieces come too late, and who waits for the part on the plan's day.
-    fn late_and_today(&self, part: PartId) -> (Vec<Late>, Today) {
+    /// When the runs are picked whose pieces of each of a part's deliveries come too late, and who waits for the part by the end of
+    /// the plan's day.
+    fn late_and_today(&self, part: PartId) -> (Late, Today) {
         let plan = self.plan;
-        let mut today = Today::default();
-        let mut last: HashMap<usize, Moment> = HashMap::new();
-        let mut late = Vec::new();
+        let (mut late, mut today) = (Late::new(), Today::default());
         let mut runs = plan.runs.in_turn();
         for doubt in plan::waiting(&plan.doubts(part)) {
             let Demand { need, owner, .. } = doubt.demand;
@@ -125,10 +130,7 @@ impl<'p> Facts<'p> {
             }
             if let Cover::Receipt(receipt) = doubt.cover {
                 let by = runs.serving(need).map_or(need, |run| run.picked);
-                let delivery = plan.deliveries.of_receipt(receipt);
-                if last.insert(delivery, by) != Some(by) {
-                    late.push(Late { delivery, by });
-                }
+                late.entry(plan.deliveries.of_receipt(receipt)).or_default().insert(by);
             }
         }
         (late, today)
@@ -188,11 +190,8 @@ impl<'p> Facts<'p> {
     }
 }
 
-/// A run whose pieces of a delivery come too late: when it is picked.
-struct Late {
-    delivery: usize,
-    by: Moment,
-}
+/// For deliveries by their numbers when the runs are picked whose pieces come too late.
+type Late = BTreeMap<usize, BTreeSet<Moment>>;
 
 /// All deliveries with what is taken of them.
 fn deliveries<'p>(plan: &'p Plan<'p>) -> Vec<Coming<'p>> {

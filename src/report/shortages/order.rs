@@ -4,6 +4,7 @@ use super::acts::{Acts, First, Order, firsts};
 use super::facts::Facts;
 use super::text::{count, money, more, supplier_name, who};
 use crate::report::sheet::{Column, Line, Look, Sheet, Show};
+use itertools::Itertools;
 
 /// So many orders stand on the sheet, those that must be placed first.
 const MOST: usize = 1_000;
@@ -52,9 +53,10 @@ pub fn sheet<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>) -> Sheet<'p> {
 /// How many orders there are, how many of them inside lead time, and what they cost.
 pub fn total(facts: &Facts<'_>, acts: &Acts<'_, '_>) -> String {
     let costs = acts.order.iter().map(|order| facts.cost(order.part, order.planned.qty));
-    let known = costs.clone().flatten().sum();
+    let known = costs.flatten().sum();
     let inside = acts.order.iter().filter(|order| order.inside_lead_time).count();
-    let unknown = costs.filter(Option::is_none).count();
+    let no_price = |order: &&Order| facts.part(order.part).cost.is_none();
+    let unknown = acts.order.iter().filter(no_price).map(|order| order.part).unique().count();
     let mut words = count(acts.order.len(), "order", "orders");
     if inside > 0 {
         words += &format!(", {inside} inside lead time");

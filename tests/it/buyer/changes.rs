@@ -45,23 +45,6 @@ pub fn check(facts: &Facts, book: &Book, written: &Written, found: &mut Findings
     }
 }
 
-/// A book without the bills that count for nothing, those of bought parts.
-///
-/// The sheet still tells of their lines: see [`super::the_sheet_of_changes_leaves_out_bills_that_are_ignored`].
-pub fn without_ignored_bills(mut sheets: Sheets) -> Sheets {
-    let plant = crate::oracle::read(&sheets.0, None).expect("a book without errors");
-    let bought = |parent: &str| plant.parts.get(parent).is_some_and(|part| part.source == Source::Buy);
-    let mut reader = csv::Reader::from_reader(sheets.0["Bills"].as_bytes());
-    let mut writer = csv::Writer::from_writer(Vec::new());
-    writer.write_record(reader.headers().expect("headings")).expect("room for a row");
-    let records = reader.records().map(|record| record.expect("a row"));
-    let kept = records.filter(|record| !bought(&key(&record[0])));
-    kept.for_each(|record| writer.write_record(&record).expect("room for a row"));
-    let text = String::from_utf8(writer.into_inner().expect("all is written")).expect("text");
-    sheets.set("Bills", text.trim_end());
-    sheets
-}
-
 /// The parts that a change takes out of bills, and those that it brings in; what is only exploded further is none.
 fn touched(facts: &Facts, change: &str) -> (BTreeSet<String>, BTreeSet<String>) {
     let plant = &facts.plant;

@@ -1,7 +1,7 @@
 //! `chase`: overdue receipts, what the sequence takes of each, and how many by when.
 
 use super::cells::{Written, moment, spoken};
-use super::facts::{Delivery, Facts, Peg};
+use super::facts::{Delivery, Facts, Peg, Step};
 use super::{Findings, columns};
 use crate::oracle::clock::day_of;
 use crate::oracle::numbers::print;
@@ -51,9 +51,8 @@ fn row(facts: &Facts, delivery: &Delivery) -> Vec<String> {
 fn words(facts: &Facts, delivery: &Delivery) -> String {
     let steps = facts.steps(delivery, |_| true);
     let Some((last, all, _)) = steps.last() else { return "nothing in this sequence leans on it".to_owned() };
-    let told = |(by, qty, pegs): &(i64, i128, Vec<&Peg>)| {
-        format!("{} by {} ({})", print(*qty), spoken(*by), names(pegs.iter().copied(), 2))
-    };
+    let told =
+        |(by, qty, pegs): &Step<'_>| format!("{} by {} ({})", print(*qty), spoken(*by), names(pegs.iter().copied(), 2));
     let mut words = steps.iter().take(FIRST).map(told).collect::<Vec<_>>().join("; ");
     if steps.len() > FIRST {
         let more = super::cells::count(steps.len() - FIRST, "run more", "runs more");

@@ -79,6 +79,9 @@ impl Delivery {
     }
 }
 
+/// When a run is picked, how many pieces must be there by then, and for whom those are that the run adds.
+pub type Step<'f> = (i64, Millionths, Vec<&'f Peg>);
+
 /// All of it.
 pub struct Facts {
     pub plant: Plant,
@@ -156,7 +159,7 @@ impl Facts {
 
     /// A delivery's pegs of a kind, by the picking of their runs: when, how many by then, and for whom the pieces are that the
     /// run adds.
-    pub fn steps(&self, delivery: &Delivery, of_kind: impl Fn(&Peg) -> bool) -> Vec<(i64, Millionths, Vec<&Peg>)> {
+    pub fn steps(&self, delivery: &Delivery, of_kind: impl Fn(&Peg) -> bool) -> Vec<Step<'_>> {
         let mut by_run: BTreeMap<i64, Vec<&Peg>> = BTreeMap::new();
         for peg in delivery.pegs.iter().map(|peg| &self.pegs[*peg]).filter(|peg| of_kind(peg)) {
             by_run.entry(peg.picked).or_default().push(peg);

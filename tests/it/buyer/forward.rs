@@ -2,16 +2,16 @@
 //! of their pieces is late.
 
 use super::cells::{Written, few, moment};
-use super::facts::{Delivery, Facts, Peg};
+use super::facts::{Delivery, Facts, Peg, Step};
 use super::{Findings, columns};
-use crate::oracle::numbers::{Millionths, print};
+use crate::oracle::numbers::print;
 use std::collections::BTreeSet;
 
 const COLUMNS: [&str; 9] =
     ["purchase order", "part", "now due", "qty open", "how many", "uom", "by when", "for", "of it can stay"];
 
 /// Deliveries of which something is late, each with its steps: by when, how many, for whom.
-pub fn late(facts: &Facts) -> Vec<(&Delivery, Vec<(i64, Millionths, Vec<&Peg>)>)> {
+pub fn late(facts: &Facts) -> Vec<(&Delivery, Vec<Step<'_>>)> {
     let due = facts.deliveries.iter().filter(|delivery| !delivery.overdue);
     let late = due.map(|delivery| (delivery, facts.steps(delivery, Peg::late)));
     late.filter(|(_, steps)| !steps.is_empty()).collect()
@@ -21,7 +21,7 @@ pub fn check(facts: &Facts, written: &Written, found: &mut Findings) {
     let rows = written.table("bring forward", &COLUMNS);
     let late = late(facts);
     let steps = || late.iter().flat_map(|(delivery, steps)| steps.iter().map(move |step| (*delivery, step)));
-    let row = |(delivery, (by, qty, pegs)): (&Delivery, &(i64, Millionths, Vec<&Peg>))| {
+    let row = |(delivery, (by, qty, pegs)): (&Delivery, &Step<'_>)| {
         let part = facts.part(&delivery.part);
         let cells = [
             delivery.order.clone(),
