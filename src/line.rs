@@ -4,6 +4,7 @@ use crate::base::{ChangeId, Date, DestId, LineId, Moment, OwnerId, Quantity, Sec
 use crate::check::{DestKind, ExtraFor, Line, Plant};
 use itertools::Itertools;
 use std::collections::HashMap;
+use std::sync::OnceLock;
 
 /// The moves of one line in its working seconds; move 0 is the last one made. Moves at one takt are told by the first of
 /// them, so that a line may run for centuries.
@@ -95,6 +96,8 @@ pub struct Pace {
     pub owners: Vec<Owner>,
     /// The owner of each extra.
     pub extra_owners: Vec<OwnerId>,
+    /// For each unit when it arrives at each position and leaves it, where that was asked for.
+    times: Vec<OnceLock<Box<[(Moment, Moment)]>>>,
 }
 
 /// Works out the pace of all lines.
@@ -105,6 +108,7 @@ pub fn pace(plant: &Plant) -> Pace {
         leads: vec![None; plant.units.len()],
         owners: Vec::new(),
         extra_owners: Vec::new(),
+        times: vec![OnceLock::new(); plant.units.len()],
     };
     (0..plant.lines.len()).for_each(|line| pace.enter_units(plant, LineId::of(line)));
     pace.rank(plant);
@@ -209,6 +213,16 @@ impl Pace {
     pub fn leaves(&self, plant: &Plant, unit: UnitId, position: u32) -> Option<Moment> {
         let calendar = plant.calendar(plant.lines[plant.units[unit.at()].line.at()].calendar);
         Some(calendar.ends(self.arrives_work(plant, unit, position + 1)?))
+    }
+
+    /// When a unit arrives at a position of its line and when it leaves it, looked up: for those who ask for the same units often.
+    pub fn stay(&self, plant: &Plant, unit: UnitId, position: u32) -> Option<(Moment, Moment)> {
+        let positions = plant.lines[plant.units[unit.at()].line.at()].positions;
+        let stays = self.times[unit.at()].get_or_init(|| {
+            let stay = |position| Some((self.arrives(plant, unit, position)?, self.leaves(plant, unit, position)?));
+            (1..=positions).filter_map(stay).collect()
+        });
+        stays.get(position.checked_sub(1)? as usize).copied()
     }
 
     /// When a unit leaves its line.

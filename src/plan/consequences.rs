@@ -61,7 +61,8 @@ impl Judge<'_> {
     /// What some pieces of one part do, by the unit's arrival, rank and place; those alike are one.
     pub(super) fn rows(self, doubts: impl Iterator<Item = Doubt>) -> Vec<Consequence> {
         let mut found: Vec<Consequence> = doubts.filter_map(|doubt| self.row(&doubt)).collect();
-        if !found.is_sorted_by(|one, other| order(one) < order(other)) {
+        let place = |row: &Consequence| (row.arrives, row.owner, row.to);
+        if !found.is_sorted_by(|one, other| place(one) < place(other)) {
             merge_alike(&mut found);
         }
         found
@@ -140,7 +141,7 @@ impl Effect {
         let plant = plan.plant;
         let line = plant.units[unit.at()].line;
         let (own, last, fit_by) = positions(plan, unit, to, part)?;
-        let (arrives, latest) = (plan.pace.arrives(plant, unit, own)?, plan.pace.arrives(plant, unit, last)?);
+        let (arrives, latest) = (arrives(plan, unit, own)?, arrives(plan, unit, last)?);
         let left = has_left(plan, unit, last);
         let late = if left { Outcome::CanFollow } else { Outcome::StopsTheLine };
         let There::At(there) = there else {
@@ -191,9 +192,14 @@ fn positions(plan: &Plan<'_>, unit: UnitId, to: DestId, part: PartId) -> Option<
     Some((own, position(fit_by)?, fit_by))
 }
 
+/// When a unit arrives at a position.
+fn arrives(plan: &Plan<'_>, unit: UnitId, position: u32) -> Option<Moment> {
+    Some(plan.pace.stay(plan.plant, unit, position)?.0)
+}
+
 /// Whether a unit has left a position by now. The line waits for nothing that could be fitted no later than there.
 fn has_left(plan: &Plan<'_>, unit: UnitId, position: u32) -> bool {
-    plan.pace.leaves(plan.plant, unit, position).is_some_and(|leaves| leaves <= plan.plant.as_of)
+    plan.pace.stay(plan.plant, unit, position).is_some_and(|(_, leaves)| leaves <= plan.plant.as_of)
 }
 
 /// The last station at which a piece for a unit's station can be fitted, where the unit has left it by now.
@@ -207,13 +213,13 @@ pub fn left_behind(plan: &Plan<'_>, owner: OwnerId, to: DestId, part: PartId) ->
 pub fn latest(plan: &Plan<'_>, owner: OwnerId, to: DestId, part: PartId) -> Option<Moment> {
     let unit = planned(plan, owner)?;
     let (_, last, _) = positions(plan, unit, to, part)?;
-    let arrives = plan.pace.arrives(plan.plant, unit, last)?;
+    let arrives = arrives(plan, unit, last)?;
     Some(Moment::from_seconds(arrives.seconds() - plan.plant.hand_over))
 }
 
 /// Of some positions one behind the other the one at which a unit stands at a moment: the last that it has reached.
 fn standing_at(plan: &Plan<'_>, unit: UnitId, (first, last): (u32, u32), at: Moment) -> Option<u32> {
-    let reached = |position: u32| plan.pace.arrives(plan.plant, unit, position).is_some_and(|arrives| arrives <= at);
+    let reached = |position: u32| arrives(plan, unit, position).is_some_and(|arrives| arrives <= at);
     let (mut low, mut high) = (first, last);
     while low < high {
         let middle = high - (high - low) / 2;

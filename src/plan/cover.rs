@@ -14,7 +14,8 @@ use super::standing::Standing;
 use super::supplies::{Gathering, Ground, Supplies};
 use super::{Plan, Request, UnitPlan, UnitState, short_calendar};
 use crate::base::{Finding, Moment, OwnerId, PartId, UnitId, fold};
-use crate::check::Plant;
+use crate::book::Table;
+use crate::check::{Plant, kinds};
 use crate::configure::{self, Configured};
 use crate::line::Pace;
 use crate::shops::{self, Job, Made, Run};
@@ -148,6 +149,24 @@ fn unit_plans(plant: &Plant, pace: &Pace, configured: &Configured, standing: &St
     plans
 }
 
+/// Whether all times of a job lie within its shop's calendar.
+fn within_calendar(plant: &Plant, job: &Job) -> bool {
+    let calendar = plant.calendar(plant.shop(job.shop).calendar);
+    let times = [job.times.release, job.times.due, job.slot.start].map(|work| calendar.starts(work));
+    times.into_iter().chain([job.available]).all(Moment::is_real)
+}
+
+/// The finding of a job that the calendar of its shop does not reach.
+fn endless(plant: &Plant, job: &Job) -> Finding {
+    let (part, shop) = (plant.part(job.part), &plant.shop_dest(job.shop).code);
+    let message = format!(
+        "a job of {} {} ends after the year 2399, or later than the calendar of {shop} reaches: its own time and that of the \
+         jobs before it are too long",
+        job.qty, part.uom
+    );
+    Finding::new(&kinds::SHORT_CALENDAR, plant.place(Table::Parts, part.row, "part"), &part.code, message)
+}
+
 /// The delivery runs of all needs.
 fn delivery_runs(plant: &Plant, wanted: &[(Slot, For)], needs: &Needs, run: &Run) -> Result<Runs, Box<Finding>> {
     let made = run.makes.values().flat_map(|made| &made.demands);
@@ -157,18 +176,12 @@ fn delivery_runs(plant: &Plant, wanted: &[(Slot, For)], needs: &Needs, run: &Run
         MinMaxResult::OneElement(need) => (need, need),
         MinMaxResult::MinMax(first, last) => (first, last),
     };
-    let jobs = run.jobs.iter().flat_map(|job| {
-        let calendar = plant.calendar(plant.shop(job.shop).calendar);
-        [
-            calendar.starts(job.times.release),
-            calendar.starts(job.times.due),
-            calendar.starts(job.slot.start),
-            job.available,
-        ]
-    });
+    if let Some(job) = run.jobs.iter().find(|job| !within_calendar(plant, job)) {
+        return Err(Box::new(endless(plant, job)));
+    }
     let receipts = plant.receipts.iter().map(|receipt| receipt.available);
-    if jobs.chain(receipts).chain([first, last]).any(|time| !time.is_real()) {
-        let message = "a calendar of the line, a shop or the stores does not reach as far as the plan does, or the plan would end after the year 2399";
+    if receipts.chain([first, last]).any(|time| !time.is_real()) {
+        let message = "the calendar of the line or the stores does not reach as far as the plan does, or the plan would end after the year 2399";
         return Err(Box::new(short_calendar(plant, message.to_owned())));
     }
     let runs = Runs::between(plant, first, last);

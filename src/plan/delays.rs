@@ -5,6 +5,7 @@ use crate::base::{DestId, Moment, OwnerId, PartId, numbered};
 use crate::check::{DestKind, Plant};
 use crate::netting::{Cover, Demand};
 use crate::shops::{self, Job};
+use foldhash::fast::FixedState;
 use itertools::Itertools;
 use rayon::prelude::*;
 use std::collections::{HashMap, HashSet};
@@ -235,9 +236,13 @@ impl Delays<'_> {
 
     /// The pieces at stations that wait for jobs, by-products among them: where, which part, its need, and when it is there.
     pub(super) fn pieces_of(self, takers: Vec<u32>) -> Vec<(DestId, PartId, Moment, There)> {
-        let (mut open, mut seen, mut found) = (takers, HashSet::new(), Vec::new());
+        let (mut open, mut seen, mut found) = (takers, HashSet::with_hasher(FixedState::default()), Vec::new());
         while let Some(number) = open.pop() {
-            if !seen.insert(number) {
+            // What goes to a station alone, as most does, leads nowhere else.
+            let to_station = matches!(self.shops.plant.dest(self.shops.job(number).to).what, DestKind::Station { .. });
+            let no_more = open.is_empty() && seen.is_empty() && !self.shops.links.taken.contains_key(&number);
+            let alone = to_station && no_more;
+            if !alone && !seen.insert(number) {
                 continue;
             }
             let job = delivered(self.shops.job(number));

@@ -111,7 +111,7 @@ impl Standing {
         self.owners.iter_mut().zip(other.owners).for_each(|(own, other)| own.join(other));
         self.on_hand.iter_mut().zip(other.on_hand).for_each(|(own, other)| own.join(other));
         self.promised.iter_mut().zip(other.promised).for_each(|(own, other)| own.join(other));
-        #[expect(clippy::iter_over_hash_type, reason = "each goes to a place of its own")]
+        // Each goes to a place of its own, in whichever order.
         other.made.into_iter().for_each(|(key, there)| note(&mut self.made, key, there));
     }
 

@@ -8,7 +8,7 @@ const ROWS: u32 = 100_000;
 pub const ROWS_OF_A_PLAN: u32 = 5_000;
 /// The longest list of what is wrong that a person can act on; below it stands how many there are more.
 pub const LONGEST: usize = 300;
-/// The longest such list on a sheet that others follow: what is worst.
+/// The longest such list on a sheet or in a cell that has other things to say: what is worst.
 pub const WORST: usize = 10;
 /// Page breaks that a spreadsheet program takes; later pages end where they are full.
 const BREAKS: usize = 1_000;

@@ -77,3 +77,28 @@ pub fn named(code: &str, name: &str) -> String {
 pub fn row(place: &Place) -> String {
     Place { column: "".into(), ..place.clone() }.to_string()
 }
+
+/// The first few, and how many there are more.
+pub fn few(items: impl Iterator<Item = String>, most: usize) -> String {
+    let mut items = items;
+    let first: Vec<String> = items.by_ref().take(most).collect();
+    few_of(first.into_iter(), items.count())
+}
+
+/// Some, and how many there are more.
+pub fn few_of(shown: impl Iterator<Item = String>, more: usize) -> String {
+    let shown = shown.collect::<Vec<_>>().join("; ");
+    if more == 0 { shown } else { format!("{shown}; and {more} more") }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn long_lists_say_how_many_more() {
+        let items = || ["a", "b", "c"].into_iter().map(str::to_owned);
+        assert_eq!(few(items(), 3), "a; b; c");
+        assert_eq!(few(items(), 1), "a; and 2 more");
+    }
+}

@@ -1,7 +1,9 @@
 //! Packs of bulk parts that follow to lineside.
 
 use super::super::fit;
+use super::super::limits::WORST;
 use super::super::names::dest_code;
+use super::super::prose::few;
 use super::super::sheet::{Column, Line, Look, Sheet, Show};
 use super::super::table::Value;
 use super::day::{Day, Picked, Trip};
@@ -72,7 +74,7 @@ fn line<'p>(day: &Day<'p>, trip: &Trip, picked: &Picked) -> Line<'p> {
         pull.need.into(),
         serves(day, picked).into(),
         weight::cell(part, picked.taken),
-        notes.join("; ").into(),
+        few(notes.into_iter(), WORST).into(),
     ];
     (look, values)
 }

@@ -1,5 +1,6 @@
 //! Kit cards: one for each station and unit of a run, to be cut out and to travel with the kit.
 
+use super::super::limits::WORST;
 use super::super::pages::Pages;
 use super::super::sheet::{Cell, Look, Paper, ROW_HEIGHT, Row, Sheet, Show};
 use super::super::table::Value;
@@ -108,8 +109,13 @@ fn add_head<'p>(sheet: &mut Sheet<'p>, day: &Day<'p>, trip: &Trip, kit: &Kit<'_>
 /// then down the right one.
 fn body<'p>(day: &Day<'p>, kit: &Kit<'_>, reasons: &Reasons<'p>) -> (usize, Vec<Row<'p>>) {
     let mut scratch = Sheet::new("", &WIDTHS);
-    for (picked, missing) in kit.missing() {
+    let more = kit.missing().count().saturating_sub(WORST);
+    for (picked, missing) in kit.missing().take(WORST) {
         let text = format!("not in it: {}", missing_words(day.plan, picked, missing));
+        scratch.row(None, vec![Cell::new(0, text, Show::Wrapped, Look::Wrong).over(ALL)]);
+    }
+    if more > 0 {
+        let text = format!("and {} not in it: see 'not pulled'", count(more, "piece more is", "pieces more are"));
         scratch.row(None, vec![Cell::new(0, text, Show::Wrapped, Look::Wrong).over(ALL)]);
     }
     let before = scratch.rows.len();

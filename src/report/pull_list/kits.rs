@@ -1,6 +1,8 @@
 //! The kits of the list: what each holds, what it lacks, and the table of all of them.
 
+use super::super::limits::WORST;
 use super::super::names::dest_code;
+use super::super::prose::few;
 use super::super::sheet::{Column, Line, Look, Sheet, Show};
 use super::day::{Day, Missing, Picked, Trip};
 use super::tour::Tour;
@@ -9,7 +11,6 @@ use super::words::{comes, dest_order, floorplan, how, unit_code};
 use crate::base::{DestId, Moment, OwnerId};
 use crate::check::Issue;
 use crate::plan::Plan;
-use itertools::Itertools;
 
 const COLUMNS: [Column; 10] = [
     Column { heading: "all there", show: Show::Box },
@@ -98,7 +99,7 @@ pub fn sheet<'p>(day: &Day<'p>, tours: &[Tour<'_>]) -> Sheet<'p> {
 
 fn line<'p>(plan: &'p Plan<'p>, trip: &Trip, kit: &Kit<'_>) -> Line<'p> {
     let load = kit.load(plan);
-    let missing = kit.missing().map(|(picked, missing)| missing_words(plan, picked, missing)).join("; ");
+    let missing = few(kit.missing().map(|(picked, missing)| missing_words(plan, picked, missing)), WORST);
     let look = if missing.is_empty() { Look::Plain } else { Look::Wrong };
     let unknown = Some(load.unknown as i64).filter(|lines| *lines > 0);
     let values = vec![

@@ -1,15 +1,18 @@
 //! What can't be pulled, why, and which receipt would help.
 
 use super::super::fit;
+use super::super::limits::{LONGEST, WORST};
 use super::super::names::dest_code;
+use super::super::prose::few;
 use super::super::sheet::{Column, Line, Look, Sheet, Show};
 use super::day::{Day, Missing, Picked, Trip};
 use super::words::{how, unit_code};
-use crate::base::MustBe;
+use crate::base::PartId;
 use crate::check::Stock;
 use crate::netting::Cover;
 use crate::plan::Plan;
 use itertools::Itertools;
+use std::collections::HashMap;
 
 const COLUMNS: [Column; 14] = [
     Column { heading: "run", show: Show::Text },
@@ -34,8 +37,11 @@ const TOTAL: u16 = 180;
 /// The sheet: the worst first, then by need.
 pub fn sheet<'p>(day: &Day<'p>) -> Sheet<'p> {
     let plan = day.plan;
+    let rows = rows(day);
+    let on_hold = on_hold(plan);
+    let shown = rows.iter().take(LONGEST);
     let lines: Vec<Line<'p>> =
-        rows(day).into_iter().map(|(trip, picked, missing)| line(plan, trip, picked, missing)).collect();
+        shown.map(|(trip, picked, missing)| line(plan, trip, picked, missing, &on_hold)).collect();
     let mut sheet = Sheet::new("not pulled", &fit::widths(&COLUMNS, &LEAST, &lines, TOTAL));
     sheet.text(Look::Title, format!("What can't be pulled, {}", plan.day.long()));
     if lines.is_empty() {
@@ -47,7 +53,11 @@ pub fn sheet<'p>(day: &Day<'p>) -> Sheet<'p> {
         "These pieces are not in the stores when their run is picked. Nothing here says that a part can follow later or that \
          stock on hold can be used.",
     );
+    let shown = lines.len();
     sheet.table(Some("not_pulled".to_owned()), &COLUMNS, lines);
+    if rows.len() > shown {
+        sheet.text(Look::Strong, format!("and {} more: see tables/pulls", rows.len() - shown));
+    }
     sheet
 }
 
@@ -61,7 +71,7 @@ pub fn rows<'a>(day: &'a Day<'_>) -> Vec<(&'a Trip, &'a Picked, &'a Missing)> {
     .collect()
 }
 
-fn line<'p>(plan: &'p Plan<'p>, trip: &Trip, picked: &Picked, missing: &Missing) -> Line<'p> {
+fn line<'p>(plan: &'p Plan<'p>, trip: &Trip, picked: &Picked, missing: &Missing, held: &OnHold) -> Line<'p> {
     let (pull, part) = (&picked.pull, plan.plant.part(picked.pull.part));
     let late = missing.available.map_or(0, |at| missing.need.minutes_until(at));
     let look = if how(missing) == "special run" { Look::Plain } else { Look::Wrong };
@@ -79,7 +89,7 @@ fn line<'p>(plan: &'p Plan<'p>, trip: &Trip, picked: &Picked, missing: &Missing)
         Some(late).filter(|late| *late > 0).into(),
         why(plan, missing).into(),
         help(plan, picked, missing).into(),
-        on_hold(plan, pull.part).into(),
+        held.get(&pull.part).cloned().unwrap_or_default().into(),
     ];
     (look, values)
 }
@@ -108,12 +118,15 @@ fn help(plan: &Plan<'_>, picked: &Picked, missing: &Missing) -> String {
     format!("order {order}{from}: {} by {}", missing.qty, run.picked.short())
 }
 
-/// Stock on hold of a part; named, never released.
-fn on_hold(plan: &Plan<'_>, part: crate::base::PartId) -> String {
-    let held = plan.plant.stock.iter().filter(|row| row.part == part && row.hold.is_some());
-    let words = |row: &Stock| {
+/// Stock on hold of each part that has any, in words; named, never released.
+type OnHold = HashMap<PartId, String>;
+
+fn on_hold(plan: &Plan<'_>) -> OnHold {
+    let held = plan.plant.stock.iter().filter_map(|row| Some((row, row.hold.as_deref()?)));
+    let words = |(row, why): (&Stock, &str)| {
         let place = if row.location.is_empty() { String::new() } else { format!(" at {}", row.location) };
-        format!("{}{place}: {}", row.qty, row.hold.as_deref().must("what is on hold has no reason"))
+        (row.part, format!("{}{place}: {why}", row.qty))
     };
-    held.map(words).join("; ")
+    let by_part = held.map(words).into_group_map();
+    by_part.into_iter().map(|(part, rows)| (part, few(rows.into_iter(), WORST))).collect()
 }

@@ -1,7 +1,9 @@
 //! What stands first: pulls that are overdue, and what is owed beyond the bills.
 
 use super::super::fit;
+use super::super::limits::WORST;
 use super::super::names::{dest_code, pull_status};
+use super::super::prose::few;
 use super::super::sheet::{Column, Line, Look, Sheet, Show};
 use super::day::{Day, Picked};
 use super::feeders::job_words;
@@ -140,7 +142,7 @@ fn extra_line<'p>(plan: &'p Plan<'p>, owed: &Owed<'p>, pegs: &[Peg]) -> Line<'p>
         dest_code(plan, extra.to).into(),
         owed.need.into(),
         how.into(),
-        pegs.iter().map(|peg| source(plan, peg)).unique().join("; ").into(),
+        few(pegs.iter().map(|peg| source(plan, peg)).unique(), WORST).into(),
         extra.reason.as_str().into(),
     ];
     (if how == "in time" { Look::Plain } else { Look::Wrong }, values)

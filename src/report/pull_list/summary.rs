@@ -1,6 +1,7 @@
 //! The first sheet: who reads only this one knows whether the day works.
 
 use super::super::front;
+use super::super::limits::WORST;
 use super::super::pages::Pages;
 use super::super::sheet::{Column, Line, Look, Paper, Sheet, Show};
 use super::day::Day;
@@ -14,8 +15,6 @@ use crate::plan::UnitState;
 use itertools::Itertools;
 
 const WIDTHS: [u16; 10] = [15, 12, 15, 30, 12, 9, 18, 18, 10, 36];
-/// How many units with trouble on later days are listed.
-const LATER: usize = 25;
 
 const RUNS: [Column; 8] = [
     Column { heading: "run", show: Show::Text },
@@ -73,8 +72,13 @@ fn wrong_today<'p>(sheet: &mut Sheet<'p>, day: &Day<'p>, wrong: &Wrong, aside: V
         return;
     }
     sheet.text(Look::Section, format!("What is wrong up to the end of {}", day.plan.day.long()));
+    let more = (aside.len() + wrong.today.len()).saturating_sub(WORST);
     let today = wrong.today.iter().map(|trouble| wrong::line(day.plan, trouble));
-    sheet.table(Some("what_is_wrong".to_owned()), &COLUMNS, aside.into_iter().chain(today).collect());
+    sheet.table(Some("what_is_wrong".to_owned()), &COLUMNS, aside.into_iter().chain(today).take(WORST).collect());
+    if more > 0 {
+        let text = format!("and {more} more: see 'not pulled', shop-orders.xlsx and shortages.xlsx");
+        sheet.text(Look::Strong, text);
+    }
     // Other tables follow on the sheet.
     (sheet.repeat, sheet.freeze) = (None, None);
 }
@@ -191,8 +195,8 @@ fn later<'p>(sheet: &mut Sheet<'p>, day: &Day<'p>, wrong: &Wrong) {
         return;
     }
     sheet.gap().text(Look::Section, "Units that wait for something after this day only");
-    let more = wrong.later.len().saturating_sub(LATER);
-    let told = wrong.later.iter().take(LATER).map(|trouble| wrong::line(day.plan, trouble)).collect();
+    let more = wrong.later.len().saturating_sub(WORST);
+    let told = wrong.later.iter().take(WORST).map(|trouble| wrong::line(day.plan, trouble)).collect();
     sheet.table(Some("after_this_day".to_owned()), &COLUMNS, told);
     (sheet.repeat, sheet.freeze) = (None, None);
     if more > 0 {

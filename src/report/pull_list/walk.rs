@@ -1,7 +1,9 @@
 //! One walk per run through the stores, zone by zone and bin by bin, without walking back.
 
 use super::super::fit;
+use super::super::limits::WORST;
 use super::super::pages::Pages;
+use super::super::prose::few;
 use super::super::sheet::{Column, Line, Look, Paper, Sheet, Show};
 use super::day::{Day, Picked, Take, Trip};
 use super::tour::Tour;
@@ -165,7 +167,7 @@ fn notes(day: &Day<'_>, reasons: &Reasons<'_>, stop: &Stop<'_>) -> String {
     }
     let most = stop.takes.iter().map(|(_, take)| take.qty).max().unwrap_or_default();
     notes.extend(weight::warning(plan.plant, part, most));
-    notes.iter().unique().join("; ")
+    few(notes.into_iter().unique(), WORST)
 }
 
 /// That less is there than the packs that should go out.
@@ -175,6 +177,9 @@ fn pack_note(picked: &Picked, pack: Option<Quantity>) -> Option<String> {
     let what = if whole { "" } else { "part pack: " };
     (taken < qty).then(|| format!("{what}{taken} of {qty} in the stores"))
 }
+
+/// So many kits of a station are named to which pieces of one stop go; the cards have all.
+const MOST_KITS: usize = 60;
 
 /// Which kit each piece goes to, stations in line order: `CB: U2 1, U3 1; FN: U1 1`.
 fn goes_to(day: &Day<'_>, stop: &Stop<'_>) -> String {
@@ -192,11 +197,11 @@ fn goes_to(day: &Day<'_>, stop: &Stop<'_>) -> String {
             Issue::Sequence => " in line order",
             Issue::Bulk => " in bulk",
         };
-        let mut pieces = owners.iter().map(|(owner, qty)| match owner {
+        let pieces = owners.iter().map(|(owner, qty)| match owner {
             Some(owner) => format!("{} {qty}", unit_code(plan, *owner)),
             None => qty.to_string(),
         });
-        format!("{code}{how}: {}", pieces.join(", "))
+        format!("{code}{how}: {}", few(pieces, MOST_KITS).replace("; ", ", "))
     });
     dests.join("; ")
 }

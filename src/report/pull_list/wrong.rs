@@ -12,7 +12,6 @@ use crate::netting::Cover;
 use crate::plan::{Doubt, Plan};
 use itertools::Itertools;
 use rayon::prelude::*;
-use std::collections::BTreeMap;
 
 /// The columns of both tables of the first sheet.
 pub const COLUMNS: [Column; 10] = [
@@ -61,19 +60,19 @@ impl Wrong {
     /// Of a day.
     pub fn of(day: &Day<'_>) -> Self {
         let plan = day.plan;
-        let parts = (0..plan.plant.parts.len()).into_par_iter().map(PartId::of);
-        let of_parts: Vec<(Vec<Trouble>, Later)> = parts.map(|part| of_part(plan, part)).collect();
-        let (mut today, mut late) = (Vec::new(), Later::new());
-        for (of_today, after) in of_parts {
-            today.extend(of_today);
-            join(&mut late, after);
-        }
+        let parts = plan.plant.parts.len();
+        let pieces = (parts / 64).clamp(1, rayon::current_num_threads() * 4);
+        let piece = |i: usize| (parts * i / pieces..parts * (i + 1) / pieces).map(PartId::of);
+        let found: Vec<Found> = (0..pieces).into_par_iter().map(|i| Found::of(plan, piece(i))).collect();
+        let mut all = Found::new(plan);
+        found.into_iter().for_each(|more| all.join(more));
+        let Found { mut today, first_later: mut later } = all;
         today.extend(special_runs(day));
         today.sort_by_key(|trouble| (rank(trouble.what), key(trouble)));
         for owner in today.iter().filter_map(|trouble| trouble.owner) {
-            late.remove(&owner);
+            later[owner.at()] = None;
         }
-        Self { today, later: late.into_values().sorted_by_key(key).collect() }
+        Self { today, later: later.into_iter().flatten().sorted_by_key(key).collect() }
     }
 
     /// How many units of the day have some trouble.
@@ -91,34 +90,50 @@ fn rank(what: &str) -> Option<usize> {
     ["short", "late", "late job", "special run"].iter().position(|word| *word == what)
 }
 
-/// The first trouble of each owner.
-type Later = BTreeMap<OwnerId, Trouble>;
-
-/// The order of troubles.
-fn key(trouble: &Trouble) -> impl Ord + use<> {
-    (trouble.need, trouble.owner, trouble.part, trouble.to, trouble.comes)
+/// The troubles of some parts.
+struct Found {
+    /// Those of the day.
+    today: Vec<Trouble>,
+    /// For each owner the first after the day.
+    first_later: Vec<Option<Trouble>>,
 }
 
-/// Keeps the first trouble of each owner.
-fn join(first: &mut Later, other: Later) {
-    for (owner, trouble) in other {
-        let known = first.entry(owner).or_insert(trouble);
+impl Found {
+    fn new(plan: &Plan<'_>) -> Self {
+        Self { today: Vec::new(), first_later: vec![None; plan.pace.owners.len()] }
+    }
+
+    fn of(plan: &Plan<'_>, parts: impl Iterator<Item = PartId>) -> Self {
+        let mut found = Self::new(plan);
+        for part in parts {
+            for trouble in plan.doubts(part).iter().filter_map(not_in_time) {
+                match trouble.owner {
+                    Some(owner) if trouble.need.date() > plan.day => found.later(owner, trouble),
+                    _ => found.today.push(trouble),
+                }
+            }
+        }
+        found
+    }
+
+    /// Keeps a trouble after the day if it is its owner's first.
+    fn later(&mut self, owner: OwnerId, trouble: Trouble) {
+        let known = self.first_later[owner.at()].get_or_insert(trouble);
         if key(&trouble) < key(known) {
             *known = trouble;
         }
     }
+
+    fn join(&mut self, other: Self) {
+        self.today.extend(other.today);
+        let later = other.first_later.into_iter().enumerate();
+        later.for_each(|(owner, trouble)| trouble.into_iter().for_each(|one| self.later(OwnerId::of(owner), one)));
+    }
 }
 
-/// The pieces of a part that are not in time: those of the day, and the first of each owner after it.
-fn of_part(plan: &Plan<'_>, part: PartId) -> (Vec<Trouble>, Later) {
-    let (mut today, mut later) = (Vec::new(), Later::new());
-    for trouble in plan.doubts(part).iter().filter_map(not_in_time) {
-        match trouble.owner {
-            Some(owner) if trouble.need.date() > plan.day => join(&mut later, [(owner, trouble)].into()),
-            _ => today.push(trouble),
-        }
-    }
-    (today, later)
+/// The order of troubles.
+fn key(trouble: &Trouble) -> impl Ord + use<> {
+    (trouble.need, trouble.owner, trouble.part, trouble.to, trouble.comes)
 }
 
 /// A piece that is not in time.

@@ -5,10 +5,13 @@ use super::pages::keep_together;
 use crate::base::{OwnerId, Quantity};
 use crate::pulls::{Pull, Status};
 use crate::report::names::{issue_word, pull_status};
+use crate::report::prose::few;
 use crate::report::sheet::{Column, Line, Look, Sheet, Show};
 use crate::report::table::Value;
 use itertools::Itertools;
 
+/// So many units are named for which a part comes with a run.
+const MOST_UNITS: usize = 40;
 const SCALE: u16 = 80;
 const WIDTHS: [u16; 10] = [16, 14, 15, 36, 9, 7, 10, 30, 14, 6];
 const COLUMNS: [Column; 10] = [
@@ -58,7 +61,7 @@ fn line<'p>(facts: &Facts<'p>, pulls: &[&Pull]) -> Line<'p> {
         pulls.iter().map(|pull| pull.qty).sum::<Quantity>().into(),
         part.uom.as_str().into(),
         issue_word(part.issue).into(),
-        owners.map(|owner: OwnerId| facts.owner(owner)).join(" ").into(),
+        few(owners.map(|owner: OwnerId| facts.owner(owner).to_owned()), MOST_UNITS).replace("; ", " ").into(),
         pull_status(status).into(),
         Value::Blank,
     ];

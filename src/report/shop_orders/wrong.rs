@@ -21,7 +21,7 @@ const COLUMNS: [Column; 7] = [
 /// Over how many of the sheet's columns each of them reaches.
 const SPANS: [u16; 7] = [1, 1, 1, 1, 1, 2, 4];
 /// Jobs listed on this page before the rest is only counted.
-const LISTED: usize = 60;
+const LISTED: usize = 10;
 
 /// A job that is late, short of material or waiting for it.
 pub struct Wrong {

@@ -4,25 +4,13 @@ use super::facts::Facts;
 use crate::base::{Moment, PartId, Quantity, Total};
 use crate::netting::Demand;
 use crate::plan::Delivery;
+pub use crate::report::prose::{few, few_of};
 use crate::report::sheet::{Look, Sheet};
 use crate::report::table::Value;
 
 /// All of them together.
 pub fn sum_of(amounts: impl Iterator<Item = Quantity>) -> Quantity {
     amounts.sum()
-}
-
-/// The first few, and how many there are more.
-pub fn few(items: impl Iterator<Item = String>, most: usize) -> String {
-    let mut items = items;
-    let first: Vec<String> = items.by_ref().take(most).collect();
-    few_of(first.into_iter(), items.count())
-}
-
-/// Some, and how many there are more.
-pub fn few_of(shown: impl Iterator<Item = String>, more: usize) -> String {
-    let shown = shown.collect::<Vec<_>>().join("; ");
-    if more == 0 { shown } else { format!("{shown}; and {more} more") }
 }
 
 /// Says how many rows of a list are not shown, and where they are.
@@ -121,12 +109,5 @@ mod tests {
         let dearest = Total::at(Quantity::LIMIT, Quantity::from_millionths(1_000_000_000_000_000_000));
         let cent = Total::from_millionths(10_000);
         assert_eq!(amount(dearest + cent), "1,000,000,000,000,000,000,000.01");
-    }
-
-    #[test]
-    fn long_lists_say_how_many_more() {
-        let items = || ["a", "b", "c"].into_iter().map(str::to_owned);
-        assert_eq!(few(items(), 3), "a; b; c");
-        assert_eq!(few(items(), 1), "a; and 2 more");
     }
 }
