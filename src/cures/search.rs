@@ -20,7 +20,7 @@ pub(super) fn search(plan: &Plan<'_>) -> Cures {
     let pieces = looked_at(pieces(&base), MOST_DEMANDS / plan.demands_at_most().max(1) / 4);
     let left_out = plan.effects.waited_for.saturating_sub(pieces.len());
     if pieces.is_empty() {
-        let stopped = base.stops().into_keys().collect();
+        let stopped = base.stopped();
         return Cures { left_out, stopped, ..Cures::default() };
     }
     let tried = Tried::of(plan);

@@ -54,11 +54,11 @@ impl Tried {
         let all = working(&advice);
         let after = self.with(plan, &all, |after| {
             self.serve_with_others(plan, after, &pieces, &mut advice);
-            after.stops()
+            after.stopped()
         });
         let stopped: BTreeSet<OwnerId> = stops(plan).into_keys().collect();
-        let still = after.unwrap_or_else(|| stops(plan));
-        let moving: BTreeSet<OwnerId> = stopped.iter().copied().filter(|owner| !still.contains_key(owner)).collect();
+        let still = after.unwrap_or_else(|| stopped.clone());
+        let moving: BTreeSet<OwnerId> = stopped.iter().copied().filter(|owner| !still.contains(owner)).collect();
         let waits = (0..pieces.len()).filter(|i| orders_inside_lead_time(&advice, *i)).map(|i| pieces[i].owner);
         let inside_lead_time = waits.filter(|owner| moving.contains(owner)).collect();
         let told = pieces.into_iter().enumerate();

@@ -60,7 +60,8 @@ pub(super) struct Judge<'p> {
 impl Judge<'_> {
     /// What some pieces of one part do, by the unit's arrival, rank and place; those alike are one.
     pub(super) fn rows(self, doubts: impl Iterator<Item = Doubt>) -> Vec<Consequence> {
-        let mut found: Vec<Consequence> = doubts.filter_map(|doubt| self.row(&doubt)).collect();
+        let mut at = 0;
+        let mut found: Vec<Consequence> = doubts.filter_map(|doubt| self.row(&doubt, &mut at)).collect();
         let place = |row: &Consequence| (row.arrives, row.owner, row.to);
         if !found.is_sorted_by(|one, other| place(one) < place(other)) {
             merge_alike(&mut found);
@@ -68,14 +69,15 @@ impl Judge<'_> {
         found
     }
 
-    /// What a piece of a demand does, where it is not there in time for its run.
-    pub(super) fn row(self, doubt: &Doubt) -> Option<Consequence> {
+    /// What a piece of a demand does, where it is not there in time for its run; `at` is where the jobs of the piece before it
+    /// stand.
+    pub(super) fn row(self, doubt: &Doubt, at: &mut usize) -> Option<Consequence> {
         let there = self.not_there(doubt)?;
         let demand = &doubt.demand;
         let unit = planned(self.plan, demand.owner)?;
         let effect = match self.plan.plant.dest(demand.to).what {
             DestKind::Station { .. } => Effect::of(self.plan, unit, demand.to, demand.part, there)?,
-            DestKind::Shop(_) => self.below_job(unit, demand)?,
+            DestKind::Shop(_) => self.below_job(unit, demand, at)?,
         };
         Some(effect.row(demand, doubt.qty, there))
     }
@@ -96,8 +98,8 @@ impl Judge<'_> {
     }
 
     /// What material of a job does: the worst of what the pieces do that wait for the job, of those alike the first.
-    fn below_job(self, unit: UnitId, demand: &Demand) -> Option<Effect> {
-        let pieces = self.delays.pieces_of(self.delays.shops.takers(demand).collect()).into_iter();
+    fn below_job(self, unit: UnitId, demand: &Demand, at: &mut usize) -> Option<Effect> {
+        let pieces = self.delays.pieces_of(self.delays.shops.takers_after(demand, at).collect()).into_iter();
         let effects = pieces.filter_map(|(to, part, need, at)| {
             let effect = Effect::of(self.plan, unit, to, part, at)?;
             // A piece that is there when it is needed does no more than that its material takes a run of its own.

@@ -23,8 +23,8 @@ pub enum There {
 /// Who waits for which job, as the shops have it: what is bought changes nothing of it.
 #[derive(Debug, Default)]
 pub(super) struct Links {
-    /// Jobs that have not begun, in order of unit, shop and when their material is needed, then of their numbers.
-    by_material: Vec<(OwnerId, DestId, Moment, u32)>,
+    /// Jobs that have not begun, in the order in which their material is needed, then of unit, shop and their numbers.
+    by_material: Vec<(Moment, OwnerId, DestId, u32)>,
     /// Jobs from which a by-product of a unit comes off, by when it is there.
     givers: HashMap<(OwnerId, PartId, Moment), Vec<u32>>,
     /// The demands that by-products of each job serve, and when those were to be there.
@@ -38,7 +38,7 @@ impl Links {
         for (job, number) in jobs.iter().zip(0..) {
             if !job.started {
                 let (to, need) = (plant.shop(job.shop).dest, shops::material_need(plant, job));
-                links.by_material.push((job.owner, to, need, number));
+                links.by_material.push((need, job.owner, to, number));
             }
             for (part, _) in &job.below.gives {
                 links.givers.entry((job.owner, *part, job.available)).or_default().push(number);
@@ -111,20 +111,29 @@ pub(super) struct Shops<'p> {
 impl<'p> Shops<'p> {
     /// The jobs that a demand at a shop is for.
     pub(super) fn takers(self, demand: &Demand) -> impl Iterator<Item = u32> + 'p {
-        let place = (demand.owner, demand.to, demand.need);
+        self.takers_after(demand, &mut 0)
+    }
+
+    /// The same, found soon where the demand comes a little after the one before it: `at` is where that one's jobs stand.
+    pub(super) fn takers_after(self, demand: &Demand, at: &mut usize) -> impl Iterator<Item = u32> + use<'p> {
+        let place = (demand.need, demand.owner, demand.to);
         let at_shop = matches!(self.plant.dest(demand.to).what, DestKind::Shop(_));
         let all: &[_] = if at_shop { &self.links.by_material } else { &[] };
-        let first = all.partition_point(|&(owner, to, need, _)| (owner, to, need) < place);
-        let jobs = all[first..].iter().take_while(move |&&(owner, to, need, _)| (owner, to, need) == place);
+        let before = |&(need, owner, to, _): &(Moment, OwnerId, DestId, u32)| (need, owner, to) < place;
+        if at_shop {
+            *at = first_from(all, *at, before);
+        }
+        let jobs = all.get(*at..).unwrap_or_default().iter();
+        let jobs = jobs.take_while(move |&&(need, owner, to, _)| (need, owner, to) == place);
         let part = demand.part;
         let takes =
             move |number: &u32| self.jobs[*number as usize].below.needs.binary_search_by_key(&part, |n| n.0).is_ok();
         jobs.map(|(.., number)| *number).filter(takes)
     }
 
-    /// Notes when a material is there for the jobs that need it.
-    pub(super) fn note(self, materials: &Latest, demand: &Demand, there: There) {
-        self.takers(demand).for_each(|job| materials.note(job, there));
+    /// Notes when a material is there for the jobs that need it; `at` is where those of the demand before it stand.
+    pub(super) fn note(self, materials: &Latest, demand: &Demand, there: There, at: &mut usize) {
+        self.takers_after(demand, at).for_each(|job| materials.note(job, there));
     }
 
     /// The demands that a job's by-products serve.
@@ -257,6 +266,20 @@ impl Delays<'_> {
         }
         found
     }
+}
+
+/// The first of some sorted values that does not come before something, near a place where it probably stands.
+fn first_from<T>(all: &[T], near: usize, before: impl Fn(&T) -> bool) -> usize {
+    let near = near.min(all.len());
+    if near > 0 && !before(&all[near - 1]) {
+        return all[..near].partition_point(before);
+    }
+    let mut step = 1;
+    while all.get(near + step).is_some_and(&before) {
+        step *= 2;
+    }
+    let (low, high) = (near + step / 2, (near + step).min(all.len()));
+    low.min(high) + all[low.min(high)..high].partition_point(before)
 }
 
 /// What a job delivers, as the demand that it is for.

@@ -24,6 +24,8 @@ const AT_A_TIME: usize = 1 << 20;
 pub struct Effects {
     /// For each owner how long the line stops for pieces at its stations; `None` where it does not.
     pub(super) stops: Vec<Option<Stop>>,
+    /// For each owner how many pieces at its stations that is.
+    pub(super) stopping: Vec<usize>,
     /// How many pieces at stations take a run of their own.
     pub special_runs: usize,
     /// How many pieces at stations can follow.
@@ -108,7 +110,10 @@ impl Effects {
             return;
         }
         match row.outcome {
-            Outcome::StopsTheLine => self.stops[row.owner.at()].get_or_insert_default().add(row.stop_minutes),
+            Outcome::StopsTheLine => {
+                self.stops[row.owner.at()].get_or_insert_default().add(row.stop_minutes);
+                self.stopping[row.owner.at()] += 1;
+            }
             Outcome::SpecialRun => self.special_runs += 1,
             Outcome::CanFollow => self.can_follow += 1,
         }
@@ -121,6 +126,7 @@ impl Effects {
                 (own, other) => own.or(other),
             };
         }
+        self.stopping.iter_mut().zip(other.stopping).for_each(|(own, other)| *own += other);
         self.special_runs += other.special_runs;
         self.can_follow += other.can_follow;
         self.rows += other.rows;
@@ -130,7 +136,8 @@ impl Effects {
 
 impl Found {
     fn new(plan: &Plan<'_>) -> Self {
-        let effects = Effects { stops: vec![None; plan.pace.owners.len()], ..Effects::default() };
+        let owners = plan.pace.owners.len();
+        let effects = Effects { stops: vec![None; owners], stopping: vec![0; owners], ..Effects::default() };
         Self { effects, first: BinaryHeap::new(), troubles: Vec::new() }
     }
 
@@ -223,7 +230,8 @@ impl Plan<'_> {
         }
         // When the unit of each piece arrives, in which part it stands, and its number among the part's.
         let places = parts().flat_map_iter(|part| {
-            let rows = self.doubts(part).into_iter().map(|doubt| self.judge().row(&doubt)).zip(0_u32..);
+            let mut at = 0;
+            let rows = self.doubts(part).into_iter().map(move |doubt| self.judge().row(&doubt, &mut at)).zip(0_u32..);
             rows.filter_map(move |(row, number)| Some((row?.arrives, part, number)))
         });
         let mut places: Vec<(Moment, PartId, u32)> = places.collect();

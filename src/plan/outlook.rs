@@ -3,11 +3,11 @@
 //! their pieces, and where a shop's material comes otherwise for what waits for its jobs: nothing else is changed by it.
 
 use super::Plan;
-use super::consequences::{Consequence, Judge};
+use super::consequences::{Consequence, Judge, Outcome};
 use super::delays::{Delays, There, material};
 use super::doubts::{self, Doubt, Look};
 use super::goods::Goods;
-use super::stops::{Stop, Wait, stops_of, waits_of};
+use super::stops::{Stop, Wait, waits_of};
 use crate::base::{DestId, Moment, OwnerId, PartId, Quantity};
 use crate::check::{DestKind, Receipt};
 use crate::netting::{Cover, Demand};
@@ -94,13 +94,22 @@ impl<'o> Outlook<'o> {
         self.goods.receipts.at(index as usize)
     }
 
-    /// How long each unit stops that does.
-    pub fn stops(&self) -> BTreeMap<OwnerId, Stop> {
-        if self.supplies.is_empty() {
-            return super::stops(self.plan);
-        }
-        let parts = (0..self.plan.plant.parts.len()).map(PartId::of);
-        stops_of(self.plan.plant, parts.flat_map(|part| self.consequences_of(part)))
+    /// The owners for whose pieces the line stops.
+    pub fn stopped(&self) -> BTreeSet<OwnerId> {
+        let (base, mut stopping) = (Self::of(self.plan), self.plan.effects.stopping.clone());
+        let scope = self.differ(&base);
+        base.stopping_in(&scope).for_each(|owner| stopping[owner.at()] -= 1);
+        self.stopping_in(&scope).for_each(|owner| stopping[owner.at()] += 1);
+        let stopped = stopping.iter().enumerate().filter(|(_, pieces)| **pieces > 0);
+        stopped.map(|(owner, _)| OwnerId::of(owner)).collect()
+    }
+
+    /// Whose pieces at stations stop the line, where outlooks may differ, once for each.
+    fn stopping_in<'s>(&'s self, scope: &'s Scope) -> impl Iterator<Item = OwnerId> + 's {
+        let at_station = |row: &Consequence| matches!(self.plan.plant.dest(row.to).what, DestKind::Station { .. });
+        let stops =
+            self.consequences_in(scope).filter(move |row| row.outcome == Outcome::StopsTheLine && at_station(row));
+        stops.map(|row| row.owner)
     }
 
     /// What the pieces of a part do that are not there, by the unit's arrival, rank and place.

@@ -3,7 +3,6 @@
 use super::Plan;
 use super::consequences::{Consequence, Outcome};
 use crate::base::{DestId, OwnerId, PartId, Quantity};
-use crate::check::{DestKind, Plant};
 use std::collections::BTreeMap;
 
 /// How long a unit stops; a time that is not known is longer than all others.
@@ -51,16 +50,6 @@ pub(super) fn waits_of(rows: impl Iterator<Item = Consequence>) -> BTreeMap<Wait
 pub fn stops(plan: &Plan<'_>) -> BTreeMap<OwnerId, Stop> {
     let stops = plan.effects.stops.iter().enumerate();
     stops.filter_map(|(owner, stop)| Some((OwnerId::of(owner), (*stop)?))).collect()
-}
-
-/// The same of some consequences; what is missing at a shop counts with what is made of it.
-pub(super) fn stops_of(plant: &Plant, rows: impl Iterator<Item = Consequence>) -> BTreeMap<OwnerId, Stop> {
-    let mut stops: BTreeMap<OwnerId, Stop> = BTreeMap::new();
-    let at_station = |row: &Consequence| matches!(plant.dest(row.to).what, DestKind::Station { .. });
-    for row in rows.filter(at_station).filter(|row| row.outcome == Outcome::StopsTheLine) {
-        stops.entry(row.owner).or_default().add(row.stop_minutes);
-    }
-    stops
 }
 
 /// How many units stop, for how many minutes, and how many pieces come otherwise.

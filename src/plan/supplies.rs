@@ -221,10 +221,10 @@ impl Found {
             let slot = slots.get(peg.demand as usize).copied();
             self.standing.take(plant, demand, peg, slot.map(|slot| (with.at_slots, slot)));
         }
-        let mut of_part = doubts::OfPart::default();
+        let (mut of_part, mut at) = (doubts::OfPart::default(), 0);
         for (number, doubt) in doubts::doubts(supply.pegged(), with.runs) {
             if let Some(there) = material(plant, &doubt) {
-                with.shops.note(with.materials, &doubt.demand, there);
+                with.shops.note(with.materials, &doubt.demand, there, &mut at);
             }
             if let Some(slot) = slots.get(number as usize) {
                 of_part.push(*slot, &doubt);

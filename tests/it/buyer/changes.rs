@@ -9,7 +9,6 @@ use crate::oracle::clock::day_of;
 use crate::oracle::numbers::{Millionths, print};
 use crate::oracle::plant::Source;
 use crate::oracle::sheets::{key, rows};
-use crate::support::Sheets;
 use std::collections::BTreeSet;
 
 const COLUMNS: [&str; 9] = [

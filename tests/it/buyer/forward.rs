@@ -10,9 +10,6 @@ use std::collections::BTreeSet;
 const COLUMNS: [&str; 9] =
     ["purchase order", "part", "now due", "qty open", "how many", "uom", "by when", "for", "of it can stay"];
 
-/// A step: by when, how many, for whom.
-type Step<'f> = (i64, Millionths, Vec<&'f Peg>);
-
 /// Deliveries of which something is late, each with its steps.
 pub fn late(facts: &Facts) -> Vec<(&Delivery, Vec<Step<'_>>)> {
     let due = facts.deliveries.iter().filter(|delivery| !delivery.overdue);
