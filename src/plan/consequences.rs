@@ -60,8 +60,7 @@ pub(super) struct Judge<'p> {
 impl Judge<'_> {
     /// What some pieces of one part do, by the unit's arrival, rank and place; those alike are one.
     pub(super) fn rows(self, doubts: impl Iterator<Item = Doubt>) -> Vec<Consequence> {
-        let mut at = 0;
-        let mut found: Vec<Consequence> = doubts.filter_map(|doubt| self.row(&doubt, &mut at)).collect();
+        let mut found: Vec<Consequence> = doubts.filter_map(|doubt| self.row(&doubt)).collect();
         let place = |row: &Consequence| (row.arrives, row.owner, row.to);
         if !found.is_sorted_by(|one, other| place(one) < place(other)) {
             merge_alike(&mut found);
@@ -69,15 +68,14 @@ impl Judge<'_> {
         found
     }
 
-    /// What a piece of a demand does, where it is not there in time for its run; `at` is where the jobs of the piece before it
-    /// stand.
-    pub(super) fn row(self, doubt: &Doubt, at: &mut usize) -> Option<Consequence> {
+    /// What a piece of a demand does, where it is not there in time for its run.
+    pub(super) fn row(self, doubt: &Doubt) -> Option<Consequence> {
         let there = self.not_there(doubt)?;
         let demand = &doubt.demand;
         let unit = planned(self.plan, demand.owner)?;
         let effect = match self.plan.plant.dest(demand.to).what {
             DestKind::Station { .. } => Effect::of(self.plan, unit, demand.to, demand.part, there)?,
-            DestKind::Shop(_) => self.below_job(unit, demand, at)?,
+            DestKind::Shop(_) => self.below_jobs(unit, doubt)?,
         };
         Some(effect.row(demand, doubt.qty, there))
     }
@@ -97,9 +95,17 @@ impl Judge<'_> {
         }
     }
 
-    /// What material of a job does: the worst of what the pieces do that wait for the job, of those alike the first.
-    fn below_job(self, unit: UnitId, demand: &Demand, at: &mut usize) -> Option<Effect> {
-        let pieces = self.delays.pieces_of(self.delays.shops.takers_after(demand, at).collect()).into_iter();
+    /// What material of jobs does.
+    fn below_jobs(self, unit: UnitId, doubt: &Doubt) -> Option<Effect> {
+        match self.delays.shops.only_taker(doubt).filter(|_| self.delays.moved.is_empty()) {
+            Some(job) => *self.plan.below_job[job as usize].get_or_init(|| self.worst_below(unit, vec![job])),
+            None => self.worst_below(unit, self.delays.shops.takers_of(doubt).collect()),
+        }
+    }
+
+    /// The worst of what the pieces do that wait for some jobs, of those alike the first.
+    fn worst_below(self, unit: UnitId, jobs: Vec<u32>) -> Option<Effect> {
+        let pieces = self.delays.pieces_of(jobs).into_iter();
         let effects = pieces.filter_map(|(to, part, need, at)| {
             let effect = Effect::of(self.plan, unit, to, part, at)?;
             // A piece that is there when it is needed does no more than that its material takes a run of its own.
@@ -130,8 +136,8 @@ fn planned(plan: &Plan<'_>, owner: OwnerId) -> Option<UnitId> {
 }
 
 /// What a piece that is there at some moment does to a unit.
-#[derive(Clone, Copy)]
-struct Effect {
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Effect {
     arrives: Moment,
     outcome: Outcome,
     stop: Option<i64>,
@@ -143,8 +149,9 @@ impl Effect {
         let plant = plan.plant;
         let line = plant.units[unit.at()].line;
         let (own, last, fit_by) = positions(plan, unit, to, part)?;
-        let (arrives, latest) = (arrives(plan, unit, own)?, arrives(plan, unit, last)?);
-        let left = has_left(plan, unit, last);
+        let (latest, leaves) = plan.pace.stay(plant, unit, last)?;
+        let arrives = if own == last { latest } else { arrives(plan, unit, own)? };
+        let left = leaves <= plant.as_of;
         let late = if left { Outcome::CanFollow } else { Outcome::StopsTheLine };
         let There::At(there) = there else {
             return Some(Self { arrives, outcome: late, stop: None, hand_over_at: None });

@@ -55,7 +55,7 @@ impl<'a> Stage<'a> {
         let deliveries = Deliveries::of(plant);
         let end_day = end.map_or(day, |(_, leaves)| leaves.date());
         let accounting = Accounting { plant, deliveries: &deliveries, runs: &runs, end: end_day };
-        let links = Links::of(plant, &run.jobs, source.by_products(plant, &runs));
+        let links = Links::of(plant, &run.jobs, source.demands.slots_and_extras(), source.by_products(plant, &runs));
         let waiting = Shops { plant, jobs: &run.jobs, links: &links };
         let (of_jobs, at_slots) = (Latest::of(run.jobs.len()), Latest::of(source.demands.slots().len()));
         let with = Gathering { shops: waiting, runs: &runs, materials: &of_jobs, at_slots: &at_slots };
@@ -88,6 +88,7 @@ impl<'a> Stage<'a> {
             doubts: found.doubts,
             troubles: Vec::new(),
             links,
+            below_job: there.iter().map(|_| OnceLock::new()).collect(),
             there,
             none_moved: HashMap::new(),
             goods: Goods::of(plant),

@@ -1,6 +1,7 @@
 //! What late material does to jobs: each starts when the last of it is there, and what waits for the job waits longer.
 
 use super::doubts::Doubt;
+use super::slots::{NONE, Slot};
 use crate::base::{DestId, Moment, OwnerId, PartId, numbered};
 use crate::check::{DestKind, Plant};
 use crate::netting::{Cover, Demand};
@@ -27,13 +28,21 @@ pub(super) struct Links {
     by_material: Vec<(Moment, OwnerId, DestId, u32)>,
     /// Jobs from which a by-product of a unit comes off, by when it is there.
     givers: HashMap<(OwnerId, PartId, Moment), Vec<u32>>,
+    /// For each slot the place of its first job in `by_material`, or [`NONE`]; marked [`ALONE`] where there is only that one, and
+    /// all that is needed there is for it.
+    at_slots: Vec<u32>,
     /// The demands that by-products of each job serve, and when those were to be there.
     taken: HashMap<u32, Vec<(Demand, Moment)>>,
 }
 
 impl Links {
-    /// Of all jobs, given the pieces that by-products cover.
-    pub(super) fn of(plant: &Plant, jobs: &[Job], by_products: impl Iterator<Item = Doubt>) -> Self {
+    /// Of all jobs, given all slots, those at which extras are needed, in order, and the pieces that by-products cover.
+    pub(super) fn of(
+        plant: &Plant,
+        jobs: &[Job],
+        (slots, of_extras): (&[Slot], &[u32]),
+        by_products: impl Iterator<Item = Doubt>,
+    ) -> Self {
         let mut links = Self::default();
         for (job, number) in jobs.iter().zip(0..) {
             if !job.started {
@@ -45,6 +54,7 @@ impl Links {
             }
         }
         links.by_material.par_sort_unstable();
+        links.at_slots = links.jobs_at(slots, of_extras);
         for Doubt { demand, cover, available, .. } in by_products {
             let (Cover::ByProduct, Some(at)) = (cover, available) else { continue };
             let givers = links.givers.get(&(demand.owner, demand.part, at));
@@ -54,7 +64,30 @@ impl Links {
         }
         links
     }
+
+    /// Where the jobs of each slot stand: both come in order.
+    fn jobs_at(&self, slots: &[Slot], of_extras: &[u32]) -> Vec<u32> {
+        let mut first = 0;
+        let place = |&(need, owner, to, _): &(Moment, OwnerId, DestId, u32)| (need, owner, to);
+        let of_slot = |(number, slot): (usize, &Slot)| {
+            let wanted = (slot.need, slot.owner, slot.to);
+            while self.by_material.get(first).is_some_and(|job| place(job) < wanted) {
+                first += 1;
+            }
+            let here = self.by_material[first..].iter().take(2).take_while(|job| place(job) == wanted).count();
+            let extra = || of_extras.binary_search(&numbered(number)).is_ok();
+            match here {
+                0 => NONE,
+                1 if first < ALONE as usize && !extra() => numbered(first) | ALONE,
+                _ => numbered(first),
+            }
+        };
+        slots.iter().enumerate().map(of_slot).collect()
+    }
 }
+
+/// Marks a slot with only one job.
+const ALONE: u32 = 1 << 31;
 
 /// For each number the last of what is noted for it, from all sides at once.
 pub(super) struct Latest(Vec<AtomicI64>);
@@ -131,9 +164,27 @@ impl<'p> Shops<'p> {
         jobs.map(|(.., number)| *number).filter(takes)
     }
 
-    /// Notes when a material is there for the jobs that need it; `at` is where those of the demand before it stand.
-    pub(super) fn note(self, materials: &Latest, demand: &Demand, there: There, at: &mut usize) {
-        self.takers_after(demand, at).for_each(|job| materials.note(job, there));
+    /// Notes when a material is there for the jobs that need it.
+    pub(super) fn note(self, materials: &Latest, doubt: &Doubt, there: There) {
+        match self.only_taker(doubt) {
+            Some(job) => materials.note(job, there),
+            None => self.takers_of(doubt).for_each(|job| materials.note(job, there)),
+        }
+    }
+
+    /// The job that alone a piece at a shop is for, where that is known from its slot.
+    pub(super) fn only_taker(self, doubt: &Doubt) -> Option<u32> {
+        let place = *self.links.at_slots.get(doubt.slot as usize)?;
+        (place != NONE && place & ALONE != 0).then(|| self.links.by_material[(place & !ALONE) as usize].3)
+    }
+
+    /// The jobs that a piece at a shop is for.
+    pub(super) fn takers_of(self, doubt: &Doubt) -> impl Iterator<Item = u32> + use<'p> {
+        let mut near = match self.links.at_slots.get(doubt.slot as usize) {
+            Some(&place) if place != NONE => (place & !ALONE) as usize,
+            _ => 0,
+        };
+        self.takers_after(&doubt.demand, &mut near)
     }
 
     /// The demands that a job's by-products serve.

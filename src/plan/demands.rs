@@ -39,6 +39,8 @@ pub(super) struct Demands {
     extras: Grouped<Asked>,
     /// For each floorplan a bit for each owner whose bill it is: 64 owners to a word, as for guards.
     units: Vec<Vec<u64>>,
+    /// The slots at which extras are needed, in order.
+    extra_slots: Vec<u32>,
     at_most: usize,
 }
 
@@ -65,7 +67,9 @@ impl Demands {
         let of_jobs = of_jobs.flat_map(|(slot, needs)| needs.iter().map(move |(part, at)| (*part, (slot, *at))));
         let extras = extras.iter().enumerate().map(|(i, extra)| (extra.part, (slots.of_extra(i), extra.qty)));
         let parts = plant.parts.len();
+        let extra_slots = extras.clone().map(|(_, (slot, _))| slot).sorted().dedup().collect();
         let mut demands = Self {
+            extra_slots,
             paths: Grouped::of(parts, paths.iter().copied()),
             jobs: Grouped::of(parts, of_jobs),
             extras: Grouped::of(parts, extras),
@@ -82,6 +86,11 @@ impl Demands {
     /// All slots, in order.
     pub(super) fn slots(&self) -> &[Slot] {
         &self.slots.all
+    }
+
+    /// All slots, and the numbers of those at which extras are needed, in order.
+    pub(super) fn slots_and_extras(&self) -> (&[Slot], &[u32]) {
+        (&self.slots.all, &self.extra_slots)
     }
 
     /// The number of a slot.

@@ -1,10 +1,10 @@
-//! Pieces that may not be there in time: of bought parts sixteen bytes each, for where supply is bad that is every piece there is.
+//! Pieces that may not be there in time: of bought parts eight or twelve bytes each, for where supply is bad that is every piece
+//! there is.
 
 use super::Plan;
 use super::goods::Rows;
-use super::packed::Halves;
-use super::slots::Slot;
-use crate::base::{Moment, MustBe, PartId, Quantity, broken};
+use super::slots::{NONE, Slot};
+use crate::base::{Moment, MustBe, PartId, Quantity, broken, numbered};
 use crate::check::Receipt;
 use crate::netting::{Cover, Demand, Peg};
 use crate::supply::{Covered, Pegged};
@@ -22,11 +22,13 @@ pub struct Doubt {
     pub cover: Cover,
     /// When that is there.
     pub available: Option<Moment>,
+    /// The slot of a demand for a bought part; [`NONE`] of another.
+    pub(super) slot: u32,
 }
 
 impl Doubt {
     fn of(demand: &Demand, peg: &Peg) -> Self {
-        Self { demand: *demand, qty: peg.qty, cover: peg.cover, available: peg.available }
+        Self { demand: *demand, qty: peg.qty, cover: peg.cover, available: peg.available, slot: NONE }
     }
 
     /// How well it is covered.
@@ -55,48 +57,72 @@ fn is_doubtful(demand: &Demand, peg: &Peg, runs: &mut InTurn<'_>) -> bool {
 #[derive(Clone, Copy, Debug)]
 struct Packed {
     slot: u32,
-    /// The receipt, or [`NOTHING`]; the upper bit is set for a piece that is not all of its demand.
-    cover: u32,
-    qty: Halves,
+    /// The place of its quantity among those of the part; the upper bit is set for a piece that is not all of its demand.
+    size: u32,
 }
 
-const NOTHING: u32 = SPLIT - 1;
+/// No receipt: nothing covers a piece.
+const NOTHING: u32 = u32::MAX;
 const SPLIT: u32 = 1 << 31;
+/// Among so many quantities that came last a piece's is looked for, before it is noted once more.
+const LAST_SIZES: usize = 16;
 
 /// All pieces of one bought part, in order of need.
 #[derive(Clone, Debug, Default)]
 pub(super) struct OfPart {
     pieces: Vec<Packed>,
+    sizes: Vec<Quantity>,
+    /// For each piece its receipt, or [`NOTHING`]; nothing at all where no piece has one.
+    receipts: Vec<u32>,
     /// The whole demand of each piece that is not all of its own.
     demands: Vec<Quantity>,
 }
 
 impl OfPart {
     pub(super) fn push(&mut self, slot: u32, doubt: &Doubt) {
-        let split = doubt.qty != doubt.demand.qty;
-        let cover = match doubt.cover {
-            Cover::Receipt(receipt) => Some(receipt).filter(|receipt| *receipt < NOTHING).must("too many receipts"),
-            Cover::None => NOTHING,
+        let receipt = match doubt.cover {
+            Cover::Receipt(receipt) => Some(receipt),
+            Cover::None => None,
             _ => broken("a bought part is covered by a job or a by-product"),
         };
-        let qty = Halves::of(doubt.qty);
-        self.pieces.push(Packed { slot, cover: cover | if split { SPLIT } else { 0 }, qty });
+        if receipt.is_some() && self.receipts.is_empty() {
+            self.receipts = vec![NOTHING; self.pieces.len()];
+        }
+        if receipt.is_some() || !self.receipts.is_empty() {
+            self.receipts.push(receipt.unwrap_or(NOTHING));
+        }
+        let split = doubt.qty != doubt.demand.qty;
+        let size = self.size_of(doubt.qty);
+        self.pieces.push(Packed { slot, size: size | if split { SPLIT } else { 0 } });
         if split {
             self.demands.push(doubt.demand.qty);
         }
     }
 
+    /// The place of a quantity.
+    fn size_of(&mut self, qty: Quantity) -> u32 {
+        let from = self.sizes.len().saturating_sub(LAST_SIZES);
+        let known = self.sizes[from..].iter().rposition(|size| *size == qty).map(|at| from + at);
+        let place = known.unwrap_or_else(|| {
+            self.sizes.push(qty);
+            self.sizes.len() - 1
+        });
+        Some(numbered(place)).filter(|place| *place < SPLIT).must("a part has more quantities than a piece can name")
+    }
+
     pub(super) fn shrink(&mut self) {
         self.pieces.shrink_to_fit();
+        self.sizes.shrink_to_fit();
+        self.receipts.shrink_to_fit();
         self.demands.shrink_to_fit();
     }
 
     /// The pieces of a part, given where its slots and receipts are looked up.
     pub(super) fn read<'d>(&'d self, part: PartId, look: Look<'d>) -> impl Iterator<Item = Doubt> + 'd {
         let mut demands = self.demands.iter();
-        self.pieces.iter().map(move |piece| {
-            let mut doubt = piece.read(part, look);
-            if let Some(whole) = (piece.cover & SPLIT != 0).then(|| demands.next()).flatten() {
+        (0..self.pieces.len()).map(move |at| {
+            let mut doubt = self.read_at(part, at, look);
+            if let Some(whole) = (self.pieces[at].size & SPLIT != 0).then(|| demands.next()).flatten() {
                 doubt.demand.qty = *whole;
             }
             doubt
@@ -106,8 +132,20 @@ impl OfPart {
     /// The pieces that are needed at one slot; as if each were all of its demand.
     pub(super) fn at_slot<'d>(&'d self, part: PartId, slot: u32, look: Look<'d>) -> impl Iterator<Item = Doubt> + 'd {
         let first = self.pieces.partition_point(|piece| piece.slot < slot);
-        let pieces = self.pieces[first..].iter().take_while(move |piece| piece.slot == slot);
-        pieces.map(move |piece| piece.read(part, look))
+        let count = self.pieces[first..].iter().take_while(move |piece| piece.slot == slot).count();
+        (first..first + count).map(move |at| self.read_at(part, at, look))
+    }
+
+    /// A piece by its number, as if it were all of its demand.
+    fn read_at(&self, part: PartId, at: usize, look: Look<'_>) -> Doubt {
+        let Packed { slot, size } = self.pieces[at];
+        let Slot { need, owner, to } = look.slots[slot as usize];
+        let qty = self.sizes[(size & !SPLIT) as usize];
+        let (cover, available) = match self.receipts.get(at).copied().unwrap_or(NOTHING) {
+            NOTHING => (Cover::None, None),
+            number => (Cover::Receipt(number), Some(look.receipts.at(number as usize).available)),
+        };
+        Doubt { demand: Demand { part, need, owner, to, qty }, qty, cover, available, slot }
     }
 }
 
@@ -116,19 +154,6 @@ impl OfPart {
 pub(super) struct Look<'l> {
     pub(super) slots: &'l [Slot],
     pub(super) receipts: &'l Rows<'l, Receipt>,
-}
-
-impl Packed {
-    /// The piece as if it were all of its demand.
-    fn read(&self, part: PartId, look: Look<'_>) -> Doubt {
-        let Slot { need, owner, to } = look.slots[self.slot as usize];
-        let qty = self.qty.qty();
-        let (cover, available) = match self.cover & !SPLIT {
-            NOTHING => (Cover::None, None),
-            number => (Cover::Receipt(number), Some(look.receipts.at(number as usize).available)),
-        };
-        Doubt { demand: Demand { part, need, owner, to, qty }, qty, cover, available }
-    }
 }
 
 impl Plan<'_> {
@@ -142,6 +167,16 @@ impl Plan<'_> {
         }
     }
 
+    /// Those of them that are needed before a moment.
+    pub fn doubts_before(&self, part: PartId, until: Moment) -> Vec<Doubt> {
+        let before = |doubt: &Doubt| doubt.demand.need < until;
+        if self.plant.part(part).bought() {
+            self.doubts[part.at()].read(part, self.look()).take_while(before).collect()
+        } else {
+            self.made_doubts(part).take_while(before).collect()
+        }
+    }
+
     /// The same of a part that is not bought.
     pub(super) fn made_doubts(&self, part: PartId) -> impl Iterator<Item = Doubt> {
         doubts(self.made(part).pegged(), &self.runs).map(|(_, doubt)| doubt)
@@ -151,8 +186,8 @@ impl Plan<'_> {
     pub(super) fn doubts_at(&self, part: PartId, numbers: &[u32]) -> Vec<Doubt> {
         let numbers = numbers.iter().map(|number| *number as usize);
         if self.plant.part(part).bought() {
-            let pieces = &self.doubts[part.at()].pieces;
-            numbers.map(|number| pieces[number].read(part, self.look())).collect()
+            let of_part = &self.doubts[part.at()];
+            numbers.map(|number| of_part.read_at(part, number, self.look())).collect()
         } else {
             let all: Vec<Doubt> = self.made_doubts(part).collect();
             numbers.map(|number| all[number]).collect()

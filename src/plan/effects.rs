@@ -55,6 +55,10 @@ pub struct Trouble {
     pub short: Quantity,
     /// How many pieces wait.
     pub pieces: usize,
+    /// When the first of them is needed.
+    pub since: Moment,
+    /// On how many different days they are needed.
+    pub days: usize,
     /// How many different ones wait, whose material it is.
     pub owners: usize,
 }
@@ -205,6 +209,8 @@ fn trouble(plan: &Plan<'_>, part: PartId, doubts: &[Doubt], rows: &[Consequence]
         late: sum(Covered::Late),
         short: sum(Covered::Short),
         pieces: waiting(doubts).count(),
+        since: first.demand.need,
+        days: waiting(doubts).map(|doubt| doubt.demand.need.date()).dedup().count(),
         owners: waiting(doubts).map(|doubt| doubt.demand.owner).sorted_unstable().dedup().count(),
     })
 }
@@ -230,8 +236,7 @@ impl Plan<'_> {
         }
         // When the unit of each piece arrives, in which part it stands, and its number among the part's.
         let places = parts().flat_map_iter(|part| {
-            let mut at = 0;
-            let rows = self.doubts(part).into_iter().map(move |doubt| self.judge().row(&doubt, &mut at)).zip(0_u32..);
+            let rows = self.doubts(part).into_iter().map(|doubt| self.judge().row(&doubt)).zip(0_u32..);
             rows.filter_map(move |(row, number)| Some((row?.arrives, part, number)))
         });
         let mut places: Vec<(Moment, PartId, u32)> = places.collect();

@@ -129,6 +129,8 @@ pub struct Plan<'a> {
     links: Links,
     /// For each job when what it builds is really there.
     there: Vec<There>,
+    /// For each job what its material does that is not there in time, where that was asked for.
+    below_job: Vec<OnceLock<Option<consequences::Effect>>>,
     /// No job is done at another moment than that.
     none_moved: HashMap<u32, There>,
     /// Jobs and their pieces by owner; where that is asked for.

@@ -8,7 +8,7 @@ use super::demands::{Demands, Desk};
 use super::doubts::{self, Doubt};
 use super::goods::Goods;
 use super::packed::{self, Packed};
-use super::slots::Slot;
+use super::slots::{NONE, Slot};
 use super::standing::Standing;
 use crate::base::{PartId, Quantity, numbered};
 use crate::check::{Plant, Receipt, Source};
@@ -221,10 +221,11 @@ impl Found {
             let slot = slots.get(peg.demand as usize).copied();
             self.standing.take(plant, demand, peg, slot.map(|slot| (with.at_slots, slot)));
         }
-        let (mut of_part, mut at) = (doubts::OfPart::default(), 0);
-        for (number, doubt) in doubts::doubts(supply.pegged(), with.runs) {
+        let mut of_part = doubts::OfPart::default();
+        for (number, mut doubt) in doubts::doubts(supply.pegged(), with.runs) {
+            doubt.slot = slots.get(number as usize).copied().unwrap_or(NONE);
             if let Some(there) = material(plant, &doubt) {
-                with.shops.note(with.materials, &doubt.demand, there, &mut at);
+                with.shops.note(with.materials, &doubt, there);
             }
             if let Some(slot) = slots.get(number as usize) {
                 of_part.push(*slot, &doubt);

@@ -191,12 +191,12 @@ fn totals(day: &Day<'_>, Tour { trip, kits, .. }: &Tour<'_>) -> ([i64; 4], Load)
 
 /// Units whose first trouble comes after the day.
 fn later<'p>(sheet: &mut Sheet<'p>, day: &Day<'p>, wrong: &Wrong) {
-    if wrong.later.is_empty() {
+    if wrong.later == 0 {
         return;
     }
     sheet.gap().text(Look::Section, "Units that wait for something after this day only");
-    let more = wrong.later.len().saturating_sub(WORST);
-    let told = wrong.later.iter().take(WORST).map(|trouble| wrong::line(day.plan, trouble)).collect();
+    let more = wrong.later.saturating_sub(wrong.first_later.len());
+    let told = wrong.first_later.iter().map(|trouble| wrong::line(day.plan, trouble)).collect();
     sheet.table(Some("after_this_day".to_owned()), &COLUMNS, told);
     (sheet.repeat, sheet.freeze) = (None, None);
     if more > 0 {

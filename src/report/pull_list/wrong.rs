@@ -1,6 +1,7 @@
 //! What is wrong with the day: orders set aside, material late or short, late jobs and special runs.
 
 use super::super::front;
+use super::super::limits::WORST;
 use super::super::names::dest_code;
 use super::super::sheet::{Column, Line, Look, Show};
 use super::super::table::Value;
@@ -12,6 +13,7 @@ use crate::netting::Cover;
 use crate::plan::{Doubt, Plan};
 use itertools::Itertools;
 use rayon::prelude::*;
+use std::collections::HashSet;
 
 /// The columns of both tables of the first sheet.
 pub const COLUMNS: [Column; 10] = [
@@ -52,27 +54,30 @@ pub struct Trouble {
 pub struct Wrong {
     /// Up to the end of the day.
     pub today: Vec<Trouble>,
-    /// The first of each unit that is troubled only later.
-    pub later: Vec<Trouble>,
+    /// The first of those who are troubled only later, each with its first trouble.
+    pub first_later: Vec<Trouble>,
+    /// How many are troubled only later.
+    pub later: usize,
 }
 
 impl Wrong {
     /// Of a day.
     pub fn of(day: &Day<'_>) -> Self {
         let plan = day.plan;
-        let parts = plan.plant.parts.len();
-        let pieces = (parts / 64).clamp(1, rayon::current_num_threads() * 4);
-        let piece = |i: usize| (parts * i / pieces..parts * (i + 1) / pieces).map(PartId::of);
-        let found: Vec<Found> = (0..pieces).into_par_iter().map(|i| Found::of(plan, piece(i))).collect();
-        let mut all = Found::new(plan);
-        found.into_iter().for_each(|more| all.join(more));
-        let Found { mut today, first_later: mut later } = all;
+        let end = plan.day.plus(1).midnight();
+        let parts = (0..plan.plant.parts.len()).into_par_iter().map(PartId::of);
+        let of_part = |part: PartId| plan.doubts_before(part, end).iter().filter_map(not_in_time).collect::<Vec<_>>();
+        let mut today: Vec<Trouble> = parts.flat_map_iter(of_part).collect();
         today.extend(special_runs(day));
         today.sort_by_key(|trouble| (rank(trouble.what), key(trouble)));
-        for owner in today.iter().filter_map(|trouble| trouble.owner) {
-            later[owner.at()] = None;
-        }
-        Self { today, later: later.into_iter().flatten().sorted_by_key(key).collect() }
+        let known: HashSet<OwnerId> = today.iter().filter_map(|trouble| trouble.owner).collect();
+        let lacks = plan.lacks.iter().enumerate().map(|(owner, lacks)| (OwnerId::of(owner), lacks.1.first));
+        let later = lacks.filter(|(owner, _)| !known.contains(owner));
+        let later = later.filter_map(|(owner, first)| first.map(|(need, part)| (need, owner, part)));
+        let later: Vec<(Moment, OwnerId, PartId)> = later.sorted().collect();
+        let first_later =
+            later.iter().take(WORST).filter_map(|(need, owner, part)| first_of(plan, *need, *owner, *part));
+        Self { today, first_later: first_later.collect(), later: later.len() }
     }
 
     /// How many units of the day have some trouble.
@@ -90,45 +95,11 @@ fn rank(what: &str) -> Option<usize> {
     ["short", "late", "late job", "special run"].iter().position(|word| *word == what)
 }
 
-/// The troubles of some parts.
-struct Found {
-    /// Those of the day.
-    today: Vec<Trouble>,
-    /// For each owner the first after the day.
-    first_later: Vec<Option<Trouble>>,
-}
-
-impl Found {
-    fn new(plan: &Plan<'_>) -> Self {
-        Self { today: Vec::new(), first_later: vec![None; plan.pace.owners.len()] }
-    }
-
-    fn of(plan: &Plan<'_>, parts: impl Iterator<Item = PartId>) -> Self {
-        let mut found = Self::new(plan);
-        for part in parts {
-            for trouble in plan.doubts(part).iter().filter_map(not_in_time) {
-                match trouble.owner {
-                    Some(owner) if trouble.need.date() > plan.day => found.later(owner, trouble),
-                    _ => found.today.push(trouble),
-                }
-            }
-        }
-        found
-    }
-
-    /// Keeps a trouble after the day if it is its owner's first.
-    fn later(&mut self, owner: OwnerId, trouble: Trouble) {
-        let known = self.first_later[owner.at()].get_or_insert(trouble);
-        if key(&trouble) < key(known) {
-            *known = trouble;
-        }
-    }
-
-    fn join(&mut self, other: Self) {
-        self.today.extend(other.today);
-        let later = other.first_later.into_iter().enumerate();
-        later.for_each(|(owner, trouble)| trouble.into_iter().for_each(|one| self.later(OwnerId::of(owner), one)));
-    }
+/// The first trouble of an owner: at its need, for a part.
+fn first_of(plan: &Plan<'_>, need: Moment, owner: OwnerId, part: PartId) -> Option<Trouble> {
+    let doubts = plan.doubts_before(part, need.plus(1));
+    let own = doubts.iter().filter(|doubt| (doubt.demand.need, doubt.demand.owner) == (need, owner));
+    own.filter_map(not_in_time).min_by_key(key)
 }
 
 /// The order of troubles.
@@ -138,7 +109,7 @@ fn key(trouble: &Trouble) -> impl Ord + use<> {
 
 /// A piece that is not in time.
 fn not_in_time(doubt: &Doubt) -> Option<Trouble> {
-    let Doubt { demand, qty, cover, available } = *doubt;
+    let Doubt { demand, qty, cover, available, .. } = *doubt;
     let what = match (cover, available) {
         (Cover::None, _) => "short",
         (Cover::Job(_), Some(comes)) if comes > demand.need => "late job",

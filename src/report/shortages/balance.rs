@@ -13,6 +13,8 @@ use itertools::Itertools;
 use rayon::prelude::*;
 use std::collections::BTreeSet;
 
+/// On so many days it is told who waits.
+const DAYS_TOLD: usize = 5;
 /// The columns before the days.
 const BEFORE: [(&str, Show, u16); 6] = [
     ("part", Show::Text, 14),
@@ -119,14 +121,21 @@ struct Waits {
 
 impl Waits {
     fn of(facts: &Facts<'_>, part: PartId, days: &[Date]) -> Self {
-        let waiting = facts.waiting_for(part);
+        let Some((all, first)) = facts.waits(part) else {
+            return Self { first: None, who: String::new(), days: BTreeSet::new() };
+        };
         let need = |piece: &Waiting| piece.demand.need.date();
-        let shown = |day: &Date| days.last().is_some_and(|last| day <= last);
-        Self {
-            first: waiting.first().map(|piece| piece.demand.need),
-            who: who_waits(facts, &waiting),
-            days: waiting.iter().map(need).take_while(shown).collect(),
+        // As far as the days are shown, and the first ones are told.
+        let mut until = days.last().map_or(first, |last| last.plus(1).midnight());
+        let mut waiting = facts.waiting_before(part, until);
+        while waiting.iter().map(need).dedup().count() < all.min(DAYS_TOLD) {
+            until =
+                first.max(until).plus(2 * (first.max(until).seconds() - facts.plan.plant.as_of.seconds()).max(86_400));
+            waiting = facts.waiting_before(part, until);
         }
+        let shown = |day: &Date| days.last().is_some_and(|last| day <= last);
+        let days = waiting.iter().map(need).take_while(shown).collect();
+        Self { first: Some(first), who: who_waits(facts, &waiting, all), days }
     }
 }
 
@@ -149,16 +158,16 @@ fn line<'p>(facts: &Facts<'p>, id: PartId, waits: &Waits, days: &[Date]) -> Vec<
 }
 
 /// `Wed 15 Sep: V2; Thu 16 Sep: V3`.
-fn who_waits(facts: &Facts<'_>, waiting: &[Waiting]) -> String {
+fn who_waits(facts: &Facts<'_>, waiting: &[Waiting], days: usize) -> String {
     let by_day = waiting.chunk_by(|a, b| a.demand.need.date() == b.demand.need.date());
     let told = |pieces: &[Waiting]| {
         let owners = pieces.iter().map(|piece| owner_name(facts, &piece.demand)).unique();
         let owners = few(owners.map(str::to_owned), 4).replace("; ", ", ");
         format!("{}: {owners}", pieces[0].demand.need.date().short())
     };
-    let mut by_day = by_day;
-    let first: Vec<String> = by_day.by_ref().take(5).map(told).collect();
-    few_of(first.into_iter(), by_day.count())
+    let first: Vec<String> = by_day.take(DAYS_TOLD).map(told).collect();
+    let more = days - first.len();
+    few_of(first.into_iter(), more)
 }
 
 /// Shades the days on which something waits or the balance is below zero, and adds the small line.

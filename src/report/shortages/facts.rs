@@ -33,6 +33,8 @@ pub struct Facts<'p> {
     pub week: Date,
     /// For each part that a change takes out of a bill, the first that does.
     goes_out: HashMap<PartId, ChangeId>,
+    /// For each part on how many days something waits, and from when on.
+    waits: HashMap<PartId, (usize, Moment)>,
     /// The stock on hold of each part that has any, by its rows.
     on_hold: HashMap<PartId, Vec<&'p Stock>>,
 }
@@ -88,6 +90,7 @@ impl<'p> Facts<'p> {
             unsupplied,
             week: plan.week(),
             goes_out: goes_out(plan.plant),
+            waits: plan.troubles().iter().map(|trouble| (trouble.part, (trouble.days, trouble.since))).collect(),
             on_hold: on_hold(plan.plant),
         };
         facts.find_waiting();
@@ -121,7 +124,12 @@ impl<'p> Facts<'p> {
         let plan = self.plan;
         let (mut late, mut today) = (Late::new(), Today::default());
         let mut runs = plan.runs.in_turn();
-        for doubt in plan::waiting(&plan.doubts(part)) {
+        // Where nothing is delivered, nothing comes late.
+        let doubts = match plan.deliveries.of_part(part) {
+            [] => plan.doubts_before(part, plan.day.plus(1).midnight()),
+            _ => plan.doubts(part),
+        };
+        for doubt in plan::waiting(&doubts) {
             let Demand { need, owner, .. } = doubt.demand;
             if need.date() <= plan.day {
                 let waits = if self.at_station(&doubt.demand) { &mut today.on_line } else { &mut today.in_shops };
@@ -138,8 +146,16 @@ impl<'p> Facts<'p> {
 
     /// The pieces of a part that come too late or never, in order of need.
     pub fn waiting_for(&self, part: PartId) -> Vec<Waiting> {
+        self.waiting(&self.plan.doubts(part))
+    }
+
+    /// Those of them that are needed before a moment.
+    pub fn waiting_before(&self, part: PartId, until: Moment) -> Vec<Waiting> {
+        self.waiting(&self.plan.doubts_before(part, until))
+    }
+
+    fn waiting(&self, doubts: &[Doubt]) -> Vec<Waiting> {
         let plan = self.plan;
-        let doubts = plan.doubts(part);
         let mut waiting = Vec::new();
         let mut runs = plan.runs.in_turn();
         for pieces in doubts.chunk_by(|a, b| a.demand == b.demand) {
@@ -156,6 +172,11 @@ impl<'p> Facts<'p> {
             }
         }
         waiting
+    }
+
+    /// On how many days something waits for a part, and from when on; `None` where nothing does.
+    pub fn waits(&self, part: PartId) -> Option<(usize, Moment)> {
+        self.waits.get(&part).copied()
     }
 
     /// A part's stock on hold.
