@@ -47,6 +47,22 @@ def ratios(results):
     return table(head, rows)
 
 
+def by_supply(results):
+    """What bad supply costs: each figure divided by that of the book that is well supplied."""
+    head = ["book", "`plan --tables none`: wall", "CPU", "memory", "MB of workbooks", "`--tables parquet`: wall", "CPU", "memory"]
+    rows = []
+    for (kind, units), found in results.items():
+        well = results.get(("different", units), {})
+        if kind not in ("scarce", "none") or not well:
+            continue
+        row = [f"{units:,} {kind}"]
+        for name, keys in (("plan none", ("wall", "cpu", "mb", "bytes")), ("plan parquet", ("wall", "cpu", "mb"))):
+            mine, theirs = found.get(name, {}), well.get(name, {})
+            row += [f"{mine[key] / theirs[key]:.2f}" if mine.get(key) and theirs.get(key) else "-" for key in keys]
+        rows.append(row)
+    return table(head, rows) if rows else []
+
+
 def alone(check):
     head = ["300,000 bill lines", "wall s", "read and joined alone s", "CPU s", "peak MB", "check's wall ÷ wall", "÷ alone"]
     rows = []
@@ -96,6 +112,9 @@ def report(machine, repeat, check, results):
               "`writing three tables` is that making and Parquet together. The other columns are whole processes, in which lineward",
               "also makes the three workbooks.", ""]
     lines += ["## Planning: ratios", ""] + ratios(results)
+    supply = by_supply(results)
+    if supply:
+        lines += ["## Bad supply, divided by `different`", ""] + supply
     if check:
         lines += ["## Checking a book: seconds and ratios", ""] + alone(check)
     lines += ["## All numbers", ""] + numbers(results)

@@ -23,7 +23,7 @@ DISTINCT = 200
 def arguments():
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--books", default=os.path.join(ROOT, "target", "bench"), help="where books are made and kept")
-    parser.add_argument("--kinds", default="different,alike,full", help="kinds of books that are planned")
+    parser.add_argument("--kinds", default="different,scarce,none,alike,full", help="kinds of books that are planned")
     parser.add_argument("--units", default="200,2000", help="their sizes; the whole set is 200,2000,10000,50000")
     parser.add_argument("--repeat", type=int, default=3, help="runs of each command; the median counts")
     parser.add_argument("--most-gb", type=float, default=16, help="a command that takes more memory is stopped")
@@ -123,7 +123,13 @@ def median(runs):
 def plan_book(args, kind, units):
     """Plans one book in all ways, then what rivals do of it."""
     name = f"{kind}-{units}"
-    words = {"different": [], "alike": ["--distinct", str(DISTINCT)], "full": ["--full"]}[kind]
+    words = {
+        "different": [],
+        "scarce": ["--supply", "scarce"],
+        "none": ["--supply", "none"],
+        "alike": ["--distinct", str(DISTINCT)],
+        "full": ["--full"],
+    }[kind]
     book, out = make_book(args, name, ["--units", str(units), *words]), os.path.join(args.books, "out", name)
     python, rivals = sys.executable, os.path.join(HERE, "rivals")
     commands = {}

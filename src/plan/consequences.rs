@@ -60,12 +60,19 @@ pub(super) struct Judge<'p> {
 impl Judge<'_> {
     /// What some pieces of one part do, by the unit's arrival, rank and place; those alike are one.
     pub(super) fn rows(self, doubts: impl Iterator<Item = Doubt>) -> Vec<Consequence> {
-        let mut found: Vec<Consequence> = doubts.filter_map(|doubt| self.row(&doubt)).collect();
+        let mut found = Vec::new();
+        self.put_rows(doubts, &mut found);
+        found
+    }
+
+    /// The same, put into a list instead of what it holds.
+    pub(super) fn put_rows(self, doubts: impl Iterator<Item = Doubt>, found: &mut Vec<Consequence>) {
+        found.clear();
+        found.extend(doubts.filter_map(|doubt| self.row(&doubt)));
         let place = |row: &Consequence| (row.arrives, row.owner, row.to);
         if !found.is_sorted_by(|one, other| place(one) < place(other)) {
-            merge_alike(&mut found);
+            merge_alike(found);
         }
-        found
     }
 
     /// What a piece of a demand does, where it is not there in time for its run.
@@ -113,7 +120,8 @@ impl Judge<'_> {
             Some((to, if at > There::At(need) { effect } else { in_time }))
         });
         let how_bad = |effect: &Effect| (effect.outcome, effect.stop.is_none(), effect.stop);
-        let worst = effects.max_by_key(|(to, effect)| (how_bad(effect), Reverse((effect.arrives, *to))))?;
+        let worst = effects
+            .max_by_key(|(to, effect)| (how_bad(effect), Reverse((effect.arrives, *to, effect.hand_over_at))))?;
         Some(worst.1)
     }
 }

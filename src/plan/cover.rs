@@ -92,6 +92,7 @@ impl<'a> Stage<'a> {
             there,
             none_moved: HashMap::new(),
             goods: Goods::of(plant),
+            receipts_there: plant.receipts.iter().map(|receipt| receipt.available).collect(),
             by_owner: OnceLock::new(),
             accounts: found.accounts,
             source,

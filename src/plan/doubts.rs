@@ -143,7 +143,7 @@ impl OfPart {
         let qty = self.sizes[(size & !SPLIT) as usize];
         let (cover, available) = match self.receipts.get(at).copied().unwrap_or(NOTHING) {
             NOTHING => (Cover::None, None),
-            number => (Cover::Receipt(number), Some(look.receipts.at(number as usize).available)),
+            number => (Cover::Receipt(number), Some(look.available(number))),
         };
         Doubt { demand: Demand { part, need, owner, to, qty }, qty, cover, available, slot }
     }
@@ -154,16 +154,34 @@ impl OfPart {
 pub(super) struct Look<'l> {
     pub(super) slots: &'l [Slot],
     pub(super) receipts: &'l Rows<'l, Receipt>,
+    /// When each receipt is there, where all are as the plant has them; it is looked up soonest here.
+    pub(super) there: &'l [Moment],
+}
+
+impl Look<'_> {
+    /// When a receipt is there.
+    fn available(self, number: u32) -> Moment {
+        let known = self.there.get(number as usize).copied();
+        known.unwrap_or_else(|| self.receipts.at(number as usize).available)
+    }
 }
 
 impl Plan<'_> {
     /// The pieces of a part that are not there when the picking of their run starts, or that a job or a by-product covers, in
     /// order of need.
     pub fn doubts(&self, part: PartId) -> Vec<Doubt> {
+        let mut doubts = Vec::new();
+        self.put_doubts(part, &mut doubts);
+        doubts
+    }
+
+    /// The same, put into a list instead of what it holds.
+    pub(super) fn put_doubts(&self, part: PartId, into: &mut Vec<Doubt>) {
+        into.clear();
         if self.plant.part(part).bought() {
-            self.doubts[part.at()].read(part, self.look()).collect()
+            into.extend(self.doubts[part.at()].read(part, self.look()));
         } else {
-            self.made_doubts(part).collect()
+            into.extend(self.made_doubts(part));
         }
     }
 
@@ -214,6 +232,6 @@ impl Plan<'_> {
     }
 
     pub(super) fn look(&self) -> Look<'_> {
-        Look { slots: self.slots(), receipts: &self.goods.receipts }
+        Look { slots: self.slots(), receipts: &self.goods.receipts, there: &self.receipts_there }
     }
 }

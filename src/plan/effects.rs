@@ -9,7 +9,6 @@ use crate::base::{Date, DestId, Moment, OwnerId, PartId, Quantity};
 use crate::check::DestKind;
 use crate::netting::{Cover, Demand};
 use crate::supply::Covered;
-use itertools::Itertools;
 use rayon::prelude::*;
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
@@ -147,12 +146,13 @@ impl Found {
 
     fn of(plan: &Plan<'_>, parts: impl Iterator<Item = PartId>) -> Self {
         let mut found = Self::new(plan);
+        let (mut doubts, mut rows, mut owners) = (Vec::new(), Vec::new(), Vec::new());
         for part in parts {
-            let doubts = plan.doubts(part);
-            let rows = plan.judge().rows(doubts.iter().copied());
+            plan.put_doubts(part, &mut doubts);
+            plan.judge().put_rows(doubts.iter().copied(), &mut rows);
             rows.iter().for_each(|row| found.effects.take(plan, row));
             rows.iter().for_each(|row| found.keep(*row));
-            found.troubles.extend(trouble(plan, part, &doubts, &rows));
+            found.troubles.extend(trouble(plan, part, &doubts, &rows, &mut owners));
         }
         found
     }
@@ -181,11 +181,44 @@ pub fn waiting(doubts: &[Doubt]) -> impl Iterator<Item = &Doubt> + Clone {
     doubts.iter().filter(bought).filter(|doubt| doubt.covered() != Covered::InTime)
 }
 
-/// What of a part is late or short, given what its pieces do.
-fn trouble(plan: &Plan<'_>, part: PartId, doubts: &[Doubt], rows: &[Consequence]) -> Option<Trouble> {
+/// What of a part is late or short, given what its pieces do; `owners` is room to count them.
+fn trouble(
+    plan: &Plan<'_>,
+    part: PartId,
+    doubts: &[Doubt],
+    rows: &[Consequence],
+    owners: &mut Vec<OwnerId>,
+) -> Option<Trouble> {
     let week = plan.week();
-    let first = waiting(doubts).next()?;
-    let soon = first.demand.need.date() <= week;
+    let first = waiting(doubts).next()?.demand;
+    let soon = first.need.date() <= week;
+    let (mut late, mut short, mut pieces, mut days) = (Quantity::ZERO, Quantity::ZERO, 0, 0);
+    let mut last = None;
+    owners.clear();
+    for doubt in waiting(doubts) {
+        *(if doubt.cover == Cover::None { &mut short } else { &mut late }) += doubt.qty;
+        pieces += 1;
+        let day = doubt.demand.need.date();
+        days += usize::from(last.replace(day) != Some(day));
+        owners.push(doubt.demand.owner);
+    }
+    owners.sort_unstable();
+    owners.dedup();
+    let counts = waiting(doubts).take_while(|doubt| !soon || doubt.demand.need.date() <= week);
+    let (outcome, first) = worst(counts, rows).map_or((None, first), |(outcome, first)| (Some(outcome), first));
+    let since = waiting(doubts).next()?.demand.need;
+    Some(Trouble { part, soon, outcome, first, late, short, pieces, since, days, owners: owners.len() })
+}
+
+/// What some pieces of a part do at worst, and the first of those that stop the line, or of all; `None` where they do nothing.
+fn worst<'d>(pieces: impl Iterator<Item = &'d Doubt> + Clone, rows: &[Consequence]) -> Option<(Outcome, Demand)> {
+    let first = pieces.clone().next()?.demand;
+    let same = |row: &&Consequence, demand: &Demand| (row.owner, row.to) == (demand.owner, demand.to);
+    // Most often the first piece stops the line, and stands among the first rows.
+    let near = rows.iter().take(4).filter(|row| same(row, &first)).map(|row| row.outcome).max();
+    if near == Some(Outcome::StopsTheLine) {
+        return Some((Outcome::StopsTheLine, first));
+    }
     let mut outcomes: Vec<((OwnerId, DestId), Outcome)> =
         rows.iter().map(|row| ((row.owner, row.to), row.outcome)).collect();
     outcomes.sort_unstable();
@@ -195,24 +228,11 @@ fn trouble(plan: &Plan<'_>, part: PartId, doubts: &[Doubt], rows: &[Consequence]
         let after = outcomes.partition_point(|(other, _)| *other <= key);
         after.checked_sub(1).map(|last| outcomes[last]).filter(|(other, _)| *other == key).map(|(_, outcome)| outcome)
     };
-    let counts = || waiting(doubts).take_while(|doubt| !soon || doubt.demand.need.date() <= week);
-    let stops = counts().find(|doubt| outcome(&doubt.demand) == Some(Outcome::StopsTheLine));
-    let sum = |how: Covered| waiting(doubts).filter(|doubt| doubt.covered() == how).map(|doubt| doubt.qty).sum();
-    Some(Trouble {
-        part,
-        soon,
-        outcome: match stops {
-            Some(_) => Some(Outcome::StopsTheLine),
-            None => counts().filter_map(|doubt| outcome(&doubt.demand)).max(),
-        },
-        first: stops.unwrap_or(first).demand,
-        late: sum(Covered::Late),
-        short: sum(Covered::Short),
-        pieces: waiting(doubts).count(),
-        since: first.demand.need,
-        days: waiting(doubts).map(|doubt| doubt.demand.need.date()).dedup().count(),
-        owners: waiting(doubts).map(|doubt| doubt.demand.owner).sorted_unstable().dedup().count(),
-    })
+    let stops = pieces.clone().find(|doubt| outcome(&doubt.demand) == Some(Outcome::StopsTheLine));
+    match stops {
+        Some(stops) => Some((Outcome::StopsTheLine, stops.demand)),
+        None => Some((pieces.filter_map(|doubt| outcome(&doubt.demand)).max()?, first)),
+    }
 }
 
 impl Plan<'_> {

@@ -137,6 +137,8 @@ pub struct Plan<'a> {
     by_owner: OnceLock<ByOwner>,
     /// Stock and receipts as the plant has them.
     goods: Goods<'a>,
+    /// When each receipt is there.
+    receipts_there: Vec<Moment>,
     /// What each part's supply comes to.
     accounts: Vec<Account>,
     /// What all supplies are made from.

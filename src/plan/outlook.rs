@@ -235,7 +235,7 @@ impl<'o> Outlook<'o> {
     }
 
     fn look(&self) -> Look<'_> {
-        Look { receipts: &self.goods.receipts, ..self.plan.look() }
+        Look { receipts: &self.goods.receipts, there: &[], ..self.plan.look() }
     }
 
     fn judge(&self) -> Judge<'_> {

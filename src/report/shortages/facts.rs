@@ -123,6 +123,7 @@ impl<'p> Facts<'p> {
     fn late_and_today(&self, part: PartId) -> (Late, Today) {
         let plan = self.plan;
         let (mut late, mut today) = (Late::new(), Today::default());
+        let mut last = None;
         let mut runs = plan.runs.in_turn();
         // Where nothing is delivered, nothing comes late.
         let doubts = match plan.deliveries.of_part(part) {
@@ -138,7 +139,10 @@ impl<'p> Facts<'p> {
             }
             if let Cover::Receipt(receipt) = doubt.cover {
                 let by = runs.serving(need).map_or(need, |run| run.picked);
-                late.entry(plan.deliveries.of_receipt(receipt)).or_default().insert(by);
+                let run = (plan.deliveries.of_receipt(receipt), by);
+                if last.replace(run) != Some(run) {
+                    late.entry(run.0).or_default().insert(run.1);
+                }
             }
         }
         (late, today)

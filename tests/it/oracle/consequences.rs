@@ -177,8 +177,8 @@ impl Look<'_> {
         outcomes.into_iter().max_by_key(|outcome| {
             let unknown = outcome.word == Word::Stops && outcome.stop_minutes.is_none();
             let minutes = if unknown { i64::MAX } else { outcome.stop_minutes.unwrap_or(0) };
-            // The first to arrive of those alike.
-            (outcome.word, minutes, Reverse((outcome.arrives, outcome.station.clone())))
+            // Of those alike the first to arrive, then by station, then by where it is handed over.
+            (outcome.word, minutes, Reverse((outcome.arrives, outcome.station.clone(), outcome.hand_over_at.clone())))
         })
     }
 
