@@ -17,6 +17,8 @@ pub struct Code {
 
 /// So many bytes of a code lie at hand.
 const AT_HAND: usize = 15;
+/// Stands for their count where there are others behind them.
+const MORE: u8 = 16;
 
 /// The first bytes of a code, filled up with zeros, and behind them how many they are; one more where there are others behind
 /// them. As a number it is in the order of codes, and equal only where the codes are, or where there are others.
@@ -33,13 +35,13 @@ impl Begins {
     fn of(key: &str) -> Self {
         let mut bytes = [0; AT_HAND + 1];
         bytes.iter_mut().take(AT_HAND).zip(key.bytes()).for_each(|(at, byte)| *at = byte);
-        bytes[AT_HAND] = key.len().min(AT_HAND + 1) as u8;
+        bytes[AT_HAND] = u8::try_from(key.len()).map_or(MORE, |count| count.min(MORE));
         Self(u128::from_be_bytes(bytes))
     }
 
     /// Whether there is nothing behind them.
     fn is_all(self) -> bool {
-        usize::from(self.0.to_be_bytes()[AT_HAND]) <= AT_HAND
+        self.0.to_be_bytes()[AT_HAND] < MORE
     }
 }
 
