@@ -579,7 +579,7 @@ fn what_a_trial_moves_is_what_the_walk_between_the_tables_moves() {
                 let found = trial::Carts::of(&plan, through, as_of).to_move(&then);
                 assert_eq!(found, expected, "seed {seed}, through {through}, as of {as_of:?}\n{}", sheets.shown());
                 tried += 1;
-                moved += usize::from(found.is_positive());
+                moved += usize::from(found > Total::ZERO);
                 stays += usize::from(!compare::walk(&rows, &then_rows, through, as_of).settled.is_empty());
             }
         }
