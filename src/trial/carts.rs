@@ -145,9 +145,10 @@ type Lacking = BTreeMap<PartId, BTreeMap<(Moment, DestId, OwnerId), Quantity>>;
 
 fn lacking(plan: &Plan<'_>, through: Moment) -> Lacking {
     let mut lacking = Lacking::new();
+    let until = plan.runs.end_of(|run| run.leaves <= through);
     for part in (0..plan.plant.parts.len()).map(PartId::of) {
-        for doubt in plan.doubts(part) {
-            let run = plan.runs.serving(doubt.demand.need).filter(|run| run.leaves <= through);
+        for doubt in plan.doubts_before(part, until) {
+            let run = plan.runs.serving(doubt.demand.need);
             if let (Some(run), Cover::None | Cover::Receipt(_)) = (run, doubt.cover) {
                 let of_part = lacking.entry(part).or_default();
                 *of_part.entry((run.leaves, doubt.demand.to, doubt.demand.owner)).or_default() += doubt.qty;
