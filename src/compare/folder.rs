@@ -1,11 +1,11 @@
 //! A plan that was written to a folder: its six tables, read back.
 
-use super::cells::Wrong;
+use super::cells::{Columns, Wrong};
 use super::code::Codes;
 use super::rows::{Rows, tables_read};
 use crate::base::{Date, Moment, Quantity, Ratio, fold};
 use crate::book::{ReadError, table_rows};
-use crate::report::table::{Kind, Table, Value};
+use crate::report::table::{Chunk, Kind, Table};
 use std::path::{Path, PathBuf};
 
 /// Where a folder holds a plan's tables, if it does: below `tables/`, or right in it.
@@ -56,30 +56,41 @@ fn read_table(table: &Table, file: &Path, rows: &mut Rows, codes: &mut Codes) ->
         let found = headings.iter().position(|heading| heading == column);
         at.push(found.ok_or_else(|| ReadError::new(file, format!("the column '{column}' is missing")))?);
     }
+    let mut columns = Columns::of(table, codes);
+    let mut chunk = Chunk::default();
+    chunk.columns.resize_with(at.len(), Default::default);
+    chunk.rows = 1;
     for row in found.iter().skip(1).filter(|row| !row.is_blank()) {
         let told = |wrong: Wrong| {
             let (number, column, expected) = (row.number(), wrong.column, wrong.expected);
             ReadError::new(file, format!("row {number}, column '{column}': expected {expected}"))
         };
-        let cells = table.columns().zip(&at);
-        let values = cells.map(|((column, kind), at)| value(column, kind, row.get(*at).unwrap_or_default()));
-        let values: Vec<Value<'_>> = values.collect::<Result<_, _>>().map_err(told)?;
-        rows.add(table, &values, codes).map_err(told)?;
+        for ((i, (column, kind)), at) in table.columns().enumerate().zip(&at) {
+            let text = row.get(*at).unwrap_or_default();
+            let number = number(kind, text).map_err(|expected| told(Wrong { column, expected }))?;
+            if let (Kind::Text(_) | Kind::Code(_), Some(_)) = (kind, number) {
+                columns.put(i, codes.of(text));
+            }
+            let cells = &mut chunk.columns[i];
+            (cells.values, cells.there) = (vec![number.unwrap_or_default()], vec![number.is_some()]);
+        }
+        rows.add(&columns, &chunk, 0).map_err(told)?;
     }
     Ok(())
 }
 
-/// A cell's text as a value of its column's kind.
-fn value<'t>(column: &'static str, kind: Kind, text: &'t str) -> Result<Value<'t>, Wrong> {
+/// A cell's text as the number that its column's kind makes of it, in a list of its own where it is a text; none where it is
+/// blank, and what was expected where it is something else.
+fn number(kind: Kind, text: &str) -> Result<Option<i64>, &'static str> {
     if text.is_empty() {
-        return Ok(Value::Blank);
+        return Ok(None);
     }
     let (found, expected) = match kind {
-        Kind::Text(_) | Kind::Code(_) => (Some(text.into()), "a text"),
-        Kind::Quantity => (Ratio::decimal(text).and_then(Quantity::cut).map(Value::Quantity), "a quantity"),
-        Kind::Moment => (Moment::parse(text).map(|(moment, _)| Value::Moment(moment)), "a date and time"),
-        Kind::Date => (Date::parse(text).map(Value::Date), "a date"),
-        Kind::Whole => (text.parse().ok().map(Value::Whole), "a whole number"),
+        Kind::Text(_) | Kind::Code(_) => (Some(0), "a text"),
+        Kind::Quantity => (Ratio::decimal(text).and_then(Quantity::cut).map(Quantity::millionths), "a quantity"),
+        Kind::Moment => (Moment::parse(text).map(|(moment, _)| moment.seconds()), "a date and time"),
+        Kind::Date => (Date::parse(text).map(|date| i64::from(date.days())), "a date"),
+        Kind::Whole => (text.parse().ok(), "a whole number"),
     };
-    found.ok_or(Wrong { column, expected })
+    found.map(Some).ok_or(expected)
 }

@@ -37,7 +37,7 @@ impl JobChange {
 /// start more than so many seconds earlier or later; by shop and start. A unit's jobs of one part for one destination are
 /// taken in their order.
 pub fn differ(old: &Rows, new: &Rows, moved: Seconds) -> Vec<JobChange> {
-    let pairs = by_side(keyed(old), keyed(new)).into_iter();
+    let pairs = by_side(keyed(old), keyed(new));
     let mut changes: Vec<JobChange> = pairs.map(|(_, old, new)| JobChange { old, new }).collect();
     changes.retain(|change| match change.both() {
         Some((old, new)) => otherwise(old, new) || change.later().abs() > moved,

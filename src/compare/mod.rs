@@ -130,20 +130,18 @@ pub fn notice(old: &Rows, new: &Rows, asked: &Asked) -> Notice {
 
 /// What the tables tell of parts; the new plan's word counts.
 fn parts(old: &Rows, new: &Rows) -> BTreeMap<Code, PartFacts> {
-    let mut parts = BTreeMap::new();
-    for rows in [new, old] {
-        for pull in &rows.pulls {
-            parts.entry(pull.part.clone()).or_insert_with(|| PartFacts {
-                description: pull.description.clone(),
-                location: pull.location.clone(),
-                uom: pull.uom.clone(),
-            });
+    let mut parts: BTreeMap<Code, PartFacts> = BTreeMap::new();
+    for pull in new.pulls.iter().chain(&old.pulls) {
+        if !parts.contains_key(&pull.part) {
+            let [description, location, uom] = [&pull.description, &pull.location, &pull.uom].map(Code::clone);
+            parts.insert(pull.part.clone(), PartFacts { description, location, uom });
         }
     }
     for demand in new.demands.iter().chain(&old.demands) {
-        let blank = || Code::from("");
-        let fresh = || PartFacts { description: blank(), location: blank(), uom: demand.uom.clone() };
-        parts.entry(demand.part.clone()).or_insert_with(fresh);
+        if !parts.contains_key(&demand.part) {
+            let [description, location] = ["", ""].map(Code::from);
+            parts.insert(demand.part.clone(), PartFacts { description, location, uom: demand.uom.clone() });
+        }
     }
     parts
 }

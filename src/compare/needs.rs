@@ -2,11 +2,11 @@
 
 use super::code::Code;
 use super::rows::Rows;
-use super::side::by_side;
+use super::side::{by_key, by_side};
 use super::units::UnitChange;
 use crate::base::{Moment, Quantity};
 use serde::Serialize;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 /// A demand that is not the same in both plans.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -29,20 +29,22 @@ pub struct NeedChange {
 
 /// All demands of which the quantity is another, by unit, destination, part and need.
 pub fn differ(old: &Rows, new: &Rows) -> Vec<NeedChange> {
-    let of = |rows: &Rows| {
-        let mut needs: BTreeMap<(Code, Code, Code, Code, Moment), Quantity> = BTreeMap::new();
-        for row in &rows.demands {
-            let key = (row.unit.clone(), row.to.clone(), row.part.clone(), row.uom.clone(), row.need);
-            *needs.entry(key).or_default() += row.qty;
-        }
-        needs
-    };
-    let pairs = by_side(of(old), of(new)).into_iter();
-    let changes = pairs.map(|((unit, to, part, uom, need), old, new)| {
+    let changes = by_side(keyed(old), keyed(new)).filter_map(|((unit, to, part, uom, need), old, new)| {
         let (old, new) = (old.unwrap_or_default(), new.unwrap_or_default());
-        NeedChange { unit, part, uom, to, need, old, new }
+        (old != new).then(|| {
+            let [unit, part, uom, to] = [unit, part, uom, to].map(Code::clone);
+            NeedChange { unit, part, uom, to, need, old, new }
+        })
     });
-    changes.filter(|change| change.old != change.new).collect()
+    changes.collect()
+}
+
+/// Unit, destination, part, unit of measure and need.
+type Key<'r> = (&'r Code, &'r Code, &'r Code, &'r Code, Moment);
+
+fn keyed(rows: &Rows) -> Vec<(Key<'_>, Quantity)> {
+    let needs = rows.demands.iter().map(|row| ((&row.unit, &row.to, &row.part, &row.uom, row.need), row.qty));
+    by_key(needs, |qty, more| *qty += more)
 }
 
 /// The changes with their times left out: what a unit needs more or less at a destination, whenever it is. Units that are new,

@@ -21,6 +21,6 @@ pub fn differ(old: &Rows, new: &Rows) -> Vec<OrderChange> {
     let of = |rows: &Rows| -> BTreeMap<(Code, Date), OrderRow> {
         rows.orders.iter().map(|row| ((row.part.clone(), row.date), row.clone())).collect()
     };
-    let pairs = by_side(of(old), of(new)).into_iter();
+    let pairs = by_side(of(old), of(new));
     pairs.map(|(_, old, new)| OrderChange { old, new }).filter(|change| change.old != change.new).collect()
 }

@@ -2,10 +2,9 @@
 
 use super::code::Code;
 use super::rows::{PullRow, Rows};
-use super::side::by_side;
+use super::side::{by_key, by_side};
 use crate::base::{Moment, Quantity, StorageKey};
 use serde::Serialize;
-use std::collections::BTreeMap;
 
 /// A line of a kit, or of a bulk delivery, that is not the same in both plans.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -49,32 +48,28 @@ impl PullChange {
 }
 
 /// Run, destination, unit, part, unit of measure, bulk or not.
-type Key = (Moment, Code, Code, Code, Code, bool);
+type Key<'r> = (Moment, &'r Code, &'r Code, &'r Code, &'r Code, bool);
 
-fn keyed(rows: &Rows) -> BTreeMap<Key, PullRow> {
-    let mut keyed: BTreeMap<Key, PullRow> = BTreeMap::new();
-    for row in &rows.pulls {
-        let (to, unit, part, uom) = (row.to.clone(), row.unit.clone(), row.part.clone(), row.uom.clone());
-        let key = (row.wave, to, unit, part, uom, row.bulk());
-        match keyed.get_mut(&key) {
-            Some(same) => same.qty += row.qty,
-            None => _ = keyed.insert(key, row.clone()),
-        }
-    }
-    keyed
+/// The pulls by their keys: the first of each key, and what all of them bring.
+fn keyed(rows: &Rows) -> Vec<(Key<'_>, (&PullRow, Quantity))> {
+    let pulls = rows.pulls.iter().map(|row| {
+        let key = (row.wave, &row.to, &row.unit, &row.part, &row.uom, row.bulk());
+        (key, (row, row.qty))
+    });
+    by_key(pulls, |(_, qty), (_, more)| *qty += more)
 }
 
 /// All lines of which another quantity is pulled, or that stand otherwise; by run, station and unit, then as a picker walks.
 pub fn differ(old: &Rows, new: &Rows) -> Vec<PullChange> {
     let mut changes: Vec<PullChange> = Vec::new();
-    for (key, old, new) in by_side(keyed(old), keyed(new)) {
-        let Some(any) = new.as_ref().or(old.as_ref()) else { continue };
-        let (description, location) = (any.description.clone(), any.location.clone());
-        let (wave, to, unit, part, uom, bulk) = key;
-        let qty = |row: Option<&PullRow>| row.map_or(Quantity::ZERO, |row| row.qty);
-        let (was, is) = (old.as_ref().map(|row| row.status.clone()), new.as_ref().map(|row| row.status.clone()));
-        let (old, new) = (qty(old.as_ref()), qty(new.as_ref()));
+    for ((wave, to, unit, part, uom, bulk), was, is) in by_side(keyed(old), keyed(new)) {
+        let Some((any, _)) = is.or(was) else { continue };
+        let [old, new] = [was, is].map(|side| side.map_or(Quantity::ZERO, |(_, qty)| qty));
+        let [was, is] = [was, is].map(|side| side.map(|(row, _)| &row.status));
         if old != new || was != is {
+            let [to, unit, part, uom] = [to, unit, part, uom].map(Code::clone);
+            let [description, location] = [&any.description, &any.location].map(Code::clone);
+            let (was, is) = (was.cloned(), is.cloned());
             changes.push(PullChange { wave, to, unit, bulk, part, uom, description, location, old, new, was, is });
         }
     }

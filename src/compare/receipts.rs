@@ -54,23 +54,23 @@ struct Needed {
 
 /// All purchase orders' parts of which more or less is needed by any moment.
 pub fn differ(old: &Rows, new: &Rows) -> Vec<ReceiptChange> {
-    let pairs = by_side(needed(old), needed(new)).into_iter();
+    let pairs = by_side(needed(old), needed(new));
     let changes = pairs.map(|((order, part), old, new)| {
         let available = new.as_ref().or(old.as_ref()).and_then(|needed| needed.available);
         let steps = steps(&old.unwrap_or_default().by, &new.unwrap_or_default().by);
-        ReceiptChange { order, part, available, steps }
+        ReceiptChange { order: order.clone(), part: part.clone(), available, steps }
     });
     changes.filter(|change| !change.steps.is_empty()).collect()
 }
 
 /// What is taken from each receipt, by when.
-fn needed(rows: &Rows) -> BTreeMap<(Code, Code), Needed> {
+fn needed(rows: &Rows) -> BTreeMap<(&Code, &Code), Needed> {
     let runs = Runs::of(rows);
-    let mut needed: BTreeMap<(Code, Code), Needed> = BTreeMap::new();
+    let mut needed: BTreeMap<(&Code, &Code), Needed> = BTreeMap::new();
     for peg in rows.pegs.iter().filter(|peg| peg.cover.text() == "receipt") {
         let run = runs.serving(&peg.part, &peg.to, &peg.unit, peg.need);
         let by = run.map_or(peg.need, |(_, picked)| picked);
-        let receipt = needed.entry((peg.source.clone(), peg.part.clone())).or_default();
+        let receipt = needed.entry((&peg.source, &peg.part)).or_default();
         *receipt.by.entry(by).or_default() += peg.qty;
         receipt.available = receipt.available.max(peg.available);
     }

@@ -1,10 +1,10 @@
 //! The six tables of a plan as typed rows, wherever they come from.
 
-use super::cells::{Cells, Wrong};
+use super::cells::{Cells, Columns, Wrong};
 use super::code::{Code, Codes};
 use crate::base::{Date, Moment, Quantity};
 use crate::plan::Plan;
-use crate::report::table::{TABLES, Table, Value};
+use crate::report::table::{Chunk, TABLES, Table};
 use serde::Serialize;
 
 /// The rows of a plan's tables, in their order.
@@ -137,22 +137,24 @@ impl Rows {
         let mut rows = Self::default();
         let mut outcome = Ok(());
         for table in tables_read() {
-            table.each_row(plan, &mut |row| {
+            let columns = Columns::of_plan(table, plan, codes);
+            table.each_chunk(plan, &mut |chunk| {
+                let mut numbers = 0..chunk.rows;
                 if outcome.is_ok() {
-                    outcome = rows.add(table, row, codes);
+                    outcome = numbers.try_for_each(|row| rows.add(&columns, chunk, row));
                 }
             });
         }
         outcome.map(|()| rows)
     }
 
-    /// Adds a row of a table, its values in the order of the table's columns.
+    /// Adds a row of a table.
     ///
     /// # Errors
     /// Where a value that is needed is missing.
-    pub fn add(&mut self, table: &Table, row: &[Value<'_>], codes: &mut Codes) -> Result<(), Wrong> {
-        let mut cells = Cells::of(table, row, codes);
-        match table.name {
+    pub fn add(&mut self, columns: &Columns, chunk: &Chunk, row: usize) -> Result<(), Wrong> {
+        let mut cells = Cells::of(columns, chunk, row);
+        match columns.table {
             "units" => self.units.push(unit(&mut cells)?),
             "demands" => self.demands.push(demand(&mut cells)?),
             "pegs" => self.pegs.push(peg(&mut cells)?),

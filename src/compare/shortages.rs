@@ -95,6 +95,6 @@ pub fn differ(old: &Rows, new: &Rows) -> Vec<ShortageChange> {
         lacks
     };
     let same = |lack: &Option<Lack>| lack.as_ref().map(|lack| (lack.qty, lack.late_minutes));
-    let pairs = by_side(of(old), of(new)).into_iter().filter(|(_, old, new)| same(old) != same(new));
+    let pairs = by_side(of(old), of(new)).filter(|(_, old, new)| same(old) != same(new));
     pairs.map(|((missing, unit, part), old, new)| ShortageChange { unit, part, missing, old, new }).collect()
 }

@@ -1,8 +1,9 @@
 //! Every order that is tried as a whole plan, side by side, and the best of them with their change notices.
 
+use super::carts::Carts;
 use super::measure::{Measure, last_entries};
 use super::moves::{Kind, Move, moves};
-use crate::base::Moment;
+use crate::base::{Moment, Total};
 use crate::check::Plant;
 use crate::compare::{self, Asked, Codes, Notice, Rows};
 use crate::plan::{self, Plan, Request};
@@ -55,15 +56,18 @@ struct Base<'a> {
     plant: &'a Plant,
     rows: &'a Rows,
     last: Vec<Option<Moment>>,
+    /// What is picked; where that counts.
+    carts: Option<Carts<'a>>,
     wish: &'a Wish,
 }
 
 /// Tries what can be run instead of a plan, whose rows are given.
 pub fn instead(plan: &Plan<'_>, rows: &Rows, wish: &Wish) -> Instead {
-    let base = Base { plant: plan.plant, rows, last: last_entries(plan), wish };
+    let carts = wish.asked.picked_through.map(|through| Carts::of(plan, through, wish.asked.as_of));
+    let base = Base { plant: plan.plant, rows, last: last_entries(plan), carts, wish };
     let all = moves(plan, wish.fixed);
     let tried = &all[..all.len().min(wish.most)];
-    let now = Measure::of(plan, &base.last, None);
+    let now = Measure::of(plan, &base.last, Total::ZERO);
     let measured = tried.par_iter().map_init(|| plan.plant.clone(), |plant, trial| base.measure(plant, trial));
     let measured: Vec<Option<Measure>> = measured.collect();
     let mut ranked: Vec<(&Move, Measure)> =
@@ -93,14 +97,8 @@ impl Base<'_> {
     /// Plans a trial; nothing where its order can't be planned.
     fn measure(&self, plant: &mut Plant, trial: &Move) -> Option<Measure> {
         let plan = plan::plan(self.ordered(plant, trial), &self.wish.request).0?;
-        let walk = match self.wish.asked.picked_through {
-            Some(through) => {
-                let rows = Rows::of_plan(&plan, &mut Codes::default()).ok()?;
-                Some(compare::walk(self.rows, &rows, through, self.wish.asked.as_of))
-            }
-            None => None,
-        };
-        Some(Measure::of(&plan, &self.last, walk.as_ref()))
+        let to_move = self.carts.as_ref().map_or(Total::ZERO, |carts| carts.to_move(&plan));
+        Some(Measure::of(&plan, &self.last, to_move))
     }
 
     fn proposal(&self, plant: &mut Plant, trial: &Move, then: Measure) -> Option<Proposal> {

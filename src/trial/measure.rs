@@ -27,8 +27,8 @@ pub struct Measure {
 pub type Rank = (usize, usize, i64, usize, Total);
 
 impl Measure {
-    /// Of a plan, and what it takes to set the carts right.
-    pub fn of(plan: &Plan<'_>, last: &[Option<Moment>], walk: Option<&Walk>) -> Self {
+    /// Of a plan, and how much of what is picked must be moved or brought back for it.
+    pub fn of(plan: &Plan<'_>, last: &[Option<Moment>], to_move: Total) -> Self {
         let totals = Totals::of(plan);
         let entries = last.iter().zip(last_entries(plan)).zip(&plan.plant.lines);
         let lost: Seconds = entries.map(|((old, new), line)| later(plan.plant, line, old.zip(new))).sum();
@@ -38,7 +38,7 @@ impl Measure {
             stop_minutes: totals.minutes,
             gap_minutes: (lost + 59).div_euclid(60),
             late_jobs: plan.jobs.iter().filter(|job| job.available > job.need).count(),
-            to_move: walk.map_or(Total::ZERO, to_move),
+            to_move,
         }
     }
 

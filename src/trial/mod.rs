@@ -1,6 +1,7 @@
 //! What if, and what else: a book with a few cells changed in memory, and other orders of the sequence, each planned whole.
 //! Nothing here is written back to the book.
 
+mod carts;
 mod change;
 mod edits;
 mod instead;
@@ -9,6 +10,7 @@ mod moves;
 mod sheet;
 mod text;
 
+pub use carts::Carts;
 pub use change::{Changed, apply, note};
 pub use edits::{Act, Edit, Rows, from_file, parse};
 pub use instead::{Instead, Proposal, Wish, instead};

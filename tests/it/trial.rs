@@ -3,7 +3,7 @@
 use super::random_books::{Size, random_book};
 use super::support::{Outcome, Sheets, Tables, rounds, table_text};
 use lineward::base::{Moment, Total};
-use lineward::compare::{Asked, Codes, Rows};
+use lineward::compare::{self, Asked, Codes, Rows};
 use lineward::trial::{self, Act, Edit, Instead, Wish};
 use lineward::{check, plan, report::table::TABLES};
 use std::collections::{BTreeMap, BTreeSet};
@@ -534,6 +534,80 @@ fn slow(sheets: &Sheets, now: &Tables, stations: &BTreeSet<String>) -> Option<Ve
         }
     }
     Some(judged)
+}
+
+/// What the walk between two plans' tables moves or brings back.
+fn walked(old: &Rows, new: &Rows, through: Moment, as_of: Option<Moment>) -> Total {
+    let tasks = compare::walk(old, new, through, as_of).tasks;
+    tasks
+        .iter()
+        .filter(|task| [compare::Act::Move, compare::Act::BringBack].contains(&task.act))
+        .map(|task| task.qty)
+        .sum()
+}
+
+/// Whatever order is tried, however many runs are picked: what a trial has moved, added up by numbers, is what the walk between
+/// the tables of two whole plans moves. Counted are orders with which something is moved, and those with which something is
+/// on the carts that is not asked for, but stays.
+#[test]
+fn what_a_trial_moves_is_what_the_walk_between_the_tables_moves() {
+    let (mut moved, mut stays, mut tried) = (0, 0, 0);
+    for seed in 0..rounds(60) {
+        let size = if seed % 10 == 0 { Size::Large } else { Size::Small };
+        let sheets = Sheets(random_book(850_000 + seed, size));
+        let (plant, findings) = check::plant(&sheets.book(), None, Moment::default());
+        if findings.any_error() {
+            continue;
+        }
+        let request = plan::Request { set_aside: true, ..Default::default() };
+        let Some(plan) = plan::plan(&plant, &request).0 else { continue };
+        let rows = Rows::of_plan(&plan, &mut Codes::default()).expect("rows");
+        let runs = plan.runs.all();
+        let mut dice = fastrand::Rng::with_seed(seed);
+        let mut orders = orders_of(&plan, &mut dice);
+        dice.shuffle(&mut orders);
+        for order in orders.into_iter().take(12) {
+            let mut changed = plant.clone();
+            order(&mut changed.units);
+            let Some(then) = plan::plan(&changed, &request).0 else { continue };
+            let then_rows = Rows::of_plan(&then, &mut Codes::default()).expect("rows");
+            for _ in 0..3 {
+                let through = runs[dice.usize(0..runs.len())].leaves;
+                let late = Moment::from_seconds(through.seconds() + dice.i64(-2..3) * 43_200);
+                let as_of = [None, Some(plant.as_of), Some(late)][dice.usize(0..3)];
+                let expected = walked(&rows, &then_rows, through, as_of);
+                let found = trial::Carts::of(&plan, through, as_of).to_move(&then);
+                assert_eq!(found, expected, "seed {seed}, through {through}, as of {as_of:?}\n{}", sheets.shown());
+                tried += 1;
+                moved += usize::from(found > Total::ZERO);
+                stays += usize::from(!compare::walk(&rows, &then_rows, through, as_of).settled.is_empty());
+            }
+        }
+    }
+    assert!(tried > 300 && moved > 100 && stays > 100, "{tried} tried, {moved} moved, {stays} with some that stay");
+}
+
+type Order = Box<dyn Fn(&mut [check::Unit])>;
+
+/// What would be tried, and besides it any change of the order: it may free units to move up that nothing stops.
+fn orders_of(plan: &plan::Plan<'_>, dice: &mut fastrand::Rng) -> Vec<Order> {
+    let tried = trial::moves(plan, 0).into_iter();
+    let mut orders: Vec<Order> =
+        tried.map(|order| Box::new(move |units: &mut [check::Unit]| order.make(units)) as Order).collect();
+    let count = plan.plant.units.len();
+    let free = |unit: &lineward::base::UnitId| {
+        // What is owed to a unit may keep it from being held.
+        let owed = plan.plant.extras.iter().any(|extra| extra.owner == check::ExtraFor::Unit(*unit));
+        let unit = &plan.plant.units[unit.at()];
+        unit.at.is_none() && unit.on_plan() && !owed
+    };
+    let units = (0..count).map(lineward::base::UnitId::of).filter(free);
+    for unit in units.filter(|_| dice.bool()).collect::<Vec<_>>() {
+        let kind = [trial::Kind::Hold, trial::Kind::Gap, trial::Kind::DropBehind(dice.usize(1..4))][dice.usize(0..3)];
+        let order = trial::Move { unit, kind };
+        orders.push(Box::new(move |units: &mut [check::Unit]| order.make(units)));
+    }
+    orders
 }
 
 /// A unit's code as the plan prints it.

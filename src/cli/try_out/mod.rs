@@ -6,7 +6,7 @@ use super::noticing::Noticing;
 use super::output::Output;
 use super::planned::{self, Planning};
 use super::{Failure, as_json, tell};
-use crate::base::{Findings, Moment};
+use crate::base::{Findings, Moment, Total};
 use crate::book::{self, Book};
 use crate::check::{self, Plant};
 use crate::compare::{self, Codes, Rows, Side};
@@ -201,7 +201,7 @@ impl Planned {
         };
         let the_line = plan::Totals::of(plan).to_string();
         let plan_side = Side { name, as_of: Some(plan.plant.as_of) };
-        let measure = Measure::of(plan, last, None);
+        let measure = Measure::of(plan, last, Total::ZERO);
         Ok(Self { rows, standing: Standing { plan: plan_side, units: units(plan), the_line, measure } })
     }
 }
