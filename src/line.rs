@@ -97,8 +97,11 @@ pub struct Pace {
     /// The owner of each extra.
     pub extra_owners: Vec<OwnerId>,
     /// For each unit when it arrives at each position and leaves it, where that was asked for.
-    times: Vec<OnceLock<Box<[(Moment, Moment)]>>>,
+    times: Vec<OnceLock<Stays>>,
 }
+
+/// When a unit arrives at each position and when it leaves it.
+type Stays = Box<[(Moment, Moment)]>;
 
 /// Works out the pace of all lines.
 pub fn pace(plant: &Plant) -> Pace {

@@ -1,7 +1,7 @@
 //! The rules that would add something to an order, kept up to date as options join and leave.
 
 use super::choices::Choices;
-use crate::base::NameId;
+use crate::base::{NameId, numbered};
 use crate::expression::NameSet;
 use std::collections::BTreeSet;
 
@@ -11,7 +11,7 @@ pub struct Waiting(BTreeSet<u32>);
 impl Waiting {
     /// Those for what a unit has.
     pub fn of(choices: &Choices<'_>, has: &NameSet) -> Self {
-        Self((0..choices.plant.rules.len() as u32).filter(|rule| adds(choices, has, *rule)).collect())
+        Self((0..numbered(choices.plant.rules.len())).filter(|rule| adds(choices, has, *rule)).collect())
     }
 
     /// The first of them.

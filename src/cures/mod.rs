@@ -20,8 +20,17 @@ use std::collections::BTreeSet;
 /// How many pieces are looked at; of more, those that stop the line first.
 pub const MOST_PIECES: usize = 60;
 
-/// How many demands are planned anew in all: a large plan is tried fewer times than a small one.
+/// How many demands are planned anew in all: a large plan is tried fewer times than a small one, and so is one of which much is
+/// not there.
 const MOST_DEMANDS: usize = 24_000_000;
+/// What a piece that is not there counts beside a demand: all of them are compared before and after.
+const DEMANDS_A_ROW: usize = 8;
+
+/// How many times a whole plan may be made anew for one of so many questions.
+fn tries(plan: &Plan<'_>, questions: usize) -> usize {
+    let weight = plan.demands_at_most() + plan.effects.rows * DEMANDS_A_ROW;
+    MOST_DEMANDS / weight.max(1) / questions.max(1)
+}
 
 /// Something that was tried for a piece, and what came of it.
 #[derive(Clone, Debug)]

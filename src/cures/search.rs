@@ -4,7 +4,7 @@ use super::candidates::{Candidate, Kind, Search};
 use super::change::{Change, bought, changed, goods};
 use super::cost::{Cost, given};
 use super::piece::{Piece, piece_now, pieces, stopping};
-use super::{Advice, Cure, Cures, MOST_DEMANDS, MOST_PIECES};
+use super::{Advice, Cure, Cures, MOST_PIECES, tries};
 use crate::base::{PartId, Quantity};
 use crate::check::Plant;
 use crate::plan::{self, Outlook, Plan, Request, Wait};
@@ -17,7 +17,7 @@ pub(super) type Advised = (usize, Advice);
 /// Looks for the cures of a plan.
 pub(super) fn search(plan: &Plan<'_>) -> Cures {
     let base = Outlook::of(plan);
-    let pieces = looked_at(pieces(&base), MOST_DEMANDS / plan.demands_at_most().max(1) / 4);
+    let pieces = looked_at(pieces(&base), tries(plan, 4));
     let left_out = plan.effects.waited_for.saturating_sub(pieces.len());
     if pieces.is_empty() {
         let stopped = base.stopped();

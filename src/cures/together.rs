@@ -4,7 +4,7 @@ use super::change::bought;
 use super::cost::longer;
 use super::piece::{Piece, stopping};
 use super::search::{Advised, Tried, changes_of, working};
-use super::{Advice, Cures, MOST_DEMANDS};
+use super::{Advice, Cures, tries};
 use crate::base::OwnerId;
 use crate::plan::{Outlook, Plan, stops};
 use rayon::prelude::*;
@@ -81,7 +81,7 @@ impl Tried {
         let served: Vec<usize> = advice.keys().copied().filter(served).collect();
         // Where the whole plan is made anew each time, a large one is tried fewer times.
         let whole = bought(plan.plant, &working(advice)).is_none();
-        let most = MOST_DEMANDS / plan.demands_at_most().max(1) / served.len().max(1);
+        let most = tries(plan, served.len());
         let asked = Asked { plan, advice, most: if whole { most } else { usize::MAX } };
         let by: Vec<Vec<usize>> = served.par_iter().map(|i| self.serving(asked, *i, pieces)).collect();
         advice.extend(served.into_iter().zip(by).filter(|(_, by)| !by.is_empty()).map(|(i, by)| (i, Advice::With(by))));

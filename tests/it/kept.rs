@@ -1,7 +1,5 @@
 //! A plan that keeps next to nothing in memory and one that keeps all, side by side: every cell of all workbooks, every answer of
 //! `why` and `uses`, the change notice and the trials. Catches a sheet or an answer that takes what is kept for the whole.
-//!
-//! Only what says how far a sheet reaches may differ: the line `these sheets reach to`, and rows behind `Cut here`.
 
 use super::buyer::long_book;
 use super::random_books::{Size, random_book};
@@ -141,9 +139,8 @@ fn tried(plan: &Plan<'_>, rows: &Rows, request: &Request, told: &mut Told) {
     told.extend(sheets.into_iter().map(|(sheet, rows)| (format!("try: {sheet}"), rows)));
 }
 
-/// What one says that the other does not, but for how far sheets reach.
+/// What one says that the other does not.
 fn differ(all: &Told, few: &Told) -> Vec<String> {
-    let reach = |line: &&String| !line.contains("these sheets reach to");
     let mut wrong = Vec::new();
     let names = |told: &Told| told.keys().cloned().collect::<Vec<_>>();
     if names(all) != names(few) {
@@ -151,13 +148,7 @@ fn differ(all: &Told, few: &Told) -> Vec<String> {
     }
     for (name, all) in all {
         let Some(few) = few.get(name) else { continue };
-        let (mut all, mut few): (Vec<&String>, Vec<&String>) =
-            (all.iter().filter(reach).collect(), few.iter().filter(reach).collect());
-        if let Some(cut) = few.iter().position(|line| line.contains("Cut here")) {
-            few.truncate(cut);
-            all.truncate(cut);
-        }
-        let lines = all.iter().zip(&few).enumerate();
+        let lines = all.iter().zip(few).enumerate();
         let first = lines.filter(|(_, (one, other))| one != other);
         let mut first = first.map(|(i, (all, few))| format!("{name}, line {}:\n  all {all}\n  few {few}", i + 1));
         if let Some(line) = first.next() {
