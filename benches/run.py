@@ -29,6 +29,7 @@ def arguments():
     parser.add_argument("--most-gb", type=float, default=16, help="a command that takes more memory is stopped")
     parser.add_argument("--most-seconds", type=float, default=1200, help="a command that takes longer is stopped")
     parser.add_argument("--lineward", default=os.path.join(ROOT, "target", "release", "lineward"))
+    parser.add_argument("--rivals", default="sql,frames", help="the rivals that are run")
     parser.add_argument("--no-check", action="store_true", help="leave out reading and checking 300,000 bill lines")
     parser.add_argument("--results", default=os.path.join(HERE, "results.md"))
     return parser.parse_args()
@@ -138,7 +139,7 @@ def plan_book(args, kind, units):
         commands[f"plan {tables}"] = [args.lineward, "plan", book, "--tables", tables, "--out", to]
     commands["planning"] = [args.planning, book]
     if kind != "full":
-        for rival in ("sql", "frames"):
+        for rival in args.rivals.split(","):
             script = os.path.join(rivals, rival + ".py")
             commands[rival] = [python, script, book]
             commands[f"{rival} parquet"] = [python, script, book, "--write", os.path.join(out, f"{rival}-parquet")]
@@ -149,7 +150,7 @@ def plan_book(args, kind, units):
         found["plan parquet"]["rows"] = count_rows(tables)
         write = {"write": [python, os.path.join(rivals, "write.py"), tables, os.path.join(out, "write")]}
         found |= alternate(args, write, out)
-        found["agreement"] = agreement(python, rivals, book, tables, out) if kind != "full" else {}
+        found["agreement"] = agreement(args, python, rivals, book, tables, out) if kind != "full" else {}
     shutil.rmtree(out)
     return found
 
@@ -161,10 +162,10 @@ def count_rows(tables):
     return {f.removesuffix(".parquet"): pl.scan_parquet(os.path.join(tables, f)).select(pl.len()).collect().item() for f in files}
 
 
-def agreement(python, rivals, book, tables, out):
+def agreement(args, python, rivals, book, tables, out):
     """What the comparison of each rival's sums with the plan's own says."""
     said = {}
-    for rival in ("sql", "frames"):
+    for rival in args.rivals.split(","):
         sums = os.path.join(out, rival + ".csv")
         made = subprocess.run([python, os.path.join(rivals, rival + ".py"), book, "--sums", sums], stdout=subprocess.DEVNULL)
         if made.returncode == 0:

@@ -24,7 +24,7 @@ pub const MOST_PIECES: usize = 60;
 /// not there.
 const MOST_DEMANDS: usize = 24_000_000;
 /// What a piece that is not there counts beside a demand: all of them are compared before and after.
-const DEMANDS_A_ROW: usize = 8;
+const DEMANDS_A_ROW: usize = 16;
 
 /// How many times a whole plan may be made anew for one of so many questions.
 fn tries(plan: &Plan<'_>, questions: usize) -> usize {

@@ -3,6 +3,7 @@
 #![allow(clippy::disallowed_methods, reason = "tests read and write files of their own")]
 
 mod advice;
+mod bad_supply;
 mod balances;
 mod buyer;
 mod changes;
