@@ -3,6 +3,7 @@
 use super::ReadError;
 use std::io::{Cursor, Read};
 use std::path::Path;
+use std::time::Duration;
 
 /// The largest file that is read.
 pub const MOST_FILE_BYTES: u64 = 2_000_000_000;
@@ -22,9 +23,27 @@ pub const MOST_COLUMNS: u32 = 1_000;
 /// The longest row of a text file.
 pub const MOST_ROW_BYTES: usize = 16_000_000;
 
-/// The bytes of a regular file.
-#[expect(clippy::disallowed_methods, reason = "reading a file of the book is this file's job")]
+/// How often a file is read that changes meanwhile, and how long is waited between.
+const TRIES: u32 = 5;
+const PAUSE: Duration = Duration::from_millis(100);
+
+/// The bytes of a regular file. One that is written while it is read would be taken half: it is read again until it stays as it
+/// is.
 pub fn bytes(path: &Path) -> Result<Vec<u8>, ReadError> {
+    for i in 0..TRIES {
+        if i > 0 {
+            std::thread::sleep(PAUSE);
+        }
+        if let Some(bytes) = unchanged(path)? {
+            return Ok(bytes);
+        }
+    }
+    Err(ReadError::new(path, "it is being written while it is read; try again when that is done"))
+}
+
+/// The bytes of a regular file; `None` where it changed while it was read.
+#[expect(clippy::disallowed_methods, reason = "reading a file of the book is this file's job")]
+fn unchanged(path: &Path) -> Result<Option<Vec<u8>>, ReadError> {
     let told = |why: std::io::Error| ReadError::new(path, why);
     let found = std::fs::metadata(path).map_err(told)?;
     if found.is_dir() {
@@ -39,14 +58,26 @@ pub fn bytes(path: &Path) -> Result<Vec<u8>, ReadError> {
     }
     let mut bytes = Vec::with_capacity(usize::try_from(found.len()).unwrap_or_default());
     let file = std::fs::File::open(path).map_err(told)?;
+    let state = || file.metadata().map(|found| (found.len(), found.modified().ok())).map_err(told);
+    let before = state()?;
     // It may grow while it is read.
-    file.take(MOST_FILE_BYTES + 1).read_to_end(&mut bytes).map_err(told)?;
-    if bytes.len() as u64 > MOST_FILE_BYTES { Err(too_large()) } else { Ok(bytes) }
+    (&file).take(MOST_FILE_BYTES + 1).read_to_end(&mut bytes).map_err(told)?;
+    if bytes.len() as u64 > MOST_FILE_BYTES {
+        return Err(too_large());
+    }
+    let same = state()? == before && bytes.len() as u64 == before.0;
+    Ok(same.then_some(bytes))
 }
 
 /// The bytes of a text file.
 pub fn text(path: &Path) -> Result<Vec<u8>, ReadError> {
     let bytes = bytes(path)?;
+    is_text(&bytes, path)?;
+    Ok(bytes)
+}
+
+/// Whether bytes that were read can be a text.
+pub fn is_text(bytes: &[u8], path: &Path) -> Result<(), ReadError> {
     let start = &bytes[..bytes.len().min(1_000)];
     if start.starts_with(b"\xff\xfe") || start.starts_with(b"\xfe\xff") {
         return Err(ReadError::new(path, "it is in UTF-16; save it again as 'CSV UTF-8'"));
@@ -54,7 +85,7 @@ pub fn text(path: &Path) -> Result<Vec<u8>, ReadError> {
     if start.contains(&0) {
         return Err(ReadError::new(path, "it holds zero bytes, so it is no text file"));
     }
-    Ok(bytes)
+    Ok(())
 }
 
 /// The bytes of a workbook that unpacks to a sensible size.

@@ -10,8 +10,12 @@ use std::path::Path;
 
 /// The rows of a Parquet file, its column names first.
 pub fn rows(path: &Path) -> Result<Rows, ReadError> {
-    let bytes = std::io::Cursor::new(guard::bytes(path)?);
-    shielded(path, || read(bytes, path))
+    rows_of(guard::bytes(path)?, path)
+}
+
+/// The same of bytes that were read already; the path is for messages.
+pub fn rows_of(bytes: Vec<u8>, path: &Path) -> Result<Rows, ReadError> {
+    shielded(path, || read(std::io::Cursor::new(bytes), path))
 }
 
 fn read(bytes: std::io::Cursor<Vec<u8>>, path: &Path) -> Result<Rows, ReadError> {
