@@ -114,7 +114,8 @@ impl Reader<'_> {
             let same = |other: &&&Key<'_>| plain_name(other.get_ref()) == plain_name(key.get_ref());
             if let Some(first) = keys[..i].iter().find(same) {
                 let row = self.place(&first.span(), "").row;
-                let message = format!("it means the same as {} in row {row}; which of the two counts?", first.get_ref());
+                let message =
+                    format!("it means the same as {} in row {row}; which of the two counts?", first.get_ref());
                 self.report(&BAD_MANIFEST, key.span(), key.get_ref(), &message);
             }
         }

@@ -130,7 +130,8 @@ impl Shape {
             for (column, at) in self.spec.columns().zip(&self.columns) {
                 let cell = at.as_ref().and_then(|(at, _)| row.get(*at)).unwrap_or_default();
                 if let Some(sign) = cell.chars().find(|sign| !is_letter(*sign)) {
-                    let message = format!("the text holds the sign U+{:04X}, which no workbook can hold", u32::from(sign));
+                    let message =
+                        format!("the text holds the sign U+{:04X}, which no workbook can hold", u32::from(sign));
                     findings.add(Finding::new(&NO_LETTER, self.place(row.number(), column), "", message));
                 }
             }

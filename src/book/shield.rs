@@ -39,6 +39,8 @@ pub fn quiet<T>(work: impl FnOnce() -> T) -> Result<T, String> {
             resume_unwind(why);
         }
         let words = why.downcast_ref::<String>().cloned();
-        words.or_else(|| why.downcast_ref::<&str>().map(|why| (*why).to_owned())).unwrap_or_else(|| "it gave up".to_owned())
+        words
+            .or_else(|| why.downcast_ref::<&str>().map(|why| (*why).to_owned()))
+            .unwrap_or_else(|| "it gave up".to_owned())
     })
 }

@@ -1,6 +1,6 @@
 //! `lineward check`: everything that is wrong with a book, at its cells.
 
-use super::output::{Output, Over, Wanted, folder_and_name};
+use super::output::{self, Output, Over, Wanted, folder_and_name};
 use super::{Failure, now, parse_moment, planned, tell, told};
 use crate::base::{Findings, Moment};
 use crate::{book, check, plan, report};
@@ -66,6 +66,7 @@ pub fn run(args: &Args) -> Result<(), Failure> {
 
 /// Nothing that exists is written over, and only workbooks are written.
 fn may_write(out: &Path) -> Result<(), Failure> {
+    output::mend(out)?;
     if out.exists() {
         return Err(Failure::File(format!("{} exists already; nothing was written", out.display())));
     }

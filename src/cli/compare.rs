@@ -104,13 +104,7 @@ fn of_book(book: &book::Book, name: String, args: &Args, codes: &mut Codes) -> R
     Ok((Side { name, as_of: Some(plant.as_of) }, rows))
 }
 
-fn write(
-    notice: &Notice,
-    sides: [&Side; 2],
-    asked: &Asked,
-    out: &Path,
-    read: &[PathBuf],
-) -> Result<(), Failure> {
+fn write(notice: &Notice, sides: [&Side; 2], asked: &Asked, out: &Path, read: &[PathBuf]) -> Result<(), Failure> {
     let workbook = compare::workbook(notice, sides, asked);
     let over = Over::Listed { by: "compare", plan: None };
     let mut output =

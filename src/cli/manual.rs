@@ -23,7 +23,8 @@ pub fn run(args: &Args) -> Result<(), Failure> {
     let page = |page: &clap::Command| clap_mangen::Man::new(page.clone()).source(source).manual("Lineward");
     let pages: Vec<clap_mangen::Man> = std::iter::once(&command).chain(command.get_subcommands()).map(page).collect();
     let names = pages.iter().map(|page| page.get_filename().into()).collect();
-    let mut output = Output::to(Wanted { folder: &args.folder, names, gone: Vec::new(), over: Over::Pages, read: &[] })?;
+    let mut output =
+        Output::to(Wanted { folder: &args.folder, names, gone: Vec::new(), over: Over::Pages, read: &[] })?;
     for page in &pages {
         output.add(Path::new(&page.get_filename()), |file| page.render(&mut *file))?;
     }

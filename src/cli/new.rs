@@ -35,7 +35,8 @@ pub fn run(args: &Args) -> Result<(), Failure> {
     let ending = args.path.extension().map(|ending| ending.to_string_lossy().to_lowercase());
     match ending.as_deref() {
         Some("xlsx") => {
-            let bytes = blank_book::to_workbook(from.as_ref()).map_err(|why| Failure::File(format!("can't make {}: {why}", args.path.display())))?;
+            let bytes = blank_book::to_workbook(from.as_ref())
+                .map_err(|why| Failure::File(format!("can't make {}: {why}", args.path.display())))?;
             let (folder, name) = output::folder_and_name(&args.path)?;
             write(folder, &[(name, bytes)])?;
         }
@@ -47,8 +48,7 @@ pub fn run(args: &Args) -> Result<(), Failure> {
         }
         _ => {
             let texts = blank_book::to_texts(from.as_ref()).map_err(|why| Failure::File(why.to_string()))?;
-            let files: Vec<(PathBuf, Vec<u8>)> =
-                texts.into_iter().map(|(name, text)| (name.into(), text)).collect();
+            let files: Vec<(PathBuf, Vec<u8>)> = texts.into_iter().map(|(name, text)| (name.into(), text)).collect();
             write(&args.path, &files)?;
         }
     }

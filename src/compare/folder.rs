@@ -84,13 +84,7 @@ fn whole(file: &Path, list: Option<&(Contents, &str)>) -> Result<Vec<u8>, ReadEr
     wrong.map_or(Ok(bytes), |why| Err(ReadError::new(file, told(why))))
 }
 
-fn read_table(
-    table: &Table,
-    file: &Path,
-    bytes: Vec<u8>,
-    rows: &mut Rows,
-    codes: &mut Codes,
-) -> Result<(), ReadError> {
+fn read_table(table: &Table, file: &Path, bytes: Vec<u8>, rows: &mut Rows, codes: &mut Codes) -> Result<(), ReadError> {
     let found = table_rows(file, bytes)?;
     let Some(head) = found.first() else { return Err(ReadError::new(file, "it has no headings")) };
     let headings: Vec<String> = head.cells().map(fold).collect();

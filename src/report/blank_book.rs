@@ -60,7 +60,11 @@ fn filled(from: Option<&Book>, place: &mut String) -> Result<Vec<u8>, xl::XlsxEr
         for (row, cells) in (1..).zip(rows) {
             for (at, cell) in (0..).zip(&cells) {
                 if let Err(why) = write(sheet, &formats, row, at, cell) {
-                    *place = format!("{}, row {row} below the headings, column {}: ", spec.name, spec.all[usize::from(at)].name);
+                    *place = format!(
+                        "{}, row {row} below the headings, column {}: ",
+                        spec.name,
+                        spec.all[usize::from(at)].name
+                    );
                     return Err(why);
                 }
             }

@@ -71,7 +71,12 @@ pub fn write(form: Form, table: &Table, plan: &Plan<'_>, out: &mut (dyn Write + 
 ///
 /// # Errors
 /// Where a writer fails, or the form can't hold a value.
-pub fn write_together<W: Write + Send>(form: Form, tables: &[&Table], plan: &Plan<'_>, outs: &mut [W]) -> Result<Vec<u64>> {
+pub fn write_together<W: Write + Send>(
+    form: Form,
+    tables: &[&Table],
+    plan: &Plan<'_>,
+    outs: &mut [W],
+) -> Result<Vec<u64>> {
     let mut by_part = Vec::new();
     let mut counts = vec![0; tables.len()];
     let mut at = Vec::new();

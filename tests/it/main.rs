@@ -38,3 +38,5 @@ mod times;
 mod trial;
 mod uses;
 mod why;
+#[cfg(target_os = "linux")]
+mod writing;

@@ -54,10 +54,10 @@ impl Aside {
     pub fn take(folder: &Path) -> Result<(Self, Option<String>), Hindrance> {
         let path = folder.join(NAME);
         for _ in 0..TRIES {
-            match std::fs::create_dir(&path) {
-                Err(why) if why.kind() != io::ErrorKind::AlreadyExists => return Err(why.into()),
-                _ => {}
-            }
+            let made = match std::fs::create_dir(&path) {
+                Err(why) if why.kind() == io::ErrorKind::AlreadyExists => false,
+                made => made.map(|()| true)?,
+            };
             if there(&path)?.is_some_and(|found| !found.is_dir()) {
                 return Err(Hindrance::Stuck(format!("{} is in the way", path.display())));
             }
@@ -70,7 +70,12 @@ impl Aside {
                 // Taken away by a run that is done: once more.
                 Ok(None) => {}
                 Err(Hindrance::Failed(why)) if why.kind() == io::ErrorKind::NotFound => {}
-                Err(why) => return Err(why),
+                Err(why) => {
+                    if made && matches!(why, Hindrance::Failed(_)) {
+                        sweep(&path);
+                    }
+                    return Err(why);
+                }
             }
         }
         Err(Hindrance::Busy)
@@ -138,11 +143,14 @@ fn mend(folder: &Path, aside: &Path) -> Result<Option<String>, Hindrance> {
     let left = left(aside).next().is_some();
     let unread = |why: io::Error| {
         let kept = aside.display();
-        Hindrance::Stuck(format!("a run was cut off there, and its note in {kept} can't be read ({why}); what stood there before is in that folder"))
+        Hindrance::Stuck(format!(
+            "a run was cut off there, and its note in {kept} can't be read ({why}); what stood there before is in that folder"
+        ))
     };
     let half = match Journal::found(aside).map_err(unread)? {
         Some(journal) => {
-            let told = |wrong: String| Hindrance::Stuck(format!("a run was cut off there, and can't be undone: {wrong}"));
+            let told =
+                |wrong: String| Hindrance::Stuck(format!("a run was cut off there, and can't be undone: {wrong}"));
             journal.undo(folder, aside).map_err(told)?;
             Journal::close(aside)?;
             true

@@ -29,8 +29,8 @@ pub use out::{Out, Writer};
 use super::interrupt::hold;
 use super::{Failure, warn};
 use crate::book::regular_file;
-use crate::report::{self, sheet::Workbook};
 use crate::report::contents::{self, Contents, Entry, Held};
+use crate::report::{self, sheet::Workbook};
 use aside::Aside;
 use journal::{Journal, Step};
 use mark::{Mark, there};
@@ -141,7 +141,8 @@ impl Output {
         let folder = named(folder);
         for path in names.iter().chain(&gone).map(|name| folder.join(name)) {
             if let Some(read) = read.iter().find(|read| mark::same(read, &path)) {
-                let why = format!("it is {}, which was read for this; choose another folder to write to", read.display());
+                let why =
+                    format!("it is {}, which was read for this; choose another folder to write to", read.display());
                 return Err(failed(&path, why));
             }
         }
@@ -174,7 +175,8 @@ impl Output {
             }
             let other = |held: &Held| plan.as_ref().is_some_and(|plan| plan.tried) && !held.tried;
             if self.before.plan.as_ref().is_some_and(other) {
-                let why = "a plan stands there, and what is only tried must not be mistaken for it; choose another folder";
+                let why =
+                    "a plan stands there, and what is only tried must not be mistaken for it; choose another folder";
                 return Err(failed(&self.folder, why));
             }
             names.push(contents::FILE.into());
@@ -371,8 +373,11 @@ const PAGE: &[u8] = b".TH lineward";
 /// The list of what a folder holds.
 fn listed(path: &Path) -> Result<Contents, String> {
     let is_file = there(path).map_err(|why| why.to_string())?.is_some_and(|found| found.is_file());
-    let bytes = if is_file { regular_file(path).map_err(|why| why.why) } else { Err("it is no regular file".to_owned()) };
-    bytes.and_then(|bytes| Contents::parse(&bytes)).map_err(|why| format!("it is not this program's ({why}); move it away"))
+    let bytes =
+        if is_file { regular_file(path).map_err(|why| why.why) } else { Err("it is no regular file".to_owned()) };
+    bytes
+        .and_then(|bytes| Contents::parse(&bytes))
+        .map_err(|why| format!("it is not this program's ({why}); move it away"))
 }
 
 impl Drop for Output {

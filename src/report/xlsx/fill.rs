@@ -7,8 +7,8 @@
 use super::super::sheet::{Cell, Sheet, Style};
 use super::super::table::Value;
 use super::formats::Formats;
-use super::texts::in_cell;
 use super::parts;
+use super::texts::in_cell;
 use rust_xlsxwriter::{self as xl, IntoExcelDateTime};
 use std::borrow::Cow;
 

@@ -5,8 +5,8 @@ mod formats;
 mod parts;
 mod texts;
 
-use crate::book::quiet;
 use super::sheet::{Paper, Sheet, Style, Workbook};
+use crate::book::quiet;
 use foldhash::fast::FixedState;
 use formats::format;
 use itertools::Itertools;

@@ -2,8 +2,8 @@
 
 use super::super::sheet::{Look, Sheet, Show, Style, TableSpan};
 use super::super::table::Value;
-use super::texts::in_cell;
 use super::formats::format;
+use super::texts::in_cell;
 use rust_xlsxwriter as xl;
 
 /// How many links a sheet may have; spreadsheet programs take 65,530.

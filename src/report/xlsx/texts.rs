@@ -54,7 +54,11 @@ mod tests {
     fn a_text_that_is_too_long_is_cut_and_says_so() {
         let long = "x".repeat(32_767);
         let cut = in_cell(&long);
-        assert!(cut.starts_with(&"x".repeat(32_699)) && cut.ends_with("x… (cut here: 68 letters more)"), "{}", &cut[32_690..]);
+        assert!(
+            cut.starts_with(&"x".repeat(32_699)) && cut.ends_with("x… (cut here: 68 letters more)"),
+            "{}",
+            &cut[32_690..]
+        );
         assert!(cut.encode_utf16().count() <= 32_767);
         // Signs beyond 16 bits count twice there.
         let wide = "😀".repeat(16_400);
