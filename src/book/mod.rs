@@ -10,6 +10,7 @@ mod from_manifest;
 mod guard;
 mod keys;
 pub(crate) mod kinds;
+mod ods_cells;
 mod parquet;
 mod raw;
 mod rows;

@@ -14,7 +14,9 @@ thread_local! {
 
 /// Runs a reader; if it panics, the file is damaged, and nothing but that is told.
 pub fn shielded<T>(path: &Path, read: impl FnOnce() -> Result<T, ReadError>) -> Result<T, ReadError> {
-    quiet(read).unwrap_or_else(|_| Err(ReadError::new(path, "it is damaged")))
+    // The data-frame library gives up where the system gives it no threads.
+    let told = |why: String| if why.contains("spawn") { why } else { "it is damaged".to_owned() };
+    quiet(read).unwrap_or_else(|why| Err(ReadError::new(path, told(why))))
 }
 
 /// Runs what may give up on the thread that called it.

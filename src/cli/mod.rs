@@ -97,10 +97,20 @@ pub fn run(args: Args) -> ExitCode {
     }
 }
 
+/// Where the system gives no more threads, all is done on one.
+fn arrange_threads() {
+    if rayon::ThreadPoolBuilder::new().build().is_err() {
+        let alone = rayon::ThreadPoolBuilder::new().num_threads(1).use_current_thread().build_global();
+        // It fails only where there are threads already.
+        drop(alone);
+    }
+}
+
 /// Runs what may find that something does not hold that must: then it is given up, and what it wrote aside is taken away.
 fn guarded(command: impl FnOnce() -> Result<(), Failure>) -> Result<(), Failure> {
     let arranged = || {
         interrupt::arrange();
+        arrange_threads();
         command()
     };
     catch_unwind(AssertUnwindSafe(arranged)).unwrap_or_else(|why| {

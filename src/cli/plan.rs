@@ -5,6 +5,7 @@ use super::planned::{self, Planning};
 use super::progress::{self, Progress};
 use super::{Failure, counts, parse_date, tell, warn};
 use crate::base::{Date, Findings, Level};
+use crate::book::quiet;
 use crate::plan;
 use crate::plan::UnitState;
 use crate::report::contents::Held;
@@ -104,7 +105,9 @@ fn write(plan: &plan::Plan<'_>, args: &Args, read: &[PathBuf], progress: &Progre
         let groups = [by_part, others].map(|group| {
             let names = group.iter().map(|table| table_file(table, ending)).collect();
             let write = move |outs: &mut [Out]| {
-                let rows = report::write_together(form, &group, plan, outs)?;
+                // The data-frame library gives up where the system gives it no threads.
+                let written = quiet(|| report::write_together(form, &group, plan, outs));
+                let rows = written.map_err(std::io::Error::other)??;
                 outs.iter_mut().zip(rows).for_each(|(out, rows)| out.rows = Some(rows));
                 Ok(())
             };

@@ -50,6 +50,7 @@ fn a_plan_is_written_whole_and_ends_in_ten_lines_at_most() {
     let output = plan_to(out.path(), &["data/alder-fen"]);
     assert_eq!(status(&output), 0, "{}", text(&output.stderr));
     assert!(text(&output.stdout).lines().count() <= 10);
+    assert_eq!(text(&output.stderr), "", "no progress where nobody watches");
     let names: Vec<String> = files(out.path()).iter().map(|(path, _)| path.display().to_string()).collect();
     let tables = ["balances", "consequences", "demands", "jobs", "pegs", "pulls", "units"]
         .map(|table| format!("tables/{table}.csv"));

@@ -32,6 +32,7 @@ mod shapes;
 mod shop_orders_sheets;
 mod short_books;
 mod shortages_sheets;
+mod silence;
 mod spreadsheets;
 mod support;
 mod times;
