@@ -66,7 +66,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     steps.done("rows of demands, pegs, pulls");
     let written = write(&plan)?;
     steps.done("parquet of demands, pegs, pulls");
-    let files = report::workbook_files(&plan).map_err(|(name, why)| format!("{name}: {why}"))?;
+    let files = report::workbook_files(&plan, &std::env::temp_dir()).map_err(|(name, why)| format!("{name}: {why}"))?;
     steps.done("workbooks");
     let bytes: usize = files.iter().map(|file| file.1.len()).sum();
     writeln!(std::io::stderr(), "{rows} rows, {written} bytes of tables, {bytes} of workbooks")?;

@@ -1,8 +1,9 @@
 //! What a file must be before it is read: a regular file of a sensible size that does not unpack into more than memory holds.
 
 use super::ReadError;
-use std::io::{Cursor, Read};
+use std::io::{BufReader, Cursor, Read};
 use std::path::Path;
+use std::time::{Duration, SystemTime};
 
 /// The largest file that is read.
 pub const MOST_FILE_BYTES: u64 = 2_000_000_000;
@@ -14,7 +15,24 @@ pub const MOST_UNPACKED_BYTES: u64 = 1_000_000_000;
 const MOST_SHRUNK: u64 = 1_033;
 
 /// The most cells of one table, the blank ones before the last of each row counted.
-pub const MOST_CELLS: usize = 50_000_000;
+pub const MOST_CELLS: usize = 20_000_000;
+
+/// The most cells of a workbook that is read as a whole (`.ods`, `.xls`), from the first to the last that holds something.
+pub const MOST_WHOLE_CELLS: usize = 10_000_000;
+
+/// The most text in the cells of one table, each text counted as often as it stands there.
+pub const MOST_TEXT_BYTES: usize = 500_000_000;
+
+/// Whether a table has a sensible number of cells and bytes of text in them; if not, what is too much.
+pub fn sensible(cells: usize, letters: usize) -> Result<(), String> {
+    if cells > MOST_CELLS {
+        return Err(format!("it has more than {MOST_CELLS} cells"));
+    }
+    if letters > MOST_TEXT_BYTES {
+        return Err(format!("its cells hold more than {} MB of text", MOST_TEXT_BYTES / 1_000_000));
+    }
+    Ok(())
+}
 
 /// The most columns of a sheet that may hold something.
 pub const MOST_COLUMNS: u32 = 1_000;
@@ -22,9 +40,30 @@ pub const MOST_COLUMNS: u32 = 1_000;
 /// The longest row of a text file.
 pub const MOST_ROW_BYTES: usize = 16_000_000;
 
-/// The bytes of a regular file.
-#[expect(clippy::disallowed_methods, reason = "reading a file of the book is this file's job")]
+/// How often a file is read that changes meanwhile, and how long is waited between.
+const TRIES: u32 = 7;
+const PAUSE: Duration = Duration::from_millis(25);
+
+/// A file that was written more lately than this may be in the middle of it.
+const SETTLED: Duration = Duration::from_millis(20);
+
+/// The bytes of a regular file. One that is written while it is read would be taken half: it is read again until it stays as it
+/// is.
 pub fn bytes(path: &Path) -> Result<Vec<u8>, ReadError> {
+    for i in 0..TRIES {
+        if i > 0 {
+            std::thread::sleep(PAUSE * (1 << (i - 1)));
+        }
+        if let Some(bytes) = unchanged(path)? {
+            return Ok(bytes);
+        }
+    }
+    Err(ReadError::new(path, "it is being written while it is read; try again when that is done"))
+}
+
+/// The bytes of a regular file; `None` where it changed while it was read.
+#[expect(clippy::disallowed_methods, reason = "reading a file of the book is this file's job")]
+fn unchanged(path: &Path) -> Result<Option<Vec<u8>>, ReadError> {
     let told = |why: std::io::Error| ReadError::new(path, why);
     let found = std::fs::metadata(path).map_err(told)?;
     if found.is_dir() {
@@ -39,14 +78,30 @@ pub fn bytes(path: &Path) -> Result<Vec<u8>, ReadError> {
     }
     let mut bytes = Vec::with_capacity(usize::try_from(found.len()).unwrap_or_default());
     let file = std::fs::File::open(path).map_err(told)?;
+    let state = || file.metadata().map(|found| (found.len(), found.modified().ok())).map_err(told);
+    let before = state()?;
+    let age = before.1.and_then(|written| SystemTime::now().duration_since(written).ok());
+    if age.is_some_and(|age| age < SETTLED) {
+        return Ok(None);
+    }
     // It may grow while it is read.
-    file.take(MOST_FILE_BYTES + 1).read_to_end(&mut bytes).map_err(told)?;
-    if bytes.len() as u64 > MOST_FILE_BYTES { Err(too_large()) } else { Ok(bytes) }
+    (&file).take(MOST_FILE_BYTES + 1).read_to_end(&mut bytes).map_err(told)?;
+    if bytes.len() as u64 > MOST_FILE_BYTES {
+        return Err(too_large());
+    }
+    let same = state()? == before && bytes.len() as u64 == before.0;
+    Ok(same.then_some(bytes))
 }
 
 /// The bytes of a text file.
 pub fn text(path: &Path) -> Result<Vec<u8>, ReadError> {
     let bytes = bytes(path)?;
+    is_text(&bytes, path)?;
+    Ok(bytes)
+}
+
+/// Whether bytes that were read can be a text.
+pub fn is_text(bytes: &[u8], path: &Path) -> Result<(), ReadError> {
     let start = &bytes[..bytes.len().min(1_000)];
     if start.starts_with(b"\xff\xfe") || start.starts_with(b"\xfe\xff") {
         return Err(ReadError::new(path, "it is in UTF-16; save it again as 'CSV UTF-8'"));
@@ -54,7 +109,7 @@ pub fn text(path: &Path) -> Result<Vec<u8>, ReadError> {
     if start.contains(&0) {
         return Err(ReadError::new(path, "it holds zero bytes, so it is no text file"));
     }
-    Ok(bytes)
+    Ok(())
 }
 
 /// The bytes of a workbook that unpacks to a sensible size.
@@ -65,10 +120,23 @@ pub fn workbook(path: &Path) -> Result<Vec<u8>, ReadError> {
     }
     if bytes.starts_with(b"PK") {
         unpacks(&bytes, path)?;
-    } else if says_too_many_rows(&bytes) {
-        return Err(ReadError::new(path, "a sheet says that it has more rows than such a workbook can hold"));
+        if super::extension(path) == "ods" {
+            repeats(&bytes, path)?;
+        }
+    } else if says_too_large(&bytes) {
+        return Err(ReadError::new(path, "its sheets say that they have more rows and columns than can be read"));
     }
     Ok(bytes)
+}
+
+/// Proves that the sheets of an `.ods` have a sensible size, with all that they repeat.
+fn repeats(bytes: &[u8], path: &Path) -> Result<(), ReadError> {
+    let told = |why: zip::result::ZipError| ReadError::new(path, why);
+    let mut archive = zip::ZipArchive::new(Cursor::new(bytes)).map_err(told)?;
+    match archive.by_name("content.xml") {
+        Ok(content) => super::ods_cells::check(BufReader::new(content), path),
+        Err(why) => Err(told(why)),
+    }
 }
 
 /// Proves that a packed workbook unpacks to a sensible size. What its directory says is not to be trusted: where so much
@@ -113,14 +181,18 @@ fn unpacks(bytes: &[u8], path: &Path) -> Result<(), ReadError> {
     Ok(())
 }
 
-/// Whether the record with the size of an `.xls` sheet speaks of more rows than there can be; the reader makes room for them.
-fn says_too_many_rows(bytes: &[u8]) -> bool {
+/// Whether the records with the sizes of the sheets of an `.xls` speak of more rows, or of more cells in all, than there can
+/// be; the reader makes room for them.
+fn says_too_large(bytes: &[u8]) -> bool {
     // The record's type and length, first row, row after the last, the same of columns, and a zero.
     let records = bytes.windows(18).filter(|record| record.starts_with(&[0, 2, 14, 0]) && record.ends_with(&[0, 0]));
     let long = |at: &[u8]| at.iter().rev().fold(0_u32, |number, byte| number << 8 | u32::from(*byte));
+    let mut cells = 0_u64;
     records.into_iter().any(|record| {
         let rows = long(&record[8..12]).wrapping_sub(long(&record[4..8]));
-        rows > 65_536 && (1..=256).contains(&long(&record[14..16]))
+        let columns = long(&record[14..16]).wrapping_sub(long(&record[12..14]));
+        cells = cells.saturating_add(u64::from(rows) * u64::from(columns));
+        rows > 65_536 && (1..=256).contains(&long(&record[14..16])) || cells > MOST_CELLS as u64
     })
 }
 

@@ -60,6 +60,10 @@ kinds! {
         "A text file is not in UTF-8."
         "Letters beyond plain English would be misread, and codes that hold them not found."
         "Save it again as 'CSV UTF-8', or say encoding = \"windows-1252\" in a manifest.";
+    Error NO_LETTER "no-letter"
+        "A cell holds a sign that no workbook can hold."
+        "It is not seen, and with it a workbook could not be opened."
+        "Type the cell anew.";
     Error UNKNOWN_KEY "unknown-key"
         "The manifest has a key that means nothing there."
         "What was meant by it is not done."

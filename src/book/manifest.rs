@@ -106,7 +106,23 @@ impl Reader<'_> {
             .add(Finding::new(&UNKNOWN_KEY, place, key.get_ref().as_ref(), "this key means nothing here").near(near));
     }
 
+    /// Reports keys that mean the same as one above them.
+    fn twice(&mut self, keys: &DeTable<'_>) {
+        let mut keys: Vec<&Key<'_>> = keys.keys().collect();
+        keys.sort_by_key(|key| key.span().start);
+        for (i, key) in keys.iter().enumerate() {
+            let same = |other: &&&Key<'_>| plain_name(other.get_ref()) == plain_name(key.get_ref());
+            if let Some(first) = keys[..i].iter().find(same) {
+                let row = self.place(&first.span(), "").row;
+                let message =
+                    format!("it means the same as {} in row {row}; which of the two counts?", first.get_ref());
+                self.report(&BAD_MANIFEST, key.span(), key.get_ref(), &message);
+            }
+        }
+    }
+
     fn manifest(&mut self, top: &DeTable<'_>, folder: &Path) -> Manifest {
+        self.twice(top);
         let mut defaults = Defaults::default();
         let mut outside = false;
         for (key, value) in top {
@@ -153,6 +169,7 @@ impl Reader<'_> {
             );
             return None;
         };
+        self.twice(own);
         let mut forms = defaults.clone();
         let (mut file, mut sheet) = (None, None);
         for (key, value) in own {
@@ -263,6 +280,7 @@ impl Reader<'_> {
             self.report(&BAD_MANIFEST, key.span(), key.get_ref(), "expected a section of columns");
             return Vec::new();
         };
+        self.twice(pairs);
         let mut out = Vec::new();
         for (name, value) in pairs {
             match spec.columns().find(|column| plain_name(column) == plain_name(name.get_ref())) {

@@ -10,6 +10,7 @@ mod from_manifest;
 mod guard;
 mod keys;
 pub(crate) mod kinds;
+mod ods_cells;
 mod parquet;
 mod raw;
 mod rows;
@@ -21,11 +22,14 @@ mod workbook;
 
 pub use cells::{Cells, Column};
 pub use clean::Clean;
-pub use kinds::OUT_OF_RANGE;
+pub use kinds::{NO_LETTER, OUT_OF_RANGE};
 pub use raw::{Book, RawTable, Shape};
 pub use rows::{Row, Rows};
+pub(crate) use rows::{all_letters, is_letter};
+pub(crate) use shield::quiet;
 pub use spec::{ColumnSpec, Holds, SETTINGS, Table, TableSpec, plain_name};
 
+use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
 /// A file that could not be opened or understood at all.
@@ -59,18 +63,29 @@ impl std::error::Error for ReadError {}
 pub fn open(path: &Path) -> Result<Book, ReadError> {
     let inside = path.join("lineward.toml");
     let manifest = if path.is_dir() { inside.as_path() } else { path };
-    if extension(manifest) == "toml" && manifest.is_file() { from_manifest::open(manifest) } else { open_plain(path) }
+    // Whatever stands there is meant as one: a link that leads nowhere is told, not passed over.
+    let stands = || manifest.symlink_metadata().map_or_else(|why| why.kind() != ErrorKind::NotFound, |_| true);
+    if extension(manifest) == "toml" && stands() { from_manifest::open(manifest) } else { open_plain(path) }
 }
 
-/// The rows of a single file that is no book's, a text (`.csv`) or a Parquet file, its headings first.
-pub(crate) fn table_rows(path: &Path) -> Result<rows::Rows, ReadError> {
+/// The rows of a single file that is no book's and was read already, a text (`.csv`) or a Parquet file, its headings first.
+pub(crate) fn table_rows(path: &Path, bytes: Vec<u8>) -> Result<rows::Rows, ReadError> {
     if extension(path) == "parquet" {
-        return parquet::rows(path);
+        return parquet::rows_of(bytes, path);
     }
-    match text::split(&guard::text(path)?, path, b',')? {
+    guard::is_text(&bytes, path)?;
+    match text::split(&bytes, path, b',')? {
         (rows, None) => Ok(rows),
         (_, Some(row)) => Err(ReadError::new(path, format!("row {row} is not UTF-8"))),
     }
+}
+
+/// The bytes of a regular file that is no book's.
+///
+/// # Errors
+/// Where it can't be read, or is a folder, a pipe or a device.
+pub(crate) fn regular_file(path: &Path) -> Result<Vec<u8>, ReadError> {
+    guard::bytes(path)
 }
 
 /// Opens a book that is no manifest.

@@ -10,17 +10,30 @@ use std::path::Path;
 
 /// The rows of a Parquet file, its column names first.
 pub fn rows(path: &Path) -> Result<Rows, ReadError> {
-    let bytes = std::io::Cursor::new(guard::bytes(path)?);
-    shielded(path, || read(bytes, path))
+    rows_of(guard::bytes(path)?, path)
+}
+
+/// The same of bytes that were read already; the path is for messages.
+pub fn rows_of(bytes: Vec<u8>, path: &Path) -> Result<Rows, ReadError> {
+    shielded(path, || read(std::io::Cursor::new(bytes), path))
 }
 
 fn read(bytes: std::io::Cursor<Vec<u8>>, path: &Path) -> Result<Rows, ReadError> {
-    let frame = ParquetReader::new(bytes).finish().map_err(|why| ReadError::new(path, why))?;
+    let mut reader = ParquetReader::new(bytes);
+    // A short file can stand for many rows.
+    let told = |why: polars::prelude::PolarsError| ReadError::new(path, why);
+    let columns = reader.schema().map_err(told)?.len();
+    let cells = reader.num_rows().map_err(told)?.saturating_mul(columns);
+    guard::sensible(cells, 0).map_err(|why| ReadError::new(path, why))?;
+    let frame = reader.finish().map_err(|why| ReadError::new(path, why))?;
     let mut rows = Rows::default();
     rows.push(1, frame.get_column_names().iter().map(|name| name.as_str()));
+    let mut letters = 0_usize;
     for row in 0..frame.height() {
         let values = frame.columns().iter().map(|column| column.get(row).map(|value| as_text(&value)));
         let cells: Vec<String> = values.collect::<Result<_, _>>().map_err(|why| ReadError::new(path, why))?;
+        letters = letters.saturating_add(cells.iter().map(String::len).sum());
+        guard::sensible(0, letters).map_err(|why| ReadError::new(path, why))?;
         rows.push(numbered(row + 2), cells.iter().map(String::as_str));
     }
     Ok(rows)

@@ -1,9 +1,9 @@
 //! Raw tables: rows of text cells that know the row and heading they stand under.
 
 use super::forms::Forms;
-use super::kinds::{COLUMN_TWICE, MISSING_COLUMN, TABLE_TWICE, UNKNOWN_COLUMN, UNKNOWN_TABLE};
+use super::kinds::{COLUMN_TWICE, MISSING_COLUMN, NO_LETTER, TABLE_TWICE, UNKNOWN_COLUMN, UNKNOWN_TABLE};
 use super::layout::{self, Layout};
-use super::rows::{Row, Rows};
+use super::rows::{Row, Rows, is_letter};
 use super::spec::{Table, TableSpec, plain_name};
 use crate::base::{Finding, Findings, MustBe, Place, nearest, numbered};
 use std::path::PathBuf;
@@ -90,6 +90,9 @@ impl RawTable {
                 findings.add(Finding::new(&MISSING_COLUMN, shape.place(heading_row, ""), "", message));
             }
         }
+        if rows.may_hold_no_letter() {
+            shape.report_letters(&rows, findings);
+        }
         Self { rows, forms: layout.forms.clone(), shape }
     }
 
@@ -121,6 +124,20 @@ impl RawTable {
 }
 
 impl Shape {
+    /// Reports cells with signs that no workbook can hold.
+    fn report_letters(&self, rows: &Rows, findings: &mut Findings) {
+        for row in rows.iter() {
+            for (column, at) in self.spec.columns().zip(&self.columns) {
+                let cell = at.as_ref().and_then(|(at, _)| row.get(*at)).unwrap_or_default();
+                if let Some(sign) = cell.chars().find(|sign| !is_letter(*sign)) {
+                    let message =
+                        format!("the text holds the sign U+{:04X}, which no workbook can hold", u32::from(sign));
+                    findings.add(Finding::new(&NO_LETTER, self.place(row.number(), column), "", message));
+                }
+            }
+        }
+    }
+
     fn take_heading(&mut self, at: usize, heading: &str, row: u32, layout: &Layout, findings: &mut Findings) {
         if heading.is_empty() {
             return;

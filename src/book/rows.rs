@@ -1,5 +1,16 @@
 //! Rows of text cells, all in one piece of text, each knowing the row of the spreadsheet it is.
 
+/// Whether a workbook can hold a sign: XML 1.0 (fifth edition), 2.2, has no others.
+pub fn is_letter(sign: char) -> bool {
+    matches!(sign, '\t' | '\n' | '\r' | '\u{20}'..='\u{fffd}' | '\u{10000}'..)
+}
+
+/// Whether a workbook can hold all of a text.
+pub fn all_letters(text: &str) -> bool {
+    // The two signs above U+FFFD begin with this byte, and few others do.
+    text.bytes().all(|byte| byte >= 0x20 && byte != 0xEF) || text.chars().all(is_letter)
+}
+
 /// The rows of a table as they were found, in order of their numbers.
 #[derive(Clone, Debug, Default)]
 pub struct Rows {
@@ -48,6 +59,11 @@ impl Rows {
             to: span.to + cells,
         };
         self.spans.extend(behind.spans.iter().map(moved));
+    }
+
+    /// Whether a sign may stand somewhere that no workbook can hold: see [`is_letter`].
+    pub fn may_hold_no_letter(&self) -> bool {
+        !all_letters(&self.text)
     }
 
     /// How many there are.

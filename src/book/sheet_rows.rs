@@ -1,6 +1,6 @@
 //! A sheet's rows, cell by cell where its kind allows: what a sheet says of its size makes no room before there are cells.
 
-use super::guard::{MOST_CELLS, MOST_COLUMNS};
+use super::guard::{MOST_CELLS, MOST_COLUMNS, sensible};
 use super::workbook::{Workbook, as_text};
 use super::{ReadError, Rows};
 use crate::base::numbered;
@@ -14,31 +14,35 @@ type Found = (u32, u32, String);
 pub fn rows(workbook: &mut Workbook, name: &str, mark: char, path: &Path) -> Result<Rows, ReadError> {
     let why = |why: calamine::Error| ReadError::new(path, format!("sheet {name}: {why}"));
     let mut found = Vec::new();
+    let mut letters = 0_usize;
     let mut take = |row: u32, column: u32, cell: &DataRef<'_>| {
         let text = as_text(cell, mark);
+        letters = letters.saturating_add(text.len());
         if !text.is_empty() {
             found.push((row, column, text));
         }
+        sensible(found.len(), letters).map_err(|why| ReadError::new(path, format!("sheet {name}: {why}")))
     };
     match workbook {
         Sheets::Xlsx(book) => {
             let mut cells = book.worksheet_cells_reader(name).map_err(|e| why(e.into()))?;
             while let Some(cell) = cells.next_cell().map_err(|e| why(e.into()))? {
-                take(cell.get_position().0, cell.get_position().1, cell.get_value());
+                take(cell.get_position().0, cell.get_position().1, cell.get_value())?;
             }
         }
         Sheets::Xlsb(book) => {
             let mut cells = book.worksheet_cells_reader(name).map_err(|e| why(e.into()))?;
             while let Some(cell) = cells.next_cell().map_err(|e| why(e.into()))? {
-                take(cell.get_position().0, cell.get_position().1, cell.get_value());
+                take(cell.get_position().0, cell.get_position().1, cell.get_value())?;
             }
         }
         Sheets::Xls(_) | Sheets::Ods(_) => {
             let range = workbook.worksheet_range(name).map_err(why)?;
             let (row, column) = range.start().unwrap_or_default();
-            range
-                .used_cells()
-                .for_each(|(down, right, cell)| take(row + numbered(down), column + numbered(right), &lent(cell)));
+            let mut cells = range.used_cells();
+            cells.try_for_each(|(down, right, cell)| {
+                take(row + numbered(down), column + numbered(right), &lent(cell))
+            })?;
         }
     }
     in_rows(found, path)

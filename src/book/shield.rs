@@ -1,4 +1,5 @@
-//! A wall around the libraries that read foreign files: where one of them gives up on damaged bytes, the file can't be read.
+//! A wall around the libraries that read foreign files, and write ours: where one of them gives up, that is told as any other
+//! reason.
 
 use super::ReadError;
 use crate::base::Broken;
@@ -8,27 +9,40 @@ use std::path::Path;
 use std::sync::Once;
 
 thread_local! {
-    static READING: Cell<bool> = const { Cell::new(false) };
+    static WALLED: Cell<bool> = const { Cell::new(false) };
 }
 
 /// Runs a reader; if it panics, the file is damaged, and nothing but that is told.
 pub fn shielded<T>(path: &Path, read: impl FnOnce() -> Result<T, ReadError>) -> Result<T, ReadError> {
+    // The data-frame library gives up where the system gives it no threads.
+    let told = |why: String| if why.contains("spawn") { why } else { "it is damaged".to_owned() };
+    quiet(read).unwrap_or_else(|why| Err(ReadError::new(path, told(why))))
+}
+
+/// Runs what may give up on the thread that called it.
+///
+/// # Errors
+/// Why it gave up, in its own words.
+pub fn quiet<T>(work: impl FnOnce() -> T) -> Result<T, String> {
     static QUIET: Once = Once::new();
     QUIET.call_once(|| {
         let before = std::panic::take_hook();
         std::panic::set_hook(Box::new(move |why| {
-            if !READING.with(Cell::get) {
+            if !WALLED.with(Cell::get) {
                 before(why);
             }
         }));
     });
-    let outer = READING.with(|reading| reading.replace(true));
-    let outcome = catch_unwind(AssertUnwindSafe(read));
-    READING.with(|reading| reading.set(outer));
-    outcome.unwrap_or_else(|why| {
+    let outer = WALLED.with(|walled| walled.replace(true));
+    let outcome = catch_unwind(AssertUnwindSafe(work));
+    WALLED.with(|walled| walled.set(outer));
+    outcome.map_err(|why| {
         if why.is::<Broken>() {
             resume_unwind(why);
         }
-        Err(ReadError::new(path, "it is damaged"))
+        let words = why.downcast_ref::<String>().cloned();
+        words
+            .or_else(|| why.downcast_ref::<&str>().map(|why| (*why).to_owned()))
+            .unwrap_or_else(|| "it gave up".to_owned())
     })
 }

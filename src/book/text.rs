@@ -43,6 +43,9 @@ pub fn parse(
 /// The rows of a text, and the first that is not UTF-8.
 pub fn split(bytes: &[u8], path: &Path, separator: u8) -> Result<(Rows, Option<u32>), ReadError> {
     let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
+    // Each cell takes room, a blank one, too.
+    let ends = bytes.par_iter().filter(|byte| **byte == separator || **byte == b'\n').count();
+    guard::sensible(ends, bytes.len()).map_err(|why| ReadError::new(path, why))?;
     let text = String::from_utf8_lossy(bytes);
     let pieces: Vec<Piece> = pieces(&text).into_par_iter().map(|piece| Piece::read(piece, separator)).collect();
     let mut rows = Rows::default();

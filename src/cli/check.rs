@@ -1,7 +1,7 @@
 //! `lineward check`: everything that is wrong with a book, at its cells.
 
-use super::output::Output;
-use super::{Failure, now, parse_moment, tell, told};
+use super::output::{self, Output, Over, Wanted, folder_and_name};
+use super::{Failure, now, parse_moment, planned, tell, told};
 use crate::base::{Findings, Moment};
 use crate::{book, check, plan, report};
 use serde::Serialize;
@@ -42,12 +42,12 @@ struct Report<'a> {
 /// Runs the command.
 pub fn run(args: &Args) -> Result<(), Failure> {
     if let Some(kind) = &args.explain {
-        tell(&mut std::io::stdout(), &told::explained(kind).map_err(Failure::Words)?);
+        tell(&told::explained(kind).map_err(Failure::Words)?)?;
         return Ok(());
     }
     args.out.as_deref().map_or(Ok(()), may_write)?;
     let Some(path) = &args.book else { return Err(Failure::Words("which book?".to_owned())) };
-    let book = book::open(path)?;
+    let book = planned::open(path)?;
     let (plant, mut findings) = check::plant(&book, args.as_of, now());
     let more = plan::more_findings(&plant, &findings);
     findings.extend(more);
@@ -60,12 +60,13 @@ pub fn run(args: &Args) -> Result<(), Failure> {
     } else {
         told::grouped(&book.name, &findings, args.all)
     };
-    tell(&mut std::io::stdout(), &text);
+    tell(&text)?;
     if findings.any_error() { Err(Failure::Book) } else { Ok(()) }
 }
 
 /// Nothing that exists is written over, and only workbooks are written.
 fn may_write(out: &Path) -> Result<(), Failure> {
+    output::mend(out)?;
     if out.exists() {
         return Err(Failure::File(format!("{} exists already; nothing was written", out.display())));
     }
@@ -77,13 +78,14 @@ fn may_write(out: &Path) -> Result<(), Failure> {
 }
 
 fn write(out: &Path, book: &book::Book, plant: &check::Plant, findings: &Findings) -> Result<(), Failure> {
-    let folder = out.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
-    let mut output = Output::to(folder)?;
+    let (folder, name) = folder_and_name(out)?;
+    let names = vec![name.clone()];
+    // Nothing is replaced, so that nothing that was read can be.
+    let mut output = Output::to(Wanted { folder, names, gone: Vec::new(), over: Over::Nothing, read: &[] })?;
     let named = |name: &str| book.files.iter().find(|path| path.file_name().is_some_and(|own| own == name));
     let file_of = |name: &str| named(name).and_then(|path| path_from(folder, path));
-    let bytes = report::to_xlsx(&report::findings::workbook(plant, findings, file_of))
+    let bytes = report::to_xlsx_in(&report::findings::workbook(plant, findings, file_of), output.room())
         .map_err(|why| Failure::File(format!("can't make {}: {why}", out.display())))?;
-    let name = out.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
     output.add(&name, |file| file.write_all(&bytes))?;
     output.finish()
 }

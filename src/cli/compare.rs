@@ -1,11 +1,11 @@
 //! `lineward compare`: what changed between two plans, as a change notice.
 
 use super::noticing::Noticing;
-use super::output::Output;
-use super::{Failure, parse_moment, planned, tell};
+use super::output::{self, Output, Over, Wanted};
+use super::{Failure, parse_moment, planned, tell, warn};
 use crate::base::Moment;
 use crate::compare::{self, Asked, Codes, Notice, Rows, Side};
-use crate::{book, plan, report};
+use crate::{book, plan};
 use serde::Serialize;
 use std::path::{Path, PathBuf};
 
@@ -49,29 +49,35 @@ struct Report<'n> {
 /// Runs the command.
 pub fn run(args: &Args) -> Result<(), Failure> {
     let mut codes = Codes::default();
-    let (old, old_rows) = side(&args.old, args, &mut codes)?;
-    let (new, new_rows) = side(&args.new, args, &mut codes)?;
+    let mut read = Vec::new();
+    let (old, old_rows) = side(&args.old, args, &mut codes, &mut read)?;
+    let (new, new_rows) = side(&args.new, args, &mut codes, &mut read)?;
     let asked = args.noticing.asked(args.as_of.or(new.as_of));
     let notice = compare::notice(&old_rows, &new_rows, &asked);
     let default = (!args.json).then(|| PathBuf::from("reports"));
     let out = args.out.clone().or(default);
     if let Some(out) = &out {
-        write(&notice, [&old, &new], &asked, out)?;
+        write(&notice, [&old, &new], &asked, out, &read)?;
     }
     let text = if args.json {
         as_json(&notice, &old, &new)?
     } else {
         told(&notice, [&old, &new], &args.noticing, out.as_deref())
     };
-    tell(&mut std::io::stdout(), &text);
+    tell(&text)?;
     Ok(())
 }
 
-/// Reads or makes one of the two plans.
-fn side(path: &Path, args: &Args, codes: &mut Codes) -> Result<(Side, Rows), Failure> {
+/// Reads or makes one of the two plans; the files that were read are added to the list.
+fn side(path: &Path, args: &Args, codes: &mut Codes, read: &mut Vec<PathBuf>) -> Result<(Side, Rows), Failure> {
+    output::mend(path)?;
     let name = path.display().to_string();
     if path.is_dir() {
         if let Some(folder) = compare::tables_of(path) {
+            if !compare::is_listed(&folder)? {
+                let why = "has no contents.json: whether its tables are whole can't be seen";
+                warn(&format!("lineward: {name} {why}\n"));
+            }
             return Ok((Side { name, as_of: None }, compare::read(&folder, codes)?));
         }
         if path.join("pull-list.xlsx").is_file() {
@@ -80,6 +86,7 @@ fn side(path: &Path, args: &Args, codes: &mut Codes) -> Result<(Side, Rows), Fai
         }
     }
     let book = book::open(path)?;
+    read.extend(planned::files_of(&book, path));
     if book.is_empty() {
         let why = "it is neither a plan's folder (there is no tables/units.csv or the like in it) nor a book";
         return Err(Failure::File(format!("can't read {name}: {why}")));
@@ -97,12 +104,12 @@ fn of_book(book: &book::Book, name: String, args: &Args, codes: &mut Codes) -> R
     Ok((Side { name, as_of: Some(plant.as_of) }, rows))
 }
 
-fn write(notice: &Notice, sides: [&Side; 2], asked: &Asked, out: &Path) -> Result<(), Failure> {
+fn write(notice: &Notice, sides: [&Side; 2], asked: &Asked, out: &Path, read: &[PathBuf]) -> Result<(), Failure> {
     let workbook = compare::workbook(notice, sides, asked);
-    let bytes =
-        report::to_xlsx(&workbook).map_err(|why| Failure::File(format!("can't make {}: {why}", workbook.file)))?;
-    let mut output = Output::to(out)?;
-    output.add(workbook.file, |file| file.write_all(&bytes))?;
+    let over = Over::Listed { by: "compare", plan: None };
+    let mut output =
+        Output::to(Wanted { folder: out, names: vec![workbook.file.into()], gone: Vec::new(), over, read })?;
+    output.add_workbook(&workbook)?;
     output.finish()
 }
 
@@ -117,5 +124,5 @@ fn told(notice: &Notice, [old, new]: [&Side; 2], noticing: &Noticing, out: Optio
 
 fn as_json(notice: &Notice, old: &Side, new: &Side) -> Result<String, Failure> {
     let json = serde_json::to_string(&Report { old, new, notice });
-    json.map(|json| json + "\n").map_err(|why| Failure::File(why.to_string()))
+    json.map(|json| super::for_programs(&json)).map_err(|why| Failure::File(why.to_string()))
 }

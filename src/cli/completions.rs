@@ -18,6 +18,6 @@ pub struct Args {
 pub fn run(args: &Args) -> Result<(), Failure> {
     let mut script = Vec::new();
     clap_complete::generate(args.shell, &mut Words::command(), "lineward", &mut script);
-    tell(&mut std::io::stdout(), &String::from_utf8_lossy(&script));
+    tell(&String::from_utf8_lossy(&script))?;
     Ok(())
 }

@@ -1,34 +1,39 @@
-//! Ctrl-C: what was written aside is taken away, and what is being put in place is put in place whole before the end.
+//! Ctrl-C, and being asked to end: what was written aside is taken away, and what is being put in place is put in place whole
+//! before the end.
 
+use super::output;
 use std::path::{Path, PathBuf};
 use std::sync::{Mutex, MutexGuard, PoisonError};
 
-/// Folders that hold what is not in place yet.
-static ASIDE: Mutex<Vec<PathBuf>> = Mutex::new(Vec::new());
+/// What is not in place yet.
+#[derive(Default)]
+struct Open {
+    /// The folder it lies in.
+    aside: PathBuf,
+    /// Folders that were made for it, the outer ones first.
+    made: Vec<PathBuf>,
+}
+
+static OPEN: Mutex<Vec<Open>> = Mutex::new(Vec::new());
 
 /// The exit status of a command that was interrupted, as shells have it: 128 and the number of the signal.
 const INTERRUPTED: i32 = 130;
 
-fn aside() -> MutexGuard<'static, Vec<PathBuf>> {
-    ASIDE.lock().unwrap_or_else(PoisonError::into_inner)
+fn open() -> MutexGuard<'static, Vec<Open>> {
+    OPEN.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
-/// Makes Ctrl-C end the program cleanly. Where that can't be arranged, it ends it as it always does.
+/// Makes Ctrl-C end the program cleanly, and likewise where it is asked to end or its terminal goes away. Where that can't be
+/// arranged, it ends as it always does.
 pub fn arrange() {
     let arranged = ctrlc::set_handler(|| {
-        // Waits for files that are being put in place.
-        let folders = aside();
-        folders.iter().for_each(|folder| take_away(folder));
+        // Waits for files that are being put in place; from here on nobody makes new ones.
+        let open = open();
+        open.iter().for_each(|open| output::take_away(&open.aside, &open.made));
         end();
     });
     if arranged.is_err() {
-        // Another handler is there already: nothing is lost but the clearing up.
-    }
-}
-
-fn take_away(folder: &Path) {
-    if std::fs::remove_dir_all(folder).is_err() {
-        // It is not there any more, or can't be removed: the end does not wait for it.
+        // Another handler is there already: what is left is cleared up by the next run.
     }
 }
 
@@ -37,12 +42,22 @@ fn end() {
     std::process::exit(INTERRUPTED);
 }
 
-/// Remembers a folder that holds what is not in place yet.
-pub fn remember(folder: &Path) {
-    aside().push(folder.to_path_buf());
+/// Holds the end back until it is dropped.
+pub struct Hold(MutexGuard<'static, Vec<Open>>);
+
+/// Holds the end back: files are made, and put in place, under this alone.
+pub fn hold() -> Hold {
+    Hold(open())
 }
 
-/// Holds the end back until the guard is dropped.
-pub fn hold() -> impl Drop {
-    aside()
+impl Hold {
+    /// Remembers a folder that holds what is not in place yet, and the folders made for it.
+    pub fn remember(&mut self, aside: &Path, made: &[PathBuf]) {
+        self.0.push(Open { aside: aside.to_path_buf(), made: made.to_vec() });
+    }
+
+    /// Forgets it again.
+    pub fn forget(&mut self, aside: &Path) {
+        self.0.retain(|open| open.aside != aside);
+    }
 }

@@ -1,9 +1,9 @@
 //! `lineward manual`: the manual pages, one for the command and one for each of its subcommands.
 
-use super::output::Output;
+use super::output::{Output, Over, Wanted};
 use super::{Args as Words, Failure, tell};
 use clap::CommandFactory;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// Write the manual pages to a folder.
 ///
@@ -16,16 +16,19 @@ pub struct Args {
 
 /// Runs the command.
 pub fn run(args: &Args) -> Result<(), Failure> {
-    let mut output = Output::to(&args.folder)?;
     let mut command = Words::command().disable_help_subcommand(true);
     // Gives the commands their whole names, such as lineward-plan.
     command.build();
-    for page in std::iter::once(&command).chain(command.get_subcommands()) {
-        let source = concat!("lineward ", env!("CARGO_PKG_VERSION"));
-        let manual = clap_mangen::Man::new(page.clone()).source(source).manual("Lineward");
-        output.add(&manual.get_filename(), |file| manual.render(&mut *file))?;
+    let source = concat!("lineward ", env!("CARGO_PKG_VERSION"));
+    let page = |page: &clap::Command| clap_mangen::Man::new(page.clone()).source(source).manual("Lineward");
+    let pages: Vec<clap_mangen::Man> = std::iter::once(&command).chain(command.get_subcommands()).map(page).collect();
+    let names = pages.iter().map(|page| page.get_filename().into()).collect();
+    let mut output =
+        Output::to(Wanted { folder: &args.folder, names, gone: Vec::new(), over: Over::Pages, read: &[] })?;
+    for page in &pages {
+        output.add(Path::new(&page.get_filename()), |file| page.render(&mut *file))?;
     }
     output.finish()?;
-    tell(&mut std::io::stdout(), &format!("written to {}\n", args.folder.display()));
+    tell(&format!("written to {}\n", args.folder.display()))?;
     Ok(())
 }

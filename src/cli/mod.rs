@@ -19,6 +19,7 @@ mod why;
 use crate::base::{Broken, Date, Finding, Level, Moment, fold, nearest};
 use crate::book::ReadError;
 use clap::{Parser, Subcommand};
+use std::borrow::Cow;
 use std::io::Write;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::process::ExitCode;
@@ -66,7 +67,6 @@ impl From<ReadError> for Failure {
 /// Runs a command; the exit status is 0 when it is done, 1 where the book has errors, 3 where a file could not be read or
 /// written, or the program is mistaken. (A command line that can't be understood ends with 2 before it comes here.)
 pub fn run(args: Args) -> ExitCode {
-    interrupt::arrange();
     let outcome = guarded(|| match args.command {
         Command::Check(args) => check::run(&args),
         Command::Compare(args) => compare::run(&args),
@@ -82,35 +82,73 @@ pub fn run(args: Args) -> ExitCode {
         Ok(()) => ExitCode::SUCCESS,
         Err(Failure::Book) => ExitCode::from(1),
         Err(Failure::Words(why)) => {
-            tell(&mut std::io::stderr(), &format!("lineward: {why}\n"));
+            warn(&format!("lineward: {why}\n"));
             ExitCode::from(2)
         }
         Err(Failure::File(why)) => {
-            tell(&mut std::io::stderr(), &format!("lineward: {why}\n"));
+            warn(&format!("lineward: {why}\n"));
             ExitCode::from(3)
         }
         Err(Failure::Broken(what)) => {
             let told = "this is a mistake in the program, not in the book";
-            tell(&mut std::io::stderr(), &format!("lineward: {told}: {what}; nothing was written\n"));
+            warn(&format!("lineward: {told}: {what}; nothing was written\n"));
             ExitCode::from(3)
         }
     }
 }
 
+/// Where the system gives no more threads, all is done on one.
+fn arrange_threads() {
+    if rayon::ThreadPoolBuilder::new().build().is_err() {
+        let alone = rayon::ThreadPoolBuilder::new().num_threads(1).use_current_thread().build_global();
+        // It fails only where there are threads already.
+        drop(alone);
+    }
+}
+
 /// Runs what may find that something does not hold that must: then it is given up, and what it wrote aside is taken away.
 fn guarded(command: impl FnOnce() -> Result<(), Failure>) -> Result<(), Failure> {
-    catch_unwind(AssertUnwindSafe(command)).unwrap_or_else(|why| {
+    let arranged = || {
+        interrupt::arrange();
+        arrange_threads();
+        command()
+    };
+    catch_unwind(AssertUnwindSafe(arranged)).unwrap_or_else(|why| {
         // What is no `Broken` has been told where it happened.
         let what = why.downcast::<Broken>().map_or_else(|_| "it gave up".to_owned(), |broken| broken.0);
         Err(Failure::Broken(what))
     })
 }
 
-/// Prints text; a reader that has gone away is no failure.
-fn tell(out: &mut dyn Write, text: &str) {
-    if out.write_all(text.as_bytes()).and_then(|()| out.flush()).is_err() {
-        // Nobody is listening any more.
+/// Tells something beside the answer; where that can't be done, nobody is listening.
+fn warn(text: &str) {
+    let mut out = std::io::stderr();
+    let _ = out.write_all(plain(text).as_bytes()).and_then(|()| out.flush());
+}
+
+/// Prints the answer; a reader that has gone away is no failure, a full disk is.
+fn tell(text: &str) -> Result<(), Failure> {
+    let mut out = std::io::stdout();
+    match out.write_all(plain(text).as_bytes()).and_then(|()| out.flush()) {
+        Err(why) if why.kind() != std::io::ErrorKind::BrokenPipe => {
+            Err(Failure::File(format!("can't print all of the answer: {why}")))
+        }
+        _ => Ok(()),
     }
+}
+
+fn steers(sign: char) -> bool {
+    let turns = matches!(sign, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}');
+    turns || (sign.is_control() && !matches!(sign, '\n' | '\t'))
+}
+
+/// Text without what would steer a terminal or turn the order of letters: such signs are shown as their numbers.
+fn plain(text: &str) -> Cow<'_, str> {
+    if !text.contains(steers) {
+        return text.into();
+    }
+    let shown = |sign: char| if steers(sign) { sign.escape_unicode().to_string() } else { sign.to_string() };
+    text.chars().map(shown).collect::<String>().into()
 }
 
 /// The moment now, to the minute.
@@ -132,7 +170,20 @@ fn parse_date(text: &str) -> Result<Date, String> {
 /// Facts for programs.
 fn as_json(facts: &impl serde::Serialize) -> Result<String, Failure> {
     let json = serde_json::to_string_pretty(facts).map_err(|why| Failure::File(why.to_string()))?;
-    Ok(json + "\n")
+    Ok(for_programs(&json))
+}
+
+/// JSON of which the terminal gets nothing that would steer it: in JSON such signs may as well stand as their numbers.
+fn for_programs(json: &str) -> String {
+    let mut text = String::with_capacity(json.len() + 1);
+    for sign in json.chars() {
+        if steers(sign) {
+            text += &format!("\\u{:04x}", u32::from(sign));
+        } else {
+            text.push(sign);
+        }
+    }
+    text + "\n"
 }
 
 /// The index of a code in a list; the message names the nearest.
@@ -161,10 +212,16 @@ mod tests {
     use crate::base::broken;
     use rayon::prelude::*;
 
+    /// One file that replaces nothing.
+    fn one(folder: &std::path::Path) -> output::Wanted<'_> {
+        let (names, gone) = (vec!["one.csv".into()], Vec::new());
+        output::Wanted { folder, names, gone, over: output::Over::Nothing, read: &[] }
+    }
+
     /// A command that has written a file aside when something breaks, on another thread, as one of many.
     fn breaks(folder: &std::path::Path) -> Result<(), Failure> {
-        let mut output = output::Output::to(folder)?;
-        output.add("one.csv", |file| file.write_all(b"half"))?;
+        let mut output = output::Output::to(one(folder))?;
+        output.add("one.csv".as_ref(), |file| file.write_all(b"half"))?;
         (0..1000).into_par_iter().for_each(|i| {
             if i == 777 {
                 broken("one and one are three")
@@ -184,7 +241,7 @@ mod tests {
     #[test]
     fn what_breaks_while_a_file_is_written_is_told_too() {
         let folder = tempfile::tempdir().unwrap();
-        let outcome = guarded(|| output::Output::to(folder.path())?.add("one.csv", |_| broken("three")));
+        let outcome = guarded(|| output::Output::to(one(folder.path()))?.add("one.csv".as_ref(), |_| broken("three")));
         assert!(matches!(outcome, Err(Failure::Broken(what)) if what == "three"));
         assert_eq!(folder.path().read_dir().unwrap().count(), 0);
     }

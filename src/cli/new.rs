@@ -1,7 +1,7 @@
 //! `lineward new`: a blank book, or the whole of a read one in clean form.
 
-use super::output::Output;
-use super::{Failure, tell};
+use super::output::{self, Output, Over, Wanted};
+use super::{Failure, planned, tell, warn};
 use crate::book;
 use crate::report::blank_book;
 use std::path::{Path, PathBuf};
@@ -21,19 +21,24 @@ pub struct Args {
 
 /// Runs the command.
 pub fn run(args: &Args) -> Result<(), Failure> {
-    if args.path.exists() {
+    output::mend(&args.path)?;
+    if !is_free(&args.path) {
         return Err(Failure::File(format!("{} exists already; nothing was written", args.path.display())));
     }
-    let from = args.from.as_deref().map(book::open).transpose()?;
+    let from = args.from.as_deref().map(planned::open).transpose()?;
+    if let Some(book) = from.as_ref().filter(|book| book.findings.any_of(&book::NO_LETTER)) {
+        let wrong = book.findings.iter().filter(|finding| finding.kind.name == book::NO_LETTER.name);
+        let told: String = wrong.map(|finding| format!("{finding}\n")).collect();
+        warn(&format!("{told}{}: nothing was written\n", book.name));
+        return Err(Failure::Book);
+    }
     let ending = args.path.extension().map(|ending| ending.to_string_lossy().to_lowercase());
     match ending.as_deref() {
         Some("xlsx") => {
-            let bytes = blank_book::to_workbook(from.as_ref()).map_err(|why| Failure::File(why.to_string()))?;
-            let folder = args.path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
-            let name = args.path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
-            let mut output = Output::to(folder)?;
-            output.add(&name, |out| out.write_all(&bytes))?;
-            output.finish()?;
+            let bytes = blank_book::to_workbook(from.as_ref())
+                .map_err(|why| Failure::File(format!("can't make {}: {why}", args.path.display())))?;
+            let (folder, name) = output::folder_and_name(&args.path)?;
+            write(folder, &[(name, bytes)])?;
         }
         Some("xls" | "xlsm" | "xlsb" | "ods") => {
             return Err(Failure::File(format!(
@@ -43,13 +48,29 @@ pub fn run(args: &Args) -> Result<(), Failure> {
         }
         _ => {
             let texts = blank_book::to_texts(from.as_ref()).map_err(|why| Failure::File(why.to_string()))?;
-            let mut output = Output::to(&args.path)?;
-            for (name, text) in &texts {
-                output.add(name, |out| out.write_all(text))?;
-            }
-            output.finish()?;
+            let files: Vec<(PathBuf, Vec<u8>)> = texts.into_iter().map(|(name, text)| (name.into(), text)).collect();
+            write(&args.path, &files)?;
         }
     }
-    tell(&mut std::io::stdout(), &format!("written: {}\n", args.path.display()));
+    tell(&format!("written: {}\n", args.path.display()))?;
     Ok(())
+}
+
+/// Whether nothing stands there, or an empty folder: there is nothing in it that could be written over.
+#[expect(clippy::disallowed_methods, reason = "looking at what stands where a book is to go")]
+fn is_free(path: &Path) -> bool {
+    match path.symlink_metadata() {
+        Ok(found) => found.is_dir() && std::fs::read_dir(path).is_ok_and(|mut entries| entries.next().is_none()),
+        Err(why) => why.kind() == std::io::ErrorKind::NotFound,
+    }
+}
+
+/// Writes files where none stand.
+fn write(folder: &Path, files: &[(PathBuf, Vec<u8>)]) -> Result<(), Failure> {
+    let names = files.iter().map(|(name, _)| name.clone()).collect();
+    let mut output = Output::to(Wanted { folder, names, gone: Vec::new(), over: Over::Nothing, read: &[] })?;
+    for (name, bytes) in files {
+        output.add(name, |out| out.write_all(bytes))?;
+    }
+    output.finish()
 }

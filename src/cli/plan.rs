@@ -1,12 +1,14 @@
 //! `lineward plan`: the whole plan, as workbooks for people and tables for programs.
 
-use super::output::{Buffered, Output, Writer};
+use super::output::{Out, Output, Over, Wanted, Writer};
 use super::planned::{self, Planning};
 use super::progress::{self, Progress};
-use super::{Failure, counts, parse_date, tell};
+use super::{Failure, counts, parse_date, tell, warn};
 use crate::base::{Date, Findings, Level};
+use crate::book::quiet;
 use crate::plan;
 use crate::plan::UnitState;
+use crate::report::contents::Held;
 use crate::report::table::{TABLES, Table};
 use crate::report::{self, Form};
 use clap::ValueEnum;
@@ -47,45 +49,79 @@ pub fn run(args: &Args) -> Result<(), Failure> {
     let progress = Progress::begin();
     let (book, plant, mut findings) =
         progress.step(progress::READ, || planned::read(&args.book, args.planning.as_of))?;
+    let read = planned::files_of(&book, &args.book);
     drop(book);
     let request = plan::Request { day: args.day, ..args.planning.request() };
     let plan = progress.step(progress::PLAN, || planned::plan(&plant, &request, &mut findings))?;
-    write(&plan, args, &progress)?;
+    write(&plan, args, &read, &progress)?;
     drop(progress);
     let set_aside = findings.iter().filter(|finding| finding.kind.level == Level::Error);
     let told: String = set_aside.map(|finding| format!("set aside: {finding}\n")).collect();
-    tell(&mut std::io::stderr(), &told);
-    tell(&mut std::io::stdout(), &summary(&plan, &findings, &args.out));
+    warn(&told);
+    tell(&summary(&plan, &findings, &args.out))?;
     // The program ends here: handing its memory back piece by piece would only take time.
     std::mem::forget(plan);
     std::mem::forget(plant);
     Ok(())
 }
 
-fn write(plan: &plan::Plan<'_>, args: &Args, progress: &Progress) -> Result<(), Failure> {
-    let mut output = Output::to(&args.out)?;
-    let forms = [(Tables::Csv, Form::Csv, "csv"), (Tables::Parquet, Form::Parquet, "parquet")];
-    for (tables, form, ending) in forms {
-        let name = |table: &Table| format!("tables/{}.{ending}", table.name);
-        if args.tables != tables {
-            TABLES.iter().for_each(|table| output.remove(&name(table)));
-            continue;
-        }
+/// The forms of tables.
+const FORMS: [(Tables, Form, &str); 2] = [(Tables::Csv, Form::Csv, "csv"), (Tables::Parquet, Form::Parquet, "parquet")];
+
+/// The file of a table.
+fn table_file(table: &Table, ending: &str) -> PathBuf {
+    format!("tables/{}.{ending}", table.name).into()
+}
+
+/// The names of all tables in all forms.
+pub fn tables() -> impl Iterator<Item = PathBuf> {
+    FORMS.iter().flat_map(|(_, _, ending)| TABLES.iter().map(|table| table_file(table, ending)))
+}
+
+/// What stands beside the tables, for whoever opens one.
+const ABOUT: &str = "These tables are for programs, and exact: every text is the book's own. A spreadsheet program that opens one as text \
+makes dates and powers of ten of codes that look so, drops their zeros, and takes a text that begins with = + - or @ for a \
+formula, whoever wrote it. People have the workbooks in the folder above: there a text stays a text.\r\n";
+
+/// Its file.
+const ABOUT_FILE: &str = "tables/about.txt";
+
+/// What a plan's folder is to hold.
+fn wanted<'w>(plan: &plan::Plan<'_>, args: &'w Args, read: &'w [PathBuf]) -> Wanted<'w> {
+    let ending = FORMS.iter().find(|(tables, ..)| *tables == args.tables).map(|(.., ending)| *ending);
+    let written = |name: &PathBuf| ending.is_some_and(|ending| name.extension().is_some_and(|own| own == ending));
+    let (mut names, mut gone): (Vec<PathBuf>, Vec<PathBuf>) = tables().partition(written);
+    if ending.is_some() { &mut names } else { &mut gone }.push(ABOUT_FILE.into());
+    names.extend(report::WORKBOOK_FILES.map(PathBuf::from));
+    let held = Held { book: plan.plant.book.to_string(), as_of: plan.plant.as_of.to_string(), tried: false };
+    Wanted { folder: &args.out, names, gone, over: Over::Listed { by: "plan", plan: Some(held) }, read }
+}
+
+fn write(plan: &plan::Plan<'_>, args: &Args, read: &[PathBuf], progress: &Progress) -> Result<(), Failure> {
+    let mut output = Output::to(wanted(plan, args, read))?;
+    if let Some((_, form, ending)) = FORMS.into_iter().find(|(tables, ..)| *tables == args.tables) {
         // Those that are walked part by part are walked at once, and beside the others.
         let (by_part, others): (Vec<&Table>, Vec<&Table>) = TABLES.iter().partition(|table| table.by_part());
         let groups = [by_part, others].map(|group| {
-            let names = group.iter().copied().map(name).collect();
-            let write = move |outs: &mut [Buffered]| report::write_together(form, &group, plan, outs);
+            let names = group.iter().map(|table| table_file(table, ending)).collect();
+            let write = move |outs: &mut [Out]| {
+                // The data-frame library gives up where the system gives it no threads.
+                let written = quiet(|| report::write_together(form, &group, plan, outs));
+                let rows = written.map_err(std::io::Error::other)??;
+                outs.iter_mut().zip(rows).for_each(|(out, rows)| out.rows = Some(rows));
+                Ok(())
+            };
             (names, Box::new(write) as Writer<'_>)
         });
         progress.step(progress::TABLES, || output.add_all(groups.into()))?;
+        output.add(Path::new(ABOUT_FILE), |out| out.write_all(ABOUT.as_bytes()))?;
     }
     let files = progress
-        .step(progress::WORKBOOKS, || report::workbook_files(plan))
+        .step(progress::WORKBOOKS, || report::workbook_files(plan, output.room()))
         .map_err(|(name, why)| Failure::File(format!("can't make {name}: {why}")))?;
     let files = files.into_iter().map(|(name, bytes)| {
-        let write = move |outs: &mut [Buffered]| outs.iter_mut().try_for_each(|out| out.write_all(&bytes));
-        (vec![name.to_owned()], Box::new(write) as Writer<'_>)
+        let write = move |outs: &mut [Out]| outs.iter_mut().try_for_each(|out| out.write_all(&bytes));
+        (vec![name.into()], Box::new(write) as Writer<'_>)
     });
     output.add_all(files.collect())?;
     output.finish()

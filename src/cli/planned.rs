@@ -1,13 +1,13 @@
 //! A book read and planned for the commands that need a plan; what stands in the way is told as one.
 
-use super::{Failure, counts, now, parse_moment, tell};
+use super::{Failure, counts, now, output, parse_moment, warn};
 use crate::base::{Findings, Level, Moment};
 use crate::book::{self, Book};
 use crate::check::{self, Plant};
 use crate::plan::{self, Plan, Request};
 use crate::trial::{self, Changed};
 use std::fmt::Write;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 /// How a book is to be planned.
 #[derive(Debug, clap::Args)]
@@ -27,9 +27,20 @@ impl Planning {
     }
 }
 
+/// Opens a book; what a run that was cut off left there is mended first.
+pub fn open(path: &Path) -> Result<Book, Failure> {
+    output::mend(path)?;
+    Ok(book::open(path)?)
+}
+
+/// The files that a book was read from.
+pub fn files_of(book: &Book, path: &Path) -> Vec<PathBuf> {
+    book.files.iter().cloned().chain([path.to_path_buf(), path.join("lineward.toml")]).collect()
+}
+
 /// Reads a book; what is wrong with it is told, with all that planning would find.
 pub fn read(path: &Path, as_of: Option<Moment>) -> Result<(Book, Plant, Findings), Failure> {
-    let book = book::open(path)?;
+    let book = open(path)?;
     let (plant, findings) = checked(&book, as_of)?;
     Ok((book, plant, findings))
 }
@@ -96,6 +107,6 @@ fn refuse(name: &str, mut findings: Findings) -> Failure {
     let units = findings.iter().all(|f| f.kind.level != Level::Error || f.unit.is_some());
     let hint = if units { "; --set-aside plans without the units whose order is wrong" } else { "" };
     let _ = writeln!(text, "{name}: {}; nothing was written{hint}", counts(findings.iter()));
-    tell(&mut std::io::stderr(), &text);
+    warn(&text);
     Failure::Book
 }

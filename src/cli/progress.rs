@@ -1,5 +1,6 @@
 //! Progress while a person watches: what is being done, how far it is, and about how long it still takes.
 
+use crate::book::quiet;
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use std::time::Duration;
 
@@ -23,7 +24,8 @@ impl Progress {
         if let Ok(style) = style {
             bar.set_style(style.progress_chars("=> "));
         }
-        bar.enable_steady_tick(Duration::from_millis(500));
+        // Where the system gives no more threads, the bar stands still between steps.
+        let _ = quiet(|| bar.enable_steady_tick(Duration::from_millis(500)));
         Self(bar)
     }
 

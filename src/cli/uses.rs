@@ -29,6 +29,6 @@ pub fn run(args: &Args) -> Result<(), Failure> {
     let plan = planned::plan(&plant, &request, &mut findings)?;
     let facts = uses::uses(&plan, &book, part);
     let text = if args.json { as_json(&facts)? } else { report::uses::text(&facts) };
-    tell(&mut std::io::stdout(), &text);
+    tell(&text)?;
     Ok(())
 }

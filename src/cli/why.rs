@@ -44,6 +44,6 @@ pub fn run(args: &Args) -> Result<(), Failure> {
             if args.json { as_json(&facts)? } else { report::why::unit_text(&facts) }
         }
     };
-    tell(&mut std::io::stdout(), &text);
+    tell(&text)?;
     Ok(())
 }

@@ -4,7 +4,8 @@ use super::cells::{Columns, Wrong};
 use super::code::Codes;
 use super::rows::{Rows, tables_read};
 use crate::base::{Date, Moment, Quantity, Ratio, fold};
-use crate::book::{ReadError, table_rows};
+use crate::book::{ReadError, regular_file, table_rows};
+use crate::report::contents::{self, Contents, Sum};
 use crate::report::table::{Chunk, Kind, Table};
 use std::path::{Path, PathBuf};
 
@@ -20,16 +21,39 @@ fn files(folder: &Path, table: &Table) -> [PathBuf; 2] {
     ["csv", "parquet"].map(|ending| folder.join(format!("{}.{ending}", table.name)))
 }
 
+/// What stands beside a plan's tables about them: the list, and what a table's name begins with in it. `None` where there is
+/// none.
+fn listed(folder: &Path) -> Result<Option<(Contents, &'static str)>, ReadError> {
+    let above = folder.parent().filter(|_| folder.ends_with("tables")).map(|above| (above.to_path_buf(), "tables/"));
+    for (place, start) in above.into_iter().chain([(folder.to_path_buf(), "")]) {
+        let file = place.join(contents::FILE);
+        if file.symlink_metadata().is_ok() {
+            let list = Contents::parse(&regular_file(&file)?).map_err(|why| ReadError::new(&file, why))?;
+            return Ok(Some((list, start)));
+        }
+    }
+    Ok(None)
+}
+
+/// Whether it can be seen that the tables of a folder are whole: a list of them stands beside them.
+///
+/// # Errors
+/// Where there is one that can't be read.
+pub fn is_listed(folder: &Path) -> Result<bool, ReadError> {
+    listed(folder).map(|list| list.is_some())
+}
+
 /// Reads the tables of a folder.
 ///
 /// # Errors
-/// Where a table is missing, there twice, can't be read, or is not what a plan writes.
+/// Where a table is missing, there twice, can't be read, is not what a plan writes, or is not what the folder's list says.
 pub fn read(folder: &Path, codes: &mut Codes) -> Result<Rows, ReadError> {
     let mut rows = Rows::default();
+    let list = listed(folder)?;
     for table in tables_read() {
         let found = files(folder, table).into_iter().filter(|file| file.is_file()).collect::<Vec<_>>();
         match found.as_slice() {
-            [file] => read_table(table, file, &mut rows, codes)?,
+            [file] => read_table(table, file, whole(file, list.as_ref())?, &mut rows, codes)?,
             [] => return Err(missing(folder, table)),
             _ => return Err(twice(folder, table)),
         }
@@ -47,8 +71,21 @@ fn twice(folder: &Path, table: &Table) -> ReadError {
     ReadError::new(folder, format!("both {name}.csv and {name}.parquet are there; remove the one that is not meant"))
 }
 
-fn read_table(table: &Table, file: &Path, rows: &mut Rows, codes: &mut Codes) -> Result<(), ReadError> {
-    let found = table_rows(file)?;
+/// The bytes of a table's file, which are those that its plan wrote.
+fn whole(file: &Path, list: Option<&(Contents, &str)>) -> Result<Vec<u8>, ReadError> {
+    let bytes = regular_file(file)?;
+    let Some((list, start)) = list else { return Ok(bytes) };
+    let name = file.file_name().map(|name| name.to_string_lossy()).unwrap_or_default();
+    let wrong = match list.entry(&format!("{start}{name}")) {
+        Some(entry) => entry.differs(&Sum::of(&bytes)),
+        None => Some("it is not listed there".to_owned()),
+    };
+    let told = |why| format!("it is not as the plan wrote it: by {} {why}; plan again", contents::FILE);
+    wrong.map_or(Ok(bytes), |why| Err(ReadError::new(file, told(why))))
+}
+
+fn read_table(table: &Table, file: &Path, bytes: Vec<u8>, rows: &mut Rows, codes: &mut Codes) -> Result<(), ReadError> {
+    let found = table_rows(file, bytes)?;
     let Some(head) = found.first() else { return Err(ReadError::new(file, "it has no headings")) };
     let headings: Vec<String> = head.cells().map(fold).collect();
     let mut at = Vec::new();

@@ -28,8 +28,14 @@ fn to_text(spec: &TableSpec, from: Option<&Book>) -> std::io::Result<Vec<u8>> {
 /// A workbook with a sheet for each table: a note on each heading, a drop-down where a column takes one of a few words.
 ///
 /// # Errors
-/// Where the spreadsheet writer refuses something.
-pub fn to_workbook(from: Option<&Book>) -> Result<Vec<u8>, xl::XlsxError> {
+/// Where the spreadsheet writer refuses something; the cell comes with it.
+pub fn to_workbook(from: Option<&Book>) -> Result<Vec<u8>, String> {
+    let mut at = String::new();
+    filled(from, &mut at).map_err(|why| format!("{at}{why}"))
+}
+
+/// Fills it; where that ends at a cell of the book, the cell is noted.
+fn filled(from: Option<&Book>, place: &mut String) -> Result<Vec<u8>, xl::XlsxError> {
     let mut workbook = xl::Workbook::new();
     let made = xl::ExcelDateTime::from_ymd(2000, 1, 1)?;
     workbook.set_properties(&xl::DocProperties::new().set_title("Book").set_creation_datetime(&made));
@@ -53,7 +59,14 @@ pub fn to_workbook(from: Option<&Book>) -> Result<Vec<u8>, xl::XlsxError> {
         let rows = from.and_then(|book| book.table(spec.table)).into_iter().flat_map(|table| table.clean_rows());
         for (row, cells) in (1..).zip(rows) {
             for (at, cell) in (0..).zip(&cells) {
-                write(sheet, &formats, row, at, cell)?;
+                if let Err(why) = write(sheet, &formats, row, at, cell) {
+                    *place = format!(
+                        "{}, row {row} below the headings, column {}: ",
+                        spec.name,
+                        spec.all[usize::from(at)].name
+                    );
+                    return Err(why);
+                }
             }
         }
     }

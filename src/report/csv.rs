@@ -15,6 +15,7 @@ pub struct Lines<'p, W: Write> {
     /// Room to work in.
     chunk: Chunk,
     text: Vec<u8>,
+    count: u64,
     out: W,
     outcome: Result<()>,
 }
@@ -24,7 +25,7 @@ impl<'p, W: Write> Lines<'p, W> {
     pub fn new(table: &Table, plan: &'p Plan<'_>, mut out: W) -> Result<Self> {
         let columns = table.columns().map(|(_, kind)| Column::new(kind, plan)).collect();
         write!(out, "{}\r\n", table.columns().map(|(name, _)| name).join(","))?;
-        Ok(Self { columns, chunk: Chunk::default(), text: Vec::new(), out, outcome: Ok(()) })
+        Ok(Self { columns, chunk: Chunk::default(), text: Vec::new(), count: 0, out, outcome: Ok(()) })
     }
 }
 
@@ -41,6 +42,7 @@ impl<W: Write> Lines<'_, W> {
             }
             self.text.extend_from_slice(b"\r\n");
         }
+        self.count += self.chunk.rows as u64;
         self.out.write_all(&self.text)
     }
 }
@@ -63,6 +65,10 @@ impl<W: Write + Send> Rows for Lines<'_, W> {
 
     fn settle(&mut self) -> Result<()> {
         std::mem::replace(&mut self.outcome, Ok(()))
+    }
+
+    fn count(&self) -> u64 {
+        self.count
     }
 
     fn finish(&mut self) -> Result<()> {

@@ -2,6 +2,7 @@
 
 pub mod blank_book;
 mod columns;
+pub mod contents;
 mod csv;
 mod digits;
 #[allow(clippy::cast_possible_truncation, reason = "rows and columns of a sheet, which ends long before")]
@@ -34,17 +35,21 @@ mod xlsx;
 
 pub use names::{job_name, pull_status, unit_status};
 pub use tables::{Form, to_csv, to_parquet, write_together};
-pub use xlsx::to_xlsx;
+pub use xlsx::{to_xlsx, to_xlsx_in};
 
 use crate::plan::Plan;
 use rayon::prelude::*;
 use sheet::Workbook;
+use std::path::Path;
 
 /// How a workbook is made of a plan.
 pub type Maker = for<'p> fn(&'p Plan<'p>) -> Workbook<'p>;
 
 /// The three workbooks of a plan: the materials planner's, the shops' and the buyer's.
 pub static WORKBOOKS: [Maker; 3] = [pull_list::workbook, shop_orders::workbook, shortages::workbook];
+
+/// The names of their files.
+pub const WORKBOOK_FILES: [&str; 3] = ["pull-list.xlsx", "shop-orders.xlsx", "shortages.xlsx"];
 
 /// All three, each sheet within its limits.
 pub fn workbooks<'p>(plan: &'p Plan<'p>) -> [Workbook<'p>; 3] {
@@ -62,14 +67,14 @@ pub fn shortages_with<'p>(plan: &'p Plan<'p>, sheet: Option<sheet::Sheet<'p>>) -
 /// A workbook's file: its name and its bytes.
 pub type File = (&'static str, Vec<u8>);
 
-/// The files of all three, made side by side.
+/// The files of all three, made side by side; what is too long for memory is put away in a folder with room for it.
 ///
 /// # Errors
 /// Where the spreadsheet writer refuses something; the file's name comes with it.
-pub fn workbook_files(plan: &Plan<'_>) -> Result<Vec<File>, (&'static str, String)> {
+pub fn workbook_files(plan: &Plan<'_>, room: &Path) -> Result<Vec<File>, (&'static str, String)> {
     let files = WORKBOOKS.par_iter().map(|maker| {
         let workbook = made(plan, *maker);
-        let bytes = to_xlsx(&workbook).map_err(|why| (workbook.file, why.to_string()))?;
+        let bytes = to_xlsx_in(&workbook, room).map_err(|why| (workbook.file, why))?;
         Ok((workbook.file, bytes))
     });
     files.collect()

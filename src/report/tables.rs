@@ -15,6 +15,8 @@ pub trait Rows: Send {
     fn hands(&mut self) -> Vec<&mut dyn Hand>;
     /// Writes what is ready.
     fn settle(&mut self) -> Result<()>;
+    /// How many rows were written.
+    fn count(&self) -> u64;
     /// After the last row.
     fn finish(&mut self) -> Result<()>;
 }
@@ -46,11 +48,11 @@ fn rows<'w>(
     })
 }
 
-/// Writes a table.
+/// Writes a table; how many rows it has.
 ///
 /// # Errors
 /// Where the writer fails, or the form can't hold a value.
-pub fn write(form: Form, table: &Table, plan: &Plan<'_>, out: &mut (dyn Write + Send)) -> Result<()> {
+pub fn write(form: Form, table: &Table, plan: &Plan<'_>, out: &mut (dyn Write + Send)) -> Result<u64> {
     let mut rows = rows(form, table, plan, out)?;
     let mut outcome = Ok(());
     table.each_lot(plan, &mut |lot| {
@@ -60,20 +62,30 @@ pub fn write(form: Form, table: &Table, plan: &Plan<'_>, out: &mut (dyn Write + 
         }
     });
     outcome?;
-    rows.finish()
+    rows.finish()?;
+    Ok(rows.count())
 }
 
 /// Writes tables, each to its own file: those that are walked part by part side by side, so that the parts are walked once.
+/// How many rows each has comes back.
 ///
 /// # Errors
 /// Where a writer fails, or the form can't hold a value.
-pub fn write_together<W: Write + Send>(form: Form, tables: &[&Table], plan: &Plan<'_>, outs: &mut [W]) -> Result<()> {
+pub fn write_together<W: Write + Send>(
+    form: Form,
+    tables: &[&Table],
+    plan: &Plan<'_>,
+    outs: &mut [W],
+) -> Result<Vec<u64>> {
     let mut by_part = Vec::new();
-    for (table, out) in tables.iter().zip(outs) {
+    let mut counts = vec![0; tables.len()];
+    let mut at = Vec::new();
+    for (i, (table, out)) in tables.iter().zip(outs).enumerate() {
         if table.by_part() {
             by_part.push((*table, rows(form, table, plan, out)?));
+            at.push(i);
         } else {
-            write(form, table, plan, out)?;
+            counts[i] = write(form, table, plan, out)?;
         }
     }
     let mut outcome = Ok(());
@@ -83,7 +95,9 @@ pub fn write_together<W: Write + Send>(form: Form, tables: &[&Table], plan: &Pla
         }
     });
     outcome?;
-    all(by_part.into_par_iter().map(|(_, mut rows)| rows.finish()))
+    all(by_part.par_iter_mut().map(|(_, rows)| rows.finish()))?;
+    by_part.iter().zip(at).for_each(|((_, rows), i)| counts[i] = rows.count());
+    Ok(counts)
 }
 
 /// A table on its way to a file.
@@ -108,7 +122,7 @@ fn all(outcomes: impl ParallelIterator<Item = Result<()>>) -> Result<()> {
 /// # Errors
 /// Where the writer fails.
 pub fn to_csv(table: &Table, plan: &Plan<'_>, out: &mut (dyn Write + Send)) -> Result<()> {
-    write(Form::Csv, table, plan, out)
+    write(Form::Csv, table, plan, out).map(|_| ())
 }
 
 /// Writes a table as Parquet.
@@ -116,5 +130,5 @@ pub fn to_csv(table: &Table, plan: &Plan<'_>, out: &mut (dyn Write + Send)) -> R
 /// # Errors
 /// Where the data-frame library or the writer fails, or a quantity has too many digits: 10^12 of a unit or more.
 pub fn to_parquet(table: &Table, plan: &Plan<'_>, out: &mut (dyn Write + Send)) -> Result<()> {
-    write(Form::Parquet, table, plan, out)
+    write(Form::Parquet, table, plan, out).map(|_| ())
 }

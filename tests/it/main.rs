@@ -33,9 +33,12 @@ mod shapes;
 mod shop_orders_sheets;
 mod short_books;
 mod shortages_sheets;
+mod silence;
 mod spreadsheets;
 mod support;
 mod times;
 mod trial;
 mod uses;
 mod why;
+#[cfg(target_os = "linux")]
+mod writing;

@@ -258,10 +258,13 @@ fn nothing_is_written_but_to_out() {
     assert_eq!(run(&["--set", "Sequence U4 options=XYZ"]), Some(1));
     assert!(there().is_empty(), "{:?}", there());
     assert_eq!(run(&["--out", "alone"]), Some(0));
-    assert_eq!(there(), ["alone/shortages.xlsx"]);
+    assert_eq!(there(), ["alone/contents.json", "alone/shortages.xlsx"]);
     assert_eq!(run(&[&hold[..], &["--out", "what-if"]].concat()), Some(0));
     let names = ["change-notice", "pull-list", "shop-orders", "shortages"].map(|name| format!("what-if/{name}.xlsx"));
-    assert_eq!(there()[1..], names);
+    assert_eq!(
+        there()[2..],
+        [&["what-if/change-notice.xlsx".to_owned(), "what-if/contents.json".to_owned()][..], &names[1..]].concat()
+    );
 }
 
 /// An unknown option of U4, or a unit of measure that no one knows, stops the plan; with it mended the plan is as in the example,
@@ -295,7 +298,7 @@ fn an_edit_may_mend_a_book_that_cannot_be_planned() {
         assert!(text.contains("the line: 2 units stop, 800 min"), "{text}");
         assert!(!text.contains("was: ") && !text.contains("what changes"), "{text}");
         let files: Vec<String> = walk(&out).iter().map(|path| path.display().to_string()).collect();
-        assert_eq!(files, ["pull-list.xlsx", "shop-orders.xlsx", "shortages.xlsx"]);
+        assert_eq!(files, ["contents.json", "pull-list.xlsx", "shop-orders.xlsx", "shortages.xlsx"]);
         std::fs::remove_dir_all(&out).expect("removed");
         let json = lineward(&["try", book, "--set", edit, "--json"]).stdout;
         let json: serde_json::Value = serde_json::from_slice(&json).expect("JSON");

@@ -3,15 +3,15 @@
 mod told;
 
 use super::noticing::Noticing;
-use super::output::Output;
+use super::output::{Output, Over, Wanted};
 use super::planned::{self, Planning};
-use super::{Failure, as_json, tell};
+use super::{Failure, as_json, plan as planning, tell};
 use crate::base::{Findings, Moment, Total};
 use crate::book::{self, Book};
 use crate::check::{self, Plant};
 use crate::compare::{self, Codes, Rows, Side};
 use crate::plan::{self, Plan, Request};
-use crate::report::{self, sheet::Workbook};
+use crate::report::{self, contents::Held, sheet::Workbook};
 use crate::trial::{self, Act, Changed, Edit, Instead, Measure, Wish};
 use std::fmt::Write;
 use std::path::{Path, PathBuf};
@@ -62,9 +62,10 @@ pub struct Args {
 /// Runs the command.
 pub fn run(args: &Args) -> Result<(), Failure> {
     let edits = edits(args)?;
-    let book = book::open(&args.book)?;
+    let book = planned::open(&args.book)?;
+    let read = planned::files_of(&book, &args.book).into_iter().chain(args.set_from.clone()).collect::<Vec<_>>();
     if edits.is_empty() {
-        return as_it_is(args, &book);
+        return as_it_is(args, &book, &read);
     }
     let (changed_book, changed) = trial::apply(&book, &edits).map_err(Failure::Words)?;
     one_moment(args, &book, &changed_book)?;
@@ -81,7 +82,7 @@ pub fn run(args: &Args) -> Result<(), Failure> {
     let plan = planned::plan_tried(&plant, &request(args), &mut findings, &changed)?;
     let last = was.as_ref().map_or_else(|_| trial::last_entries(&plan), |(_, last)| last.clone());
     let is = Planned::of(args, &plan, &last)?;
-    what_if(args, (was.map(|(was, _)| was), is), &plan, changed)
+    what_if(args, (was.map(|(was, _)| was), is), &plan, changed, &read)
 }
 
 /// An edit of the book's own moment would do nothing beside `--as-of`, which counts before it.
@@ -95,13 +96,13 @@ fn one_moment(args: &Args, book: &Book, changed: &Book) -> Result<(), Failure> {
 }
 
 /// What can be run instead of the plan as it is.
-fn as_it_is(args: &Args, book: &Book) -> Result<(), Failure> {
+fn as_it_is(args: &Args, book: &Book, read: &[PathBuf]) -> Result<(), Failure> {
     let (plant, mut findings) = planned::checked(book, args.planning.as_of)?;
     let plan = planned::plan(&plant, &request(args), &mut findings)?;
     let was = Planned::of(args, &plan, &trial::last_entries(&plan))?;
     let instead = trial::instead(&plan, &was.rows, &wish(args, &plant));
     if let Some(out) = &args.out {
-        write(out, vec![report::shortages_with(&plan, Some(sheet(&instead, args)))])?;
+        write(out, &plan, read, vec![report::shortages_with(&plan, Some(sheet(&instead, args)))])?;
     }
     finish(args, Report { as_it_is: Before::Planned(Box::new(was.standing)), what_if: None, instead })
 }
@@ -112,6 +113,7 @@ fn what_if(
     (was, mut is): (Result<Planned, String>, Planned),
     plan: &Plan<'_>,
     changed: Vec<Changed>,
+    read: &[PathBuf],
 ) -> Result<(), Failure> {
     let wish = wish(args, plan.plant);
     let notice = was.as_ref().ok().map(|was| compare::notice(&was.rows, &is.rows, &wish.asked));
@@ -130,7 +132,7 @@ fn what_if(
         let workbooks = [pull_list, shop_orders, shortages].map(marked);
         let sides = [before.plan(), &is.standing.plan];
         let notice = notice.as_ref().map(|notice| compare::workbook(notice, sides, &wish.asked));
-        write(out, workbooks.into_iter().chain(notice).collect())?;
+        write(out, plan, read, workbooks.into_iter().chain(notice).collect())?;
     }
     let what_if = Some(WhatIf { changed, would_be: is.standing, notice });
     finish(args, Report { as_it_is: before, what_if, instead })
@@ -162,9 +164,9 @@ fn edits(args: &Args) -> Result<Vec<Edit>, Failure> {
     Ok(edits)
 }
 
-#[expect(clippy::disallowed_methods, reason = "the file of edits is the command's own")]
 fn read(path: &Path) -> Result<String, Failure> {
-    std::fs::read_to_string(path).map_err(|why| Failure::File(format!("can't read {}: {why}", path.display())))
+    let not_text = |_| Failure::File(format!("can't read {}: it is not in UTF-8", path.display()));
+    String::from_utf8(book::regular_file(path)?).map_err(not_text)
 }
 
 /// The changed book, whose name says so wherever it stands.
@@ -216,18 +218,22 @@ fn units(plan: &Plan<'_>) -> String {
     text
 }
 
-fn write(out: &Path, workbooks: Vec<Workbook<'_>>) -> Result<(), Failure> {
-    let mut output = Output::to(out)?;
-    for workbook in workbooks {
-        let bytes =
-            report::to_xlsx(&workbook).map_err(|why| Failure::File(format!("can't make {}: {why}", workbook.file)))?;
-        output.add(workbook.file, |file| file.write_all(&bytes))?;
+/// What is tried never goes where a plan stands: beside its tables it would be taken for it.
+fn write(out: &Path, plan: &Plan<'_>, read: &[PathBuf], workbooks: Vec<Workbook<'_>>) -> Result<(), Failure> {
+    let names: Vec<PathBuf> = workbooks.iter().map(|workbook| workbook.file.into()).collect();
+    let others = report::WORKBOOK_FILES.map(PathBuf::from).into_iter().filter(|name| !names.contains(name));
+    let gone = planning::tables().chain(others).collect();
+    let held = Held { book: plan.plant.book.to_string(), as_of: plan.plant.as_of.to_string(), tried: true };
+    let over = Over::Listed { by: "try", plan: Some(held) };
+    let mut output = Output::to(Wanted { folder: out, names, gone, over, read })?;
+    for workbook in &workbooks {
+        output.add_workbook(workbook)?;
     }
     output.finish()
 }
 
 fn finish(args: &Args, report: Report) -> Result<(), Failure> {
     let text = if args.json { as_json(&report)? } else { told(args, &report) };
-    tell(&mut std::io::stdout(), &text);
+    tell(&text)?;
     Ok(())
 }

@@ -24,6 +24,7 @@ const GROUP: usize = 1 << 17;
 /// A table on its way to a file.
 pub struct Groups<W: Write> {
     columns: Vec<Column>,
+    count: u64,
     writer: BatchedWriter<W>,
 }
 
@@ -44,7 +45,7 @@ impl<W: Write> Groups<W> {
         let columns = names.into_iter().zip(contents).zip(shapes).enumerate().map(|(at, ((name, content), shape))| {
             Column::new(at, format!("'{name}' of the table '{}'", table.name), shape, content)
         });
-        Ok(Self { columns: columns.collect(), writer })
+        Ok(Self { columns: columns.collect(), count: 0, writer })
     }
 }
 
@@ -61,8 +62,13 @@ impl<W: Write + Send> Rows for Groups<W> {
             let columns: Vec<Group> = groups.iter_mut().filter_map(Iterator::next).collect();
             let Some((rows, _)) = columns.first() else { return Ok(()) };
             let (rows, pages) = (*rows as u64, columns.into_iter().map(|(_, pages)| pages).collect::<Vec<_>>());
+            self.count += rows;
             self.writer.write_row_group(rows, &pages).map_err(Error::other)?;
         }
+    }
+
+    fn count(&self) -> u64 {
+        self.count
     }
 
     fn finish(&mut self) -> Result<()> {

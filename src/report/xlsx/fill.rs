@@ -8,7 +8,9 @@ use super::super::sheet::{Cell, Sheet, Style};
 use super::super::table::Value;
 use super::formats::Formats;
 use super::parts;
+use super::texts::in_cell;
 use rust_xlsxwriter::{self as xl, IntoExcelDateTime};
+use std::borrow::Cow;
 
 /// How the cells of a column look.
 #[derive(Clone, Copy, Default)]
@@ -106,14 +108,14 @@ fn write(
 /// A value as a spreadsheet holds it.
 enum Content<'v> {
     Nothing,
-    Text(&'v str),
+    Text(Cow<'v, str>),
     Number(f64),
 }
 
 fn content<'v>(value: &'v Value<'_>) -> Content<'v> {
     match value {
         Value::Blank => Content::Nothing,
-        Value::Text(text) => Content::Text(text),
+        Value::Text(text) => Content::Text(in_cell(text)),
         Value::Quantity(quantity) => Content::Number(quantity.to_cell()),
         Value::Total(total) => Content::Number(total.to_cell()),
         Value::Whole(number) => Content::Number(*number as f64),

@@ -3,14 +3,18 @@
 mod fill;
 mod formats;
 mod parts;
+mod texts;
 
 use super::sheet::{Paper, Sheet, Style, Workbook};
+use crate::book::quiet;
 use foldhash::fast::FixedState;
 use formats::format;
 use itertools::Itertools;
 use rayon::prelude::*;
 use rust_xlsxwriter as xl;
 use std::collections::HashSet;
+use std::path::Path;
+use texts::{in_margin, lettered};
 
 const FONT: &str = "Arial";
 const SIZE: u32 = 10;
@@ -27,24 +31,46 @@ const LONG: usize = 200;
 /// How many sheets of a workbook are streamed at most: some systems let a program have no more than 256 files open.
 const MOST_STREAMED: usize = 60;
 
-/// The bytes of a workbook; the same model gives the same bytes.
+/// The bytes of a workbook, as [`to_xlsx_in`] makes them, with the system's folder for temporary files for room.
 ///
 /// # Errors
-/// Where the spreadsheet writer refuses a name or a range.
-pub fn to_xlsx(workbook: &Workbook<'_>) -> Result<Vec<u8>, xl::XlsxError> {
+/// Where the spreadsheet writer refuses a name or a range, or there is no room.
+pub fn to_xlsx(workbook: &Workbook<'_>) -> Result<Vec<u8>, String> {
+    to_xlsx_in(workbook, &std::env::temp_dir())
+}
+
+/// The bytes of a workbook; the same model gives the same bytes. What is too long for memory is put away in a folder with room
+/// for it, in files without a name.
+///
+/// # Errors
+/// Where the spreadsheet writer refuses a name or a range, or there is no room.
+pub fn to_xlsx_in(workbook: &Workbook<'_>, room: &Path) -> Result<Vec<u8>, String> {
+    unharmed(|| bytes(workbook, room))
+}
+
+/// The spreadsheet writer gives up where a file can't be written; that is told as any other reason.
+fn unharmed<T>(work: impl FnOnce() -> Result<T, xl::XlsxError>) -> Result<T, String> {
+    quiet(work).and_then(|outcome| outcome.map_err(|why| why.to_string()))
+}
+
+fn bytes(workbook: &Workbook<'_>, room: &Path) -> Result<Vec<u8>, xl::XlsxError> {
     let mut book = xl::Workbook::new();
+    book.set_tempdir(room)?;
     book.set_zip_compression_level(PACKING);
     // A fixed time: two runs give the same file.
     let made = xl::ExcelDateTime::from_ymd(2000, 1, 1)?;
-    book.set_properties(&xl::DocProperties::new().set_title(&workbook.title).set_creation_datetime(&made));
+    book.set_properties(&xl::DocProperties::new().set_title(lettered(&workbook.title)).set_creation_datetime(&made));
     // Column widths count in digits of the default font: the sheets' own, which every program has or has the like of.
     book.set_default_format(&plain(), ROW_PIXELS, COLUMN_PIXELS)?;
     let mut room = MOST_STREAMED;
-    let streamed: Vec<bool> = workbook.sheets.iter().map(|sheet| add_page(&mut book, sheet, &mut room)).collect();
+    let streamed = workbook.sheets.iter().map(|sheet| add_page(&mut book, sheet, &mut room));
+    let streamed = streamed.collect::<Result<Vec<bool>, _>>()?;
     let long = workbook.sheets.iter().zip(&streamed).filter(|(_, streamed)| **streamed);
     register(&mut book, &long.map(|(sheet, _)| sheet).collect_vec());
     let pages = book.worksheets_mut().par_iter_mut().zip(&workbook.sheets).zip(streamed);
-    pages.try_for_each(|((page, sheet), streamed)| make(page, workbook, sheet, streamed))?;
+    // Each on its own thread, where it may give up.
+    let made = |((page, sheet), streamed)| unharmed(|| make(page, workbook, sheet, streamed));
+    pages.try_for_each(made).map_err(|why| xl::XlsxError::IoError(std::io::Error::other(why)))?;
     book.save_to_buffer()
 }
 
@@ -55,16 +81,16 @@ fn plain() -> xl::Format {
 
 /// Adds the page of a sheet; whether it is streamed, for which there is room a few times. Pictures and links need all their
 /// cells at once.
-fn add_page(book: &mut xl::Workbook, sheet: &Sheet<'_>, room: &mut usize) -> bool {
+fn add_page(book: &mut xl::Workbook, sheet: &Sheet<'_>, room: &mut usize) -> Result<bool, xl::XlsxError> {
     let long = sheet.rows.len() > LONG && sheet.charts.is_empty() && sheet.links.is_empty();
-    // Where no file without a name can be made, the cells stay in memory.
-    let streamed = long && *room > 0 && book.add_worksheet_with_constant_memory().is_ok();
+    let streamed = long && *room > 0;
     if streamed {
+        book.add_worksheet_with_constant_memory()?;
         *room -= 1;
     } else {
         book.add_worksheet();
     }
-    streamed
+    Ok(streamed)
 }
 
 /// Tells the book the formats of streamed sheets, in an order that does not depend on which of them is filled first.
@@ -83,7 +109,7 @@ fn make(
     sheet: &Sheet<'_>,
     streamed: bool,
 ) -> Result<(), xl::XlsxError> {
-    page.set_name(&sheet.name)?;
+    page.set_name(lettered(&sheet.name))?;
     set_up_page(page, workbook, sheet)?;
     fill::fill(page, sheet, streamed)?;
     parts::add_links(page, sheet)?;
@@ -94,10 +120,9 @@ fn set_up_page(page: &mut xl::Worksheet, workbook: &Workbook<'_>, sheet: &Sheet<
     for (i, width) in sheet.widths.iter().enumerate() {
         page.set_column_width(i as u16, *width)?;
     }
-    let plain = |text: &str| text.replace('&', "&&");
     page.set_landscape().set_paper_size(9).set_margins(0.4, 0.4, 0.6, 0.6, 0.3, 0.3);
-    page.set_header(format!("&L{}&R{}", plain(&workbook.title), plain(&sheet.name)));
-    page.set_footer(format!("&L{}&Rpage &P of &N", plain(&workbook.foot)));
+    page.set_header(format!("&L{}&R{}", in_margin(&workbook.title), in_margin(&sheet.name)));
+    page.set_footer(format!("&L{}&Rpage &P of &N", in_margin(&workbook.foot)));
     match sheet.paper {
         Paper::FitWidth => page.set_print_fit_to_pages(1, 0),
         Paper::OnePage => page.set_print_fit_to_pages(1, 1),

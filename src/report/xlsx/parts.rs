@@ -3,6 +3,7 @@
 use super::super::sheet::{Look, Sheet, Show, Style, TableSpan};
 use super::super::table::Value;
 use super::formats::format;
+use super::texts::in_cell;
 use rust_xlsxwriter as xl;
 
 /// How many links a sheet may have; spreadsheet programs take 65,530.
@@ -28,7 +29,7 @@ pub(super) fn add_links(page: &mut xl::Worksheet, sheet: &Sheet<'_>) -> Result<(
         let Some(cell) = cells.iter().find(|cell| cell.column == *column) else { continue };
         let Value::Text(text) = &cell.value else { continue };
         let format = format(cell.style()).set_underline(xl::FormatUnderline::Single);
-        let link = xl::Url::new(format!("file:///{target}")).set_text(text.as_ref());
+        let link = xl::Url::new(format!("file:///{target}")).set_text(in_cell(text));
         page.write_url_with_format(*row, *column, link, &format)?;
     }
     Ok(())
