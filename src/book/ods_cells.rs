@@ -45,9 +45,12 @@ pub fn check(content: impl BufRead, path: &Path) -> Result<(), ReadError> {
                     times = columns.saturating_mul(sheet.times);
                     sheet.blank = sheet.blank.saturating_add(columns);
                     // What is said of a value or a formula stands in the tag.
-                    if begun || tag.attributes().flatten().any(|said| said.key.as_ref().starts_with("office:")) {
+                    let said = |name: &str| tag.attributes().flatten().find(|said| said.key.as_ref().starts_with(name));
+                    if begun || said("office:").is_some() {
                         sheet.width = sheet.width.saturating_add(std::mem::take(&mut sheet.blank));
-                        letters = letters.saturating_add((tag.len() as u64).saturating_mul(times));
+                        let texts = [said("table:formula"), said("office:string-value")];
+                        let long: usize = texts.iter().flatten().map(|said| said.value.len()).sum();
+                        letters = letters.saturating_add((long as u64).saturating_mul(times));
                     }
                 }
                 _ => {}

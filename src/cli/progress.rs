@@ -1,7 +1,7 @@
 //! Progress while a person watches: what is being done, how far it is, and about how long it still takes.
 
-use crate::book::quiet;
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
+use std::io::IsTerminal;
 use std::time::Duration;
 
 /// A bar on the terminal that goes away when it is done; nothing where nobody watches.
@@ -24,8 +24,11 @@ impl Progress {
         if let Ok(style) = style {
             bar.set_style(style.progress_chars("=> "));
         }
-        // Where the system gives no more threads, the bar stands still between steps.
-        let _ = quiet(|| bar.enable_steady_tick(Duration::from_millis(500)));
+        // The clock is a thread of its own: where the system gives no more, the bar stands still between steps.
+        let may_tick = || std::thread::Builder::new().spawn(|| ()).is_ok();
+        if std::io::stderr().is_terminal() && may_tick() {
+            bar.enable_steady_tick(Duration::from_millis(500));
+        }
         Self(bar)
     }
 

@@ -112,7 +112,7 @@ fn long_texts_are_cut_on_sheets_and_say_so() {
     let out = folder.path().join("out");
     let planned = run(&["plan", &book, "--out", out.to_str().expect("a path")]);
     assert!(planned.status.success() && planned.stderr.is_empty(), "{}", text(&planned.stderr));
-    assert!(inside(&out.join("shortages.xlsx")).contains(&format!("{}…", "Y".repeat(60))));
+    assert!(inside(&out.join("shortages.xlsx")).contains(&format!("{}…", "Y".repeat(110))));
 }
 
 #[test]
@@ -335,7 +335,14 @@ fn a_short_file_that_would_fill_memory_is_refused() {
              </office:document-content>"
         );
         let kind = b"application/vnd.oasis.opendocument.spreadsheet";
-        zipped(&path, &[("mimetype", kind), ("content.xml", content.as_bytes())]);
+        zipped(
+            &path,
+            &[
+                ("mimetype", kind),
+                ("META-INF/manifest.xml", b"<m:manifest xmlns:m=\"m\"/>"),
+                ("content.xml", content.as_bytes()),
+            ],
+        );
         path
     };
     let cell = |times: u32, text: &str| {
@@ -346,7 +353,8 @@ fn a_short_file_that_would_fill_memory_is_refused() {
     let row = |times: u32, cells: &str| {
         format!("<table:table-row table:number-rows-repeated=\"{times}\">{cells}</table:table-row>")
     };
-    refused(&ods(&row(1_048_576, &cell(1_000, "1"))), "more than 10000000 cells");
+    refused(&ods(&row(1_048_576, &cell(1_000, ""))), "more than 10000000 cells");
+    refused(&ods(&row(1_048_576, &cell(1_000, "1"))), "each counted as often as it is repeated");
     // Far below a wide row, and a long text often.
     refused(
         &ods(&[row(1, &cell(1_000, "1")), row(1_000_000, ""), row(1, &cell(1, "1"))].concat()),
@@ -418,4 +426,47 @@ fn a_short_workbook_of_many_cells() {
     let output = bounded(&path);
     let told = String::from_utf8_lossy(&output.stderr).into_owned();
     assert!(output.status.code() == Some(3) && told.contains("more than 20000000 cells"), "{told}");
+}
+
+/// As somebody who may have no more processes or threads than there are: root, for whom there is no such limit, lends its place.
+#[test]
+#[cfg(target_os = "linux")]
+fn no_more_threads_is_no_panic() {
+    use std::os::unix::fs::PermissionsExt;
+    let folder = tempfile::tempdir().expect("a folder");
+    let at = |name: &str| folder.path().join(name);
+    let open = |path: &Path| std::fs::set_permissions(path, std::fs::Permissions::from_mode(0o777)).expect("rights");
+    open(folder.path());
+    std::fs::copy(env!("CARGO_BIN_EXE_lineward"), at("program")).expect("a copy");
+    std::fs::create_dir(at("book")).expect("a folder");
+    for entry in std::fs::read_dir(root().join(BOOK)).expect("a book") {
+        let path = entry.expect("a file").path();
+        std::fs::copy(&path, at("book").join(path.file_name().expect("a name"))).expect("a copy");
+    }
+    open(&at("book"));
+    let as_nobody = |words: &[&std::ffi::OsStr]| {
+        let lent = ["--reuid", "65534", "--clear-groups", "prlimit", "--nproc=1:1"];
+        Command::new("setpriv").args(lent).args(words).current_dir(folder.path()).output()
+    };
+    if !as_nobody(&["true".as_ref()]).is_ok_and(|output| output.status.success()) {
+        return; // This machine does not allow it.
+    }
+    for tables in ["csv", "parquet"] {
+        let (program, out) = (at("program"), at(tables));
+        let words: [&std::ffi::OsStr; 7] = [
+            program.as_ref(),
+            "plan".as_ref(),
+            "book".as_ref(),
+            "--tables".as_ref(),
+            tables.as_ref(),
+            "--out".as_ref(),
+            out.as_ref(),
+        ];
+        let output = as_nobody(&words).expect("it runs");
+        let told = text(&output.stderr);
+        // The spreadsheet writer and the data-frame library have threads of their own: they can't, and that is told.
+        assert!(output.status.code() == Some(3) && told.contains("spawn thread"), "{tables}: {told}");
+        assert!(!told.contains("panicked") && !told.contains("mistake in the program"), "{told}");
+        assert!(!out.exists());
+    }
 }

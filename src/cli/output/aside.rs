@@ -94,7 +94,6 @@ impl Drop for Aside {
 }
 
 /// Locks it; `None` where it was taken away meanwhile.
-#[expect(clippy::disallowed_methods, reason = "writing files is this folder's job")]
 fn lock(aside: &Path) -> Result<Option<File>, Hindrance> {
     let path = aside.join(LOCK);
     if there(&path)?.is_some_and(|found| !found.is_file()) {

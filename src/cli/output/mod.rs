@@ -352,10 +352,11 @@ impl Output {
                 return Err(io::Error::other(format!("{} was not written", slot.name.display())));
             }
             journal.steps.push(Step { path: slot.name.clone(), old: slot.old.clone(), new });
-            if let Some(parent) = slot.name.parent().filter(|parent| !parent.as_os_str().is_empty()) {
-                if there(&self.folder.join(parent))?.is_none() && !journal.made.iter().any(|made| made == parent) {
-                    journal.made.push(parent.to_path_buf());
-                }
+            let parent = slot.name.parent().filter(|parent| !parent.as_os_str().is_empty());
+            if let Some(parent) = parent.filter(|parent| !journal.made.iter().any(|made| made == parent))
+                && there(&self.folder.join(parent))?.is_none()
+            {
+                journal.made.push(parent.to_path_buf());
             }
         }
         let gone = self.gone.iter().map(|slot| Step { path: slot.name.clone(), old: slot.old.clone(), new: None });

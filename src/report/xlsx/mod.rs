@@ -14,7 +14,7 @@ use rayon::prelude::*;
 use rust_xlsxwriter as xl;
 use std::collections::HashSet;
 use std::path::Path;
-use texts::{in_margin, lettered};
+use texts::{OF_A_FOOT, OF_A_TITLE, in_margin, lettered};
 
 const FONT: &str = "Arial";
 const SIZE: u32 = 10;
@@ -121,8 +121,8 @@ fn set_up_page(page: &mut xl::Worksheet, workbook: &Workbook<'_>, sheet: &Sheet<
         page.set_column_width(i as u16, *width)?;
     }
     page.set_landscape().set_paper_size(9).set_margins(0.4, 0.4, 0.6, 0.6, 0.3, 0.3);
-    page.set_header(format!("&L{}&R{}", in_margin(&workbook.title), in_margin(&sheet.name)));
-    page.set_footer(format!("&L{}&Rpage &P of &N", in_margin(&workbook.foot)));
+    page.set_header(format!("&L{}&R{}", in_margin(&workbook.title, OF_A_TITLE), in_margin(&sheet.name, OF_A_TITLE)));
+    page.set_footer(format!("&L{}&Rpage &P of &N", in_margin(&workbook.foot, OF_A_FOOT)));
     match sheet.paper {
         Paper::FitWidth => page.set_print_fit_to_pages(1, 0),
         Paper::OnePage => page.set_print_fit_to_pages(1, 1),

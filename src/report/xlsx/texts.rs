@@ -6,8 +6,12 @@ use std::borrow::Cow;
 /// How long the text of a cell may be, in units of UTF-16, as spreadsheet programs count: 32,767, less what says that it was cut.
 const LONGEST: usize = 32_700;
 
-/// How many letters of a title stand in a page's header or footer, which take 255 in all, an `&` counted twice.
-const IN_MARGIN: usize = 60;
+/// How many letters of a workbook's title stand in a page's header, beside a sheet's name of at most 31. A header takes 255 in
+/// all, an `&` counted twice.
+pub(super) const OF_A_TITLE: usize = 90;
+
+/// How many letters stand in a page's footer, beside the page's number.
+pub(super) const OF_A_FOOT: usize = 110;
 
 /// A text as a cell holds it; one that is cut says so.
 pub(super) fn in_cell(text: &str) -> Cow<'_, str> {
@@ -29,9 +33,9 @@ pub(super) fn in_cell(text: &str) -> Cow<'_, str> {
 }
 
 /// A text as a page's header or footer holds it.
-pub(super) fn in_margin(text: &str) -> String {
+pub(super) fn in_margin(text: &str, most: usize) -> String {
     let text = lettered(text);
-    let mut kept: String = text.chars().take(IN_MARGIN).collect();
+    let mut kept: String = text.chars().take(most).collect();
     if kept.len() < text.len() {
         kept.push('…');
     }
@@ -71,6 +75,6 @@ mod tests {
     fn signs_that_no_workbook_holds_are_replaced() {
         assert_eq!(in_cell("a\u{fffe}b\u{1b}c\u{ffff}\n"), "a\u{fffd}b\u{fffd}c\u{fffd}\n");
         assert_eq!(in_cell("ａ é 😀"), "ａ é 😀");
-        assert_eq!(in_margin(&"&".repeat(100)), "&".repeat(120) + "…");
+        assert_eq!(in_margin(&"&".repeat(100), 60), "&".repeat(120) + "…");
     }
 }
