@@ -90,7 +90,7 @@ fn lists_of_what_is_wrong_end_and_say_how_many_more() {
 fn a_need_with_hundreds_of_receipts_is_told_in_a_cell() {
     let mut sheets = Sheets::plant(&["S1"]);
     sheets.add("Parts", "BOLT,ea").add("Bills", "TEAL,BOLT,1,S1").add("Sequence", "L1,1,U1,TEAL");
-    sheets.set("Extras", "part,qty,station,unit,reason\nBOLT,700,S1,U1,counted wrong");
+    sheets.set("Extras", "part,qty,to,unit,reason\nBOLT,700,S1,U1,counted wrong");
     let mut receipts = String::from("purchase order,part,qty,due");
     (0..700).for_each(|i| _ = write!(receipts, "\nORDER-WITH-A-LONG-NUMBER-{i},BOLT,1,2027-10-01"));
     sheets.set("Receipts", &receipts);
