@@ -44,6 +44,12 @@ impl Draft {
             }
             self.plant.calendars.push(calendar);
         }
+        // A blank book, as 'new' makes one; anything else has been told already.
+        let blank = self.plant.calendars.is_empty() && !findings.any_error();
+        if let Some(table) = book.table(Table::Calendar).filter(|_| blank) {
+            let message = "the book has no calendar: nothing says when anybody works";
+            findings.add(Finding::new(&IDLE_CALENDAR, table.shape.place(0, ""), "", message));
+        }
     }
 }
 

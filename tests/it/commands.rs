@@ -134,6 +134,20 @@ fn a_book_with_errors_ends_with_1_and_nothing_is_written() {
 }
 
 #[test]
+fn a_blank_book_is_told_what_it_lacks() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let book = folder.path().join("blank");
+    let book = book.to_str().expect("a path");
+    assert_eq!(status(&lineward(&["new", book])), 0);
+    for words in [&["check", book][..], &["plan", book, "--out", book]] {
+        let told = lineward(words);
+        assert_eq!(status(&told), 1);
+        let told = text(&told.stdout) + &text(&told.stderr);
+        assert!(told.contains("the book has no calendar: nothing says when anybody works"), "{told}");
+    }
+}
+
+#[test]
 fn units_with_wrong_orders_can_be_set_aside() {
     let out = tempfile::tempdir().expect("a folder");
     let output = plan_to(out.path(), &["data/alder-fen-wrong-orders", "--set-aside"]);
