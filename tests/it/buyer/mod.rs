@@ -40,7 +40,12 @@ type Counts = BTreeMap<&'static str, usize>;
 struct Findings {
     counts: Counts,
     wrong: Vec<String>,
+    /// How many rows the sheets leave out that may end before all is told.
+    left_out: Counts,
 }
+
+/// The sheets that end before all is told, each with its longest list: see the README.
+const ENDING: [(&str, usize); 4] = [("by supplier", 300), ("bring forward", 300), ("chase", 300), ("order", 1_000)];
 
 impl Findings {
     /// Compares rows as wholes, whatever their order.
@@ -53,11 +58,28 @@ impl Findings {
             found.iter().filter(|row| lacks(&expected, row)).map(|row| format!("{what}: told  {}", row.join(" | ")));
         let less =
             expected.iter().filter(|row| lacks(&found, row)).map(|row| format!("{what}: right {}", row.join(" | ")));
+        let longest = ENDING.iter().find(|(sheet, _)| *sheet == what).map(|(_, longest)| *longest);
+        if Some(found.len()) == longest && expected.len() > found.len() {
+            self.left_out.insert(what, expected.len() - found.len());
+            self.wrong.extend(more);
+            return;
+        }
         let differ = more.chain(less).collect::<Vec<_>>();
         if differ.is_empty() && found.len() != expected.len() {
             self.wrong.push(format!("{what}: {} rows told, {} right", found.len(), expected.len()));
         }
         self.wrong.extend(differ);
+    }
+
+    /// Each sheet says how many rows it leaves out, and no other says so.
+    fn endings(&mut self, written: &Written) {
+        for (sheet, _) in ENDING {
+            let left_out = self.left_out.get(sheet).map(|rows| format!("{rows} more"));
+            let told = written.behind(sheet, "and ").and_then(|words| Some(words.split_once(": see")?.0.to_owned()));
+            if told != left_out {
+                self.wrong.push(format!("{sheet}: told  {told:?} are left out\n{sheet}: right {left_out:?}"));
+            }
+        }
     }
 
     /// Compares one text.
@@ -90,6 +112,7 @@ fn findings(sheets: &Sheets, keep: Option<usize>) -> Option<Findings> {
     changes::check(&facts, &sheets.0, &written, &mut found);
     balance::check(&facts, &written, &mut found);
     totals::check(&facts, &written, &mut found);
+    found.endings(&written);
     Some(found)
 }
 
