@@ -88,10 +88,10 @@ impl Judge<'_> {
     }
 
     /// When a piece is there that is not when the picking of its run starts.
-    fn not_there(self, &Doubt { demand, cover, available, .. }: &Doubt) -> Option<There> {
+    fn not_there(self, &Doubt { demand, cover, available, for_its_run, .. }: &Doubt) -> Option<There> {
         match cover {
+            _ if for_its_run => None,
             Cover::None => Some(There::Unknown),
-            // It would not be in doubt if it were there.
             Cover::Receipt(_) => available.map(There::At),
             Cover::Job(job) => Some(self.delays.job(job)).filter(|there| *there > There::At(demand.need)),
             Cover::ByProduct => {

@@ -127,8 +127,7 @@ pub(super) fn material(plant: &Plant, doubt: &Doubt) -> Option<There> {
     }
     match (doubt.cover, doubt.available) {
         (Cover::None, _) => Some(There::Unknown),
-        // It would not be in doubt if it were there.
-        (Cover::Receipt(_), Some(at)) => Some(There::At(at)),
+        (Cover::Receipt(_), Some(at)) if !doubt.for_its_run => Some(There::At(at)),
         _ => None,
     }
 }

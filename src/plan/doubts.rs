@@ -11,7 +11,8 @@ use crate::supply::{Covered, Pegged};
 use crate::waves::{InTurn, Runs};
 use itertools::Itertools;
 
-/// A piece of a demand that is not there when the picking of its run starts, or that a job or a by-product covers.
+/// A piece of a demand that is not there when the picking of its run starts or when it is needed, or that a job or a by-product
+/// covers.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Doubt {
     /// The demand.
@@ -24,11 +25,20 @@ pub struct Doubt {
     pub available: Option<Moment>,
     /// The slot of a demand for a bought part; [`NONE`] of another.
     pub(super) slot: u32,
+    /// Whether it is late and still there when its run is picked: a run that leaves as the stores close may be picked after it.
+    pub(super) for_its_run: bool,
 }
 
 impl Doubt {
     fn of(demand: &Demand, peg: &Peg) -> Self {
-        Self { demand: *demand, qty: peg.qty, cover: peg.cover, available: peg.available, slot: NONE }
+        Self {
+            demand: *demand,
+            qty: peg.qty,
+            cover: peg.cover,
+            available: peg.available,
+            slot: NONE,
+            for_its_run: false,
+        }
     }
 
     /// How well it is covered.
@@ -42,14 +52,20 @@ impl Doubt {
 pub(super) fn doubts<'s>(pegged: Pegged<'s>, runs: &'s Runs) -> impl Iterator<Item = (u32, Doubt)> + 's {
     let mut runs = runs.in_turn();
     let not_on_hand = pegged.pieces().filter(|(_, peg)| !peg.on_hand());
-    let doubtful = not_on_hand.filter(move |(demand, peg)| is_doubtful(demand, peg, &mut runs));
-    doubtful.map(|(demand, peg)| (peg.demand, Doubt::of(demand, peg)))
+    not_on_hand.filter_map(move |(demand, peg)| {
+        let for_its_run = for_its_run(demand, peg, &mut runs)?;
+        Some((peg.demand, Doubt { for_its_run, ..Doubt::of(demand, peg) }))
+    })
 }
 
-fn is_doubtful(demand: &Demand, peg: &Peg, runs: &mut InTurn<'_>) -> bool {
+/// Whether a piece that is in doubt is there when its run is picked; `None` where there is no doubt of it.
+fn for_its_run(demand: &Demand, peg: &Peg, runs: &mut InTurn<'_>) -> Option<bool> {
     match (peg.cover, peg.available) {
-        (Cover::Receipt(_), Some(at)) => at > runs.serving(demand.need).map_or(demand.need, |run| run.picked),
-        (cover, _) => matches!(cover, Cover::None | Cover::Job(_) | Cover::ByProduct),
+        (Cover::Receipt(_), Some(at)) => {
+            let picked = runs.serving(demand.need).map_or(demand.need, |run| run.picked);
+            (at > picked.min(demand.need)).then_some(at <= picked)
+        }
+        (cover, _) => matches!(cover, Cover::None | Cover::Job(_) | Cover::ByProduct).then_some(false),
     }
 }
 
@@ -57,13 +73,16 @@ fn is_doubtful(demand: &Demand, peg: &Peg, runs: &mut InTurn<'_>) -> bool {
 #[derive(Clone, Copy, Debug)]
 struct Packed {
     slot: u32,
-    /// The place of its quantity among those of the part; the upper bit is set for a piece that is not all of its demand.
+    /// The place of its quantity among those of the part; the upper bit is set for a piece that is not all of its demand, the
+    /// next for one that is there for its run.
     size: u32,
 }
 
 /// No receipt: nothing covers a piece.
 const NOTHING: u32 = u32::MAX;
 const SPLIT: u32 = 1 << 31;
+const FOR_ITS_RUN: u32 = 1 << 30;
+const SIZE: u32 = FOR_ITS_RUN - 1;
 /// Among so many quantities that came last a piece's is looked for, before it is noted once more.
 const LAST_SIZES: usize = 16;
 
@@ -93,7 +112,9 @@ impl OfPart {
         }
         let split = doubt.qty != doubt.demand.qty;
         let size = self.size_of(doubt.qty);
-        self.pieces.push(Packed { slot, size: size | if split { SPLIT } else { 0 } });
+        let marks = [(split, SPLIT), (doubt.for_its_run, FOR_ITS_RUN)];
+        let marks = marks.iter().filter(|(is, _)| *is).map(|(_, mark)| mark).sum::<u32>();
+        self.pieces.push(Packed { slot, size: size | marks });
         if split {
             self.demands.push(doubt.demand.qty);
         }
@@ -107,7 +128,7 @@ impl OfPart {
             self.sizes.push(qty);
             self.sizes.len() - 1
         });
-        Some(numbered(place)).filter(|place| *place < SPLIT).must("a part has more quantities than a piece can name")
+        Some(numbered(place)).filter(|place| *place <= SIZE).must("a part has more quantities than a piece can name")
     }
 
     pub(super) fn shrink(&mut self) {
@@ -140,12 +161,13 @@ impl OfPart {
     fn read_at(&self, part: PartId, at: usize, look: Look<'_>) -> Doubt {
         let Packed { slot, size } = self.pieces[at];
         let Slot { need, owner, to } = look.slots[slot as usize];
-        let qty = self.sizes[(size & !SPLIT) as usize];
+        let qty = self.sizes[(size & SIZE) as usize];
         let (cover, available) = match self.receipts.get(at).copied().unwrap_or(NOTHING) {
             NOTHING => (Cover::None, None),
             number => (Cover::Receipt(number), Some(look.available(number))),
         };
-        Doubt { demand: Demand { part, need, owner, to, qty }, qty, cover, available, slot }
+        let for_its_run = size & FOR_ITS_RUN != 0;
+        Doubt { demand: Demand { part, need, owner, to, qty }, qty, cover, available, slot, for_its_run }
     }
 }
 
