@@ -147,7 +147,7 @@ pub fn sheet<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>) -> Sheet<'p> {
     }
     let (shown, all) = (lines.len(), calls.iter().flat_map(|call| &call.about).map(About::count).sum());
     sheet.table(Some("by_supplier".to_owned()), &COLUMNS, lines);
-    more(&mut sheet, shown, all, "the sheets before this one");
+    more(&mut sheet, shown, all, "tables/shortages and tables/balances");
     for row in firsts {
         (0..5).for_each(|column| mark(&mut sheet, row, column, Look::Strong));
         mark(&mut sheet, row, 0, Look::Wrong);
