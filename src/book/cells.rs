@@ -1,7 +1,9 @@
 //! Cells into values: each read reports, at its cell, what can't be read and what was expected there.
 
 use super::forms::Forms;
-use super::kinds::{MISSING_VALUE, NOT_A_DATE, NOT_A_NUMBER, NOT_A_TIME, NOT_IN_LIST, OUT_OF_RANGE, TOO_LONG};
+use super::kinds::{
+    MISSING_VALUE, NOT_A_DATE, NOT_A_NUMBER, NOT_A_TIME, NOT_IN_LIST, OUT_OF_RANGE, TOO_LONG, TWO_DATES,
+};
 use super::raw::RawTable;
 use super::rows::Row;
 use crate::base::parse_time;
@@ -227,8 +229,19 @@ impl<'a> Cells<'a> {
         self.report(&OUT_OF_RANGE, column, message);
     }
 
+    /// Whether two of the plant's forms make two dates of a cell; that is reported.
+    fn is_ambiguous(&mut self, column: Column) -> bool {
+        let told = self.table.forms.ambiguous(self.text(column));
+        let found = told.is_some();
+        told.into_iter().for_each(|told| self.report(&TWO_DATES, column, format!("which day? {told}")));
+        found
+    }
+
     /// A date; `None` where blank or reported. A time of day behind it is a mistake.
     pub fn date(&mut self, column: Column) -> Option<Date> {
+        if self.is_ambiguous(column) {
+            return None;
+        }
         let forms = &self.table.forms;
         self.read(
             column,
@@ -246,6 +259,9 @@ impl<'a> Cells<'a> {
 
     /// A date and time, and whether a time was given; `None` where blank or reported.
     pub fn moment(&mut self, column: Column) -> Option<(Moment, bool)> {
+        if self.is_ambiguous(column) {
+            return None;
+        }
         let forms = &self.table.forms;
         let text = self.text(column);
         let expected = || match names_a_zone(text, forms) {

@@ -1,11 +1,15 @@
 //! A folder as a book: a `.csv`, `.tsv` or `.parquet` file for each table.
 
+use super::layout::Ways;
+use super::raw::Origin;
 use super::{Book, ReadError, extension, file_name, parquet, text};
+use crate::base::Place;
 use std::path::Path;
+use std::sync::Arc;
 
 /// Opens the folder's files in order of their names.
 #[expect(clippy::disallowed_methods, reason = "listing the folder of a book is this file's job")]
-pub fn open(folder: &Path) -> Result<Book, ReadError> {
+pub fn open(folder: &Path, ways: &Ways) -> Result<Book, ReadError> {
     let listing = std::fs::read_dir(folder).map_err(|why| ReadError::new(folder, why))?;
     let mut paths = Vec::new();
     for entry in listing {
@@ -22,11 +26,16 @@ pub fn open(folder: &Path) -> Result<Book, ReadError> {
         let Some(spec) = book.claim(&stem, &file, None) else { continue };
         book.files.push(path.clone());
         let rows = match extension(&path).as_str() {
-            "parquet" => parquet::rows(&path)?,
-            "tsv" => text::rows(&path, b'\t', spec, &mut book.findings)?,
-            _ => text::rows(&path, b',', spec, &mut book.findings)?,
+            "parquet" => parquet::rows(&path),
+            _ => text::rows(&path, ways.letters, ways.separator_of(&path), spec, &mut book.findings),
         };
-        book.add(spec, file, None, rows);
+        match rows {
+            Ok(rows) => book.add_laid_out(spec, Origin { file, sheet: None }, rows, &ways.layout()),
+            Err(why) => {
+                let place = Place { table: spec.name, file: Arc::clone(&file), ..Place::default() };
+                book.fail(spec, place, &why);
+            }
+        }
     }
     Ok(book)
 }

@@ -10,13 +10,13 @@ pub struct Forms {
     pub decimal: char,
     /// The mark between groups of three digits, where there may be one.
     pub thousands: Option<char>,
-    /// The order and marks of a date, such as `dd.mm.yyyy`, besides `yyyy-mm-dd`, which is always read.
-    pub dates: Option<DateForm>,
+    /// The orders and marks of dates, such as `dd.mm.yyyy`, besides `yyyy-mm-dd`, which is always read.
+    pub dates: Vec<DateForm>,
 }
 
 impl Default for Forms {
     fn default() -> Self {
-        Self { decimal: '.', thousands: None, dates: None }
+        Self { decimal: '.', thousands: None, dates: Vec::new() }
     }
 }
 
@@ -74,17 +74,39 @@ impl Forms {
     /// A date, alone or with a time, and whether a time was given.
     pub fn moment(&self, text: &str) -> Option<(Moment, bool)> {
         let read = Moment::parse(text);
-        let (None, Some(form)) = (read, &self.dates) else { return read };
-        if let Some(date) = form.date(text) {
-            return Some((date.midnight(), false));
+        if read.is_some() || self.dates.is_empty() {
+            return read;
         }
-        let (day, time) = text.rsplit_once([' ', 'T'])?;
-        Some((Moment::at(form.date(day.trim())?, parse_time(time.trim())?), true))
+        let (day, time) = match text.rsplit_once([' ', 'T']) {
+            Some((day, time)) if self.days(text).next().is_none() => (day.trim(), Some(parse_time(time.trim())?)),
+            _ => (text, None),
+        };
+        let (date, form) = self.days(day).next()?;
+        let other = self.days(day).any(|(other, by)| other != date && by != form);
+        (!other).then(|| (Moment::at(date, time.unwrap_or_default()), time.is_some()))
+    }
+
+    /// The dates that a text is in each of the forms in which it is one.
+    fn days<'f>(&'f self, text: &'f str) -> impl Iterator<Item = (Date, &'f DateForm)> {
+        self.dates.iter().filter_map(move |form| Some((form.date(text)?, form)))
+    }
+
+    /// Why a text is no date, where two of the forms make two dates of it: `dd/mm/yyyy says 2027-03-04, m/d/yyyy 2027-04-03`.
+    pub fn ambiguous(&self, text: &str) -> Option<String> {
+        let day = text.rsplit_once([' ', 'T']).filter(|(_, time)| parse_time(time.trim()).is_some());
+        let day = day.map_or(text, |(day, _)| day.trim());
+        let (date, form) = self.days(day).next()?;
+        let (other, by) = self.days(day).find(|(other, _)| *other != date)?;
+        Some(format!("{} says {date}, {} {other}", form.shown, by.shown))
     }
 
     /// What a date looks like, for messages.
     pub fn date_example(&self) -> String {
-        self.dates.as_ref().map_or("2027-09-14".to_owned(), |form| format!("2027-09-14 or {}", form.shown))
+        ["2027-09-14"]
+            .into_iter()
+            .chain(self.dates.iter().map(|form| form.shown.as_str()))
+            .collect::<Vec<_>>()
+            .join(" or ")
     }
 
     /// What a number looks like, for messages.
@@ -107,7 +129,7 @@ mod tests {
     use super::*;
 
     fn comma() -> Forms {
-        Forms { decimal: ',', thousands: Some('.'), dates: DateForm::parse("dd.mm.yyyy") }
+        Forms { decimal: ',', thousands: Some('.'), dates: DateForm::parse("dd.mm.yyyy").into_iter().collect() }
     }
 
     #[test]
@@ -131,9 +153,17 @@ mod tests {
             comma().moment("14.9.2027").map(|(moment, timed)| (moment.to_string(), timed)),
             Some(("2027-09-14T00:00:00".into(), false))
         );
-        let american = Forms { dates: DateForm::parse("m/d/yyyy"), ..Forms::default() };
+        let american = Forms { dates: DateForm::parse("m/d/yyyy").into_iter().collect(), ..Forms::default() };
         assert_eq!(american.moment("9/14/2027"), Moment::parse("2027-09-14"));
         assert_eq!(american.moment("14/9/2027"), None);
+        let both =
+            Forms { dates: ["dd/mm/yyyy", "m/d/yyyy"].into_iter().filter_map(DateForm::parse).collect(), ..american };
+        assert_eq!(both.moment("14/9/2027 06:00"), Moment::parse("2027-09-14 06:00"));
+        assert_eq!(both.moment("9/14/2027"), Moment::parse("2027-09-14"));
+        assert_eq!(both.moment("4/4/2027"), Moment::parse("2027-04-04"));
+        assert_eq!(both.moment("3/4/2027"), None);
+        let told = both.ambiguous("3/4/2027 06:00").unwrap();
+        assert_eq!(told, "dd/mm/yyyy says 2027-04-03, m/d/yyyy 2027-03-04");
         for wrong in ["dd.mm", "dd.mm.yyyyy", "yyyy", "dd.mm.yyyy hh", "ddmmyyyy dd"] {
             assert_eq!(DateForm::parse(wrong), None, "{wrong}");
         }

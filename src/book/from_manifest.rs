@@ -1,6 +1,8 @@
 //! A manifest as a book: each table from its own file, in that file's own layout.
 
+use super::layout::fits;
 use super::manifest::{self, Entry};
+use super::raw::Origin;
 use super::rows::Rows;
 use super::{Book, ReadError, extension, file_name, parquet, text, workbook};
 use crate::base::{Findings, StorageKey};
@@ -11,16 +13,28 @@ use std::sync::Arc;
 pub fn open(path: &Path) -> Result<Book, ReadError> {
     let mut book = Book::new(file_name(path));
     let manifest = manifest::read(path, &mut book.findings)?;
+    book.forms = manifest.ways.forms.clone();
     for entry in &manifest.entries {
-        let file = newest(&entry.file)?;
-        book.files.push(file.clone());
-        let (sheet, rows) = rows(entry, &file, &mut book.findings)?;
-        book.add_laid_out(entry.spec, file_name(&file), sheet, rows, &entry.layout);
+        match read(entry, &mut book) {
+            Ok((origin, rows)) => book.add_laid_out(entry.spec, origin, rows, &entry.layout),
+            Err(why) => book.fail(entry.spec, entry.place.clone(), &why),
+        }
     }
-    if let Some(rest) = manifest.rest {
-        book.fill_from(super::open_plain(&rest)?);
+    if let Some((rest, place)) = manifest.rest {
+        match super::open_plain(&rest, &manifest.ways) {
+            Ok(rest) => book.fill_from(rest),
+            Err(why) => book.fail_rest(place, &why),
+        }
     }
     Ok(book)
+}
+
+/// A table's rows, and where they come from.
+fn read(entry: &Entry, book: &mut Book) -> Result<(Origin, Rows), ReadError> {
+    let file = newest(&entry.file)?;
+    book.files.push(file.clone());
+    let (sheet, rows) = rows(entry, &file, &mut book.findings)?;
+    Ok((Origin { file: file_name(&file), sheet }, rows))
 }
 
 /// A file's rows, and its sheet where it has sheets.
@@ -34,12 +48,7 @@ fn rows(entry: &Entry, file: &Path, findings: &mut Findings) -> Result<(Option<A
         return Ok((None, parquet::rows(file)?));
     }
     let separator = entry.separator.unwrap_or(if kind == "tsv" { b'\t' } else { b',' });
-    let rows = if entry.windows_1252 {
-        text::rows_1252(file, separator, entry.spec, findings)?
-    } else {
-        text::rows(file, separator, entry.spec, findings)?
-    };
-    Ok((None, rows))
+    Ok((None, text::rows(file, entry.letters, separator, entry.spec, findings)?))
 }
 
 /// The file of a pattern that is last by name, numbers in names as numbers.
@@ -54,34 +63,12 @@ fn newest(pattern: &Path) -> Result<PathBuf, ReadError> {
     for entry in std::fs::read_dir(folder).map_err(|why| ReadError::new(folder, why))? {
         let entry = entry.map_err(|why| ReadError::new(folder, why))?;
         let candidate = entry.file_name().to_string_lossy().into_owned();
-        if fits(&name, &candidate) && entry.path().is_file() {
+        // Spreadsheet programs put a file of their own beside a workbook that is open.
+        let lock = candidate.starts_with("~$") || candidate.starts_with(".~lock.");
+        if fits(&name.to_lowercase(), &candidate.to_lowercase()) && !lock && entry.path().is_file() {
             found.push(candidate);
         }
     }
     let last = found.into_iter().max_by_key(|name| (StorageKey::new(name), name.clone()));
     last.map(|name| folder.join(name)).ok_or_else(|| ReadError::new(pattern, "no file has such a name"))
-}
-
-/// Whether a name fits a pattern in which `*` stands for anything.
-fn fits(pattern: &str, name: &str) -> bool {
-    let mut pieces = pattern.split('*');
-    let Some(mut rest) = pieces.next().and_then(|first| name.strip_prefix(first)) else { return false };
-    let pieces: Vec<&str> = pieces.collect();
-    let Some((last, middle)) = pieces.split_last() else { return rest.is_empty() };
-    for piece in middle {
-        let Some(at) = rest.find(piece) else { return false };
-        rest = &rest[at + piece.len()..];
-    }
-    rest.ends_with(last)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn patterns_fit_names() {
-        assert!(fits("stock-*.csv", "stock-2027-09-14.csv") && fits("*.csv", "x.csv") && fits("a*b*c", "aXbYbZc"));
-        assert!(!fits("stock-*.csv", "stock-1.tsv") && !fits("a*b*c", "acb") && !fits("ab*ba", "aba"));
-    }
 }

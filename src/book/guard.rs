@@ -65,7 +65,10 @@ pub fn bytes(path: &Path) -> Result<Vec<u8>, ReadError> {
 #[expect(clippy::disallowed_methods, reason = "reading a file of the book is this file's job")]
 fn unchanged(path: &Path) -> Result<Option<Vec<u8>>, ReadError> {
     let told = |why: std::io::Error| ReadError::new(path, why);
-    let found = std::fs::metadata(path).map_err(told)?;
+    let found = std::fs::metadata(path).map_err(|why| match why.kind() {
+        std::io::ErrorKind::NotFound => ReadError::new(path, "there is no such file"),
+        _ => told(why),
+    })?;
     if found.is_dir() {
         return Err(ReadError::new(path, "it is a folder, not a file"));
     }
@@ -91,25 +94,6 @@ fn unchanged(path: &Path) -> Result<Option<Vec<u8>>, ReadError> {
     }
     let same = state()? == before && bytes.len() as u64 == before.0;
     Ok(same.then_some(bytes))
-}
-
-/// The bytes of a text file.
-pub fn text(path: &Path) -> Result<Vec<u8>, ReadError> {
-    let bytes = bytes(path)?;
-    is_text(&bytes, path)?;
-    Ok(bytes)
-}
-
-/// Whether bytes that were read can be a text.
-pub fn is_text(bytes: &[u8], path: &Path) -> Result<(), ReadError> {
-    let start = &bytes[..bytes.len().min(1_000)];
-    if start.starts_with(b"\xff\xfe") || start.starts_with(b"\xfe\xff") {
-        return Err(ReadError::new(path, "it is in UTF-16; save it again as 'CSV UTF-8'"));
-    }
-    if start.contains(&0) {
-        return Err(ReadError::new(path, "it holds zero bytes, so it is no text file"));
-    }
-    Ok(())
 }
 
 /// The bytes of a workbook that unpacks to a sensible size.

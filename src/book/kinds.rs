@@ -20,6 +20,10 @@ kinds! {
         "A cell that holds a date, or a date and time, holds something else."
         "Day and month would have to be guessed."
         "Write 2027-09-14 or 2027-09-14 06:00; for other forms say so in a manifest.";
+    Error TWO_DATES "two-dates"
+        "A date can be read in two of the forms that the manifest names, as two different days."
+        "One of them would be wrong by weeks."
+        "Write it as 2027-09-14, or name one form for this table in the manifest.";
     Error NOT_A_TIME "not-a-time"
         "A cell that holds a time of day holds something else."
         "The hour would have to be guessed."
@@ -56,10 +60,66 @@ kinds! {
         "The book has a table twice."
         "It is not clear which of the two counts."
         "Keep one, and move the other out of the book.";
+    Error OPEN_MARK "open-mark"
+        "A quotation mark opens a cell, and none closes it."
+        "The cell would swallow all rows below it."
+        "Take the mark away, or close the cell with another.";
+    Error STRAY_MARK "stray-mark"
+        "A quotation mark closes a cell, and the cell goes on behind it."
+        "Where the cell ends would have to be guessed, and rows may have been swallowed."
+        "Take the marks away, or write each mark within a quoted cell twice.";
+    Error ROWS_IN_A_CELL "rows-in-a-cell"
+        "A quoted cell holds line ends and separators in the shape of rows."
+        "Most likely a quotation mark was opened by mistake, and these rows would be lost."
+        "Take the quotation marks away; where it is a text for people, take its line ends away.";
+    Warning MANY_LINES "many-lines"
+        "A quoted cell runs over many lines."
+        "A quotation mark that was opened by mistake swallows rows."
+        "Look at the cell; where it is a text for people, make it shorter.";
+    Error CELLS_BEYOND "cells-beyond-headings"
+        "A row of a text file has more cells than there are headings, and something stands in them."
+        "Most likely a separator stands in a text without quotation marks, and all cells behind it stand under a wrong heading."
+        "Put the text into quotation marks, or take the separator away.";
+    Warning UNEVEN_ROW "uneven-row"
+        "A row of a text file has another number of cells than the headings."
+        "Where a separator is missing or stands twice, cells stand under a wrong heading."
+        "Look at the row; write as many separators as in the row of the headings.";
+    Note BEYOND_HEADINGS "beyond-headings"
+        "Cells of a sheet that stand under no heading are ignored."
+        "What they say is not read."
+        "Nothing, unless it should be read: then write a heading above them.";
+    Error HEADINGS_AGAIN "headings-again"
+        "A row in the middle of a table holds headings."
+        "It is not known whether another table begins there."
+        "Remove the row; move what belongs to another table to a file or sheet of its own, or say 'end at' in a manifest.";
+    Error OTHER_SEPARATOR "other-separator"
+        "The cells of a text file are separated by another sign than its name says."
+        "All of a row would be read as one cell, and what its numbers look like is not known."
+        "Let 'lineward new --manifest FOLDER' write a manifest that says how the files are written.";
+    Warning NO_ROWS "no-rows"
+        "A table has headings, but no rows."
+        "Most likely an export was cut off, and the plan leaves out what should stand there."
+        "Export it again; where nothing is to stand there, remove the table.";
+    Note NO_LAST_LINE_END "no-last-line-end"
+        "The last row of a text file does not end with a line end, as those of other files do."
+        "A file that was cut off while it was written looks so."
+        "Nothing, where the last row is whole.";
+    Error BAD_LEVEL "bad-level"
+        "The level of a row in an indented bill is no level, or skips one."
+        "It is not known what the part goes into."
+        "Write whole numbers, with or without dots in front, each at most one more than in the row above.";
+    Error TWO_BILLS "two-bills"
+        "An indented bill shows what a part is made of in two places, and not the same."
+        "It is not known which of them counts."
+        "Correct the one that is wrong; where the part differs by options, say so with conditions in one of them.";
+    Error UNREADABLE_FILE "unreadable-file"
+        "A file of the book can't be read."
+        "What stands in it is not known."
+        "The finding says why it can't be read.";
     Error NOT_UTF_8 "not-utf-8"
-        "A text file is not in UTF-8."
+        "The letters of a text file are not kept as its name or the manifest says."
         "Letters beyond plain English would be misread, and codes that hold them not found."
-        "Save it again as 'CSV UTF-8', or say encoding = \"windows-1252\" in a manifest.";
+        "Save it again as 'CSV UTF-8', or say encoding = \"windows-1252\" or \"utf-16\" in a manifest.";
     Error NO_LETTER "no-letter"
         "A cell holds a sign that no workbook can hold."
         "It is not seen, and with it a workbook could not be opened."

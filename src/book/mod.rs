@@ -6,8 +6,11 @@ mod folder;
 mod forms;
 mod layout;
 mod manifest;
+mod marks;
 mod from_manifest;
 mod guard;
+mod headings;
+mod indented;
 mod keys;
 pub(crate) mod kinds;
 mod ods_cells;
@@ -18,19 +21,24 @@ mod spec;
 mod text;
 mod sheet_rows;
 mod shield;
+mod words;
 mod workbook;
+mod written;
 
 pub use cells::{Cells, Column};
 pub use clean::Clean;
-pub use kinds::{NO_LETTER, OUT_OF_RANGE};
-pub use raw::{Book, RawTable, Shape};
+pub use kinds::{NO_LETTER, NO_ROWS, OUT_OF_RANGE, UNREADABLE_FILE};
+pub use layout::LeftOut;
+pub use raw::{Book, Origin, RawTable, Reading, Shape};
 pub use rows::{Row, Rows};
 pub(crate) use rows::{all_letters, is_letter};
 pub(crate) use shield::quiet;
 pub use spec::{ColumnSpec, Holds, SETTINGS, Table, TableSpec, plain_name};
 
+use layout::Ways;
 use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
+use text::Letters;
 
 /// A file that could not be opened or understood at all.
 #[derive(Debug)]
@@ -65,7 +73,12 @@ pub fn open(path: &Path) -> Result<Book, ReadError> {
     let manifest = if path.is_dir() { inside.as_path() } else { path };
     // Whatever stands there is meant as one: a link that leads nowhere is told, not passed over.
     let stands = || manifest.symlink_metadata().map_or_else(|why| why.kind() != ErrorKind::NotFound, |_| true);
-    if extension(manifest) == "toml" && stands() { from_manifest::open(manifest) } else { open_plain(path) }
+    let mut book = match extension(manifest) == "toml" && stands() {
+        true => from_manifest::open(manifest)?,
+        false => open_plain(path, &Ways::default())?,
+    };
+    book.finish();
+    Ok(book)
 }
 
 /// The rows of a single file that is no book's and was read already, a text (`.csv`) or a Parquet file, its headings first.
@@ -73,11 +86,10 @@ pub(crate) fn table_rows(path: &Path, bytes: Vec<u8>) -> Result<rows::Rows, Read
     if extension(path) == "parquet" {
         return parquet::rows_of(bytes, path);
     }
-    guard::is_text(&bytes, path)?;
-    match text::split(&bytes, path, b',')? {
-        (rows, None) => Ok(rows),
-        (_, Some(row)) => Err(ReadError::new(path, format!("row {row} is not UTF-8"))),
-    }
+    let text = text::of_file(&bytes, Letters::Utf8, path)?;
+    let rows = text::split(&text.text, path, b',')?;
+    let spoiled = text.first_spoiled(&rows);
+    spoiled.map_or(Ok(rows), |row| Err(ReadError::new(path, format!("row {row} is not UTF-8"))))
 }
 
 /// The bytes of a regular file that is no book's.
@@ -89,12 +101,12 @@ pub(crate) fn regular_file(path: &Path) -> Result<Vec<u8>, ReadError> {
 }
 
 /// Opens a book that is no manifest.
-fn open_plain(path: &Path) -> Result<Book, ReadError> {
+fn open_plain(path: &Path, ways: &Ways) -> Result<Book, ReadError> {
     if path.is_dir() {
-        return folder::open(path);
+        return folder::open(path, ways);
     }
     match extension(path).as_str() {
-        "xlsx" | "xlsm" | "xlsb" | "ods" | "xls" => workbook::open(path),
+        "xlsx" | "xlsm" | "xlsb" | "ods" | "xls" => workbook::open(path, ways),
         "" if !path.exists() => Err(ReadError::new(path, "there is no such file or folder")),
         _ if !path.exists() => Err(ReadError::new(path, "there is no such file")),
         _ => Err(ReadError::new(
@@ -115,9 +127,11 @@ pub fn from_texts<'t>(name: &str, texts: impl IntoIterator<Item = (&'t str, &'t 
         let stem = path.file_stem().map(|stem| stem.to_string_lossy().into_owned()).unwrap_or_default();
         let Some(spec) = book.claim(&stem, &file_name(path), None) else { continue };
         let separator = if extension(path) == "tsv" { b'\t' } else { b',' };
-        let rows = text::parse(text.as_bytes(), path, separator, spec, &mut book.findings)?;
-        book.add(spec, file_name(path), None, rows);
+        let rows =
+            text::parse(&text::decoded(text.as_bytes(), Letters::Utf8), path, separator, spec, &mut book.findings)?;
+        book.add(spec, Origin { file: file_name(path), sheet: None }, rows);
     }
+    book.finish();
     Ok(book)
 }
 

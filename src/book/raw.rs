@@ -1,10 +1,14 @@
 //! Raw tables: rows of text cells that know the row and heading they stand under.
 
+use super::ReadError;
 use super::forms::Forms;
-use super::kinds::{COLUMN_TWICE, MISSING_COLUMN, NO_LETTER, TABLE_TWICE, UNKNOWN_COLUMN, UNKNOWN_TABLE};
-use super::layout::{self, Layout};
+use super::headings;
+use super::indented;
+use super::kinds::{NO_LETTER, TABLE_TWICE, UNKNOWN_TABLE, UNREADABLE_FILE};
+use super::layout::{self, Layout, LeftOut};
 use super::rows::{Row, Rows, is_letter};
 use super::spec::{Table, TableSpec, plain_name};
+use super::written;
 use crate::base::{Finding, Findings, MustBe, Place, nearest, numbered};
 use std::path::PathBuf;
 use std::sync::Arc;
@@ -28,6 +32,11 @@ impl Shape {
         let heading = self.spec.columns().position(|name| name == column).and_then(|i| self.columns[i].as_ref());
         let column = heading.map_or_else(|| column.into(), |(_, heading)| Arc::clone(heading));
         Place { table: self.spec.name, file: Arc::clone(&self.file), sheet: self.sheet.clone(), row, column }
+    }
+
+    /// A place under a heading of the file.
+    pub fn place_under(&self, row: u32, heading: &str) -> Place {
+        Place { column: heading.into(), ..self.place(row, "") }
     }
 
     /// The cell of a place as a spreadsheet names it, such as `F12`; column A where the place is a row as a whole.
@@ -56,44 +65,61 @@ pub struct RawTable {
     pub forms: Forms,
     /// Its rows, blank ones left out.
     pub rows: Rows,
+    /// How it was read.
+    pub reading: Reading,
+}
+
+/// How a table was read.
+#[derive(Clone, Debug, Default)]
+pub struct Reading {
+    /// The row of the headings; 0 where nothing stands in the file.
+    pub heading_row: u32,
+    /// The headings that are ignored.
+    pub ignored: Vec<String>,
+    /// The rows that are left out, and why.
+    pub left_out: LeftOut,
+    /// Whether its headings are such that no row can be read.
+    pub unreadable: bool,
+}
+
+/// Where a table comes from.
+#[derive(Clone, Debug)]
+pub struct Origin {
+    /// The file.
+    pub file: Arc<str>,
+    /// The sheet, where the file has sheets.
+    pub sheet: Option<Arc<str>>,
 }
 
 impl RawTable {
-    /// Takes rows, the first of which holds the headings, as a table; reports what is wrong with the headings.
-    pub fn new(
-        spec: &'static TableSpec,
-        file: Arc<str>,
-        sheet: Option<Arc<str>>,
-        rows: Rows,
-        layout: &Layout,
-        findings: &mut Findings,
-    ) -> Self {
-        let mut rows = layout::apply(layout, rows);
-        let there: Vec<String> = rows.first().iter().flat_map(|row| row.cells()).map(str::to_owned).collect();
-        let heading_row = rows.first().map_or(0, |row| row.number());
+    /// Takes rows, the first of which holds the headings, as a table; reports what is wrong with how it is written.
+    pub fn new(spec: &'static TableSpec, origin: Origin, rows: Rows, layout: &Layout, findings: &mut Findings) -> Self {
+        let start = rows.start(headings::FIRST_ROWS);
+        let mut shape =
+            Shape { spec, file: origin.file, sheet: origin.sheet, columns: vec![None; spec.columns().count()] };
+        let (rows, left_out) = layout::apply(layout, rows);
+        let mut reading = Reading { left_out, ..Reading::default() };
+        reading.heading_row = rows.first().map_or(0, |row| row.number());
+        let heads: Vec<String> = rows.first().iter().flat_map(|row| row.cells()).map(str::to_owned).collect();
+        shape.report_written(&heads, reading.heading_row, &rows, findings);
+        let mut rows = layout::with_fixed(layout, rows);
+        let heads: Vec<String> = rows.first().iter().flat_map(|row| row.cells()).map(str::to_owned).collect();
         rows.skip(1);
-        let mut shape = Shape { spec, file, sheet, columns: vec![None; spec.columns().count()] };
-        for (at, heading) in there.iter().enumerate() {
-            shape.take_heading(at, heading.trim(), heading_row, layout, findings);
-        }
-        for heading in layout::missing(layout, &there) {
-            let near = nearest(heading, there.iter().map(String::as_str));
-            let message = format!("the manifest names a heading '{heading}' that is not there");
-            findings.add(Finding::new(&MISSING_COLUMN, shape.place(heading_row, ""), heading, message).near(near));
-        }
-        for (i, name) in
-            spec.all.iter().enumerate().filter(|(_, column)| column.needed).map(|(i, column)| (i, column.name))
-        {
-            // One that the manifest names and the file lacks has been told.
-            if shape.columns[i].is_none() && layout.names.iter().all(|(known, _)| *known != name) {
-                let message = format!("the table {} has no column '{name}'", spec.name);
-                findings.add(Finding::new(&MISSING_COLUMN, shape.place(heading_row, ""), "", message));
-            }
-        }
+        reading.ignored = shape.take_headings(&heads, reading.heading_row, layout, findings);
+        reading.unreadable = shape.report_missing(&heads, (reading.heading_row, &start), layout, findings);
+        shape.report_again(&heads, &rows, findings);
         if rows.may_hold_no_letter() {
             shape.report_letters(&rows, findings);
         }
-        Self { rows, forms: layout.forms.clone(), shape }
+        rows = layout.words.put_in(&shape, &layout.forms, rows);
+        if let Some(level) = &layout.level {
+            rows = shape.take_levels(&rows, &heads, level, &mut reading.left_out, findings);
+        }
+        if reading.unreadable {
+            // Each of its cells would be told as wrong, and none of them is.
+            rows = rows.like();
+        }
+        Self { rows, forms: layout.forms.clone(), shape, reading }
     }
 
     /// Where a column of the spec stands; one that the file lacks comes behind all others.
@@ -138,26 +164,24 @@ impl Shape {
         }
     }
 
-    fn take_heading(&mut self, at: usize, heading: &str, row: u32, layout: &Layout, findings: &mut Findings) {
-        if heading.is_empty() {
-            return;
-        }
-        let place = Place { column: heading.into(), ..self.place(row, "") };
-        if layout.leave_out.iter().any(|(known, _)| plain_name(known) == plain_name(heading)) {
-            return;
-        }
-        let Some(i) = layout::column_named(layout, heading, self.spec.columns()) else {
-            let free =
-                self.spec.columns().enumerate().filter(|(i, _)| self.columns[*i].is_none()).map(|(_, name)| name);
-            let message = format!("{} has no such column; it is ignored", self.spec.name);
-            findings.add(Finding::new(&UNKNOWN_COLUMN, place, heading, message).near(nearest(heading, free)));
-            return;
-        };
-        if self.columns[i].is_some() {
-            findings.add(Finding::new(&COLUMN_TWICE, place, heading, "this heading stands twice in the table"));
-        } else {
-            self.columns[i] = Some((at, heading.into()));
-        }
+    /// The lines of an indented bill, whose levels stand under a heading, each with its parent.
+    fn take_levels(
+        &mut self,
+        rows: &Rows,
+        heads: &[String],
+        level: &str,
+        left_out: &mut LeftOut,
+        findings: &mut Findings,
+    ) -> Rows {
+        let at = |column: &str| self.spec.columns().position(|name| name == column);
+        let level = heads.iter().position(|heading| plain_name(heading) == plain_name(level));
+        let part = at("part").and_then(|part| self.columns[part].as_ref()).map(|(at, _)| *at);
+        // What is missing has been told.
+        let (Some(level), Some(part), Some(parent)) = (level, part, at("parent")) else { return rows.clone() };
+        let behind = rows.iter().map(Row::width).chain([heads.len()]).max().unwrap_or_default();
+        self.columns[parent] = Some((behind, heads[level].trim().into()));
+        let columns = indented::Columns { level: (level, heads[level].trim()), part, parent: behind };
+        indented::lines(rows, self, columns, left_out, findings)
     }
 }
 
@@ -169,6 +193,10 @@ pub struct Book {
     /// The files that were read.
     pub files: Vec<PathBuf>,
     tables: Vec<RawTable>,
+    /// The tables of files that could not be read.
+    failed: Vec<Table>,
+    /// How the plant writes numbers and dates, where it says so for all tables.
+    pub forms: Forms,
     /// What is wrong so far.
     pub findings: Findings,
 }
@@ -176,7 +204,19 @@ pub struct Book {
 impl Book {
     /// An empty book.
     pub fn new(name: Arc<str>) -> Self {
-        Self { name, files: Vec::new(), tables: Vec::new(), findings: Findings::default() }
+        Self {
+            name,
+            files: Vec::new(),
+            tables: Vec::new(),
+            failed: Vec::new(),
+            forms: Forms::default(),
+            findings: Findings::default(),
+        }
+    }
+
+    /// Reports what only all tables together show.
+    pub fn finish(&mut self) {
+        written::report_unended(&self.tables, &mut self.findings);
     }
 
     /// Whether it holds no table at all.
@@ -211,28 +251,54 @@ impl Book {
         Some(spec)
     }
 
+    /// Reports a file that can't be read; with which table that is gone.
+    pub fn fail(&mut self, spec: &'static TableSpec, place: Place, why: &ReadError) {
+        self.findings.add(Finding::new(
+            &UNREADABLE_FILE,
+            place,
+            super::file_name(&why.path).as_ref(),
+            why.why.as_str(),
+        ));
+        self.failed.push(spec.table);
+    }
+
+    /// Reports the book of all tables that are not there yet as one that can't be read.
+    pub fn fail_rest(&mut self, place: Place, why: &ReadError) {
+        self.findings.add(Finding::new(
+            &UNREADABLE_FILE,
+            place,
+            super::file_name(&why.path).as_ref(),
+            why.why.as_str(),
+        ));
+        let gone: Vec<Table> =
+            Table::all().map(|spec| spec.table).filter(|table| self.table(*table).is_none()).collect();
+        self.failed.extend(gone);
+    }
+
+    /// Whether a table is there, but can't be read, as has been told.
+    pub fn has_failed(&self, table: Table) -> bool {
+        self.failed.contains(&table) || self.table(table).is_some_and(|raw| raw.reading.unreadable)
+    }
+
     /// Adds a table.
-    pub fn add(&mut self, spec: &'static TableSpec, file: Arc<str>, sheet: Option<Arc<str>>, rows: Rows) {
-        self.add_laid_out(spec, file, sheet, rows, &Layout::default());
+    pub fn add(&mut self, spec: &'static TableSpec, origin: Origin, rows: Rows) {
+        self.add_laid_out(spec, origin, rows, &Layout::default());
     }
 
     /// Adds a table that is laid out in the plant's own way.
-    pub fn add_laid_out(
-        &mut self,
-        spec: &'static TableSpec,
-        file: Arc<str>,
-        sheet: Option<Arc<str>>,
-        rows: Rows,
-        layout: &Layout,
-    ) {
-        let table = RawTable::new(spec, file, sheet, rows, layout, &mut self.findings);
+    pub fn add_laid_out(&mut self, spec: &'static TableSpec, origin: Origin, rows: Rows, layout: &Layout) {
+        let table = RawTable::new(spec, origin, rows, layout, &mut self.findings);
         self.tables.push(table);
     }
 
     /// Takes over the tables of another book that this one does not have.
     pub fn fill_from(&mut self, other: Self) {
-        self.findings.extend(other.findings);
+        // What is wrong with a table that is taken from elsewhere does not matter.
+        let own: Vec<&str> = self.tables.iter().map(|raw| raw.shape.spec.name).collect();
+        let mattering = other.findings.into_iter().filter(|finding| !own.contains(&finding.place.table));
+        mattering.for_each(|finding| self.findings.add(finding));
         self.files.extend(other.files);
+        self.failed.extend(other.failed);
         let missing = other
             .tables
             .into_iter()

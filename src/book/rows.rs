@@ -1,5 +1,7 @@
 //! Rows of text cells, all in one piece of text, each knowing the row of the spreadsheet it is.
 
+use super::marks::OddMark;
+
 /// Whether a workbook can hold a sign: XML 1.0 (fifth edition), 2.2, has no others.
 pub fn is_letter(sign: char) -> bool {
     matches!(sign, '\t' | '\n' | '\r' | '\u{20}'..='\u{fffd}' | '\u{10000}'..)
@@ -18,6 +20,19 @@ pub struct Rows {
     /// Where each cell ends in the text; it starts where the one before ends.
     ends: Vec<usize>,
     spans: Vec<Span>,
+    /// What only a text tells; `None` where they come from sheets, in which blank cells at the end of a row are not written.
+    pub written: Option<Written>,
+}
+
+/// What a text tells of the cells that are written in it.
+#[derive(Clone, Debug)]
+pub struct Written {
+    /// What stands between cells.
+    pub separator: u8,
+    /// Whether the last row ends with a line end, as all others do.
+    pub ended: bool,
+    /// Quotation marks that can't be meant.
+    pub odd: Vec<OddMark>,
 }
 
 /// A row: its number, and its cells by their indices among all.
@@ -32,6 +47,18 @@ impl Rows {
     /// Room for a text of so many bytes.
     pub fn with_room(bytes: usize) -> Self {
         Self { text: String::with_capacity(bytes), ..Self::default() }
+    }
+
+    /// None, from the same file.
+    pub fn like(&self) -> Self {
+        Self { written: self.written.clone(), ..Self::default() }
+    }
+
+    /// The first of them.
+    pub fn start(&self, count: usize) -> Self {
+        let mut start = self.like();
+        self.iter().take(count).for_each(|row| start.push(row.number(), row.cells()));
+        start
     }
 
     /// Adds a row.
@@ -119,7 +146,7 @@ impl Rows {
     }
 
     /// Leaves out the rows that are not wanted.
-    pub fn retain(&mut self, wanted: impl Fn(Row<'_>) -> bool) {
+    pub fn retain(&mut self, mut wanted: impl FnMut(Row<'_>) -> bool) {
         let kept = self.iter().filter(|row| wanted(*row)).map(|row| row.span).collect();
         self.spans = kept;
     }

@@ -1,6 +1,8 @@
 //! A workbook as a book: a sheet for each table, walked with absolute positions.
 
 use super::kinds::HIDDEN_SHEET;
+use super::layout::Ways;
+use super::raw::Origin;
 use super::shield::shielded;
 use super::spec::{TableSpec, plain_name};
 use super::{Book, ReadError, Rows, file_name, guard, sheet_rows};
@@ -15,12 +17,12 @@ use std::sync::Arc;
 pub type Workbook = Sheets<Cursor<Vec<u8>>>;
 
 /// Opens a workbook and reads the sheets that are tables of the book.
-pub fn open(path: &Path) -> Result<Book, ReadError> {
-    from_bytes(guard::workbook(path)?, path)
+pub fn open(path: &Path, ways: &Ways) -> Result<Book, ReadError> {
+    from_bytes(guard::workbook(path)?, path, ways)
 }
 
 /// The book that the bytes of a workbook hold; the path is for messages and for the kind of workbook.
-pub fn from_bytes(bytes: Vec<u8>, path: &Path) -> Result<Book, ReadError> {
+pub fn from_bytes(bytes: Vec<u8>, path: &Path, ways: &Ways) -> Result<Book, ReadError> {
     let file = file_name(path);
     let mut book = Book::new(Arc::clone(&file));
     book.files.push(path.to_path_buf());
@@ -47,8 +49,17 @@ pub fn from_bytes(bytes: Vec<u8>, path: &Path) -> Result<Book, ReadError> {
                 "this sheet is hidden; it is read like any other",
             ));
         }
-        let rows = shielded(path, || sheet_rows::rows(&mut workbook, &name, '.', path))?;
-        book.add(spec, Arc::clone(&file), Some(sheet), rows);
+        let rows = shielded(path, || sheet_rows::rows(&mut workbook, &name, ways.forms.decimal, path));
+        match rows {
+            Ok(rows) => {
+                let origin = Origin { file: Arc::clone(&file), sheet: Some(sheet) };
+                book.add_laid_out(spec, origin, rows, &ways.layout());
+            }
+            Err(why) => {
+                let place = Place { table: spec.name, file: Arc::clone(&file), sheet: Some(sheet), ..Place::default() };
+                book.fail(spec, place, &why);
+            }
+        }
     }
     Ok(book)
 }

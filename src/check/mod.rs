@@ -30,7 +30,7 @@ pub use plant::{
 pub use kinds::all as all_kinds;
 
 use crate::base::{Finding, Findings, Moment, numbered};
-use crate::book::{Book, Cells, Column, Table};
+use crate::book::{Book, Cells, Column, NO_ROWS, Table};
 use crate::expression::Expression;
 use codes::{Codes, Defined, Names};
 use std::collections::HashMap;
@@ -61,6 +61,7 @@ struct Draft {
 pub fn plant(book: &Book, as_of: Option<Moment>, now: Moment) -> (Plant, Findings) {
     let mut findings = book.findings.clone();
     report_missing_tables(book, &mut findings);
+    report_empty_tables(book, &mut findings);
     let mut draft = Draft::new(book);
     draft.read_calendars(book, &mut findings);
     draft.read_settings(book, as_of, now, &mut findings);
@@ -83,19 +84,35 @@ pub fn plant(book: &Book, as_of: Option<Moment>, now: Moment) -> (Plant, Finding
 }
 
 fn report_missing_tables(book: &Book, findings: &mut Findings) {
-    for spec in Table::all().filter(|spec| spec.needed && book.table(spec.table).is_none()) {
+    let missing = |table| book.table(table).is_none() && !book.has_failed(table);
+    for spec in Table::all().filter(|spec| spec.needed && missing(spec.table)) {
         let place = crate::base::Place { table: spec.name, file: Arc::clone(&book.name), ..Default::default() };
         findings.add(Finding::new(&kinds::MISSING_TABLE, place, "", format!("the book has no table {}", spec.name)));
     }
 }
 
+/// Tables without a row that no plant does without.
+fn report_empty_tables(book: &Book, findings: &mut Findings) {
+    for spec in Table::all().filter(|spec| spec.needed || matches!(spec.table, Table::Stock | Table::Receipts)) {
+        if let Some(raw) = book.table(spec.table).filter(|raw| raw.rows.is_empty() && !raw.reading.unreadable) {
+            let place = raw.shape.place(raw.reading.heading_row, "");
+            let message = format!("the table {} has headings, but no rows", spec.name);
+            findings.add(Finding::new(&NO_ROWS, place, "", message));
+        }
+    }
+}
+
 impl Draft {
     fn new(book: &Book) -> Self {
-        let missing = |table| Codes::new(book.table(table).is_none());
+        let failed = |table| Codes::new(book.has_failed(table));
+        let missing = |table| Codes::new(book.table(table).is_none() || book.has_failed(table));
         let mut draft = Self {
             calendars: missing(Table::Calendar),
             lines: missing(Table::Lines),
-            dests: missing(Table::Stations),
+            dests: if book.has_failed(Table::Shops) { failed(Table::Shops) } else { missing(Table::Stations) },
+            shops: failed(Table::Shops),
+            groups: failed(Table::Groups),
+            changes: failed(Table::Changes),
             parts: missing(Table::Parts),
             floorplans: missing(Table::Floorplans),
             units: missing(Table::Sequence),

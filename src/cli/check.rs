@@ -61,7 +61,7 @@ pub fn run(args: &Args) -> Result<(), Failure> {
         told::grouped(&book.name, &findings, args.all)
     };
     tell(&text)?;
-    if findings.any_error() { Err(Failure::Book) } else { Ok(()) }
+    if findings.any_error() { Err(Failure::of_book(&findings)) } else { Ok(()) }
 }
 
 /// Nothing that exists is written over, and only workbooks are written.

@@ -16,8 +16,8 @@ mod try_out;
 mod uses;
 mod why;
 
-use crate::base::{Broken, Date, Finding, Level, Moment, fold, nearest};
-use crate::book::ReadError;
+use crate::base::{Broken, Date, Finding, Findings, Level, Moment, fold, nearest};
+use crate::book::{ReadError, UNREADABLE_FILE};
 use clap::{Parser, Subcommand};
 use std::borrow::Cow;
 use std::io::Write;
@@ -50,12 +50,21 @@ enum Command {
 pub enum Failure {
     /// The book has errors; they have been told, and nothing was written.
     Book,
+    /// A file of the book can't be read; that has been told, and nothing was written.
+    Unread,
     /// The command line names something that does not exist.
     Words(String),
     /// A file could not be read or written.
     File(String),
     /// Something that must hold does not: a mistake in the program.
     Broken(String),
+}
+
+impl Failure {
+    /// That of a book whose errors have been told.
+    fn of_book(findings: &Findings) -> Self {
+        if findings.any_of(&UNREADABLE_FILE) { Self::Unread } else { Self::Book }
+    }
 }
 
 impl From<ReadError> for Failure {
@@ -81,6 +90,7 @@ pub fn run(args: Args) -> ExitCode {
     match outcome {
         Ok(()) => ExitCode::SUCCESS,
         Err(Failure::Book) => ExitCode::from(1),
+        Err(Failure::Unread) => ExitCode::from(3),
         Err(Failure::Words(why)) => {
             warn(&format!("lineward: {why}\n"));
             ExitCode::from(2)

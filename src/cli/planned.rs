@@ -108,5 +108,5 @@ fn refuse(name: &str, mut findings: Findings) -> Failure {
     let hint = if units { "; --set-aside plans without the units whose order is wrong" } else { "" };
     let _ = writeln!(text, "{name}: {}; nothing was written{hint}", counts(findings.iter()));
     warn(&text);
-    Failure::Book
+    Failure::of_book(&findings)
 }

@@ -2,11 +2,10 @@
 
 use super::edits::{Act, Edit, Rows};
 use crate::base::{Date, Findings, Moment, MustBe, Place, Ratio, fold, nearest, parse_time};
-use crate::book::{Book, Holds, RawTable, Row, Table, TableSpec};
+use crate::book::{Book, Holds, Origin, RawTable, Row, Table, TableSpec};
 use itertools::Itertools;
 use serde::Serialize;
 use std::collections::{BTreeSet, HashMap};
-use std::sync::Arc;
 
 /// So many rows are listed where one should have been named.
 const LISTED: usize = 8;
@@ -72,7 +71,8 @@ fn one(
         if edit.act != Act::Add {
             return Err(format!("the book has no table {}", edit.table.name));
         }
-        book.add(edit.table, Arc::from(format!("{} (not in the book)", edit.table.name)), None, headings(edit.table));
+        let origin = Origin { file: format!("{} (not in the book)", edit.table.name).into(), sheet: None };
+        book.add(edit.table, origin, headings(edit.table));
     }
     let Some(table) = book.table_mut(edit.table.table) else { return Ok(()) };
     let index = indexes.entry(edit.table.table).or_insert_with(|| Index::of(table));

@@ -29,7 +29,7 @@ fn findings(path: &Path) -> Findings {
 }
 
 /// Writes the sound book to a folder and changes it as an exhibit says: `- ` takes a line out of the file named above, `+ `
-/// puts one in its place, or at the end; `without FILE` leaves a file out, `hide sheet NAME` makes it a workbook; `\xE9` is one byte. Gives the book's path.
+/// puts one in its place, or at the end; `without FILE` leaves a file out, `cut FILE` its last line end, `hide sheet NAME` makes it a workbook; `\xE9` is one byte. Gives the book's path.
 fn spoil(folder: &Path, change: &str) -> PathBuf {
     let mut files = std::collections::BTreeMap::new();
     for (table, text) in &sound().0 {
@@ -39,7 +39,7 @@ fn spoil(folder: &Path, change: &str) -> PathBuf {
     for line in change.lines() {
         if let Some(gone) = line.strip_prefix("without ") {
             files.remove(gone).expect("a file of the sound book");
-        } else if line.starts_with("hide sheet ") {
+        } else if line.starts_with("hide sheet ") || line.starts_with("cut ") {
         } else if let Some(old) = line.strip_prefix("- ") {
             let lines = files.get_mut(&file).expect("a file of the sound book");
             at = lines.iter().position(|line| line == old).unwrap_or_else(|| panic!("{file} has no line {old}"));
@@ -57,7 +57,8 @@ fn spoil(folder: &Path, change: &str) -> PathBuf {
     std::fs::create_dir(&book).expect("a folder");
     for (file, lines) in &files {
         let mut bytes = Vec::new();
-        for (i, part) in (lines.join("\n") + "\n").split("\\xE9").enumerate() {
+        let end = if change.lines().any(|line| line == format!("cut {file}")) { "" } else { "\n" };
+        for (i, part) in (lines.join("\n") + end).split("\\xE9").enumerate() {
             bytes.extend((i > 0).then_some(0xE9));
             bytes.extend(part.as_bytes());
         }
