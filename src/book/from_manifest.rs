@@ -41,7 +41,7 @@ fn read(entry: &Entry, book: &mut Book) -> Result<(Origin, Rows), ReadError> {
 fn rows(entry: &Entry, file: &Path, findings: &mut Findings) -> Result<(Option<Arc<str>>, Rows), ReadError> {
     let kind = extension(file);
     if matches!(kind.as_str(), "xlsx" | "xlsm" | "xlsb" | "ods" | "xls") {
-        let (sheet, rows) = workbook::sheet(file, entry.sheet.as_deref(), entry.spec, entry.layout.forms.decimal)?;
+        let (sheet, rows) = workbook::sheet(file, entry.sheet.as_deref(), entry.spec, entry.layout.numbers())?;
         return Ok((Some(sheet), rows));
     }
     if kind == "parquet" {

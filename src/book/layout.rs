@@ -2,6 +2,7 @@
 
 use super::forms::Forms;
 use super::rows::{Row, Rows};
+use super::sheet_rows::Numbers;
 use super::spec::plain_name;
 use super::text::Letters;
 use super::words::Words;
@@ -33,6 +34,13 @@ pub struct Layout {
     pub words: Words,
 }
 
+impl Layout {
+    /// How the numbers of a sheet become text.
+    pub fn numbers(&self) -> Numbers {
+        Numbers { mark: self.forms.decimal, percent: self.words.percent }
+    }
+}
+
 /// How a plant's files are written, as far as that holds for all tables.
 #[derive(Clone, Debug, Default)]
 pub struct Ways {
@@ -50,6 +58,11 @@ impl Ways {
     /// The layout of a table of which no more is said.
     pub fn layout(&self) -> Layout {
         Layout { forms: self.forms.clone(), words: self.words.clone(), ..Layout::default() }
+    }
+
+    /// How the numbers of sheets become text.
+    pub fn numbers(&self) -> Numbers {
+        Numbers { mark: self.forms.decimal, percent: self.words.percent }
     }
 
     /// What stands between the cells of a text file.

@@ -27,6 +27,7 @@ mod written;
 
 pub use cells::{Cells, Column};
 pub use clean::Clean;
+pub use forms::Forms;
 pub use kinds::{NO_LETTER, NO_ROWS, OUT_OF_RANGE, UNREADABLE_FILE};
 pub use layout::LeftOut;
 pub use raw::{Book, Origin, RawTable, Reading, Shape};

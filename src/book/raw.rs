@@ -219,6 +219,17 @@ impl Book {
         written::report_unended(&self.tables, &mut self.findings);
     }
 
+    /// How the plant writes numbers and dates: as its manifest says for all tables, with the forms of dates of single ones.
+    pub fn date_forms(&self) -> Forms {
+        let mut forms = self.forms.clone();
+        for form in self.tables.iter().flat_map(|raw| &raw.forms.dates) {
+            if !forms.dates.contains(form) {
+                forms.dates.push(form.clone());
+            }
+        }
+        forms
+    }
+
     /// Whether it holds no table at all.
     pub fn is_empty(&self) -> bool {
         self.tables.is_empty()

@@ -3,6 +3,7 @@
 use super::kinds::HIDDEN_SHEET;
 use super::layout::Ways;
 use super::raw::Origin;
+use super::sheet_rows::Numbers;
 use super::shield::shielded;
 use super::spec::{TableSpec, plain_name};
 use super::{Book, ReadError, Rows, file_name, guard, sheet_rows};
@@ -49,7 +50,7 @@ pub fn from_bytes(bytes: Vec<u8>, path: &Path, ways: &Ways) -> Result<Book, Read
                 "this sheet is hidden; it is read like any other",
             ));
         }
-        let rows = shielded(path, || sheet_rows::rows(&mut workbook, &name, ways.forms.decimal, path));
+        let rows = shielded(path, || sheet_rows::rows(&mut workbook, &name, ways.numbers(), path));
         match rows {
             Ok(rows) => {
                 let origin = Origin { file: Arc::clone(&file), sheet: Some(sheet) };
@@ -76,9 +77,13 @@ fn opened(bytes: Vec<u8>, path: &Path) -> Result<Workbook, ReadError> {
     })
 }
 
-/// The rows of one sheet: the named one, or the one that has the table's name, or the only one; and its name. Numbers get the
-/// decimal mark that text in the sheet has.
-pub fn sheet(path: &Path, named: Option<&str>, table: &TableSpec, mark: char) -> Result<(Arc<str>, Rows), ReadError> {
+/// The rows of one sheet: the named one, or the one that has the table's name, or the only one; and its name.
+pub fn sheet(
+    path: &Path,
+    named: Option<&str>,
+    table: &TableSpec,
+    numbers: Numbers,
+) -> Result<(Arc<str>, Rows), ReadError> {
     let bytes = guard::workbook(path)?;
     let mut workbook = shielded(path, || opened(bytes, path))?;
     let names = workbook.sheet_names();
@@ -89,7 +94,7 @@ pub fn sheet(path: &Path, named: Option<&str>, table: &TableSpec, mark: char) ->
         let why = format!("it has no sheet '{}'; its sheets are: {}", named.unwrap_or(table.name), names.join(", "));
         return Err(ReadError::new(path, why));
     };
-    let rows = shielded(path, || sheet_rows::rows(&mut workbook, name, mark, path))?;
+    let rows = shielded(path, || sheet_rows::rows(&mut workbook, name, numbers, path))?;
     Ok((name.as_str().into(), rows))
 }
 

@@ -1,8 +1,9 @@
 //! `lineward check`: everything that is wrong with a book, at its cells.
 
+use super::given::{Given, moment_for};
 use super::output::{self, Output, Over, Wanted, folder_and_name};
-use super::{Failure, now, parse_moment, planned, tell, told};
-use crate::base::{Findings, Moment};
+use super::{Failure, now, planned, reading, tell, told};
+use crate::base::Findings;
 use crate::{book, check, plan, report};
 use serde::Serialize;
 use std::path::{Path, PathBuf};
@@ -16,19 +17,22 @@ pub struct Args {
     #[arg(required_unless_present = "explain")]
     book: Option<PathBuf>,
     /// The moment to check it for, such as '2027-09-14 06:00'; by default the book's own, or now
-    #[arg(long, value_parser = parse_moment)]
-    as_of: Option<Moment>,
+    #[arg(long, value_parser = Given::take)]
+    as_of: Option<Given>,
     /// Print the findings as JSON, for programs
     #[arg(long)]
     json: bool,
     /// Print every finding, however many there are of a kind
     #[arg(long)]
     all: bool,
+    /// Tell first how each table was read: file, sheet, rows, the first of them, what is left out and why
+    #[arg(long, conflicts_with = "json")]
+    read: bool,
     /// Write the findings to this workbook (.xlsx) too, for those who mend the data
     #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
     /// Tell what a kind of finding means and what to do about it; needs no book
-    #[arg(long, value_name = "KIND", conflicts_with_all = ["book", "json", "all", "out", "as_of"])]
+    #[arg(long, value_name = "KIND", conflicts_with_all = ["book", "json", "all", "out", "as_of", "read"])]
     explain: Option<String>,
 }
 
@@ -48,7 +52,7 @@ pub fn run(args: &Args) -> Result<(), Failure> {
     args.out.as_deref().map_or(Ok(()), may_write)?;
     let Some(path) = &args.book else { return Err(Failure::Words("which book?".to_owned())) };
     let book = planned::open(path)?;
-    let (plant, mut findings) = check::plant(&book, args.as_of, now());
+    let (plant, mut findings) = check::plant(&book, moment_for(args.as_of.as_ref(), &book)?, now());
     let more = plan::more_findings(&plant, &findings);
     findings.extend(more);
     findings.sort();
@@ -58,7 +62,8 @@ pub fn run(args: &Args) -> Result<(), Failure> {
     let text = if args.json {
         as_json(&book.name, &plant, &findings)?
     } else {
-        told::grouped(&book.name, &findings, args.all)
+        let read = if args.read { reading::told(&book) } else { String::new() };
+        read + &told::grouped(&book.name, &findings, args.all)
     };
     tell(&text)?;
     if findings.any_error() { Err(Failure::of_book(&findings)) } else { Ok(()) }

@@ -1,8 +1,9 @@
 //! `lineward compare`: what changed between two plans, as a change notice.
 
+use super::given::Given;
 use super::noticing::Noticing;
 use super::output::{self, Output, Over, Wanted};
-use super::{Failure, parse_moment, planned, tell, warn};
+use super::{Failure, planned, tell, warn};
 use crate::base::Moment;
 use crate::compare::{self, Asked, Codes, Notice, Rows, Side};
 use crate::{book, plan};
@@ -22,8 +23,8 @@ pub struct Args {
     #[command(flatten)]
     noticing: Noticing,
     /// The moment to plan books for; what the carts held for needs before it counts as used
-    #[arg(long, value_parser = parse_moment)]
-    as_of: Option<Moment>,
+    #[arg(long, value_parser = Given::take)]
+    as_of: Option<Given>,
     /// The folder to write to; by default 'reports', and with --json none
     #[arg(long)]
     out: Option<PathBuf>,
@@ -46,18 +47,28 @@ struct Report<'n> {
     notice: &'n Notice,
 }
 
+/// What was read for both plans.
+#[derive(Default)]
+struct Read {
+    files: Vec<PathBuf>,
+    /// How the books write dates.
+    forms: book::Forms,
+}
+
 /// Runs the command.
 pub fn run(args: &Args) -> Result<(), Failure> {
     let mut codes = Codes::default();
-    let mut read = Vec::new();
+    let mut read = Read::default();
     let (old, old_rows) = side(&args.old, args, &mut codes, &mut read)?;
     let (new, new_rows) = side(&args.new, args, &mut codes, &mut read)?;
-    let asked = args.noticing.asked(args.as_of.or(new.as_of));
+    let forms = &read.forms;
+    let as_of = args.as_of.as_ref().map(|given| given.moment(forms)).transpose()?;
+    let asked = args.noticing.asked(as_of.or(new.as_of), forms)?;
     let notice = compare::notice(&old_rows, &new_rows, &asked);
     let default = (!args.json).then(|| PathBuf::from("reports"));
     let out = args.out.clone().or(default);
     if let Some(out) = &out {
-        write(&notice, [&old, &new], &asked, out, &read)?;
+        write(&notice, [&old, &new], &asked, out, &read.files)?;
     }
     let text = if args.json {
         as_json(&notice, &old, &new)?
@@ -68,17 +79,20 @@ pub fn run(args: &Args) -> Result<(), Failure> {
     Ok(())
 }
 
-/// Reads or makes one of the two plans; the files that were read are added to the list.
-fn side(path: &Path, args: &Args, codes: &mut Codes, read: &mut Vec<PathBuf>) -> Result<(Side, Rows), Failure> {
+/// Reads or makes one of the two plans; what was read is added to the list.
+fn side(path: &Path, args: &Args, codes: &mut Codes, read: &mut Read) -> Result<(Side, Rows), Failure> {
     output::mend(path)?;
     let name = path.display().to_string();
     if path.is_dir() {
         if let Some(folder) = compare::tables_of(path) {
-            if !compare::is_listed(&folder)? {
+            let list = compare::list_of(&folder)?;
+            if list.is_none() {
                 let why = "has no contents.json: whether its tables are whole can't be seen";
                 warn(&format!("lineward: {name} {why}\n"));
             }
-            return Ok((Side { name, as_of: None }, compare::read(&folder, codes)?));
+            let as_of =
+                list.and_then(|list| list.plan).and_then(|plan| Moment::parse(&plan.as_of)).map(|(moment, _)| moment);
+            return Ok((Side { name, as_of }, compare::read(&folder, codes)?));
         }
         if path.join("pull-list.xlsx").is_file() {
             let why = "a plan was written there without its tables; plan again with --tables csv or parquet";
@@ -86,7 +100,8 @@ fn side(path: &Path, args: &Args, codes: &mut Codes, read: &mut Vec<PathBuf>) ->
         }
     }
     let book = book::open(path)?;
-    read.extend(planned::files_of(&book, path));
+    read.files.extend(planned::files_of(&book, path));
+    read.forms.dates.extend(book.date_forms().dates);
     if book.is_empty() {
         let why = "it is neither a plan's folder (there is no tables/units.csv or the like in it) nor a book";
         return Err(Failure::File(format!("can't read {name}: {why}")));
@@ -96,7 +111,7 @@ fn side(path: &Path, args: &Args, codes: &mut Codes, read: &mut Vec<PathBuf>) ->
 
 /// Plans a book, as `plan` does, and takes the rows that its tables would hold.
 fn of_book(book: &book::Book, name: String, args: &Args, codes: &mut Codes) -> Result<(Side, Rows), Failure> {
-    let (plant, mut findings) = planned::checked(book, args.as_of)?;
+    let (plant, mut findings) = planned::checked(book, args.as_of.as_ref())?;
     let request = plan::Request { set_aside: args.set_aside, ..Default::default() };
     let plan = planned::plan(&plant, &request, &mut findings)?;
     let rows = Rows::of_plan(&plan, codes)

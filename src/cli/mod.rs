@@ -3,6 +3,7 @@
 mod check;
 mod compare;
 mod completions;
+mod given;
 mod interrupt;
 mod manual;
 mod new;
@@ -11,12 +12,13 @@ mod output;
 mod plan;
 mod planned;
 mod progress;
+mod reading;
 mod told;
 mod try_out;
 mod uses;
 mod why;
 
-use crate::base::{Broken, Date, Finding, Findings, Level, Moment, fold, nearest};
+use crate::base::{Broken, Finding, Findings, Level, Moment, fold, nearest};
 use crate::book::{ReadError, UNREADABLE_FILE};
 use clap::{Parser, Subcommand};
 use std::borrow::Cow;
@@ -166,15 +168,6 @@ fn plain(text: &str) -> Cow<'_, str> {
 fn now() -> Moment {
     let now = Moment::from_chrono(chrono::Local::now().naive_local());
     now.plus(-(now.time() % 60))
-}
-
-fn parse_moment(text: &str) -> Result<Moment, String> {
-    let moment = Moment::parse(text.trim()).map(|(moment, _)| moment);
-    moment.ok_or_else(|| "expected a date, or a date and time such as '2027-09-14 06:00'".to_owned())
-}
-
-fn parse_date(text: &str) -> Result<Date, String> {
-    Date::parse(text.trim()).ok_or_else(|| "expected a date such as 2027-09-14".to_owned())
 }
 
 /// Facts for programs.

@@ -1,15 +1,17 @@
 //! What a change notice is to tell, for the commands that give one.
 
-use super::parse_moment;
+use super::Failure;
+use super::given::Given;
 use crate::base::Moment;
+use crate::book::Forms;
 use crate::compare::Asked;
 
 /// What is told of what changed.
 #[derive(Debug, clap::Args)]
 pub struct Noticing {
     /// The last run that is picked, such as '2027-09-14 08:30'; tells how to set right what is on the carts
-    #[arg(long, value_name = "WAVE", value_parser = parse_moment)]
-    pub picked_through: Option<Moment>,
+    #[arg(long, value_name = "WAVE", value_parser = Given::take)]
+    pub picked_through: Option<Given>,
     /// By how many minutes a job's start must differ to be told
     #[arg(long, value_name = "MINUTES", default_value_t = 30)]
     pub jobs_moved: u32,
@@ -19,9 +21,11 @@ pub struct Noticing {
 }
 
 impl Noticing {
-    /// What is asked of a comparison; what the carts held for needs before a moment counts as used.
-    pub fn asked(&self, as_of: Option<Moment>) -> Asked {
-        Asked { jobs_moved: i64::from(self.jobs_moved) * 60, picked_through: self.picked_through, as_of }
+    /// What is asked of a comparison; what the carts held for needs before a moment counts as used. Dates are read in the forms
+    /// of the book.
+    pub fn asked(&self, as_of: Option<Moment>, forms: &Forms) -> Result<Asked, Failure> {
+        let picked_through = self.picked_through.as_ref().map(|given| given.moment(forms)).transpose()?;
+        Ok(Asked { jobs_moved: i64::from(self.jobs_moved) * 60, picked_through, as_of })
     }
 
     /// So many lines of a section are printed, or all.

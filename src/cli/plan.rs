@@ -1,10 +1,11 @@
 //! `lineward plan`: the whole plan, as workbooks for people and tables for programs.
 
+use super::given::Given;
 use super::output::{Out, Output, Over, Wanted, Writer};
 use super::planned::{self, Planning};
 use super::progress::{self, Progress};
-use super::{Failure, counts, parse_date, tell, warn};
-use crate::base::{Date, Findings, Level};
+use super::{Failure, counts, tell, warn};
+use crate::base::{Findings, Level};
 use crate::book::quiet;
 use crate::plan;
 use crate::plan::UnitState;
@@ -27,8 +28,8 @@ pub struct Args {
     #[command(flatten)]
     planning: Planning,
     /// The day of the pull list; by default the first whose first run is not being picked yet
-    #[arg(long, value_parser = parse_date)]
-    day: Option<Date>,
+    #[arg(long, value_parser = Given::take)]
+    day: Option<Given>,
     /// The folder to write to
     #[arg(long, default_value = "reports")]
     out: PathBuf,
@@ -48,10 +49,11 @@ enum Tables {
 pub fn run(args: &Args) -> Result<(), Failure> {
     let progress = Progress::begin();
     let (book, plant, mut findings) =
-        progress.step(progress::READ, || planned::read(&args.book, args.planning.as_of))?;
+        progress.step(progress::READ, || planned::read(&args.book, args.planning.as_of.as_ref()))?;
     let read = planned::files_of(&book, &args.book);
+    let day = args.day.as_ref().map(|day| day.date(&book.date_forms())).transpose()?;
     drop(book);
-    let request = plan::Request { day: args.day, ..args.planning.request() };
+    let request = plan::Request { day, ..args.planning.request() };
     let plan = progress.step(progress::PLAN, || planned::plan(&plant, &request, &mut findings))?;
     write(&plan, args, &read, &progress)?;
     drop(progress);

@@ -1,7 +1,8 @@
 //! A book read and planned for the commands that need a plan; what stands in the way is told as one.
 
-use super::{Failure, counts, now, output, parse_moment, warn};
-use crate::base::{Findings, Level, Moment};
+use super::given::{Given, moment_for};
+use super::{Failure, counts, now, output, warn};
+use crate::base::{Findings, Level};
 use crate::book::{self, Book};
 use crate::check::{self, Plant};
 use crate::plan::{self, Plan, Request};
@@ -13,8 +14,8 @@ use std::path::{Path, PathBuf};
 #[derive(Debug, clap::Args)]
 pub struct Planning {
     /// The moment to plan for, such as '2027-09-14 06:00'; by default the book's own, or now
-    #[arg(long, value_parser = parse_moment)]
-    pub as_of: Option<Moment>,
+    #[arg(long, value_parser = Given::take)]
+    pub as_of: Option<Given>,
     /// Keep units whose order is wrong on the line, without material, instead of stopping
     #[arg(long)]
     pub set_aside: bool,
@@ -39,20 +40,20 @@ pub fn files_of(book: &Book, path: &Path) -> Vec<PathBuf> {
 }
 
 /// Reads a book; what is wrong with it is told, with all that planning would find.
-pub fn read(path: &Path, as_of: Option<Moment>) -> Result<(Book, Plant, Findings), Failure> {
+pub fn read(path: &Path, as_of: Option<&Given>) -> Result<(Book, Plant, Findings), Failure> {
     let book = open(path)?;
     let (plant, findings) = checked(&book, as_of)?;
     Ok((book, plant, findings))
 }
 
 /// Checks a book that is open already, in the same way.
-pub fn checked(book: &Book, as_of: Option<Moment>) -> Result<(Plant, Findings), Failure> {
+pub fn checked(book: &Book, as_of: Option<&Given>) -> Result<(Plant, Findings), Failure> {
     tried(book, as_of, &[])
 }
 
 /// Checks a book of which some cells were changed; what is wrong with those says so.
-pub fn tried(book: &Book, as_of: Option<Moment>, changed: &[Changed]) -> Result<(Plant, Findings), Failure> {
-    let (plant, mut findings) = check::plant(book, as_of, now());
+pub fn tried(book: &Book, as_of: Option<&Given>, changed: &[Changed]) -> Result<(Plant, Findings), Failure> {
+    let (plant, mut findings) = check::plant(book, moment_for(as_of, book)?, now());
     if findings.any_error() {
         let more = plan::more_findings(&plant, &findings);
         findings.extend(more);
@@ -64,8 +65,12 @@ pub fn tried(book: &Book, as_of: Option<Moment>, changed: &[Changed]) -> Result<
 
 /// Checks and plans a book for a command that can do without its plan, and shows the plan, or else what stands in the way:
 /// `2 errors`.
-pub fn if_it_can<R>(book: &Book, planning: &Planning, show: impl FnOnce(Result<&Plan<'_>, String>) -> R) -> R {
-    let (plant, mut findings) = check::plant(book, planning.as_of, now());
+pub fn if_it_can<R>(
+    book: &Book,
+    planning: &Planning,
+    show: impl FnOnce(Result<&Plan<'_>, String>) -> Result<R, Failure>,
+) -> Result<R, Failure> {
+    let (plant, mut findings) = check::plant(book, moment_for(planning.as_of.as_ref(), book)?, now());
     if findings.any_error() {
         let more = plan::more_findings(&plant, &findings);
         findings.extend(more);

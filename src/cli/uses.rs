@@ -23,7 +23,7 @@ pub struct Args {
 
 /// Runs the command.
 pub fn run(args: &Args) -> Result<(), Failure> {
-    let (book, plant, mut findings) = planned::read(&args.book, args.planning.as_of)?;
+    let (book, plant, mut findings) = planned::read(&args.book, args.planning.as_of.as_ref())?;
     let part = PartId::of(find(plant.parts.iter().map(|part| part.code.as_str()), &args.part, "part")?);
     let request = args.planning.request();
     let plan = planned::plan(&plant, &request, &mut findings)?;

@@ -28,7 +28,7 @@ pub struct Args {
 
 /// Runs the command.
 pub fn run(args: &Args) -> Result<(), Failure> {
-    let (book, plant, mut findings) = planned::read(&args.book, args.planning.as_of)?;
+    let (book, plant, mut findings) = planned::read(&args.book, args.planning.as_of.as_ref())?;
     let unit = UnitId::of(find(plant.units.iter().map(|unit| unit.code.as_str()), &args.unit, "unit")?);
     let parts = || plant.parts.iter().map(|part| part.code.as_str());
     let part = args.part.as_ref().map(|part| find(parts(), part, "part")).transpose()?.map(PartId::of);

@@ -35,12 +35,13 @@ fn listed(folder: &Path) -> Result<Option<(Contents, &'static str)>, ReadError> 
     Ok(None)
 }
 
-/// Whether it can be seen that the tables of a folder are whole: a list of them stands beside them.
+/// The list of a plan's files that stands beside its tables, by which it can be seen whether these are whole; `None` where there
+/// is none.
 ///
 /// # Errors
 /// Where there is one that can't be read.
-pub fn is_listed(folder: &Path) -> Result<bool, ReadError> {
-    listed(folder).map(|list| list.is_some())
+pub fn list_of(folder: &Path) -> Result<Option<Contents>, ReadError> {
+    Ok(listed(folder)?.map(|(list, _)| list))
 }
 
 /// Reads the tables of a folder.

@@ -35,7 +35,7 @@ pub use carts::{Carts, Held, Kit, Material, picked};
 pub use cells::Wrong;
 pub use code::{Code, Codes};
 pub use deliveries::{Deliveries, Delivery, OtherRun};
-pub use folder::{is_listed, read, tables_of};
+pub use folder::{list_of, read, tables_of};
 pub use jobs::JobChange;
 pub use needs::{NeedChange, totals};
 pub use orders::OrderChange;

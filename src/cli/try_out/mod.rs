@@ -7,7 +7,7 @@ use super::output::{Output, Over, Wanted};
 use super::planned::{self, Planning};
 use super::{Failure, as_json, plan as planning, tell};
 use crate::base::{Findings, Moment, Total};
-use crate::book::{self, Book};
+use crate::book::{self, Book, Forms};
 use crate::check::{self, Plant};
 use crate::compare::{self, Codes, Rows, Side};
 use crate::plan::{self, Plan, Request};
@@ -67,6 +67,7 @@ pub fn run(args: &Args) -> Result<(), Failure> {
     if edits.is_empty() {
         return as_it_is(args, &book, &read);
     }
+    let forms = book.date_forms();
     let (changed_book, changed) = trial::apply(&book, &edits).map_err(Failure::Words)?;
     one_moment(args, &book, &changed_book)?;
     let was = planned::if_it_can(&book, &args.planning, |plan| {
@@ -82,7 +83,7 @@ pub fn run(args: &Args) -> Result<(), Failure> {
     let plan = planned::plan_tried(&plant, &request(args), &mut findings, &changed)?;
     let last = was.as_ref().map_or_else(|_| trial::last_entries(&plan), |(_, last)| last.clone());
     let is = Planned::of(args, &plan, &last)?;
-    what_if(args, (was.map(|(was, _)| was), is), &plan, changed, &read)
+    what_if((args, &forms), (was.map(|(was, _)| was), is), &plan, changed, &read)
 }
 
 /// An edit of the book's own moment would do nothing beside `--as-of`, which counts before it.
@@ -97,10 +98,10 @@ fn one_moment(args: &Args, book: &Book, changed: &Book) -> Result<(), Failure> {
 
 /// What can be run instead of the plan as it is.
 fn as_it_is(args: &Args, book: &Book, read: &[PathBuf]) -> Result<(), Failure> {
-    let (plant, mut findings) = planned::checked(book, args.planning.as_of)?;
+    let (plant, mut findings) = planned::checked(book, args.planning.as_of.as_ref())?;
     let plan = planned::plan(&plant, &request(args), &mut findings)?;
     let was = Planned::of(args, &plan, &trial::last_entries(&plan))?;
-    let instead = trial::instead(&plan, &was.rows, &wish(args, &plant));
+    let instead = trial::instead(&plan, &was.rows, &wish(args, &plant, &book.date_forms())?);
     if let Some(out) = &args.out {
         write(out, &plan, read, vec![report::shortages_with(&plan, Some(sheet(&instead, args)))])?;
     }
@@ -109,13 +110,13 @@ fn as_it_is(args: &Args, book: &Book, read: &[PathBuf]) -> Result<(), Failure> {
 
 /// The notice against the plan as it is, and what can be run instead of the plan as it would be.
 fn what_if(
-    args: &Args,
+    (args, forms): (&Args, &Forms),
     (was, mut is): (Result<Planned, String>, Planned),
     plan: &Plan<'_>,
     changed: Vec<Changed>,
     read: &[PathBuf],
 ) -> Result<(), Failure> {
-    let wish = wish(args, plan.plant);
+    let wish = wish(args, plan.plant, forms)?;
     let notice = was.as_ref().ok().map(|was| compare::notice(&was.rows, &is.rows, &wish.asked));
     is.standing.measure.carts(notice.as_ref().and_then(|notice| notice.walk.as_ref()));
     let instead = trial::instead(plan, &is.rows, &wish);
@@ -173,16 +174,16 @@ fn read(path: &Path) -> Result<String, Failure> {
 fn tried(mut book: Book, changed: &[Changed], args: &Args) -> Result<(Plant, Findings), Failure> {
     let cells = changed.len();
     book.name = format!("{} with {cells} {} tried", book.name, if cells == 1 { "change" } else { "changes" }).into();
-    planned::tried(&book, args.planning.as_of, changed)
+    planned::tried(&book, args.planning.as_of.as_ref(), changed)
 }
 
 fn request(args: &Args) -> Request {
     args.planning.request()
 }
 
-fn wish(args: &Args, plant: &Plant) -> Wish {
-    let asked = args.noticing.asked(Some(plant.as_of));
-    Wish { request: request(args), asked, fixed: args.fixed, most: args.trials }
+fn wish(args: &Args, plant: &Plant, forms: &Forms) -> Result<Wish, Failure> {
+    let asked = args.noticing.asked(Some(plant.as_of), forms)?;
+    Ok(Wish { request: request(args), asked, fixed: args.fixed, most: args.trials })
 }
 
 /// A plan's rows, and how it stands.
