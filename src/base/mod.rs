@@ -4,6 +4,7 @@ mod broken;
 mod calendar;
 mod codes;
 mod finding;
+pub mod measures;
 mod ids;
 mod quantity;
 mod ratio;

@@ -52,6 +52,10 @@ kinds! {
         "A sheet or file that is no table of the book is ignored."
         "If its name is mistyped, nothing in it is read."
         "Nothing, unless it should be read: then correct the name.";
+    Error NO_MANIFEST "no-manifest"
+        "A folder holds files, but no table of a book, and no manifest that says what they are."
+        "It is not known which file holds what."
+        "Let 'lineward new --manifest FOLDER' write a manifest that fits, as far as that can be seen, and look through it.";
     Note HIDDEN_SHEET "hidden-sheet"
         "A table's sheet is hidden in its workbook."
         "It is read like any other, but nobody may have looked at it."

@@ -5,6 +5,7 @@ mod clean;
 mod folder;
 mod forms;
 mod layout;
+pub mod look;
 mod manifest;
 mod marks;
 mod from_manifest;

@@ -4,13 +4,14 @@ use super::ReadError;
 use super::forms::Forms;
 use super::headings;
 use super::indented;
-use super::kinds::{NO_LETTER, TABLE_TWICE, UNKNOWN_TABLE, UNREADABLE_FILE};
+use super::kinds::{NO_LETTER, NO_MANIFEST, TABLE_TWICE, UNKNOWN_TABLE, UNREADABLE_FILE};
 use super::layout::{self, Layout, LeftOut};
+use super::look::Seen;
 use super::rows::{Row, Rows, is_letter};
 use super::spec::{Table, TableSpec, plain_name};
 use super::written;
 use crate::base::{Finding, Findings, MustBe, Place, nearest, numbered};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 /// Where a table stands and what its headings are: what it takes to name the place of a cell.
@@ -271,6 +272,29 @@ impl Book {
             why.why.as_str(),
         ));
         self.failed.push(spec.table);
+    }
+
+    /// Says more of what was reported last.
+    pub fn hint(&mut self, more: &str) {
+        if let Some(last) = self.findings.iter_mut().last() {
+            last.message += more;
+        }
+    }
+
+    /// Notes a file that a folder's tables are not read from.
+    pub fn pass_over(&mut self, path: &Path) {
+        let place = Place { file: super::file_name(path), ..Place::default() };
+        let message = "the tables of a folder are .csv, .tsv or .parquet files; it is ignored";
+        self.findings.add(Finding::new(&UNKNOWN_TABLE, place, "", message));
+    }
+
+    /// Reports the files of a folder in which there is no table.
+    pub fn fail_all(&mut self, seen: &[Seen]) {
+        for one in seen {
+            let place = Place { file: Arc::clone(&one.file), sheet: one.sheet.clone(), ..Place::default() };
+            self.findings.add(Finding::new(&NO_MANIFEST, place, "", one.to_string()));
+        }
+        self.failed.extend(Table::all().map(|spec| spec.table));
     }
 
     /// Reports the book of all tables that are not there yet as one that can't be read.

@@ -98,6 +98,19 @@ pub fn sheet(
     Ok((name.as_str().into(), rows))
 }
 
+/// The sheets of a workbook, with their rows.
+pub fn sheets(path: &Path) -> Result<Vec<(Arc<str>, Rows)>, ReadError> {
+    let bytes = guard::workbook(path)?;
+    let mut workbook = shielded(path, || opened(bytes, path))?;
+    let numbers = Ways::default().numbers();
+    let names = workbook.sheet_names().into_iter();
+    let read = |name: String| {
+        let rows = shielded(path, || sheet_rows::rows(&mut workbook, &name, numbers, path))?;
+        Ok((name.into(), rows))
+    };
+    names.map(read).collect()
+}
+
 /// A cell as the text that a CSV file would hold.
 pub fn as_text(cell: &DataRef<'_>, mark: char) -> String {
     match cell {

@@ -1,0 +1,387 @@
+//! One file or sheet: how it is written, where its headings stand, and which table it looks like.
+
+use super::vocabulary;
+use crate::base::{measures, parse_time};
+use crate::book::forms::{DateForm, Forms};
+use crate::book::rows::{Row, Rows};
+use crate::book::spec::{Holds, Table, TableSpec};
+use crate::book::text::{self, Letters};
+use crate::book::{extension, file_name, guard, parquet, workbook};
+use std::path::Path;
+use std::sync::Arc;
+
+/// Headings stand in one of so many rows.
+const FIRST_ROWS: usize = 30;
+/// Larger files are not looked at.
+const MOST_BYTES: u64 = 100_000_000;
+/// What may stand between the cells of a text.
+const SEPARATORS: [u8; 4] = [b';', b'\t', b'|', b','];
+/// The forms of dates that are tried.
+const DATES: [&str; 10] = [
+    "dd.mm.yyyy",
+    "dd-mm-yyyy",
+    "dd/mm/yyyy",
+    "mm/dd/yyyy",
+    "mm-dd-yyyy",
+    "yyyy.mm.dd",
+    "yyyy/mm/dd",
+    "dd.mm.yy",
+    "dd-mm-yy",
+    "mm/dd/yy",
+];
+
+/// A file, or a sheet of one.
+#[derive(Clone, Debug)]
+pub struct Seen {
+    /// The file's name.
+    pub file: Arc<str>,
+    /// The sheet's, where there are several.
+    pub sheet: Option<Arc<str>>,
+    /// How a text is written: the separator, and how its letters are kept.
+    pub text: Option<(u8, Letters)>,
+    /// What it looks like.
+    pub guess: Option<Guess>,
+}
+
+impl std::fmt::Display for Seen {
+    /// What it looks like: `looks like Parts: 40 rows`.
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match &self.guess {
+            None => f.write_str("looks like no table"),
+            Some(guess) if guess.rows == 1 => write!(f, "looks like {}: 1 row", guess.spec.name),
+            Some(guess) => write!(f, "looks like {}: {} rows", guess.spec.name, guess.rows),
+        }
+    }
+}
+
+/// What a file or sheet looks like.
+#[derive(Clone, Debug)]
+pub struct Guess {
+    /// The table.
+    pub spec: &'static TableSpec,
+    /// The row of its headings; whether that is the first row in which something stands.
+    pub headings: (u32, bool),
+    /// How many rows stand below.
+    pub rows: usize,
+    /// Columns, and their headings.
+    pub columns: Vec<(&'static str, String)>,
+    /// Headings that mean nothing here.
+    pub others: Vec<String>,
+    /// Needed columns for which no heading was found.
+    pub missing: Vec<&'static str>,
+    /// The decimal mark, and that between groups of three digits, where cells show them.
+    pub decimal: Option<char>,
+    /// The same of groups of three digits.
+    pub thousands: Option<char>,
+    /// Forms of dates that are needed, and whether another reading is possible.
+    pub dates: Vec<&'static str>,
+    /// Forms that would read the same cells as other days.
+    pub doubtful_dates: Vec<&'static str>,
+    /// Units of measure that the book does not know, and what they seem to mean.
+    pub measures: Vec<(String, Option<&'static str>)>,
+    /// Words for yes and for no.
+    pub truths: [Vec<String>; 2],
+    /// Rows that are no rows of the table: a heading, and what its cells hold there.
+    pub leave_out: Vec<(String, String)>,
+    /// Whether shares are written as whole percents without a sign.
+    pub percent: bool,
+}
+
+/// Looks at a file: one thing for a text, one for each sheet of a workbook.
+pub fn look(path: &Path) -> Vec<Seen> {
+    let size = path.metadata().map_or(u64::MAX, |found| found.len());
+    let file = file_name(path);
+    let none = |text| vec![Seen { file: Arc::clone(&file), sheet: None, text, guess: None }];
+    if size > MOST_BYTES {
+        return none(None);
+    }
+    match extension(path).as_str() {
+        "csv" | "tsv" | "txt" | "asc" | "dat" | "prn" => {
+            let Ok(bytes) = guard::bytes(path) else { return none(None) };
+            let letters = letters_of(&bytes);
+            let Ok(text) = text::of_file(&bytes, letters, path) else { return none(None) };
+            let Some((separator, rows)) = split(&text.text, path) else { return none(None) };
+            let guess = Guess::of(&rows, &file, None);
+            vec![Seen { file, sheet: None, text: Some((separator, text.letters)), guess }]
+        }
+        "parquet" => {
+            let guess = parquet::rows(path).ok().and_then(|rows| Guess::of(&rows, &file, None));
+            vec![Seen { file, sheet: None, text: None, guess }]
+        }
+        "xlsx" | "xlsm" | "xlsb" | "ods" | "xls" => {
+            let Ok(sheets) = workbook::sheets(path) else { return none(None) };
+            let several = sheets.len() > 1;
+            let seen = |(sheet, rows): (Arc<str>, Rows)| Seen {
+                file: Arc::clone(&file),
+                guess: Guess::of(&rows, &file, Some(&sheet)),
+                sheet: several.then_some(sheet),
+                text: None,
+            };
+            sheets.into_iter().map(seen).collect()
+        }
+        _ => Vec::new(),
+    }
+}
+
+/// How the letters of a text seem to be kept.
+fn letters_of(bytes: &[u8]) -> Letters {
+    let start = &bytes[..bytes.len().min(2_000)];
+    if start.iter().filter(|byte| **byte == 0).count() * 4 > start.len() {
+        Letters::Utf16
+    } else if std::str::from_utf8(bytes).is_ok() {
+        Letters::Utf8
+    } else {
+        Letters::Windows1252
+    }
+}
+
+/// The rows of a text by the separator that gives most rows the same number of cells.
+fn split(text: &str, path: &Path) -> Option<(u8, Rows)> {
+    let read = |separator: u8| {
+        let rows = text::split(text, path, separator).ok()?;
+        let mut widths: Vec<usize> = rows.iter().take(500).map(Row::width).filter(|width| *width > 1).collect();
+        widths.sort_unstable();
+        let alike = widths.chunk_by(|a, b| a == b).map(|run| run.len() * run[0].min(4)).max().unwrap_or_default();
+        Some((alike, separator, rows))
+    };
+    let best = SEPARATORS.into_iter().filter_map(read).max_by_key(|(alike, ..)| *alike)?;
+    Some((best.1, best.2))
+}
+
+impl Guess {
+    fn of(rows: &Rows, file: &str, sheet: Option<&str>) -> Option<Self> {
+        let first = rows.iter().find(|row| !row.is_blank())?.number();
+        let known = |row: &Row<'_>| row.cells().filter(|cell| vocabulary::is_known(cell)).count();
+        // The first of the rows that hold most known headings.
+        let head = rows.iter().take(FIRST_ROWS).rev_max(known)?;
+        if known(&head) < 2 {
+            return None;
+        }
+        let heads: Vec<String> = head.cells().map(|cell| cell.trim().to_owned()).collect();
+        let named = |spec: &TableSpec| {
+            let stem = Path::new(file).file_stem().map(|stem| stem.to_string_lossy().into_owned()).unwrap_or_default();
+            sheet.map_or_else(
+                || vocabulary::names(spec, &stem),
+                |sheet| vocabulary::names(spec, sheet) || vocabulary::names(spec, &stem),
+            )
+        };
+        let score = |spec: &&'static TableSpec| {
+            let columns = columns_of(spec, &heads);
+            let needed = spec.all.iter().filter(|column| column.needed);
+            let found = needed.clone().filter(|column| columns.iter().any(|(name, _)| *name == column.name)).count();
+            let all = needed.count();
+            let enough = found * 2 >= all && columns.len() >= 2;
+            enough.then_some(
+                6 * found / all.max(1) * 2
+                    + columns.len()
+                    + if named(spec) { 8 } else { 0 }
+                    + usize::from(found == all) * 4,
+            )
+        };
+        let spec =
+            Table::all().filter(|spec| spec.table != Table::Settings).filter_map(|spec| Some((score(&spec)?, spec)));
+        let (_, spec) = spec.reduce(|best, next| if next.0 > best.0 { next } else { best })?;
+        Some(Self::laid_out(spec, rows, head, &heads, first))
+    }
+
+    fn laid_out(spec: &'static TableSpec, rows: &Rows, head: Row<'_>, heads: &[String], first: u32) -> Self {
+        let columns = columns_of(spec, heads);
+        let at = |heading: &str| heads.iter().position(|known| known == heading);
+        let below: Vec<Row<'_>> = rows.iter().filter(|row| row.number() > head.number() && !row.is_blank()).collect();
+        let (leave_out, below) = no_rows(spec, &columns, heads, below);
+        let cells = |holds: fn(&Holds, &str) -> bool| -> Vec<&str> {
+            let wanted = columns.iter().filter(|(name, _)| {
+                spec.all.iter().any(|column| column.name == *name && holds(&column.holds, column.name))
+            });
+            let places: Vec<usize> = wanted.filter_map(|(_, heading)| at(heading)).collect();
+            let cells = below.iter().flat_map(|row| places.iter().map(|at| row.get(*at).unwrap_or_default().trim()));
+            cells.filter(|cell| !cell.is_empty()).collect()
+        };
+        let numbers = cells(|holds, _| *holds == Holds::Number);
+        let (decimal, thousands) = marks_of(&numbers);
+        let (dates, doubtful_dates) =
+            dates_of(&cells(|holds, name| matches!(holds, Holds::Date | Holds::Moment) || name == "day"));
+        let shares = cells(|_, name| name == "scrap");
+        let percent = shares.iter().any(|cell| whole_percent(cell));
+        let missing =
+            spec.all.iter().filter(|column| column.needed && columns.iter().all(|(name, _)| *name != column.name));
+        let truths =
+            cells(|holds, name| matches!(holds, Holds::Words(["yes", "no"])) || matches!(name, "done" | "hold"));
+        let others =
+            heads.iter().filter(|heading| !heading.is_empty() && columns.iter().all(|(_, known)| known != *heading));
+        Self {
+            spec,
+            headings: (head.number(), head.number() == first),
+            rows: below.len(),
+            others: others.cloned().collect(),
+            missing: missing.map(|column| column.name).collect(),
+            decimal,
+            thousands,
+            dates,
+            doubtful_dates,
+            measures: measures_of(&cells(|_, name| name == "uom")),
+            truths: [vocabulary::YES, vocabulary::NO].map(|words| words_of(&truths, words)),
+            leave_out,
+            percent,
+            columns,
+        }
+    }
+}
+
+trait FirstOfMost<'r>: Iterator<Item = Row<'r>> + Sized {
+    /// The first of those for which most is counted.
+    fn rev_max(self, count: impl Fn(&Row<'r>) -> usize) -> Option<Row<'r>> {
+        self.map(|row| (count(&row), row))
+            .reduce(|best, next| if next.0 > best.0 { next } else { best })
+            .map(|(_, row)| row)
+    }
+}
+
+impl<'r, I: Iterator<Item = Row<'r>>> FirstOfMost<'r> for I {}
+
+/// The columns of a table that headings mean, each heading and column once.
+fn columns_of(spec: &'static TableSpec, heads: &[String]) -> Vec<(&'static str, String)> {
+    let mut found: Vec<(&'static str, String)> = Vec::new();
+    // A heading that is a column's own name goes before one that only may mean it.
+    for own in [true, false] {
+        for heading in heads {
+            let means = vocabulary::columns(spec, heading);
+            let is_own = |name: &&str| vocabulary::plain(name) == vocabulary::plain(heading);
+            let free = |name: &&'static str| found.iter().all(|(known, _)| known != name);
+            let taken = found.iter().any(|(_, known)| known == heading);
+            if let Some(name) = means.into_iter().filter(|name| is_own(name) == own).find(free).filter(|_| !taken) {
+                found.push((name, heading.clone()));
+            }
+        }
+    }
+    found.sort_by_key(|(name, _)| spec.columns().position(|column| column == *name));
+    found
+}
+
+/// Rows that are no rows of the table: rules and totals, told by the first needed column; and the rows that are left.
+fn no_rows<'r>(
+    spec: &TableSpec,
+    columns: &[(&'static str, String)],
+    heads: &[String],
+    below: Vec<Row<'r>>,
+) -> (Vec<(String, String)>, Vec<Row<'r>>) {
+    let key = spec.keys().into_iter().map(|at| spec.all[at].name);
+    let key = key
+        .filter_map(|name| columns.iter().find(|(known, _)| *known == name))
+        .map(|(_, heading)| heading.clone())
+        .next();
+    let Some((key, at)) = key.and_then(|key| Some((key.clone(), heads.iter().position(|heading| *heading == key)?)))
+    else {
+        return (Vec::new(), below);
+    };
+    let mut out: Vec<(String, String)> = Vec::new();
+    let mut add = |pattern: String| {
+        if !out.iter().any(|(_, known)| *known == pattern) {
+            out.push((key.clone(), pattern));
+        }
+    };
+    let mut kept = Vec::new();
+    for row in below {
+        let cell = row.get(at).unwrap_or_default().trim();
+        let filled = row.cells().filter(|cell| !cell.trim().is_empty()).count();
+        let rule = cell.len() > 1 && cell.chars().all(|sign| matches!(sign, '-' | '=' | '_' | '*' | '.'));
+        let total = vocabulary::TOTALS.iter().any(|word| {
+            let begun = cell.to_lowercase();
+            begun.starts_with(word) && begun[word.len()..].chars().next().is_none_or(|sign| !sign.is_alphanumeric())
+        });
+        if rule {
+            add(format!("{}*", cell.chars().take(3).collect::<String>()));
+        } else if total {
+            add(format!("{}*", cell.split_whitespace().next().unwrap_or(cell).trim_end_matches(':')));
+        } else if cell.is_empty() && filled < 2 {
+            add(String::new());
+        } else {
+            kept.push(row);
+        }
+    }
+    (out, kept)
+}
+
+/// The decimal mark and that of groups, as far as numbers show them.
+fn marks_of(cells: &[&str]) -> (Option<char>, Option<char>) {
+    let forms = |decimal, thousands| Forms { decimal, thousands, dates: Vec::new() };
+    let all = |forms: &Forms| cells.iter().all(|cell| forms.number(cell.trim_end_matches('%').trim()).is_some());
+    if cells.is_empty() || all(&Forms::default()) {
+        return (None, None);
+    }
+    let pairs = [
+        (',', None),
+        (',', Some('.')),
+        (',', Some(' ')),
+        ('.', Some(',')),
+        ('.', Some(' ')),
+        ('.', Some('\'')),
+        (',', Some('\'')),
+    ];
+    let found = pairs.into_iter().find(|(decimal, thousands)| all(&forms(*decimal, *thousands)));
+    found.map_or((None, None), |(decimal, thousands)| ((decimal != '.').then_some(decimal), thousands))
+}
+
+/// The forms of dates that read all cells, and others that would read the same cells as other days.
+fn dates_of(cells: &[&str]) -> (Vec<&'static str>, Vec<&'static str>) {
+    let is_weekday = |cell: &str| !cell.bytes().any(|byte| byte.is_ascii_digit());
+    let plain = Forms::default();
+    let odd: Vec<&str> = cells
+        .iter()
+        .copied()
+        .filter(|cell| plain.moment(cell).is_none() && !is_weekday(cell) && parse_time(cell).is_none())
+        .collect();
+    let reads = |form: &str, cell: &str| {
+        let forms = Forms { dates: DateForm::parse(form).into_iter().collect(), ..Forms::default() };
+        forms.moment(cell).is_some()
+    };
+    let mut left = odd;
+    let mut forms: Vec<&'static str> = Vec::new();
+    let mut doubtful = Vec::new();
+    while let Some(cell) = left.first().copied() {
+        // The form that reads most of what is left, this cell among it.
+        let count = |form: &&str| left.iter().filter(|cell| reads(form, cell)).count();
+        let fitting: Vec<&'static str> = DATES.into_iter().filter(|form| reads(form, cell)).collect();
+        let Some(most) = fitting.iter().map(|form| count(form)).max() else {
+            left.remove(0);
+            continue;
+        };
+        let mut best = fitting.into_iter().filter(|form| count(form) == most);
+        if let Some(form) = best.next() {
+            doubtful.extend(best);
+            forms.push(form);
+            left.retain(|cell| !reads(form, cell));
+        }
+    }
+    (forms, doubtful)
+}
+
+/// Units of measure that the book does not know.
+fn measures_of(cells: &[&str]) -> Vec<(String, Option<&'static str>)> {
+    let mut words: Vec<String> = Vec::new();
+    for cell in cells {
+        if !measures::is_known(cell) && !words.iter().any(|word| word.eq_ignore_ascii_case(cell)) {
+            words.push((*cell).to_owned());
+        }
+    }
+    words.truncate(40);
+    words.into_iter().map(|word| (word.clone(), vocabulary::measure(&word))).collect()
+}
+
+/// Those of the words that cells hold, as they are written there.
+fn words_of(cells: &[&str], words: &[&str]) -> Vec<String> {
+    let mut found: Vec<String> = Vec::new();
+    for cell in cells {
+        if words.contains(&cell.to_lowercase().as_str()) && !found.iter().any(|known| known.eq_ignore_ascii_case(cell))
+        {
+            found.push((*cell).to_owned());
+        }
+    }
+    found
+}
+
+/// Whether a share can only be a percent: a number of 1 or more without its sign.
+fn whole_percent(cell: &str) -> bool {
+    let number = cell.replace(',', ".").parse::<f64>();
+    number.is_ok_and(|number| number >= 1.0)
+}
