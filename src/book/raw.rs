@@ -20,6 +20,10 @@ pub struct Shape {
     pub sheet: Option<Arc<str>>,
     /// For each column of the spec: where it stands, and its heading as the file has it.
     pub columns: Vec<Option<(usize, Arc<str>)>>,
+    /// The row of the headings.
+    pub heading_row: u32,
+    /// All headings as the file has them, each at its place, also those of no column of the spec.
+    pub headings: Vec<Arc<str>>,
 }
 
 impl Shape {
@@ -30,10 +34,13 @@ impl Shape {
         Place { table: self.spec.name, file: Arc::clone(&self.file), sheet: self.sheet.clone(), row, column }
     }
 
-    /// The cell of a place as a spreadsheet names it, such as `F12`; column A where the place is a row as a whole.
+    /// The cell of a place as a spreadsheet names it, such as `F12`; column A where the place is a row as a whole. What is told
+    /// of a heading is told of one that is no column's, where another has the same text.
     pub fn cell(&self, place: &Place) -> Option<String> {
-        let found = self.columns.iter().flatten().find(|(_, heading)| *heading == place.column);
-        let mut at = found.map_or(0, |(at, _)| *at);
+        let column = self.columns.iter().flatten().find(|(_, heading)| *heading == place.column).map(|(at, _)| *at);
+        let mut others = self.headings.iter().enumerate().filter(|_| place.row == self.heading_row);
+        let other = others.find(|(at, heading)| **heading == place.column && column != Some(*at)).map(|(at, _)| at);
+        let mut at = other.or(column).unwrap_or_default();
         let mut letters = Vec::new();
         loop {
             letters
@@ -72,7 +79,9 @@ impl RawTable {
         let there: Vec<String> = rows.first().iter().flat_map(|row| row.cells()).map(str::to_owned).collect();
         let heading_row = rows.first().map_or(0, |row| row.number());
         rows.skip(1);
-        let mut shape = Shape { spec, file, sheet, columns: vec![None; spec.columns().count()] };
+        let columns = vec![None; spec.columns().count()];
+        let headings = there.iter().map(|heading| heading.trim().into()).collect();
+        let mut shape = Shape { spec, file, sheet, columns, heading_row, headings };
         for (at, heading) in there.iter().enumerate() {
             shape.take_heading(at, heading.trim(), heading_row, layout, findings);
         }

@@ -1,15 +1,18 @@
 //! `lineward new`: a blank book, or the whole of a read one in clean form.
 
 use super::output::{self, Output, Over, Wanted};
-use super::{Failure, planned, tell, warn};
-use crate::book;
+use super::{Failure, counts, now, planned, tell, told, warn};
+use crate::base::Findings;
+use crate::book::{self, Book};
 use crate::report::blank_book;
+use crate::{check, plan};
 use std::path::{Path, PathBuf};
 
 /// Write a blank book with all tables and headings, or another book in clean form.
 ///
 /// A path that ends in .xlsx becomes a workbook with a note on each heading and a drop-down where a column takes one of a few
-/// words; any other path becomes a folder of CSV files. Nothing that exists is written over.
+/// words; any other path becomes a folder of CSV files. Nothing that exists is written over. What is wrong with the other
+/// book is told: with errors nothing is written and it ends with status 1, unless --with-errors is given.
 #[derive(Debug, clap::Args)]
 pub struct Args {
     /// The workbook (.xlsx) or folder to write
@@ -17,6 +20,9 @@ pub struct Args {
     /// Write the whole of this book, in clean form, instead of a blank one
     #[arg(long, value_name = "BOOK")]
     from: Option<PathBuf>,
+    /// Write the other book although it has errors, to mend it there; they are told
+    #[arg(long, requires = "from")]
+    with_errors: bool,
 }
 
 /// Runs the command.
@@ -32,6 +38,7 @@ pub fn run(args: &Args) -> Result<(), Failure> {
         warn(&format!("{told}{}: nothing was written\n", book.name));
         return Err(Failure::Book);
     }
+    let told = from.as_ref().map(|book| judged(book, args.with_errors)).transpose()?;
     let ending = args.path.extension().map(|ending| ending.to_string_lossy().to_lowercase());
     match ending.as_deref() {
         Some("xlsx") => {
@@ -52,8 +59,30 @@ pub fn run(args: &Args) -> Result<(), Failure> {
             write(&args.path, &files)?;
         }
     }
-    tell(&format!("written: {}\n", args.path.display()))?;
+    tell(&format!("{}written: {}\n", told.unwrap_or_default(), args.path.display()))?;
     Ok(())
+}
+
+/// What is wrong with a book that is to be written: what could not be read is not in it, or stays as it is.
+fn judged(book: &Book, with_errors: bool) -> Result<String, Failure> {
+    let (plant, mut findings) = check::plant(book, None, now());
+    let more = plan::more_findings(&plant, &findings);
+    findings.extend(more);
+    findings.sort();
+    if !findings.any_error() {
+        return Ok(if findings.is_empty() { String::new() } else { summary(book, &findings) });
+    }
+    warn(&told::errors(&findings));
+    if with_errors {
+        return Ok(summary(book, &findings));
+    }
+    let counts = counts(findings.iter());
+    warn(&format!("{}: {counts}; nothing was written; --with-errors writes it all the same\n", book.name));
+    Err(Failure::Book)
+}
+
+fn summary(book: &Book, findings: &Findings) -> String {
+    format!("{}: {} ('lineward check' tells them)\n", book.name, counts(findings.iter()))
 }
 
 /// Whether nothing stands there, or an empty folder: there is nothing in it that could be written over.
