@@ -57,7 +57,7 @@ impl NameSet {
 }
 
 /// One step of an expression in postfix order.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 enum Step {
     Name(NameId),
     Not,
@@ -66,7 +66,7 @@ enum Step {
 }
 
 /// A condition on a unit's options, floorplan, series and line.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Hash)]
 pub struct Expression {
     steps: Vec<Step>,
 }
@@ -80,7 +80,12 @@ pub struct Mistake {
     pub message: String,
     /// Set where the mistake is a name that nothing has.
     pub unknown_name: bool,
+    /// The name that the letters are a part of, where they would be right in quotation marks.
+    pub quote: Option<String>,
 }
+
+/// A name of several words that may lack its quotation marks has no more than these.
+const MOST_WORDS: usize = 8;
 
 /// How deep parentheses and `not` may nest.
 const DEPTH: usize = 60;
@@ -168,6 +173,19 @@ enum Token {
     Close,
 }
 
+impl Token {
+    /// The word that it is written as.
+    fn word(&self) -> Option<&str> {
+        match self {
+            Self::Name(name) => Some(name),
+            Self::And => Some("and"),
+            Self::Or => Some("or"),
+            Self::Not => Some("not"),
+            Self::Open | Self::Close => None,
+        }
+    }
+}
+
 type Spanned = (Token, (usize, usize));
 
 fn tokens(text: &str) -> Result<Vec<Spanned>, Mistake> {
@@ -211,7 +229,7 @@ fn word(text: &str) -> Token {
 }
 
 fn mistake(span: (usize, usize), message: impl Into<String>) -> Mistake {
-    Mistake { span, message: message.into(), unknown_name: false }
+    Mistake { span, message: message.into(), unknown_name: false, quote: None }
 }
 
 struct Reader<F> {
@@ -262,16 +280,40 @@ impl<F: Fn(&str) -> Option<NameId>> Reader<F> {
         };
         match (self.name)(name) {
             Some(id) => self.steps.push(Step::Name(id)),
-            None => self.unknown.push(Mistake { span, message: name.clone(), unknown_name: true }),
+            None => {
+                let wrong = Mistake { span, message: name.clone(), unknown_name: true, quote: None };
+                let wrong = self.with_quote(wrong);
+                self.unknown.push(wrong);
+            }
         }
         self.at += 1;
         Ok(())
     }
 
+    /// The mistake at this place; where the word here is a part of a name with spaces, it is about that name.
+    fn with_quote(&self, wrong: Mistake) -> Mistake {
+        let from = self.at.saturating_sub(MOST_WORDS - 1)..=self.at;
+        let mut stretches = from.flat_map(|from| {
+            let last = (from + MOST_WORDS).min(self.tokens.len());
+            ((self.at + 1).max(from + 2)..=last).map(move |until| from..until)
+        });
+        let found = stretches.find_map(|stretch| {
+            let tokens = &self.tokens[stretch];
+            let words: Option<Vec<&str>> = tokens.iter().map(|(token, _)| token.word()).collect();
+            let name = words?.join(" ");
+            (self.name)(&name)?;
+            Some((name, (tokens.first()?.1.0, tokens.last()?.1.1)))
+        });
+        match found {
+            Some((name, span)) => Mistake { span, quote: Some(name), ..wrong },
+            None => wrong,
+        }
+    }
+
     fn finish(&self) -> Result<(), Mistake> {
         match self.tokens.get(self.at) {
             None => Ok(()),
-            Some(_) => Err(mistake(self.span(), "expected 'and' or 'or' before this")),
+            Some(_) => Err(self.with_quote(mistake(self.span(), "expected 'and' or 'or' before this"))),
         }
     }
 
@@ -344,6 +386,21 @@ mod tests {
         let mut set = NameSet::new(NAMES.len());
         set.insert(NameId(3));
         assert!(Expression::parse("\"dunlin 15\" and not A", id).unwrap().holds(&set));
+    }
+
+    /// `DUNLIN 15` is a name; its words alone are none, and another space between them is still a space.
+    #[test]
+    fn a_name_with_spaces_that_lacks_its_marks_is_told() {
+        let quote = |text: &str| Expression::parse(text, id).unwrap_err()[0].quote.clone();
+        for text in
+            ["dunlin 15", "A and DUNLIN  15", "not Dunlin 15 and B", "(DUNLIN 15) or A", "A or (B and dunlin 15)"]
+        {
+            assert_eq!(quote(text).map(|name| name.to_uppercase()).as_deref(), Some("DUNLIN 15"), "{text}");
+        }
+        assert_eq!(Expression::parse("A and dunlin 15", id).unwrap_err()[0].span, (6, 15));
+        for text in ["A B", "DUNLIN", "DUNLIN and 15", "DUNLIN (15)", "A and"] {
+            assert_eq!(quote(text), None, "{text}");
+        }
     }
 
     #[test]

@@ -66,6 +66,13 @@ impl Pattern {
         }
     }
 
+    /// The longest time without work of a week that repeats.
+    fn longest_rest_of_week(&self) -> Seconds {
+        let first = self.spans.first().map(|(start, ..)| start + WEEK);
+        let next = self.spans.iter().skip(1).map(|(start, ..)| *start).chain(first);
+        self.spans.iter().zip(next).map(|((_, end, _), start)| start - end).max().unwrap_or(WEEK)
+    }
+
     /// The latest second with `work` seconds before it, for `0 ≤ work < total`.
     fn starts(&self, work: Seconds) -> Seconds {
         let span = self.spans[self.spans.partition_point(|span| span.2 <= work) - 1];
@@ -154,6 +161,24 @@ impl Calendar {
             let next = self.starts(self.worked(date.plus(1).midnight()));
             next.is_real().then(|| next.date())
         })
+    }
+
+    /// The working seconds of two ordinary weeks; of a calendar that names dates alone, as its dates have on average.
+    pub fn two_weeks_work(&self) -> Seconds {
+        if self.weekly.total > 0 {
+            return 2 * self.weekly.total;
+        }
+        let weeks = (self.until.seconds() - self.from.seconds()) / WEEK;
+        2 * self.dated.total / weeks.max(1)
+    }
+
+    /// The times without work that are longer than two weeks and the weekend before: a closing of fourteen days that begins or
+    /// ends with a weekend is none. Of those that begin before all work or never end the moment says so.
+    pub fn long_rests(&self) -> Vec<(Moment, Moment)> {
+        let weekend = if self.weekly.total > 0 { self.weekly.longest_rest_of_week() } else { 3 * DAY };
+        let boundaries = self.dated.spans.iter().map(|(.., before)| *before).chain([self.dated.total]);
+        let rests = boundaries.map(|work| (self.ends(work), self.starts(work)));
+        rests.filter(|(from, until)| until.seconds() - from.seconds() > 2 * WEEK + weekend).collect()
     }
 
     /// The dates outside which the week repeats: what happens in between is all that can differ.

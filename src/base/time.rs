@@ -1,7 +1,7 @@
 //! Local times to the second, without a zone, and plain dates.
 
 use super::MustBe;
-use chrono::{DateTime, Datelike, NaiveDate, NaiveDateTime, NaiveTime, Weekday};
+use chrono::{DateTime, Datelike, Months, NaiveDate, NaiveDateTime, NaiveTime, Weekday};
 use serde::{Serialize, Serializer};
 use std::fmt;
 
@@ -55,6 +55,11 @@ impl Date {
     /// So many days later (or earlier).
     pub fn plus(self, days: i32) -> Self {
         Self(self.0.checked_add(days).must("a date is out of reach"))
+    }
+
+    /// The same date of the year before; of 29 February the day before that.
+    pub fn year_before(self) -> Self {
+        self.to_chrono().checked_sub_months(Months::new(12)).map_or(self, Self::from_chrono)
     }
 
     /// Its 00:00.

@@ -310,27 +310,61 @@ impl<'a> Cells<'a> {
         self.needed(column, value)
     }
 
-    /// `yes` or `no`; `None` where blank or reported.
+    /// `yes`, `y`, `true`, `1`, `x`, or `no`, `n`, `false`, `0`; `None` where blank (or `-`) or reported.
     pub fn yes_no(&mut self, column: Column) -> Option<bool> {
-        self.choice(
-            column,
-            &[
-                ("yes", true),
-                ("no", false),
-                ("y", true),
-                ("n", false),
-                ("true", true),
-                ("false", false),
-                ("1", true),
-                ("0", false),
-            ],
-        )
+        let said = said(self.text(column));
+        self.yes_or_no(column, said, "expected yes or no", &["yes", "no"])
     }
 
-    /// A reason to hold something back; `None` where it is blank or says no.
+    /// Whether something is done: a word for yes, or `done`, or the date on which it was; not where blank (or `-`), a word
+    /// for no, or reported.
+    pub fn done(&mut self, column: Column) -> bool {
+        let text = self.text(column);
+        let said = match said(text) {
+            Said::Else if fold(text) == "done" || self.table.forms.moment(text).is_some() => Said::Yes,
+            said => said,
+        };
+        let expected = "expected yes, no, or the day on which it was done";
+        self.yes_or_no(column, said, expected, &["yes", "no", "done"]).unwrap_or_default()
+    }
+
+    fn yes_or_no(&mut self, column: Column, said: Said, expected: &str, words: &[&str]) -> Option<bool> {
+        match said {
+            Said::Yes => Some(true),
+            Said::No => Some(false),
+            Said::Nothing => None,
+            Said::Else => {
+                let near = nearest(self.text(column), words.iter().copied());
+                self.report_near(&NOT_IN_LIST, column, expected, near);
+                None
+            }
+        }
+    }
+
+    /// A reason to hold something back; `None` where it is blank (or `-`) or says no. Any other text is a reason.
     pub fn hold(&self, column: Column) -> Option<&'a str> {
         let text = self.text(column);
-        (!matches!(fold(text).as_str(), "" | "no" | "n" | "false" | "0")).then_some(text)
+        (!matches!(said(text), Said::No | Said::Nothing)).then_some(text)
+    }
+}
+
+/// What a cell says that can say yes or no.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Said {
+    Yes,
+    No,
+    /// It is blank, or has the dash that people write for nothing.
+    Nothing,
+    /// Something else.
+    Else,
+}
+
+fn said(text: &str) -> Said {
+    match fold(text).as_str() {
+        "yes" | "y" | "true" | "1" | "x" => Said::Yes,
+        "no" | "n" | "false" | "0" => Said::No,
+        "" | "-" => Said::Nothing,
+        _ => Said::Else,
     }
 }
 

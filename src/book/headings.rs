@@ -15,13 +15,8 @@ const SEPARATORS: [u8; 4] = [b',', b';', b'\t', b'|'];
 
 impl Shape {
     /// Takes the headings of a row; gives those that are ignored.
-    pub fn take_headings(
-        &mut self,
-        heads: &[String],
-        row: u32,
-        layout: &Layout,
-        findings: &mut Findings,
-    ) -> Vec<String> {
+    pub fn take_headings(&mut self, heads: &[String], layout: &Layout, findings: &mut Findings) -> Vec<String> {
+        let row = self.heading_row;
         let mut ignored = Vec::new();
         for (at, heading) in heads.iter().enumerate() {
             let heading = heading.trim();
@@ -51,13 +46,8 @@ impl Shape {
     }
 
     /// Reports the headings that the layout names and the columns that the table needs, where they are missing; whether one is.
-    pub fn report_missing(
-        &self,
-        heads: &[String],
-        (row, start): (u32, &Rows),
-        layout: &Layout,
-        findings: &mut Findings,
-    ) -> bool {
+    pub fn report_missing(&self, heads: &[String], start: &Rows, layout: &Layout, findings: &mut Findings) -> bool {
+        let row = self.heading_row;
         let missing = layout::missing(layout, heads);
         let lacks = |(i, name): (usize, &'static str)| {
             let named = layout.names.iter().any(|(known, _)| *known == name);

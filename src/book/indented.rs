@@ -148,7 +148,8 @@ mod tests {
         let spec = Table::Bills.spec();
         let at = |name: &str| ["level", "part", "qty", "parent"].iter().position(|known| *known == name);
         let columns = spec.columns().map(|name| Some((at(name)?, name.into()))).collect();
-        let shape = Shape { spec, file: "Bills.csv".into(), sheet: None, columns };
+        let shape =
+            Shape { spec, file: "Bills.csv".into(), sheet: None, columns, heading_row: 1, headings: Vec::new() };
         let (mut left_out, mut findings) = (LeftOut::default(), Findings::default());
         let columns = Columns { level: (0, "level"), part: 1, parent: 3 };
         let rows = lines(&rows, &shape, columns, &mut left_out, &mut findings);

@@ -25,6 +25,10 @@ pub struct Shape {
     pub sheet: Option<Arc<str>>,
     /// For each column of the spec: where it stands, and its heading as the file has it.
     pub columns: Vec<Option<(usize, Arc<str>)>>,
+    /// The row of the headings.
+    pub heading_row: u32,
+    /// All headings as the file has them, each at its place, also those of no column of the spec.
+    pub headings: Vec<Arc<str>>,
 }
 
 impl Shape {
@@ -40,10 +44,14 @@ impl Shape {
         Place { column: heading.into(), ..self.place(row, "") }
     }
 
-    /// The cell of a place as a spreadsheet names it, such as `F12`; column A where the place is a row as a whole.
+    /// The cell of a place as a spreadsheet names it, such as `F12`; column A where the place is a row as a whole. What is told
+    /// of a heading is told of one that is no column's, where another has the same text.
     pub fn cell(&self, place: &Place) -> Option<String> {
-        let found = self.columns.iter().flatten().find(|(_, heading)| *heading == place.column);
-        let mut at = found.map_or(0, |(at, _)| *at);
+        let column = self.columns.iter().flatten().find(|(_, heading)| *heading == place.column).map(|(at, _)| *at);
+        let told_of_heading = place.row == self.heading_row || column.is_none();
+        let mut others = self.headings.iter().enumerate().filter(|_| told_of_heading);
+        let other = others.find(|(at, heading)| **heading == place.column && column != Some(*at)).map(|(at, _)| at);
+        let mut at = other.or(column).unwrap_or_default();
         let mut letters = Vec::new();
         loop {
             letters
@@ -73,8 +81,6 @@ pub struct RawTable {
 /// How a table was read.
 #[derive(Clone, Debug, Default)]
 pub struct Reading {
-    /// The row of the headings; 0 where nothing stands in the file.
-    pub heading_row: u32,
     /// The headings that are ignored.
     pub ignored: Vec<String>,
     /// The rows that are left out, and why.
@@ -96,18 +102,20 @@ impl RawTable {
     /// Takes rows, the first of which holds the headings, as a table; reports what is wrong with how it is written.
     pub fn new(spec: &'static TableSpec, origin: Origin, rows: Rows, layout: &Layout, findings: &mut Findings) -> Self {
         let start = rows.start(headings::FIRST_ROWS);
+        let columns = vec![None; spec.columns().count()];
         let mut shape =
-            Shape { spec, file: origin.file, sheet: origin.sheet, columns: vec![None; spec.columns().count()] };
+            Shape { spec, file: origin.file, sheet: origin.sheet, columns, heading_row: 0, headings: Vec::new() };
         let (rows, left_out) = layout::apply(layout, rows);
         let mut reading = Reading { left_out, ..Reading::default() };
-        reading.heading_row = rows.first().map_or(0, |row| row.number());
+        shape.heading_row = rows.first().map_or(0, |row| row.number());
         let heads: Vec<String> = rows.first().iter().flat_map(|row| row.cells()).map(str::to_owned).collect();
-        shape.report_written(&heads, reading.heading_row, &rows, findings);
+        shape.report_written(&heads, &rows, findings);
         let mut rows = layout::with_fixed(layout, rows);
         let heads: Vec<String> = rows.first().iter().flat_map(|row| row.cells()).map(str::to_owned).collect();
+        shape.headings = heads.iter().map(|heading| heading.trim().into()).collect();
         rows.skip(1);
-        reading.ignored = shape.take_headings(&heads, reading.heading_row, layout, findings);
-        reading.unreadable = shape.report_missing(&heads, (reading.heading_row, &start), layout, findings);
+        reading.ignored = shape.take_headings(&heads, layout, findings);
+        reading.unreadable = shape.report_missing(&heads, &start, layout, findings);
         shape.report_again(&heads, &rows, findings);
         if rows.may_hold_no_letter() {
             shape.report_letters(&rows, findings);

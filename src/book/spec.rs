@@ -231,8 +231,8 @@ specs! {
         may "gap" Number "Empty places before it.";
         may "at" Text "The station it stands at, for a unit that is on the line.";
         may "issued through" Text "The last station whose material it has; the one it stands at if blank.";
-        may "hold" Text "Why it is held back; blank or no: it is not.";
-        may "done" Text "yes for a unit that has left the line.";
+        may "hold" Text "Why it is held back; blank, - or no: it is not.";
+        may "done" Text "yes, or the day, for a unit that has left the line.";
     }
     Stock false "What is on hand." {
         needed "part" Text "The part.";
@@ -241,7 +241,7 @@ specs! {
         may "location" Text "Where it lies.";
         may "station" Text "The station or shop it lies at; it serves no other.";
         may "unit" Text "The unit it is reserved for.";
-        may "hold" Text "Why it can't be used; blank or no: it can.";
+        may "hold" Text "Why it can't be used; blank, - or no: it can.";
     }
     Receipts false "Open purchase orders." {
         needed "purchase order" Text "The order's number; as many rows as it has.";

@@ -13,16 +13,16 @@ const FEW: usize = 10;
 
 impl Shape {
     /// Reports what is odd about how rows are written. The headings are among them, or not.
-    pub fn report_written(&self, heads: &[String], heading_row: u32, rows: &Rows, findings: &mut Findings) {
+    pub fn report_written(&self, heads: &[String], rows: &Rows, findings: &mut Findings) {
         self.report_beyond(heads, rows, findings);
         let Some(written) = &rows.written else { return };
         for mark in &written.odd {
             // What stands above the headings is no row of the table, unless it swallows some.
-            if mark.row >= heading_row || mark.lines > 0 {
+            if mark.row >= self.heading_row || mark.lines > 0 {
                 findings.add(self.odd_mark(heads, *mark));
             }
         }
-        self.report_widths(heads, heading_row, rows, findings);
+        self.report_widths(heads, rows, findings);
     }
 
     fn odd_mark(&self, heads: &[String], mark: OddMark) -> Finding {
@@ -40,9 +40,9 @@ impl Shape {
         Finding::new(kind, place, "", message)
     }
 
-    fn report_widths(&self, heads: &[String], heading_row: u32, rows: &Rows, findings: &mut Findings) {
+    fn report_widths(&self, heads: &[String], rows: &Rows, findings: &mut Findings) {
         let width = heads.len();
-        let below = || rows.iter().filter(|row| row.number() != heading_row);
+        let below = || rows.iter().filter(|row| row.number() != self.heading_row);
         // Where all rows have blank cells behind the last heading, it is the way the file is written.
         let mut widths = below().map(Row::width);
         let first = widths.next();
@@ -102,7 +102,7 @@ pub fn report_unended(tables: &[RawTable], findings: &mut Findings) {
         return;
     }
     for raw in tables.iter().filter(|raw| raw.rows.written.is_some() && !ended(raw)) {
-        let row = raw.rows.last_number().unwrap_or(raw.reading.heading_row);
+        let row = raw.rows.last_number().unwrap_or(raw.shape.heading_row);
         let message = "the file does not end with a line end, as other files do; is it whole?";
         findings.add(Finding::new(&NO_LAST_LINE_END, raw.shape.place(row, ""), "", message));
     }

@@ -2,13 +2,13 @@
 
 use super::codes::Codes;
 use super::kinds::{
-    BILLS_OF_UNKNOWN_PARENTS, BOUGHT_WITH_BILL, FRACTION_OF_A_PIECE, NOT_A_BY_PRODUCT, SCRAP_LEFT_OUT, SCRAP_TOO_LARGE,
-    TOO_LARGE, UNKNOWN_CHANGE, UNKNOWN_PART, UNKNOWN_STATION,
+    BILLS_OF_UNKNOWN_PARENTS, BOUGHT_WITH_BILL, FRACTION_OF_A_PIECE, HIGH_SCRAP, NOT_A_BY_PRODUCT, SCRAP_LEFT_OUT,
+    SCRAP_TOO_LARGE, TOO_LARGE, UNKNOWN_CHANGE, UNKNOWN_PART, UNKNOWN_STATION,
 };
 use super::plant::{BillLine, DestKind, Issue, Source};
 use super::supplies::Unknown;
-use super::{Draft, each};
-use crate::base::{ChangeId, DestId, Finding, Findings, PartId, Ratio, numbered};
+use super::{Draft, each, twice};
+use crate::base::{ChangeId, DestId, Finding, Findings, PartId, Quantity, Ratio, numbered};
 use crate::book::{Book, Cells, Column, RawTable, Table};
 
 const COLUMNS: [&str; 9] = ["parent", "part", "qty", "uom", "station", "when", "scrap", "from change", "until change"];
@@ -39,12 +39,13 @@ impl Draft {
             known[row] = Some((parent, condition));
         });
         if known_parents {
-            let what = "neither a floorplan nor a part; bill lines of such parents";
-            unknown.report(&BILLS_OF_UNKNOWN_PARENTS, what, findings);
+            let what = ("neither a floorplan nor a part", "bill lines of such parents");
+            unknown.report(&BILLS_OF_UNKNOWN_PARENTS, what, &[&self.floorplans, &self.parts], findings);
         }
         if let Some(raw) = book.table(Table::Bills) {
             let lines = self.read_bill_lines(raw, &known, findings);
             self.store_bills(&lines, findings);
+            twice::report(&self.plant, raw, findings);
         }
     }
 
@@ -138,6 +139,7 @@ impl Draft {
             cells.report(&SCRAP_LEFT_OUT, scrap, format!("{} is counted in pieces: the scrap is left out", known.code));
             lost = Ratio::ZERO;
         }
+        report_high_scrap(cells, scrap, lost);
         let factor = factor(amount.abs(), conversion, lost, gives);
         if factor.is_none() {
             cells.report(&TOO_LARGE, qty, "this quantity can't be multiplied out exactly");
@@ -164,6 +166,18 @@ fn factor(qty: Ratio, conversion: Ratio, scrap: Ratio, gives: bool) -> Option<Ra
     let whole = qty.times(conversion)?;
     let good = Ratio::ONE.minus(scrap)?;
     if gives { whole.times(good) } else { whole.over(good) }
+}
+
+/// From this share on, a scrap is taken for a percent that was written as a number.
+const HIGH: (i128, i128) = (1, 5);
+
+/// A percent sign says what is meant; a number that is so high may be one without it.
+fn report_high_scrap(cells: &mut Cells<'_>, column: Column, lost: Ratio) {
+    let text = cells.text(column);
+    let high = Ratio::new(HIGH.0, HIGH.1).is_some_and(|high| lost.compare(high).is_ge());
+    let percent = lost.times(Ratio::whole(100)).and_then(Quantity::cut);
+    let Some(percent) = percent.filter(|_| high && !text.ends_with('%')) else { return };
+    cells.report_near(&HIGH_SCRAP, column, format!("read as {percent} %"), Some(&format!("{text}%")));
 }
 
 /// `0.05` or `5%`; 0 where blank.

@@ -2,8 +2,9 @@
 
 use super::kinds::{HALF_HOURS, IDLE_CALENDAR, NOT_A_DAY, OPEN_AND_CLOSED};
 use super::limits::MOST_CALENDAR_DAYS;
+use super::plant::Closing;
 use super::{Draft, each};
-use crate::base::{Calendar, CalendarRow, Date, DayRule, Finding, Findings, Place, Seconds, parse_weekday};
+use crate::base::{Calendar, CalendarId, CalendarRow, Date, DayRule, Finding, Findings, Place, Seconds, parse_weekday};
 use crate::book::{Book, Cells, Column, OUT_OF_RANGE, Table};
 
 /// A calendar's rows, and where its name stands first.
@@ -28,7 +29,14 @@ impl Draft {
                 None => sheets[id].spoiled = true,
             }
         });
-        for (sheet, code) in sheets.iter().zip(&self.calendars.shown) {
+        for (id, (sheet, code)) in sheets.iter().zip(&self.calendars.shown).enumerate() {
+            let closings = sheet.rows.iter().filter_map(|(row, place)| match row.days {
+                DayRule::Dates(first, last) if row.hours.is_none() => {
+                    Some(Closing { calendar: CalendarId::of(id), first, last, row: place.row })
+                }
+                _ => None,
+            });
+            self.plant.closings.extend(closings);
             report_contradictions(&sheet.rows, findings);
             let mut rows: Vec<CalendarRow> = sheet.rows.iter().map(|(row, _)| *row).collect();
             let too_many = Calendar::size(&rows) > MOST_CALENDAR_DAYS;

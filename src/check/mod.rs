@@ -5,6 +5,7 @@ mod bills;
 mod calendars;
 mod codes;
 mod extras;
+mod holds;
 pub mod kinds;
 pub mod limits;
 mod misread;
@@ -16,17 +17,20 @@ mod plant;
 mod sequence;
 mod settings;
 mod shop_order;
+mod slips;
 mod structure;
 mod supplies;
 pub mod too_many;
+mod twice;
 mod units_of_measure;
 pub mod written;
 
 pub use plant::{
-    BillLine, Change, Choice, Choose, Dest, DestKind, Extra, ExtraFor, Floorplan, Group, Issue, Line, Part, Plant,
-    Receipt, Rule, Shop, Source, Started, Stock, Unit, Wave,
+    BillLine, Change, Choice, Choose, Closing, Dest, DestKind, Extra, ExtraFor, Floorplan, Group, Issue, Line, Part,
+    Plant, Receipt, Rule, Shop, Source, Started, Stock, Unit, Wave,
 };
 
+pub use holds::{Held, held};
 pub use kinds::all as all_kinds;
 
 use crate::base::{Finding, Findings, Moment, numbered};
@@ -95,7 +99,7 @@ fn report_missing_tables(book: &Book, findings: &mut Findings) {
 fn report_empty_tables(book: &Book, findings: &mut Findings) {
     for spec in Table::all().filter(|spec| spec.needed || matches!(spec.table, Table::Stock | Table::Receipts)) {
         if let Some(raw) = book.table(spec.table).filter(|raw| raw.rows.is_empty() && !raw.reading.unreadable) {
-            let place = raw.shape.place(raw.reading.heading_row, "");
+            let place = raw.shape.place(raw.shape.heading_row, "");
             let message = format!("the table {} has headings, but no rows", spec.name);
             findings.add(Finding::new(&NO_ROWS, place, "", message));
         }
@@ -143,12 +147,15 @@ impl Draft {
             Err(mistakes) => mistakes,
         };
         for mistake in mistakes {
-            if mistake.unknown_name {
+            let (start, _) = mistake.span;
+            let at = text[..start].chars().count() + 1;
+            if let Some(name) = mistake.quote {
+                let message = format!("quote the name \"{name}\", since it holds a space: at letter {at}");
+                cells.report(&kinds::BAD_EXPRESSION, column, message);
+            } else if mistake.unknown_name {
                 let message = format!("'{}' is no option, floorplan, series or line", mistake.message);
                 cells.report_near(&kinds::UNKNOWN_NAME, column, message, self.names.near(&mistake.message));
             } else {
-                let (start, _) = mistake.span;
-                let at = text[..start].chars().count() + 1;
                 cells.report(&kinds::BAD_EXPRESSION, column, format!("{} at letter {at}", mistake.message));
             }
         }

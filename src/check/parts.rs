@@ -1,10 +1,10 @@
 //! Parts: what each is, where it comes from, how it is issued and bought.
 
-use super::kinds::{CODE_IS_A_DATE, NO_SHOP, UNKNOWN_SHOP};
+use super::kinds::{CODE_IS_A_DATE, MADE_WITHOUT_MINUTES, NO_SHOP, UNKNOWN_SHOP};
 use super::limits::MOST_DAYS;
 use super::plant::{Issue, Part, Source};
 use super::{Draft, each};
-use crate::base::{Date, Findings, Quantity, Ratio, ShopId, fold};
+use crate::base::{Date, Finding, Findings, Quantity, Ratio, ShopId, fold};
 use crate::book::{Book, Cells, Column, Table};
 
 const COLUMNS: [&str; 19] = [
@@ -45,9 +45,16 @@ const ISSUES: [(&str, Issue); 3] = [("kit", Issue::Kit), ("sequence", Issue::Seq
 impl Draft {
     pub(super) fn read_parts(&mut self, book: &Book, findings: &mut Findings) {
         let mut parts = Vec::new();
+        let (mut timed, mut timeless) = (false, Vec::new());
         each(book, Table::Parts, COLUMNS, findings, |cells, columns| {
             let part = self.read_part(cells, columns);
             let Some(text) = cells.code(columns[0]) else { return };
+            if matches!(part.source, Source::Make(_)) {
+                match cells.text(columns[6]) {
+                    "" => timeless.push((cells.place(columns[6]), text.to_owned())),
+                    _ => timed = true,
+                }
+            }
             if self.parts_and_floorplans.take(cells, columns[0], &fold(text)) {
                 if Date::parse(text).is_some() {
                     cells.report(&CODE_IS_A_DATE, columns[0], "a spreadsheet seems to have made a date of this code");
@@ -56,6 +63,11 @@ impl Draft {
                 parts.push(Part { code: text.to_owned(), ..part });
             }
         });
+        // Where no part has minutes, the plant plans without the time of its shops.
+        for (place, code) in timeless.into_iter().filter(|_| timed) {
+            let message = format!("{code} is made, but in no time: its minutes are blank");
+            findings.add(Finding::new(&MADE_WITHOUT_MINUTES, place, "", message));
+        }
         // Numbered in code order, so that sorting by id is sorting by code.
         self.parts.sort();
         parts.sort_by_cached_key(|part| fold(&part.code));

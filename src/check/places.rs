@@ -2,13 +2,14 @@
 
 use super::codes::Defined;
 use super::kinds::{
-    LAST_MOVE_AHEAD, LINE_WITHOUT_STATION, LINE_WITHOUT_TAKT, TAKT_NOT_POSITIVE, UNKNOWN_CALENDAR, UNKNOWN_LINE,
+    LAST_MOVE_AHEAD, LINE_WITHOUT_STATION, LINE_WITHOUT_TAKT, LONG_WAIT, TAKT_NOT_POSITIVE, UNKNOWN_CALENDAR,
+    UNKNOWN_LINE,
 };
 use super::limits::{MOST_CREWS, MOST_POSITIONS};
 use super::plant::{Dest, DestKind, Floorplan, Line, Shop};
 use super::{Draft, each, or_code};
-use crate::base::{CalendarId, DestId, Finding, Findings, LineId, Place, Ratio, ShopId, fold};
-use crate::book::{Book, Table};
+use crate::base::{Calendar, CalendarId, DestId, Finding, Findings, LineId, Place, Ratio, Seconds, ShopId, fold};
+use crate::book::{Book, Cells, Column, Table};
 
 impl Draft {
     pub(super) fn read_places(&mut self, book: &Book, findings: &mut Findings) {
@@ -95,6 +96,7 @@ impl Draft {
                 cells.report(&TAKT_NOT_POSITIVE, minutes, "a takt must be above zero");
             }
             let Some(id) = id else { return };
+            self.report_long_takt(cells, minutes, id, takt.unwrap_or_default());
             // A row that can't be read has been told; its line is not also one without takt.
             if date.is_none_or(|date| defined.take(cells, from, &format!("{id} {date}"))) {
                 let takt = takt.unwrap_or_default().max(1);
@@ -102,6 +104,16 @@ impl Draft {
             }
         });
         self.plant.lines.iter_mut().for_each(|line| line.takt.sort_unstable());
+    }
+
+    /// Reports a takt of more than two weeks of the line's work.
+    fn report_long_takt(&self, cells: &mut Cells<'_>, minutes: Column, line: u32, takt: Seconds) {
+        let line = &self.plant.lines[line as usize];
+        let weeks = self.plant.calendars.get(line.calendar.at()).map(Calendar::two_weeks_work);
+        if weeks.is_some_and(|weeks| weeks > 0 && takt > weeks) {
+            let message = format!("units of {} stand longer than two weeks at each position", line.code);
+            cells.report(&LONG_WAIT, minutes, message);
+        }
     }
 
     fn read_stations(&mut self, book: &Book, defined: &mut Defined, findings: &mut Findings) {

@@ -32,6 +32,8 @@ pub struct Plant {
     pub one_person_lifts: Option<Quantity>,
     /// Working calendars.
     pub calendars: Vec<Calendar>,
+    /// Rows that close dates of a calendar, in sheet order.
+    pub closings: Vec<Closing>,
     /// Paced lines, in sheet order.
     pub lines: Vec<Line>,
     /// Stations and shops, in code order.
@@ -76,6 +78,19 @@ pub struct Plant {
     pub waves: Vec<Wave>,
     /// Where each table stands, to name places.
     pub shapes: Vec<Shape>,
+}
+
+/// A row of a calendar that closes dates for whole days.
+#[derive(Clone, Copy, Debug)]
+pub struct Closing {
+    /// The calendar.
+    pub calendar: CalendarId,
+    /// The first date.
+    pub first: Date,
+    /// The last date.
+    pub last: Date,
+    /// The row it stands on.
+    pub row: u32,
 }
 
 /// A paced line.
@@ -447,6 +462,13 @@ pub struct Wave {
     pub time: Seconds,
     /// How long before that picking starts, in stores working time.
     pub pick: Seconds,
+}
+
+impl Closing {
+    /// Its dates as a row of the calendar may have them.
+    pub fn dates(&self) -> String {
+        if self.first == self.last { self.first.to_string() } else { format!("{} to {}", self.first, self.last) }
+    }
 }
 
 impl Plant {

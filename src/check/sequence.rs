@@ -1,7 +1,9 @@
 //! The build sequence and the changes that begin with a unit or a date.
 
 use super::codes::Defined;
-use super::kinds::{EMPTY_CHANGE, OUT_OF_PLACE, SEQ_TWICE, UNKNOWN_LINE, UNKNOWN_STATION, UNREACHED_CHANGE};
+use super::kinds::{
+    DONE_AHEAD, EMPTY_CHANGE, OUT_OF_PLACE, SEQ_TWICE, UNKNOWN_LINE, UNKNOWN_STATION, UNREACHED_CHANGE,
+};
 use super::limits::MOST_GAP;
 use super::options::split_options;
 use super::plant::{Change, DestKind, Unit};
@@ -62,10 +64,22 @@ impl Draft {
             at: stands_at,
             issued: issued_through.or(stands_at).unwrap_or_default().max(passed),
             hold: cells.hold(hold).map(str::to_owned),
-            // Like a hold: any word but a no says yes.
-            done: cells.hold(done).is_some(),
+            done: self.done(cells, done),
             row: cells.number(),
         })
+    }
+
+    /// Whether a unit is done; a day that has not come yet is most likely the one for which that is planned.
+    fn done(&self, cells: &mut Cells<'_>, column: Column) -> bool {
+        let done = cells.done(column);
+        let day = cells.parsed_date(cells.text(column));
+        if day.is_some_and(|day| day > self.plant.as_of.date()) {
+            let as_of = self.plant.as_of;
+            let message =
+                format!("this day lies after the as-of moment, {as_of}; the unit counts as done all the same");
+            cells.report(&DONE_AHEAD, column, message);
+        }
+        done
     }
 
     /// The position of a station of the unit's own line.

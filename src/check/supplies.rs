@@ -2,13 +2,14 @@
 
 use super::codes::Codes;
 use super::kinds::{
-    MISREAD_CODE, NEGATIVE_STOCK, RECEIPT_NOT_USED, RECEIPTS_OF_UNKNOWN_PARTS, RESERVED_FOR_NOBODY,
-    STOCK_OF_UNKNOWN_PARTS, TOO_LARGE, UNKNOWN_DESTINATION,
+    FRACTION_OF_A_PIECE, LONG_OVERDUE, MISREAD_CODE, MISTYPED_CODE, NEGATIVE_STOCK, RECEIPT_NOT_USED, RECEIPT_TWICE,
+    RECEIPTS_OF_UNKNOWN_PARTS, RESERVED_FOR_NOBODY, STOCK_OF_UNKNOWN_PARTS, TOO_LARGE, UNKNOWN_DESTINATION,
 };
 use super::plant::{Receipt, Stock};
-use super::{Draft, each};
+use super::{Draft, each, slips};
 use crate::base::{Date, DestId, Finding, Findings, Kind, Moment, PartId, Place, Quantity, Ratio, UnitId};
 use crate::book::{Book, Cells, Column, Table};
+use std::collections::HashMap;
 
 impl Draft {
     pub(super) fn read_supplies(&mut self, book: &Book, findings: &mut Findings) {
@@ -40,6 +41,7 @@ impl Draft {
             if amount.is_negative() {
                 return cells.report(&NEGATIVE_STOCK, qty, "a negative stock counts as 0");
             }
+            self.report_fraction(cells, qty, id, amount, conversion);
             let Some(amount) = converted(cells, qty, amount, conversion) else { return };
             self.plant.stock.push(Stock {
                 part: PartId(id),
@@ -52,7 +54,8 @@ impl Draft {
             });
         });
         if !self.parts.table_missing {
-            unknown.report(&STOCK_OF_UNKNOWN_PARTS, "no such part; rows of stock of unknown parts", findings);
+            let what = ("no such part", "rows of stock of unknown parts");
+            unknown.report(&STOCK_OF_UNKNOWN_PARTS, what, &[&self.parts], findings);
         }
     }
 
@@ -60,8 +63,10 @@ impl Draft {
         let mut unknown = Unknown::default();
         let mut orders = Codes::default();
         let overdue = self.overdue_day();
+        let year_ago = self.plant.as_of.date().year_before();
+        let mut rows: HashMap<(u32, u32, Quantity, Moment, bool), u32> = HashMap::new();
         let columns = ["purchase order", "part", "qty", "uom", "due", "supplier"];
-        each(book, Table::Receipts, columns, findings, |cells, [order, part, qty, uom, due, supplier]| {
+        each(book, Table::Receipts, columns, findings, |cells, [order, part, qty, uom, due_column, supplier]| {
             // Codes print as first written, on whichever row that is.
             let written = Some(cells.text(order)).filter(|order| !order.is_empty()).map(|order| orders.add(order));
             let Some(code) = cells.code(part) else { return };
@@ -69,7 +74,7 @@ impl Draft {
             let known_order = cells.code(order).and(written);
             let blank = cells.text(qty).is_empty();
             let amount = if blank { cells.number_needed(qty) } else { cells.number_of(qty) };
-            let when = cells.moment_needed(due);
+            let when = cells.moment_needed(due_column);
             let conversion = self.conversion(cells, uom, id);
             let known = &self.plant.parts[id as usize];
             if !known.bought() {
@@ -84,15 +89,30 @@ impl Draft {
             else {
                 return;
             };
-            let Some(qty) = converted(cells, qty, amount, conversion) else { return };
+            self.report_fraction(cells, qty, id, amount, conversion);
+            let Some(open) = converted(cells, qty, amount, conversion) else { return };
+            let row = cells.number();
+            if open.is_positive() {
+                if due.date() < year_ago {
+                    let as_of = self.plant.as_of;
+                    cells.report(
+                        &LONG_OVERDUE,
+                        due_column,
+                        format!("more than a year before the as-of moment, {as_of}"),
+                    );
+                }
+                if let Some(first) = rows.insert((order, id, open, due, timed), row) {
+                    let message = format!("row {first} has the same order, part, quantity and due date; both count");
+                    cells.report(&RECEIPT_TWICE, part, message);
+                }
+            }
             let supplier = cells.text(supplier);
             let supplier = if supplier.is_empty() { known.supplier.clone() } else { supplier.to_owned() };
             let (day, available, overdue) = self.arrival(due, timed, overdue);
-            let row = cells.number();
             self.plant.receipts.push(Receipt {
                 order: orders.shown[order as usize].clone(),
                 part: PartId(id),
-                qty,
+                qty: open,
                 due,
                 timed,
                 day,
@@ -103,7 +123,19 @@ impl Draft {
             });
         });
         if !self.parts.table_missing {
-            unknown.report(&RECEIPTS_OF_UNKNOWN_PARTS, "no such part; receipts of unknown parts", findings);
+            let what = ("no such part", "receipts of unknown parts");
+            unknown.report(&RECEIPTS_OF_UNKNOWN_PARTS, what, &[&self.parts], findings);
+        }
+    }
+
+    /// Reports a fraction of a part that is counted in whole pieces. What is brought in bulk may be measured in another unit, and
+    /// what it comes to is then no count.
+    fn report_fraction(&self, cells: &mut Cells<'_>, qty: Column, part: u32, amount: Ratio, conversion: Ratio) {
+        let part = &self.plant.parts[part as usize];
+        let counted = part.counted() || part.decimals == 0 && conversion == Ratio::ONE;
+        let pieces = amount.times(conversion);
+        if counted && pieces.is_some_and(|pieces| pieces.denominator() != 1) {
+            cells.report(&FRACTION_OF_A_PIECE, qty, format!("{} is counted in whole pieces", part.code));
         }
     }
 
@@ -136,11 +168,16 @@ pub(super) fn converted(cells: &mut Cells<'_>, column: Column, amount: Ratio, co
     qty
 }
 
-/// Rows of parts that the book does not know: one note, with a count.
+/// Rows of parts that the book does not know: a warning for each whose code is nearly a known one; of all others one note,
+/// with a count.
 #[derive(Default)]
 pub(super) struct Unknown {
-    first: Option<(Place, String)>,
-    count: usize,
+    /// Where the first stands.
+    place: Option<Place>,
+    /// The codes as first written.
+    codes: Codes,
+    /// Each row, and its code.
+    rows: Vec<(u32, u32)>,
 }
 
 impl Unknown {
@@ -154,14 +191,32 @@ impl Unknown {
                 Some(code),
             );
         }
-        self.first.get_or_insert_with(|| (cells.place(column), cells.text(column).to_owned()));
-        self.count += 1;
+        self.place.get_or_insert_with(|| cells.place(column));
+        self.rows.push((cells.number(), self.codes.add(cells.text(column))));
     }
 
-    pub(super) fn report(self, kind: &'static Kind, what: &str, findings: &mut Findings) {
-        if let Some((place, code)) = self.first {
-            let message = format!("{what} left out: {}", self.count);
-            findings.add(Finding::new(kind, place, code, message));
+    /// Reports them; `known` is what their codes may have been meant to be.
+    pub(super) fn report(self, kind: &'static Kind, what: (&str, &str), known: &[&Codes], findings: &mut Findings) {
+        let Some(first) = self.place else { return };
+        let known: Vec<&str> = known.iter().flat_map(|codes| &codes.shown).map(String::as_str).collect();
+        let found: Vec<&str> = self.codes.shown.iter().map(String::as_str).collect();
+        let meant = slips::meant(&known, &found);
+        let (none, rows) = what;
+        let finding = |kind, row, code: u32, message| {
+            Finding::new(kind, Place { row, ..first.clone() }, found[code as usize], message)
+        };
+        let mut others = Vec::new();
+        for (row, code) in self.rows {
+            match meant[code as usize] {
+                Some(at) => {
+                    let message = format!("{none}; the row is left out");
+                    findings.add(finding(&MISTYPED_CODE, row, code, message).near(Some(known[at])));
+                }
+                None => others.push((row, code)),
+            }
+        }
+        if let Some((row, code)) = others.first() {
+            findings.add(finding(kind, *row, *code, format!("{none}; {rows} left out: {}", others.len())));
         }
     }
 }

@@ -122,7 +122,9 @@ impl Draft {
         let factor = self.uoms.factor(part, from, own);
         if factor.is_none() {
             let code = &self.plant.parts[part as usize].code;
-            cells.report(&NO_CONVERSION, column, format!("{code} is kept in {own}: no conversion between the two"));
+            cells.report(&NO_CONVERSION, column, format!(
+                "{code} is kept in {own}: no conversion between the two; add a row to Conversions: part {code}, from {from}, to {own}, factor (how many {own} one {from} is)"
+            ));
         }
         factor
     }

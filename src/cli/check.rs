@@ -40,6 +40,7 @@ pub struct Args {
 struct Report<'a> {
     book: &'a str,
     as_of: String,
+    held: &'a [check::Held],
     findings: Vec<&'a crate::base::Finding>,
 }
 
@@ -56,14 +57,15 @@ pub fn run(args: &Args) -> Result<(), Failure> {
     let more = plan::more_findings(&plant, &findings);
     findings.extend(more);
     findings.sort();
+    let held = check::held(&book);
     if let Some(out) = &args.out {
-        write(out, &book, &plant, &findings)?;
+        write(out, &book, &plant, &findings, &held)?;
     }
     let text = if args.json {
-        as_json(&book.name, &plant, &findings)?
+        as_json(&book.name, &plant, &findings, &held)?
     } else {
         let read = if args.read { reading::told(&book) } else { String::new() };
-        read + &told::grouped(&book.name, &findings, args.all)
+        read + &told::grouped(&book.name, &findings, &held, args.all)
     };
     tell(&text)?;
     if findings.any_error() { Err(Failure::of_book(&findings)) } else { Ok(()) }
@@ -82,14 +84,20 @@ fn may_write(out: &Path) -> Result<(), Failure> {
     }
 }
 
-fn write(out: &Path, book: &book::Book, plant: &check::Plant, findings: &Findings) -> Result<(), Failure> {
+fn write(
+    out: &Path,
+    book: &book::Book,
+    plant: &check::Plant,
+    findings: &Findings,
+    held: &[check::Held],
+) -> Result<(), Failure> {
     let (folder, name) = folder_and_name(out)?;
     let names = vec![name.clone()];
     // Nothing is replaced, so that nothing that was read can be.
     let mut output = Output::to(Wanted { folder, names, gone: Vec::new(), over: Over::Nothing, read: &[] })?;
     let named = |name: &str| book.files.iter().find(|path| path.file_name().is_some_and(|own| own == name));
     let file_of = |name: &str| named(name).and_then(|path| path_from(folder, path));
-    let bytes = report::to_xlsx_in(&report::findings::workbook(plant, findings, file_of), output.room())
+    let bytes = report::to_xlsx_in(&report::findings::workbook(plant, findings, held, file_of), output.room())
         .map_err(|why| Failure::File(format!("can't make {}: {why}", out.display())))?;
     output.add(&name, |file| file.write_all(&bytes))?;
     output.finish()
@@ -104,7 +112,7 @@ fn path_from(folder: &Path, file: &Path) -> Option<String> {
     (shared > 0).then(|| up.chain(down).collect::<Vec<String>>().join("/"))
 }
 
-fn as_json(name: &str, plant: &check::Plant, findings: &Findings) -> Result<String, Failure> {
-    let report = Report { book: name, as_of: plant.as_of.to_string(), findings: findings.iter().collect() };
+fn as_json(name: &str, plant: &check::Plant, findings: &Findings, held: &[check::Held]) -> Result<String, Failure> {
+    let report = Report { book: name, as_of: plant.as_of.to_string(), held, findings: findings.iter().collect() };
     super::as_json(&report)
 }

@@ -4,8 +4,8 @@ use super::given::Given;
 use super::output::{Out, Output, Over, Wanted, Writer};
 use super::planned::{self, Planning};
 use super::progress::{self, Progress};
-use super::{Failure, counts, tell, warn};
-use crate::base::{Findings, Level};
+use super::{Failure, counts, tell, told, warn};
+use crate::base::{Date, Findings};
 use crate::book::quiet;
 use crate::plan;
 use crate::plan::UnitState;
@@ -55,16 +55,32 @@ pub fn run(args: &Args) -> Result<(), Failure> {
     drop(book);
     let request = plan::Request { day, ..args.planning.request() };
     let plan = progress.step(progress::PLAN, || planned::plan(&plant, &request, &mut findings))?;
+    within(&plan, day)?;
     write(&plan, args, &read, &progress)?;
     drop(progress);
-    let set_aside = findings.iter().filter(|finding| finding.kind.level == Level::Error);
-    let told: String = set_aside.map(|finding| format!("set aside: {finding}\n")).collect();
-    warn(&told);
+    findings.sort();
+    if findings.any_error() {
+        warn(&format!("set aside, because their orders are wrong:\n{}", told::errors(&findings)));
+    }
     tell(&summary(&plan, &findings, &args.out))?;
     // The program ends here: handing its memory back piece by piece would only take time.
     std::mem::forget(plan);
     std::mem::forget(plant);
     Ok(())
+}
+
+/// The day of a pull list is one of the plan's, from the as-of day or the first delivery run to the last one: on any other
+/// everything would seem to work.
+fn within(plan: &plan::Plan<'_>, day: Option<Date>) -> Result<(), Failure> {
+    let runs = plan.runs.all();
+    let (Some(day), Some(first), Some(last)) = (day, runs.first(), runs.last()) else { return Ok(()) };
+    let (first, last, today) = (first.leaves.date(), last.leaves.date(), plan.plant.as_of.date());
+    if (first.min(today)..=last.max(today)).contains(&day) {
+        return Ok(());
+    }
+    Err(Failure::Words(format!(
+        "--day {day} is no day of this plan: its delivery runs leave from {first} to {last}; nothing was written"
+    )))
 }
 
 /// The forms of tables.

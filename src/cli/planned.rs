@@ -1,7 +1,7 @@
 //! A book read and planned for the commands that need a plan; what stands in the way is told as one.
 
 use super::given::{Given, moment_for};
-use super::{Failure, counts, now, output, warn};
+use super::{Failure, counts, now, output, told, warn};
 use crate::base::{Findings, Level};
 use crate::book::{self, Book};
 use crate::check::{self, Plant};
@@ -105,10 +105,7 @@ pub fn plan_tried<'p>(
 /// Tells the errors of a book that can't be planned.
 fn refuse(name: &str, mut findings: Findings) -> Failure {
     findings.sort();
-    let mut text = String::new();
-    for finding in findings.iter().filter(|finding| finding.kind.level == Level::Error) {
-        let _ = writeln!(text, "{finding}");
-    }
+    let mut text = told::errors(&findings);
     let units = findings.iter().all(|f| f.kind.level != Level::Error || f.unit.is_some());
     let hint = if units { "; --set-aside plans without the units whose order is wrong" } else { "" };
     let _ = writeln!(text, "{name}: {}; nothing was written{hint}", counts(findings.iter()));

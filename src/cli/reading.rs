@@ -29,7 +29,7 @@ fn of_table(raw: &RawTable) -> String {
         let _ = write!(text, ", cells separated by {separator}");
     }
     // Writing to a string can't fail.
-    let _ = match (reading.heading_row, raw.rows.first(), raw.rows.last_number()) {
+    let _ = match (shape.heading_row, raw.rows.first(), raw.rows.last_number()) {
         (0, ..) => writeln!(text, ", nothing stands there"),
         (head, Some(first), Some(last)) => {
             let rows = if raw.rows.len() == 1 { "1 row".to_owned() } else { format!("{} rows", raw.rows.len()) };

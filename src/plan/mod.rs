@@ -16,6 +16,7 @@ mod packed;
 mod range;
 mod slots;
 mod standing;
+mod standstill;
 mod stops;
 mod supplies;
 pub mod words;
@@ -181,6 +182,7 @@ pub fn plan<'a>(plant: &'a Plant, request: &Request) -> (Option<Plan<'a>>, Findi
         findings.add(short_calendar(plant, message));
         return (None, findings);
     }
+    findings.extend(standstill::findings(plant, &pace));
     let mut explosions = match explode::explode(plant, &configured, &pace) {
         Ok(explosions) => explosions,
         Err(large) => return (None, too_large(plant, large, findings)),

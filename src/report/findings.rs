@@ -1,9 +1,10 @@
 //! The findings of a book as a workbook, for those who mend its data.
 
+use super::limits::LONGEST;
 use super::sheet::{Column, Line, Look, Sheet, Show, Workbook};
 use super::table::Value;
 use crate::base::{Finding, Findings, Level, Place};
-use crate::check::Plant;
+use crate::check::{Held, Plant};
 
 const COUNTS: [Column; 5] = [
     Column { heading: "level", show: Show::Text },
@@ -25,6 +26,14 @@ const ALL: [Column; 10] = [
     Column { heading: "did you mean", show: Show::Wrapped },
 ];
 
+const HELD: [Column; 5] = [
+    Column { heading: "table", show: Show::Text },
+    Column { heading: "column", show: Show::Text },
+    Column { heading: "rows", show: Show::Whole },
+    Column { heading: "reason to hold", show: Show::Wrapped },
+    Column { heading: "first row", show: Show::Whole },
+];
+
 /// The column of the cell, which leads to it.
 const CELL: u16 = 6;
 
@@ -33,17 +42,18 @@ const CELL: u16 = 6;
 pub fn workbook<'p>(
     plant: &'p Plant,
     findings: &'p Findings,
+    held: &'p [Held],
     file_of: impl Fn(&str) -> Option<String>,
 ) -> Workbook<'p> {
     Workbook {
         file: "findings.xlsx",
         title: format!("What is wrong with {}", plant.book),
         foot: format!("{}, as of {}", plant.book, plant.as_of.short()),
-        sheets: vec![counts(plant, findings), all(plant, findings, file_of)],
+        sheets: vec![counts(plant, findings, held), all(plant, findings, file_of)],
     }
 }
 
-fn counts<'p>(plant: &'p Plant, findings: &'p Findings) -> Sheet<'p> {
+fn counts<'p>(plant: &'p Plant, findings: &'p Findings, held: &'p [Held]) -> Sheet<'p> {
     let mut sheet = Sheet::new("By kind", &[10, 26, 8, 46, 56]);
     sheet.text(Look::Title, format!("What is wrong with {}", plant.book));
     sheet.fact(Look::Plain, 2, "as of", plant.as_of.short(), Show::Text).gap();
@@ -61,7 +71,24 @@ fn counts<'p>(plant: &'p Plant, findings: &'p Findings) -> Sheet<'p> {
     } else {
         sheet.table(Some("by_kind".to_owned()), &COUNTS, lines);
     }
+    on_hold(&mut sheet, held);
     sheet
+}
+
+/// Why units and stock are on hold: any text is a reason, meant or not.
+fn on_hold<'p>(sheet: &mut Sheet<'p>, held: &'p [Held]) {
+    if held.is_empty() {
+        return;
+    }
+    sheet.gap().text(Look::Section, "On hold").text(Look::Plain, "Any text holds but no, n, false, 0 and -.");
+    let line = |held: &'p Held| {
+        let (rows, first) = (Value::Whole(held.rows as i64), Value::Whole(held.first_row.into()));
+        (Look::Plain, vec![held.table.into(), "hold".into(), rows, held.reason.as_str().into(), first])
+    };
+    sheet.table(Some("on_hold".to_owned()), &HELD, held.iter().take(LONGEST).map(line).collect());
+    if held.len() > LONGEST {
+        sheet.text(Look::Plain, format!("{} reasons more.", held.len() - LONGEST));
+    }
 }
 
 fn all<'p>(plant: &'p Plant, findings: &'p Findings, file_of: impl Fn(&str) -> Option<String>) -> Sheet<'p> {

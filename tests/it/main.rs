@@ -37,6 +37,7 @@ mod silence;
 mod spreadsheets;
 mod support;
 mod times;
+mod told;
 mod trial;
 mod uses;
 mod why;

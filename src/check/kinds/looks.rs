@@ -20,10 +20,46 @@ kinds! {
         "Stock, a receipt or a bill names an unknown part or floorplan, whose code a spreadsheet seems to have taken for a number or a date."
         "The row is left out, so that a part that is there, or on its way, looks short, or a bill lacks what it needs."
         "Format the column as text and enter the code again.";
+    Warning MISTYPED_CODE "mistyped-code"
+        "Stock, a receipt or a bill names an unknown part or floorplan whose code is nearly that of a known one."
+        "The row is left out, so that a part that is there, or on its way, looks short, or a bill lacks what it needs."
+        "Correct the code; or, if it is another part, add it to Parts.";
     Warning CODE_IS_A_DATE "code-is-a-date"
         "A part's code is a date: a spreadsheet makes one of a code such as 3-12."
         "The part's bills, stock and receipts, which have the right code, would not be found."
         "Format the column as text and enter the code again.";
+    Warning MADE_WITHOUT_MINUTES "made-without-minutes"
+        "A part that is made has no minutes, while others have."
+        "Its jobs take no time of their shop, so the shop looks freer than it is."
+        "Fill in the minutes that one takes; write 0 if it is made in no time.";
+    Warning HIGH_SCRAP "high-scrap"
+        "A scrap without a percent sign is a fifth or more."
+        "A percent written as a number asks for many times what is lost: 0.5 is a half, not half of a percent."
+        "Write 0.5 % as 0.005 or 0.5%; write 50% if a half is meant.";
+    Warning BILL_LINE_TWICE "bill-line-twice"
+        "A bill has two lines for the same part, station, condition, changes, unit of measure and note."
+        "If one of them is a copy or an old line, each unit gets too much."
+        "Remove one, or put the whole quantity on one; if both are meant, say what each is for in their notes.";
+    Warning RECEIPT_TWICE "receipt-twice"
+        "A purchase order has two rows for the same part, quantity and due date."
+        "If one of them is a copy, the plan counts on material that nobody sends, and hides a shortage."
+        "Remove one, or, if both are open, put the whole quantity on one.";
+    Warning LONG_OVERDUE "long-overdue"
+        "A receipt was due more than a year before the moment the plan is made for."
+        "It is taken to come soon, like any overdue receipt, though most likely it never will, and hides a shortage."
+        "Close the order, or correct its due date.";
+    Warning DONE_AHEAD "done-ahead"
+        "A unit is marked as done on a day that has not come yet."
+        "It counts as done and gets nothing, though most likely that is the day for which it is planned."
+        "Clear the cell until the unit has left the line; plans belong in the column start.";
+    Warning STANDS_STILL "stands-still"
+        "A line, a shop or the stores work no minute for more than two weeks."
+        "Everything behind that moves back by so long; most often a closing ends in the wrong year."
+        "Correct the dates of the calendar's row; nothing, if the plant does close for so long.";
+    Warning LONG_WAIT "long-wait"
+        "A unit enters its line more than two weeks after the one before it, or stands as long at each position."
+        "It and all units behind it wait, and their material comes as late; most often a date or a number is mistyped."
+        "Correct the start, the gap or the takt; nothing, if it is meant.";
     Warning NEGATIVE_STOCK "negative-stock"
         "A stock is negative."
         "It counts as 0, and more may be short than is known."
@@ -33,9 +69,9 @@ kinds! {
         "It counts for nothing, while others may be short of it."
         "Correct the unit's code, or clear it to set the stock free.";
     Warning FRACTION_OF_A_PIECE "fraction-of-a-piece"
-        "A part counted in whole pieces and put into kits is needed in fractions."
-        "Nobody can pick half a piece."
-        "Correct the quantity, or choose a unit of measure that can be divided.";
+        "A part counted in whole pieces is needed in kits, or is in stock or on order, in fractions."
+        "Nobody can pick half a piece; and 1.200 in a file that means a thousand and more is read as little more than one."
+        "Correct the quantity, say in a manifest how thousands are written, or choose a unit of measure that can be divided.";
     Warning SCRAP_LEFT_OUT "scrap-left-out"
         "A scrap stands on a part that is counted in pieces."
         "It is left out, for a kit holds whole pieces."

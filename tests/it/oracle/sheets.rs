@@ -59,7 +59,7 @@ impl Row {
 
     /// Whether a cell says yes, or gives a reason.
     pub fn is_set(&self, heading: &str) -> bool {
-        !["", "no", "n", "false", "0"].contains(&self.key(heading).as_str())
+        !["", "-", "no", "n", "false", "0"].contains(&self.key(heading).as_str())
     }
 
     /// A list of codes, separated by spaces, commas or semicolons.
