@@ -85,6 +85,14 @@ pub struct Guess {
     pub leave_out: Vec<(String, String)>,
     /// Whether shares are written as whole percents without a sign.
     pub percent: bool,
+    /// Words that stand for nothing.
+    pub blank: Vec<String>,
+    /// The heading of the levels, where it is an indented bill.
+    pub level: Option<String>,
+    /// Headings under which only the first row of several is filled.
+    pub as_above: Vec<String>,
+    /// For columns that take one of a few words: other words, and what they seem to mean.
+    pub words: Vec<(&'static str, Vec<(String, Option<&'static str>)>)>,
 }
 
 /// Looks at a file: one thing for a text, one for each sheet of a workbook.
@@ -151,15 +159,16 @@ fn split(text: &str, path: &Path) -> Option<(u8, Rows)> {
 impl Guess {
     fn of(rows: &Rows, file: &str, sheet: Option<&str>) -> Option<Self> {
         let first = rows.iter().find(|row| !row.is_blank())?.number();
+        let stem = Path::new(file).file_stem().map(|stem| stem.to_string_lossy().into_owned()).unwrap_or_default();
+        let called = Table::named(sheet.unwrap_or(&stem)).or_else(|| Table::named(&stem).filter(|_| sheet.is_none()));
         let known = |row: &Row<'_>| row.cells().filter(|cell| vocabulary::is_known(cell)).count();
         // The first of the rows that hold most known headings.
         let head = rows.iter().take(FIRST_ROWS).rev_max(known)?;
-        if known(&head) < 2 {
+        if known(&head) < 2 && called.is_none() {
             return None;
         }
         let heads: Vec<String> = head.cells().map(|cell| cell.trim().to_owned()).collect();
         let named = |spec: &TableSpec| {
-            let stem = Path::new(file).file_stem().map(|stem| stem.to_string_lossy().into_owned()).unwrap_or_default();
             sheet.map_or_else(
                 || vocabulary::names(spec, &stem),
                 |sheet| vocabulary::names(spec, sheet) || vocabulary::names(spec, &stem),
@@ -170,16 +179,17 @@ impl Guess {
             let needed = spec.all.iter().filter(|column| column.needed);
             let found = needed.clone().filter(|column| columns.iter().any(|(name, _)| *name == column.name)).count();
             let all = needed.count();
-            let enough = found * 2 >= all && columns.len() >= 2;
+            let enough = found * 2 >= all && columns.len() >= 2 && (spec.table != Table::Settings || found == all);
+            let called = called.is_some_and(|called| called.table == spec.table);
             enough.then_some(
                 6 * found / all.max(1) * 2
                     + columns.len()
                     + if named(spec) { 8 } else { 0 }
-                    + usize::from(found == all) * 4,
+                    + usize::from(found == all) * 4
+                    + usize::from(called) * 100,
             )
         };
-        let spec =
-            Table::all().filter(|spec| spec.table != Table::Settings).filter_map(|spec| Some((score(&spec)?, spec)));
+        let spec = Table::all().filter_map(|spec| Some((score(&spec)?, spec)));
         let (_, spec) = spec.reduce(|best, next| if next.0 > best.0 { next } else { best })?;
         Some(Self::laid_out(spec, rows, head, &heads, first))
     }
@@ -195,20 +205,22 @@ impl Guess {
             });
             let places: Vec<usize> = wanted.filter_map(|(_, heading)| at(heading)).collect();
             let cells = below.iter().flat_map(|row| places.iter().map(|at| row.get(*at).unwrap_or_default().trim()));
-            cells.filter(|cell| !cell.is_empty()).collect()
+            cells.filter(|cell| !cell.is_empty() && !is_blank(cell)).collect()
         };
         let numbers = cells(|holds, _| *holds == Holds::Number);
-        let (decimal, thousands) = marks_of(&numbers);
+        let (decimal, thousands) = marks_of(&numbers, rows.written.is_none());
         let (dates, doubtful_dates) =
             dates_of(&cells(|holds, name| matches!(holds, Holds::Date | Holds::Moment) || name == "day"));
         let shares = cells(|_, name| name == "scrap");
         let percent = shares.iter().any(|cell| whole_percent(cell));
-        let missing =
-            spec.all.iter().filter(|column| column.needed && columns.iter().all(|(name, _)| *name != column.name));
+        let level = heads.iter().find(|heading| spec.table == Table::Bills && vocabulary::is_level(heading)).cloned();
+        let given = |name: &str| level.is_some() && name == "parent" || columns.iter().any(|(known, _)| *known == name);
+        let missing = spec.all.iter().filter(|column| column.needed && !given(column.name));
         let truths =
             cells(|holds, name| matches!(holds, Holds::Words(["yes", "no"])) || matches!(name, "done" | "hold"));
-        let others =
-            heads.iter().filter(|heading| !heading.is_empty() && columns.iter().all(|(_, known)| known != *heading));
+        let is_level = |heading: &String| level.as_ref() == Some(heading);
+        let used = |heading: &String| is_level(heading) || columns.iter().any(|(_, known)| known == heading);
+        let others = heads.iter().filter(|heading| !heading.is_empty() && !used(heading));
         Self {
             spec,
             headings: (head.number(), head.number() == first),
@@ -223,6 +235,13 @@ impl Guess {
             truths: [vocabulary::YES, vocabulary::NO].map(|words| words_of(&truths, words)),
             leave_out,
             percent,
+            blank: words_of(
+                &below.iter().flat_map(|row| row.cells().map(str::trim)).collect::<Vec<_>>(),
+                vocabulary::BLANK,
+            ),
+            as_above: above_of(spec, &columns, heads, &below),
+            words: other_words(spec, &columns, heads, &below),
+            level,
             columns,
         }
     }
@@ -302,13 +321,61 @@ fn no_rows<'r>(
     (out, kept)
 }
 
-/// The decimal mark and that of groups, as far as numbers show them.
-fn marks_of(cells: &[&str]) -> (Option<char>, Option<char>) {
+/// Whether a cell says that nothing stands in it.
+fn is_blank(cell: &str) -> bool {
+    vocabulary::BLANK.contains(&cell.to_lowercase().as_str())
+}
+
+/// Headings of needed codes under which some cells are blank, but not the first: it stands for those below.
+fn above_of(spec: &TableSpec, columns: &[(&'static str, String)], heads: &[String], below: &[Row<'_>]) -> Vec<String> {
+    let needed = spec.all.iter().filter(|column| column.needed && column.holds == Holds::Text);
+    let headings = needed.filter_map(|column| columns.iter().find(|(name, _)| *name == column.name));
+    let gaps = headings.filter(|(_, heading)| {
+        let Some(at) = heads.iter().position(|known| known == heading) else { return false };
+        let blank = |row: &Row<'_>| row.get(at).unwrap_or_default().trim().is_empty();
+        below.first().is_some_and(|row| !blank(row)) && below.iter().any(blank)
+    });
+    gaps.map(|(_, heading)| heading.clone()).collect()
+}
+
+/// For columns that take one of a few words, what else stands there.
+fn other_words(
+    spec: &TableSpec,
+    columns: &[(&'static str, String)],
+    heads: &[String],
+    below: &[Row<'_>],
+) -> Vec<(&'static str, Vec<(String, Option<&'static str>)>)> {
+    let of_column = |(name, heading): &(&'static str, String)| {
+        let column = spec.all.iter().find(|column| column.name == *name)?;
+        let Holds::Words(known) = column.holds else { return None };
+        let at = heads.iter().position(|own| own == heading)?;
+        let mut words: Vec<(String, Option<&'static str>)> = Vec::new();
+        for cell in below.iter().filter_map(|row| row.get(at)).map(str::trim) {
+            let plain = vocabulary::plain(cell);
+            let is_word =
+                plain.is_empty() || is_blank(cell) || known.iter().any(|word| vocabulary::plain(word) == plain);
+            let truth = known == ["yes", "no"];
+            if !is_word && !truth && words.len() < 10 && !words.iter().any(|(word, _)| word.eq_ignore_ascii_case(cell))
+            {
+                words.push((cell.to_owned(), vocabulary::word(cell).filter(|word| known.contains(word))));
+            }
+        }
+        (!words.is_empty()).then_some((*name, words))
+    };
+    columns.iter().filter_map(of_column).collect()
+}
+
+/// The decimal mark and that of groups, as far as numbers show them. In a sheet, cells that are numbers get the mark that its
+/// texts have.
+fn marks_of(cells: &[&str], sheet: bool) -> (Option<char>, Option<char>) {
     let forms = |decimal, thousands| Forms { decimal, thousands, dates: Vec::new() };
     let all = |forms: &Forms| cells.iter().all(|cell| forms.number(cell.trim_end_matches('%').trim()).is_some());
     if cells.is_empty() || all(&Forms::default()) {
         return (None, None);
     }
+    let plain = Forms::default();
+    let texts: Vec<&str> = cells.iter().copied().filter(|cell| !sheet || plain.number(cell).is_none()).collect();
+    let all = |forms: &Forms| texts.iter().all(|cell| forms.number(cell.trim_end_matches('%').trim()).is_some());
     let pairs = [
         (',', None),
         (',', Some('.')),

@@ -111,12 +111,31 @@ fn section(seen: &Seen, guess: &Guess) -> String {
             line(format!("{key} = [{}]", words.iter().map(|word| quoted(word)).collect::<Vec<_>>().join(", ")));
         }
     }
+    if !guess.blank.is_empty() {
+        line(format!("blank = [{}]", guess.blank.iter().map(|word| quoted(word)).collect::<Vec<_>>().join(", ")));
+    }
+    if let Some(level) = &guess.level {
+        line(format!("level = {}", quoted(level)));
+    }
+    if !guess.as_above.is_empty() {
+        let headings: Vec<String> = guess.as_above.iter().map(|heading| quoted(heading)).collect();
+        line(format!("\"as above\" = [{}]", headings.join(", ")));
+    }
     if guess.percent {
         line("percent = true".to_owned());
     }
     if !guess.leave_out.is_empty() {
         let patterns: Vec<String> = guess.leave_out.iter().map(|(_, pattern)| quoted(pattern)).collect();
         line(format!("\"leave out\" = {{ {} = [{}] }}", quoted(&guess.leave_out[0].0), patterns.join(", ")));
+    }
+    for (column, words) in &guess.words {
+        line(format!("\n[{}.codes.{}]", guess.spec.name, key(column)));
+        for (own, meant) in words {
+            line(match meant {
+                Some(meant) => format!("{} = \"{meant}\"", quoted(own)),
+                None => format!("# {} = \"?\"", quoted(own)),
+            });
+        }
     }
     let renamed = guess.columns.iter().filter(|(name, heading)| plain_name(name) != plain_name(heading));
     let renamed: Vec<String> = renamed.map(|(name, heading)| format!("{} = {}", key(name), quoted(heading))).collect();

@@ -415,6 +415,13 @@ const COLUMNS: &[(&str, &[&str])] = &[
         ],
     ),
     ("start", &["startdate", "notbefore", "starttermin", "nichtvor", "frühestens", "nietvoor", "début", "inicio"]),
+    ("issue", &["issuing", "bereitstellung", "ausgabe", "uitgifte"]),
+    ("cover days", &["cover", "reichweite", "dekking", "couverture", "cobertura"]),
+    ("series", &["serie", "baureihe", "reeks", "série", "gamme"]),
+    ("deliver ahead", &["ahead", "vorlauf", "vooraf", "vorlaufmin", "voorafmin"]),
+    ("gap", &["empty", "leerplätze", "lücke", "legeplaatsen", "vide"]),
+    ("from change", &["validfrom", "gültigab", "vanaf"]),
+    ("until change", &["validto", "gültigbis", "tot"]),
     ("at", &["standsat", "currentstation", "stehtauf", "stehtbei", "staatop", "àposte", "está"]),
     ("issued through", &["issued", "ausgegebenbis", "uitgegeventm", "uitgegeventot", "sortijusquà"]),
     ("calendar", &["kalender", "calendrier", "calendario", "shift", "schicht", "rooster"]),
@@ -533,6 +540,49 @@ const MEASURES: &[(&str, &[&str])] = &[
 pub const YES: &[&str] = &["ja", "j", "oui", "o", "sí", "si", "s"];
 /// For no.
 pub const NO: &[&str] = &["nein", "nee", "non"];
+
+/// What plants write into cells in which nothing stands.
+pub const BLANK: &[&str] =
+    &["-", "--", "n/a", "na", "n.a.", "null", "none", "n.v.t.", "nvt", "entf.", "entfällt", "k.a."];
+
+/// What the level of an indented bill is called.
+const LEVEL: &[&str] = &["level", "lvl", "stufe", "ebene", "niveau", "nivel", "bomlevel", "indent"];
+
+/// What plants write for the words of the book that say where a part comes from.
+const WORDS: &[(&str, &[&str])] = &[
+    (
+        "buy",
+        &[
+            "bought",
+            "purchased",
+            "purchase",
+            "kauf",
+            "kaufteil",
+            "einkauf",
+            "koop",
+            "inkoop",
+            "achat",
+            "acheté",
+            "compra",
+        ],
+    ),
+    (
+        "make",
+        &["made", "manufactured", "eigen", "eigenfertigung", "fertigung", "maak", "eigenmaak", "fabriqué", "fabricado"],
+    ),
+    ("phantom", &["phantombaugruppe", "samenstel", "fantôme", "fantasma"]),
+];
+
+/// Whether a heading is that of the levels of an indented bill.
+pub fn is_level(heading: &str) -> bool {
+    LEVEL.contains(&plain(heading).as_str())
+}
+
+/// The book's word that a plant's means.
+pub fn word(own: &str) -> Option<&'static str> {
+    let wanted = plain(own);
+    WORDS.iter().find(|(_, words)| words.contains(&wanted.as_str())).map(|(word, _)| *word)
+}
 
 /// What the last line of a list begins with.
 pub const TOTALS: &[&str] =
