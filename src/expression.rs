@@ -272,7 +272,7 @@ impl<F: Fn(&str) -> Option<NameId>> Reader<F> {
         }
         if self.take(&Token::Open) {
             self.either(depth + 1)?;
-            let missing = mistake(self.span(), "expected ')'");
+            let missing = self.with_quote(mistake(self.span(), "expected ')'"));
             return if self.take(&Token::Close) { Ok(()) } else { Err(missing) };
         }
         let Some((Token::Name(name), _)) = self.tokens.get(self.at) else {

@@ -24,7 +24,7 @@ fn a_start_in_a_far_year_at_a_takt_of_one_second() {
     let mut sheets = plant();
     sheets.set("Takt", "line,from,minutes\nL1,2027-01-01,60\nL1,2027-10-01,0.016667");
     sheets.set("Sequence", "line,seq,unit,floorplan,start,gap\nL1,1,U1,TEAL,,\nL1,2,U2,TEAL,2198-12-31,");
-    assert_eq!(kinds(&sheets), Vec::<&str>::new());
+    assert_eq!(kinds(&sheets), ["long-wait"]);
     let plan = sheets.plan();
     assert_eq!(plan.column("units", "unit=U2", "enters"), ["2198-12-31T06:00:00"]);
     assert_eq!(plan.column("units", "unit=U2", "leaves"), ["2198-12-31T06:00:02"]);
@@ -71,7 +71,7 @@ fn a_plan_ends_before_the_year_2400() {
     let mut sheets = plant();
     sheets.set("Takt", "line,from,minutes\nL1,2027-01-01,16000000");
     sheets.set("Sequence", "line,seq,unit,floorplan,gap\nL1,1,U1,TEAL,\nL1,2,U2,TEAL,100000\nL1,3,U3,TEAL,100000");
-    assert_eq!(kinds(&sheets), ["short-calendar"]);
+    assert_eq!(kinds(&sheets), ["short-calendar", "long-wait"]);
 }
 
 #[test]
@@ -136,7 +136,7 @@ fn bills_that_double_at_each_level() {
             let _ = write!(bills, "\nP{level},{next},1,\nP{level},{next},1,");
         }
         sheets.set("Parts", &parts).set("Bills", &bills);
-        let kinds = kinds(&sheets);
+        let kinds: Vec<&str> = kinds(&sheets).into_iter().filter(|kind| *kind != "bill-line-twice").collect();
         assert_eq!(kinds.len(), 1, "{levels} {source} {kinds:?}");
         assert!(["too-large", "too-deep", "too-many-paths"].contains(&kinds[0]), "{levels} {source} {kinds:?}");
     }
@@ -183,7 +183,8 @@ fn paths_of_all_floorplans_together_have_a_limit() {
     let expected = "error: too-many-paths: Bills.csv row 2 column parent: 'F1': the bills of all 150 floorplans together have \
                     89680650 lines, each counted wherever it is used, more than 5000000; F1 has the most, 597871, from here on \
                     down";
-    assert_eq!(told(&sheets), [expected]);
+    let errors: Vec<String> = told(&sheets).into_iter().filter(|told| told.starts_with("error: ")).collect();
+    assert_eq!(errors, [expected]);
     // Eight of them have 4 782 968.
     sheets.set("Floorplans", &many("floorplan", 8, |i| format!("F{i}")));
     assert!(!lineward::check::plant(&sheets.book(), None, lineward::base::Moment::default()).1.any_error());
