@@ -20,6 +20,7 @@ mod hard_files;
 mod kept;
 mod large_plans;
 mod outlooks;
+mod own_files;
 mod museum;
 mod nasty;
 mod oracle;

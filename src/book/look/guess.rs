@@ -207,10 +207,14 @@ impl Guess {
             let cells = below.iter().flat_map(|row| places.iter().map(|at| row.get(*at).unwrap_or_default().trim()));
             cells.filter(|cell| !cell.is_empty() && !is_blank(cell)).collect()
         };
-        let numbers = cells(|holds, _| *holds == Holds::Number);
+        // The values of settings are of all kinds.
+        let mut numbers = cells(|holds, name| *holds == Holds::Number || name == "value");
+        let may_be_number = |cell: &&str| cell.chars().all(|sign| sign.is_ascii_digit() || ".,' -".contains(sign));
+        numbers.retain(|cell| spec.table != Table::Settings || may_be_number(cell) && cell.matches('-').count() < 2);
         let (decimal, thousands) = marks_of(&numbers, rows.written.is_none());
-        let (dates, doubtful_dates) =
-            dates_of(&cells(|holds, name| matches!(holds, Holds::Date | Holds::Moment) || name == "day"));
+        let (dates, doubtful_dates) = dates_of(&cells(|holds, name| {
+            matches!(holds, Holds::Date | Holds::Moment) || matches!(name, "day" | "value")
+        }));
         let shares = cells(|_, name| name == "scrap");
         let percent = shares.iter().any(|cell| whole_percent(cell));
         let level = heads.iter().find(|heading| spec.table == Table::Bills && vocabulary::is_level(heading)).cloned();

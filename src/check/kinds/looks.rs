@@ -19,7 +19,7 @@ kinds! {
     Warning MISREAD_CODE "misread-code"
         "Stock, a receipt or a bill names an unknown part or floorplan, whose code a spreadsheet seems to have taken for a number or a date."
         "The row is left out, so that a part that is there, or on its way, looks short, or a bill lacks what it needs."
-        "Format the column as text and enter the code again.";
+        "Format the column as text and enter the code again; or accept it in a manifest, by name (codes) or by its digits (code width).";
     Warning MISTYPED_CODE "mistyped-code"
         "Stock, a receipt or a bill names an unknown part or floorplan whose code is nearly that of a known one."
         "The row is left out, so that a part that is there, or on its way, looks short, or a bill lacks what it needs."
