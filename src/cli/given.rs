@@ -9,8 +9,14 @@ use crate::book::{Book, Forms};
 pub struct Given(String);
 
 impl Given {
-    /// Takes what was typed; what it means is known when the book is.
+    /// Takes what was typed; which day it means is known when the book is.
+    ///
+    /// # Errors
+    /// Where it can be no date in any form.
     pub fn take(text: &str) -> Result<Self, String> {
+        if !text.contains(|sign: char| sign.is_ascii_digit()) {
+            return Err("expected a date, or a date and time such as '2027-09-14 06:00'".to_owned());
+        }
         Ok(Self(text.trim().to_owned()))
     }
 

@@ -21,7 +21,7 @@ impl Plant {
         std::fs::create_dir(plant.path("rest")).expect("a folder");
         for (table, text) in &sound().0 {
             if !tables.contains(&table.as_str()) {
-                plant.file(&format!("rest/{table}.csv"), text);
+                plant.file(&format!("rest/{table}.csv"), format!("{}\n", text.trim_end()));
             }
         }
         plant
@@ -157,7 +157,7 @@ fn what_holds_for_all_tables_reaches_those_of_the_rest() {
 #[test]
 fn spoiled_codes_are_accepted_where_the_manifest_says_so() {
     let plant = Plant::without(&["Parts", "Stock"]);
-    plant.file("rest/Parts.csv", sound().0["Parts"].clone() + "0012,ea,,,\n3-12,ea,,,\n0345,ea,,,\n");
+    plant.file("rest/Parts.csv", sound().0["Parts"].trim_end().to_owned() + "\n0012,ea,,,\n3-12,ea,,,\n0345,ea,,,\n");
     let mut workbook = rust_xlsxwriter::Workbook::new();
     let sheet = workbook.add_worksheet();
     let (digits, share) =

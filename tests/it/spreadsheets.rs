@@ -35,6 +35,7 @@ fn codes_that_a_spreadsheet_took_for_numbers_or_dates() {
     let mut sheets = Sheets::plant(&["S1"]);
     sheets.set("Parts", "part,uom\n007731,ea\n3-12,ea\n1E5,ea");
     sheets.set("Bills", "parent,part,qty,station\nTEAL,7731,1,S1\nTEAL,2027-03-12,1,S1\nTEAL,100000,1,S1");
+    sheets.set("Sequence", "line,seq,unit,floorplan\nL1,1,U1,TEAL");
     let findings = sheets.findings();
     let near: Vec<_> = findings.iter().map(|f| (f.kind.name, f.nearest.as_deref().expect("a code"))).collect();
     assert_eq!(near, [("unknown-part", "007731"), ("unknown-part", "3-12"), ("unknown-part", "1E5")]);
