@@ -107,8 +107,8 @@ pub fn workbook(path: &Path) -> Result<Vec<u8>, ReadError> {
         if super::extension(path) == "ods" {
             repeats(&bytes, path)?;
         }
-    } else if says_too_large(&bytes) {
-        return Err(ReadError::new(path, "its sheets say that they have more rows and columns than can be read"));
+    } else {
+        super::xls_cells::check(&bytes, path)?;
     }
     Ok(bytes)
 }
@@ -163,21 +163,6 @@ fn unpacks(bytes: &[u8], path: &Path) -> Result<(), ReadError> {
         }
     }
     Ok(())
-}
-
-/// Whether the records with the sizes of the sheets of an `.xls` speak of more rows, or of more cells in all, than there can
-/// be; the reader makes room for them.
-fn says_too_large(bytes: &[u8]) -> bool {
-    // The record's type and length, first row, row after the last, the same of columns, and a zero.
-    let records = bytes.windows(18).filter(|record| record.starts_with(&[0, 2, 14, 0]) && record.ends_with(&[0, 0]));
-    let long = |at: &[u8]| at.iter().rev().fold(0_u32, |number, byte| number << 8 | u32::from(*byte));
-    let mut cells = 0_u64;
-    records.into_iter().any(|record| {
-        let rows = long(&record[8..12]).wrapping_sub(long(&record[4..8]));
-        let columns = long(&record[14..16]).wrapping_sub(long(&record[12..14]));
-        cells = cells.saturating_add(u64::from(rows) * u64::from(columns));
-        rows > 65_536 && (1..=256).contains(&long(&record[14..16])) || cells > MOST_CELLS as u64
-    })
 }
 
 /// How many texts the start of a list of shared texts says will follow; the reader makes room for them.

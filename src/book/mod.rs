@@ -25,6 +25,7 @@ mod shield;
 mod words;
 mod workbook;
 mod written;
+mod xls_cells;
 
 pub use cells::{Cells, Column};
 pub use clean::Clean;

@@ -379,7 +379,14 @@ fn a_short_file_that_would_fill_memory_is_refused() {
     bytes[at + 12..at + 16].copy_from_slice(&[0, 0, 255, 255]);
     let path = folder.path().join("book.xls");
     std::fs::write(&path, bytes).expect("a file");
-    refused(&path, "more rows and columns");
+    refused(&path, "10000000 cells, in rows and columns");
+
+    // Two cells of a small `.xls` that lie far apart: a record with a shared text, 253, of length 10.
+    let mut bytes = std::fs::read(root().join("tests/files/plant.xls")).expect("a workbook");
+    let at = bytes.windows(4).rposition(|record| record == [0xFD, 0, 10, 0]).expect("a record");
+    bytes[at + 4..at + 8].copy_from_slice(&[255, 255, 255, 255]);
+    std::fs::write(&path, bytes).expect("a file");
+    refused(&path, "10000000 cells, in rows and columns");
 
     // Thirty million rows of nothing.
     use polars::prelude::{Column, DataFrame, ParquetWriter};
