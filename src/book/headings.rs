@@ -6,6 +6,7 @@ use super::raw::Shape;
 use super::rows::{Row, Rows};
 use super::spec::{Table, TableSpec, plain_name};
 use crate::base::{Finding, Findings, Place, nearest};
+use std::collections::HashSet;
 
 /// So many rows are looked at for headings.
 pub const FIRST_ROWS: usize = 60;
@@ -88,26 +89,28 @@ impl Shape {
     pub fn report_again(&self, heads: &[String], rows: &Rows, findings: &mut Findings) {
         let plain: Vec<String> = heads.iter().map(|heading| plain_name(heading)).collect();
         let headed = plain.iter().filter(|heading| !heading.is_empty()).count();
+        let names: HashSet<String> = Table::all().flat_map(TableSpec::columns).map(plain_name).collect();
         for row in rows.iter() {
-            let same = |(cell, heading): (&str, &String)| !heading.is_empty() && plain_name(cell) == *heading;
-            // Few rows begin so.
-            let again = row.cells().zip(&plain).take(2).any(same) && {
-                let filled = row.cells().filter(|cell| !cell.trim().is_empty()).count();
-                let count = row.cells().zip(&plain).filter(|(cell, heading)| same((cell, heading))).count();
-                count >= headed.min(2) && count * 2 >= filled
+            // Few rows begin as headings do.
+            let begins = |cell: &str| {
+                let name = plain_name(cell);
+                names.contains(&name) || !name.is_empty() && plain.contains(&name)
             };
-            let other = || other_table(self.spec, row);
-            let message = match (again, again.then_some(None).unwrap_or_else(other)) {
-                (true, _) => "this row repeats the headings".to_owned(),
-                (false, Some(spec)) => format!("this row holds the headings of {}", spec.name),
-                (false, None) => continue,
+            if !row.cells().filter(|cell| !cell.trim().is_empty()).take(2).any(begins) {
+                continue;
+            }
+            let filled = row.cells().filter(|cell| !cell.trim().is_empty()).count();
+            let same = |(cell, heading): &(&str, &String)| !heading.is_empty() && plain_name(cell) == **heading;
+            let count = row.cells().zip(&plain).filter(same).count();
+            let message = if count > 0 && count >= headed.min(2) && count * 2 >= filled {
+                "this row repeats the headings".to_owned()
+            } else if let Some(spec) = other_table(self.spec, row) {
+                format!("this row holds the headings of {}", spec.name)
+            } else {
+                continue;
             };
-            findings.add(Finding::new(
-                &HEADINGS_AGAIN,
-                self.place(row.number(), ""),
-                row.get(0).unwrap_or_default(),
-                message,
-            ));
+            let place = self.place(row.number(), "");
+            findings.add(Finding::new(&HEADINGS_AGAIN, place, row.get(0).unwrap_or_default(), message));
         }
     }
 }

@@ -186,9 +186,12 @@ fn what_cannot_be_read_or_written_ends_with_3_and_says_why() {
 
 #[test]
 fn a_wrong_command_line_ends_with_2() {
-    for words in
-        [&["plan"][..], &["plan", "x", "--day", "tomorrow"], &["check", "x", "--as-of", "13.09.2027"], &["paln"]]
-    {
+    for words in [
+        &["plan"][..],
+        &["plan", "x", "--day", "tomorrow"],
+        &["check", "data/alder-fen", "--as-of", "13.09.2027"],
+        &["paln"],
+    ] {
         assert_eq!(status(&lineward(words)), 2, "{words:?}");
     }
 }
