@@ -5,7 +5,7 @@ use super::layout::{self, Layout};
 use super::raw::Shape;
 use super::rows::{Row, Rows};
 use super::spec::{Table, TableSpec, plain_name};
-use crate::base::{Finding, Findings, Place, nearest};
+use crate::base::{Finding, Findings, MustBe, Place, nearest};
 use std::collections::HashSet;
 
 /// So many rows are looked at for headings.
@@ -89,13 +89,11 @@ impl Shape {
     pub fn report_again(&self, heads: &[String], rows: &Rows, findings: &mut Findings) {
         let plain: Vec<String> = heads.iter().map(|heading| plain_name(heading)).collect();
         let headed = plain.iter().filter(|heading| !heading.is_empty()).count();
-        let names: HashSet<String> = Table::all().flat_map(TableSpec::columns).map(plain_name).collect();
+        let names = Table::all().flat_map(TableSpec::columns).map(plain_name).chain(plain.iter().cloned());
+        let names: HashSet<String> = names.filter(|name| !name.is_empty()).collect();
         for row in rows.iter() {
             // Few rows begin as headings do.
-            let begins = |cell: &str| {
-                let name = plain_name(cell);
-                names.contains(&name) || !name.is_empty() && plain.contains(&name)
-            };
+            let begins = |cell: &str| with_plain_name(cell, |name| names.contains(name));
             if !row.cells().filter(|cell| !cell.trim().is_empty()).take(2).any(begins) {
                 continue;
             }
@@ -113,6 +111,17 @@ impl Shape {
             findings.add(Finding::new(&HEADINGS_AGAIN, place, row.get(0).unwrap_or_default(), message));
         }
     }
+}
+
+/// Hands the plain name of a cell to a function, without making room for it; a long or foreign text is made room for.
+fn with_plain_name<T>(cell: &str, with: impl FnOnce(&str) -> T) -> T {
+    let mut room = [0; 32];
+    if cell.len() > room.len() || !cell.is_ascii() {
+        return with(&plain_name(cell));
+    }
+    let signs = cell.bytes().filter(|sign| !sign.is_ascii_whitespace() && !matches!(sign, b'_' | b'-'));
+    let count = room.iter_mut().zip(signs).map(|(to, sign)| *to = sign.to_ascii_lowercase()).count();
+    with(str::from_utf8(&room[..count]).must("plain letters are no text"))
 }
 
 /// The other table whose headings a row holds: all that it needs, and nothing else.
