@@ -242,6 +242,16 @@ fn what_a_manifest_says_twice_or_in_circles_is_told() {
     );
 }
 
+/// A path as Windows writes it, in double quotes: the parser's words alone do not help.
+#[test]
+fn a_path_with_strokes_is_told_how_to_write() {
+    let plant = Plant::without(&[]);
+    plant.manifest("[Stock]\nfile = \"C:\\Users\\anna\\stock.csv\"\n");
+    let told: Vec<String> = plant.book().findings.iter().map(ToString::to_string).collect();
+    let hint = "write a path with / between its pieces, or in single quotes: 'C:\\exports\\bom.csv'";
+    assert!(told[0].starts_with("error: bad-manifest: lineward.toml row 3") && told[0].ends_with(hint), "{told:?}");
+}
+
 /// Headings in another row, or cells separated otherwise: the remedy is told, and no row is told as wrong.
 #[test]
 fn what_would_fit_is_told_where_headings_do_not() {

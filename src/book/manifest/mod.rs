@@ -66,7 +66,15 @@ pub fn read(path: &Path, findings: &mut Findings) -> Result<Manifest, ReadError>
     let top = match DeTable::parse(&text) {
         Ok(top) => top,
         Err(why) => {
-            reader.report(&BAD_MANIFEST, why.span().unwrap_or_default(), "", why.message());
+            let span = why.span().unwrap_or_default();
+            // In double quotes a stroke begins an escape, as in a path of Windows.
+            let line = text[..span.start.min(text.len())].rsplit('\n').next().unwrap_or_default().len();
+            let line = text[span.start.min(text.len()) - line..].lines().next().unwrap_or_default();
+            let hint = match line.contains('\\') {
+                true => "; write a path with / between its pieces, or in single quotes: 'C:\\exports\\bom.csv'",
+                false => "",
+            };
+            reader.report(&BAD_MANIFEST, span, "", &format!("{}{hint}", why.message()));
             return Ok(Manifest::default());
         }
     };
