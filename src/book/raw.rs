@@ -6,7 +6,7 @@ use super::headings;
 use super::indented;
 use super::kinds::{NO_LETTER, NO_MANIFEST, TABLE_TWICE, UNKNOWN_TABLE, UNREADABLE_FILE};
 use super::layout::{self, Layout, LeftOut};
-use super::look::Seen;
+use super::look::{self, Seen};
 use super::rows::{Row, Rows, is_letter};
 use super::spec::{Table, TableSpec, plain_name};
 use super::written;
@@ -298,9 +298,16 @@ impl Book {
 
     /// Reports the files of a folder in which there is no table.
     pub fn fail_all(&mut self, seen: &[Seen]) {
+        let mut last_whole = None;
         for one in seen {
             let place = Place { file: Arc::clone(&one.file), sheet: one.sheet.clone(), ..Place::default() };
-            self.findings.add(Finding::new(&NO_MANIFEST, place, "", one.to_string()));
+            if !look::is_whole_book(seen, &one.file) {
+                self.findings.add(Finding::new(&NO_MANIFEST, place, "", one.to_string()));
+            } else if last_whole != Some(&one.file) {
+                let message = "looks like a whole book: name this file instead of the folder";
+                self.findings.add(Finding::new(&NO_MANIFEST, Place { sheet: None, ..place }, "", message));
+                last_whole = Some(&one.file);
+            }
         }
         self.failed.extend(Table::all().map(|spec| spec.table));
     }

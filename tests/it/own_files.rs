@@ -321,3 +321,89 @@ fn files_that_a_folder_passes_over_are_told() {
         ["note: unknown-table: Stock.xlsx: the tables of a folder are .csv, .tsv or .parquet files; it is ignored"]
     );
 }
+
+/// What lies in a folder that nobody has described yet: a workbook with tables as they are, two exports, and a letter.
+#[test]
+fn a_manifest_is_proposed_for_what_lies_in_a_folder() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let file = |name: &str, bytes: &[u8]| std::fs::write(folder.path().join(name), bytes).expect("a file");
+    let mut workbook = rust_xlsxwriter::Workbook::new();
+    for (table, text) in sound().0.iter().filter(|(table, _)| !["Stock", "Bills"].contains(&table.as_str())) {
+        let sheet = workbook.add_worksheet();
+        sheet.set_name(table).expect("a name");
+        for (row, line) in text.lines().enumerate() {
+            for (column, cell) in line.split(',').enumerate() {
+                sheet.write_string(row as u32, column as u16, cell).expect("a cell");
+            }
+        }
+    }
+    workbook.save(folder.path().join("plant.xlsx")).expect("a workbook");
+    let stock = "Lagerbestand;;;\r\n\r\nTeilenummer;Bestand;Einheit;Gesperrt;Prüfer\r\nSINK;1.200,5;Stk;;Weiß\r\n----;----;----;;\r\nSKIN;7;ft²;nass;Weiß\r\nSumme;1.207,5;;;\r\n";
+    file("Bestand.csv", &in_windows_1252(stock));
+    let bom = "Stufe\tTeil\tMenge\tStation\tAusschuss\n0\tTEAL\t\t\t\n1\tSINK\t2\tX\t5\n1\tSKIN\t3\tX\t0,5\n";
+    file("Stückliste.txt", bom.as_bytes());
+    file("letter.txt", b"Dear Anna,\nhere are the files.\n");
+    let path = folder.path().display().to_string();
+    let told = text(&run(&["check", &path]).stdout);
+    for line in [
+        "Bestand.csv: looks like Stock: 2 rows",
+        "Stückliste.txt: looks like Bills: 3 rows",
+        "letter.txt: looks like no table",
+    ] {
+        assert!(told.contains(&format!("error: no-manifest: {line}\n")), "{told}");
+    }
+    assert!(!told.contains("missing-table"), "{told}");
+    let made = run(&["new", "--manifest", &path]);
+    assert!(made.status.success(), "{}", text(&made.stderr));
+    let manifest = std::fs::read_to_string(folder.path().join("lineward.toml")).expect("a manifest");
+    let lines: Vec<&str> = manifest
+        .lines()
+        .filter(|line| !line.is_empty() && !line.starts_with("# How") && !line.starts_with("# decide"))
+        .collect();
+    let expected = [
+        "rest = \"plant.xlsx\"",
+        "[measures]",
+        "\"Stk\" = \"ea\"",
+        "\"ft²\" = \"sqft\"",
+        "[Bills]",
+        "file = \"Stückliste.txt\"",
+        "separator = \"tab\"",
+        "decimal = \",\"",
+        "level = \"Stufe\"",
+        "percent = true",
+        "[Bills.columns]",
+        "part = \"Teil\"",
+        "qty = \"Menge\"",
+        "scrap = \"Ausschuss\"",
+        "[Stock]",
+        "file = \"Bestand.csv\"",
+        "separator = \";\"",
+        "encoding = \"windows-1252\"",
+        "headings = 3",
+        "decimal = \",\"",
+        "thousands = \".\"",
+        "\"leave out\" = { \"Teilenummer\" = [\"---*\", \"Summe*\"] }",
+        "[Stock.columns]",
+        "part = \"Teilenummer\"",
+        "qty = \"Bestand\"",
+        "uom = \"Einheit\"",
+        "hold = \"Gesperrt\"",
+        "# not read: Prüfer",
+        "# letter.txt looks like no table",
+    ];
+    assert_eq!(lines, expected);
+    // What is proposed can be planned.
+    let book = book::open(folder.path()).expect("a book");
+    let (plant, findings) = check::plant(&book, None, Moment::default());
+    assert!(!findings.any_error(), "{findings:?}");
+    let held: Vec<(String, bool)> =
+        plant.stock.iter().map(|stock| (stock.qty.to_string(), stock.hold.is_some())).collect();
+    assert_eq!(held, [("1200.5".to_owned(), false), ("7".to_owned(), true)]);
+    // What stands there is not written over.
+    assert_eq!(run(&["new", "--manifest", &path]).status.code(), Some(3));
+}
+
+/// Text in Windows-1252: each letter of it is one of Latin-1, too.
+fn in_windows_1252(text: &str) -> Vec<u8> {
+    text.chars().map(|letter| u8::try_from(u32::from(letter)).expect("a letter of Latin-1")).collect()
+}

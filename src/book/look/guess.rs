@@ -4,7 +4,7 @@ use super::vocabulary;
 use crate::base::{measures, parse_time};
 use crate::book::forms::{DateForm, Forms};
 use crate::book::rows::{Row, Rows};
-use crate::book::spec::{Holds, Table, TableSpec};
+use crate::book::spec::{Holds, Table, TableSpec, plain_name};
 use crate::book::text::{self, Letters};
 use crate::book::{extension, file_name, guard, parquet, workbook};
 use std::path::Path;
@@ -157,6 +157,15 @@ fn split(text: &str, path: &Path) -> Option<(u8, Rows)> {
 }
 
 impl Guess {
+    /// Whether it is a table of the book as it is, but for how dates and a few words are written.
+    pub fn is_plain(&self, seen: &Seen) -> bool {
+        let named = seen.sheet.as_deref().and_then(Table::named).is_some_and(|spec| spec.table == self.spec.table);
+        let renamed = self.columns.iter().any(|(name, heading)| plain_name(name) != plain_name(heading));
+        let as_it_is = self.decimal.is_none() && self.thousands.is_none() && self.leave_out.is_empty();
+        let words = self.words.is_empty() && self.as_above.is_empty() && self.level.is_none() && !self.percent;
+        named && !renamed && self.missing.is_empty() && self.headings.1 && as_it_is && words
+    }
+
     fn of(rows: &Rows, file: &str, sheet: Option<&str>) -> Option<Self> {
         let first = rows.iter().find(|row| !row.is_blank())?.number();
         let stem = Path::new(file).file_stem().map(|stem| stem.to_string_lossy().into_owned()).unwrap_or_default();

@@ -8,6 +8,7 @@ pub use guess::{Guess, Seen, look};
 pub use proposal::manifest;
 
 use super::ReadError;
+use super::spec::{Table, TableSpec};
 use std::path::Path;
 
 /// Looks at the files of a folder, in order of their names.
@@ -27,4 +28,11 @@ pub fn folder(folder: &Path) -> Result<Vec<Seen>, ReadError> {
     }
     paths.sort();
     Ok(paths.iter().flat_map(|path| guess::look(path)).collect())
+}
+
+/// Whether a workbook has a sheet for each table that a book can't do without.
+pub fn is_whole_book(seen: &[Seen], file: &str) -> bool {
+    let sheets = || seen.iter().filter(|one| &*one.file == file).filter_map(|one| one.sheet.as_deref());
+    let has = |spec: &TableSpec| sheets().filter_map(Table::named).any(|known| known.table == spec.table);
+    Table::all().filter(|spec| spec.needed).all(has)
 }

@@ -4,6 +4,7 @@ use super::guess::{Guess, Seen};
 use crate::base::nearest;
 use crate::book::spec::{Table, plain_name};
 use crate::book::text::Letters;
+use itertools::Itertools;
 use std::fmt::Write;
 
 /// The text of a manifest for files that were looked at.
@@ -13,11 +14,50 @@ pub fn manifest(seen: &[Seen]) -> String {
          # decide what stands behind '?', and let 'lineward check --read' tell how each table is read.\n",
     );
     let (chosen, others) = chosen(seen);
-    text += &measures(&chosen);
-    for (seen, guess) in &chosen {
-        text += &section(seen, guess);
+    let whole = whole_book(&chosen);
+    if let Some(file) = whole {
+        let (own, left): (Chosen<'_>, Chosen<'_>) = chosen.iter().partition(|(seen, _)| &*seen.file == file);
+        text += &rest(file, &own);
+        text += &measures(&chosen);
+        text += &left.iter().map(|(seen, guess)| section(seen, guess)).collect::<String>();
+    } else {
+        text += &measures(&chosen);
+        text += &chosen.iter().map(|(seen, guess)| section(seen, guess)).collect::<String>();
     }
     text += &left_over(&others, &chosen);
+    text
+}
+
+/// A workbook of which several sheets are tables of the book as they are.
+fn whole_book<'s>(chosen: &Chosen<'s>) -> Option<&'s str> {
+    let mut files: Vec<(&str, usize)> = Vec::new();
+    for (seen, _) in chosen {
+        match files.iter_mut().find(|(file, _)| *file == &*seen.file) {
+            Some((_, count)) => *count += 1,
+            None => files.push((&seen.file, 1)),
+        }
+    }
+    let plain = |(file, count): &(&str, usize)| {
+        *count > 2 && chosen.iter().filter(|(seen, _)| &*seen.file == *file).all(|(seen, guess)| guess.is_plain(seen))
+    };
+    files.into_iter().filter(plain).max_by_key(|(_, count)| *count).map(|(file, _)| file)
+}
+
+/// A book that holds tables as they are, and how it writes dates and a few words.
+fn rest(file: &str, own: &Chosen<'_>) -> String {
+    let mut text = format!("\nrest = {}\n", quoted(file));
+    let of =
+        |words: fn(&Guess) -> Vec<&str>| own.iter().flat_map(|(_, guess)| words(guess)).unique().map(quoted).join(", ");
+    let lists = [
+        ("dates", of(|guess| guess.dates.clone())),
+        ("yes", of(|guess| guess.truths[0].iter().map(String::as_str).collect())),
+        ("no", of(|guess| guess.truths[1].iter().map(String::as_str).collect())),
+        ("blank", of(|guess| guess.blank.iter().map(String::as_str).collect())),
+    ];
+    for (key, words) in lists.into_iter().filter(|(_, words)| !words.is_empty()) {
+        // Writing to a string can't fail.
+        let _ = writeln!(text, "{key} = [{words}]");
+    }
     text
 }
 
@@ -101,18 +141,18 @@ fn section(seen: &Seen, guess: &Guess) -> String {
     match guess.dates.as_slice() {
         [] => {}
         [form] => line(format!("dates = \"{form}\"")),
-        forms => line(format!("dates = [{}]", forms.iter().map(|form| quoted(form)).collect::<Vec<_>>().join(", "))),
+        forms => line(format!("dates = [{}]", forms.iter().map(|form| quoted(form)).join(", "))),
     }
     for form in &guess.doubtful_dates {
         line(format!("# ? the same dates could be read as \"{form}\""));
     }
     for (key, words) in ["yes", "no"].iter().zip(&guess.truths) {
         if !words.is_empty() {
-            line(format!("{key} = [{}]", words.iter().map(|word| quoted(word)).collect::<Vec<_>>().join(", ")));
+            line(format!("{key} = [{}]", words.iter().map(|word| quoted(word)).join(", ")));
         }
     }
     if !guess.blank.is_empty() {
-        line(format!("blank = [{}]", guess.blank.iter().map(|word| quoted(word)).collect::<Vec<_>>().join(", ")));
+        line(format!("blank = [{}]", guess.blank.iter().map(|word| quoted(word)).join(", ")));
     }
     if let Some(level) = &guess.level {
         line(format!("level = {}", quoted(level)));
