@@ -188,8 +188,9 @@ impl Guess {
             let needed = spec.all.iter().filter(|column| column.needed);
             let found = needed.clone().filter(|column| columns.iter().any(|(name, _)| *name == column.name)).count();
             let all = needed.count();
-            let enough = found * 2 >= all && columns.len() >= 2 && (spec.table != Table::Settings || found == all);
             let called = called.is_some_and(|called| called.table == spec.table);
+            let wide = columns.len() >= 2 || called && !columns.is_empty();
+            let enough = found * 2 >= all && wide && (spec.table != Table::Settings || found == all);
             enough.then_some(
                 6 * found / all.max(1) * 2
                     + columns.len()
