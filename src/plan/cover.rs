@@ -1,12 +1,14 @@
 //! Everything after the shops: all demands covered, units and jobs judged, material put on delivery runs.
 
 use super::account::Accounting;
+use super::arrivals::Arrivals;
 use super::delays::{Latest, Links, Shops};
 use super::deliveries::Deliveries;
 use super::demands::Demands;
 use super::effects::Effects;
 use super::goods::Goods;
 use super::needs::{Needs, Stage};
+use super::on_line::OnLine;
 use super::packed;
 use super::range;
 use super::slots::{self, For, Slot, Slots};
@@ -58,8 +60,12 @@ impl<'a> Stage<'a> {
         let links = Links::of(plant, &run.jobs, source.demands.slots_and_extras(), source.by_products(plant, &runs));
         let waiting = Shops { plant, jobs: &run.jobs, links: &links };
         let (of_jobs, at_slots) = (Latest::of(run.jobs.len()), Latest::of(source.demands.slots().len()));
-        let with = Gathering { shops: waiting, runs: &runs, materials: &of_jobs, at_slots: &at_slots };
+        let on = OnLine { plant, pace: &pace };
+        let arrivals = Arrivals::of(on);
+        let (materials, at_slots) = (&of_jobs, &at_slots);
+        let with = Gathering { shops: waiting, runs: &runs, materials, at_slots, on, arrivals: &arrivals };
         let found = source.walk(ground, accounting, with, request.most_held);
+        drop(arrivals);
         let there = waiting.settled(&of_jobs);
         let material = |job: &Job| {
             let to = plant.shop(job.shop).dest;
@@ -100,7 +106,7 @@ impl<'a> Stage<'a> {
             walking_order: packed::walking_order(plant),
         };
         plan.pulls = plan.pulls_up_to_day();
-        (plan.effects, plan.troubles) = Effects::of(&plan);
+        (plan.effects, plan.troubles) = found.sums.finish(&plan);
         Ok(plan)
     }
 }

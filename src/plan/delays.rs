@@ -107,7 +107,11 @@ impl Latest {
             There::At(at) => at.seconds(),
             There::Unknown => Self::UNKNOWN,
         };
-        self.0[number as usize].fetch_max(at, Ordering::Relaxed);
+        let last = &self.0[number as usize];
+        // Most often as much is known already, and looking costs less than writing.
+        if last.load(Ordering::Relaxed) < at {
+            last.fetch_max(at, Ordering::Relaxed);
+        }
     }
 
     /// The last of what was noted for a number.

@@ -1,9 +1,9 @@
 //! Pieces that may not be there in time: of bought parts eight or twelve bytes each, for where supply is bad that is every piece
 //! there is.
 
-use super::Plan;
 use super::goods::Rows;
 use super::slots::{NONE, Slot};
+use super::{Plan, There};
 use crate::base::{Moment, MustBe, PartId, Quantity, broken, numbered};
 use crate::check::Receipt;
 use crate::netting::{Cover, Demand, Peg};
@@ -41,6 +41,11 @@ impl Doubt {
         }
     }
 
+    /// When it is there, as promised.
+    pub(super) fn there(&self) -> There {
+        self.available.map_or(There::Unknown, There::At)
+    }
+
     /// How well it is covered.
     pub fn covered(&self) -> Covered {
         Covered::of(self.cover, self.available, self.demand.need)
@@ -51,11 +56,12 @@ impl Doubt {
 /// with its demand's number, in order of need.
 pub(super) fn doubts<'s>(pegged: Pegged<'s>, runs: &'s Runs) -> impl Iterator<Item = (u32, Doubt)> + 's {
     let mut runs = runs.in_turn();
-    let not_on_hand = pegged.pieces().filter(|(_, peg)| !peg.on_hand());
-    not_on_hand.filter_map(move |(demand, peg)| {
-        let for_its_run = for_its_run(demand, peg, &mut runs)?;
-        Some((peg.demand, Doubt { for_its_run, ..Doubt::of(demand, peg) }))
-    })
+    pegged.pieces().filter_map(move |(demand, peg)| Some((peg.demand, doubt(demand, peg, &mut runs)?)))
+}
+
+/// The doubt of a piece, if there is any; pieces come in order of need.
+pub(super) fn doubt(demand: &Demand, peg: &Peg, runs: &mut InTurn<'_>) -> Option<Doubt> {
+    Some(Doubt { for_its_run: for_its_run(demand, peg, runs)?, ..Doubt::of(demand, peg) })
 }
 
 /// Whether a piece that is in doubt is there when its run is picked; `None` where there is no doubt of it.
@@ -74,7 +80,7 @@ fn for_its_run(demand: &Demand, peg: &Peg, runs: &mut InTurn<'_>) -> Option<bool
 struct Packed {
     slot: u32,
     /// The place of its quantity among those of the part; the upper bit is set for a piece that is not all of its demand, the
-    /// next for one that is there for its run.
+    /// next for one that is there for its run, the third for one whose outcome is looked up when jobs are known.
     size: u32,
 }
 
@@ -82,7 +88,8 @@ struct Packed {
 const NOTHING: u32 = u32::MAX;
 const SPLIT: u32 = 1 << 31;
 const FOR_ITS_RUN: u32 = 1 << 30;
-const SIZE: u32 = FOR_ITS_RUN - 1;
+const LATER: u32 = 1 << 29;
+const SIZE: u32 = LATER - 1;
 /// Among so many quantities that came last a piece's is looked for, before it is noted once more.
 const LAST_SIZES: usize = 16;
 
@@ -98,7 +105,8 @@ pub(super) struct OfPart {
 }
 
 impl OfPart {
-    pub(super) fn push(&mut self, slot: u32, doubt: &Doubt) {
+    /// Adds a piece; whether it is to be told later what it does.
+    pub(super) fn push(&mut self, slot: u32, doubt: &Doubt, later: bool) {
         let receipt = match doubt.cover {
             Cover::Receipt(receipt) => Some(receipt),
             Cover::None => None,
@@ -112,7 +120,7 @@ impl OfPart {
         }
         let split = doubt.qty != doubt.demand.qty;
         let size = self.size_of(doubt.qty);
-        let marks = [(split, SPLIT), (doubt.for_its_run, FOR_ITS_RUN)];
+        let marks = [(split, SPLIT), (doubt.for_its_run, FOR_ITS_RUN), (later, LATER)];
         let marks = marks.iter().filter(|(is, _)| *is).map(|(_, mark)| mark).sum::<u32>();
         self.pieces.push(Packed { slot, size: size | marks });
         if split {
@@ -138,16 +146,21 @@ impl OfPart {
         self.demands.shrink_to_fit();
     }
 
-    /// The pieces of a part, given where its slots and receipts are looked up.
-    pub(super) fn read<'d>(&'d self, part: PartId, look: Look<'d>) -> impl Iterator<Item = Doubt> + 'd {
+    /// All pieces, given where their receipts are looked up.
+    pub(super) fn pieces<'d>(&'d self, look: Look<'d>) -> impl Iterator<Item = Piece> + 'd {
         let mut demands = self.demands.iter();
         (0..self.pieces.len()).map(move |at| {
-            let mut doubt = self.read_at(part, at, look);
+            let mut piece = self.piece(at, look);
             if let Some(whole) = (self.pieces[at].size & SPLIT != 0).then(|| demands.next()).flatten() {
-                doubt.demand.qty = *whole;
+                piece.asked = *whole;
             }
-            doubt
+            piece
         })
+    }
+
+    /// The pieces of a part, given where its slots and receipts are looked up.
+    pub(super) fn read<'d>(&'d self, part: PartId, look: Look<'d>) -> impl Iterator<Item = Doubt> + 'd {
+        self.pieces(look).map(move |piece| piece.doubt(part, look))
     }
 
     /// The pieces that are needed at one slot; as if each were all of its demand.
@@ -158,16 +171,43 @@ impl OfPart {
     }
 
     /// A piece by its number, as if it were all of its demand.
-    fn read_at(&self, part: PartId, at: usize, look: Look<'_>) -> Doubt {
+    fn piece(&self, at: usize, look: Look<'_>) -> Piece {
         let Packed { slot, size } = self.pieces[at];
-        let Slot { need, owner, to } = look.slots[slot as usize];
         let qty = self.sizes[(size & SIZE) as usize];
         let (cover, available) = match self.receipts.get(at).copied().unwrap_or(NOTHING) {
             NOTHING => (Cover::None, None),
             number => (Cover::Receipt(number), Some(look.available(number))),
         };
-        let for_its_run = size & FOR_ITS_RUN != 0;
-        Doubt { demand: Demand { part, need, owner, to, qty }, qty, cover, available, slot, for_its_run }
+        let (for_its_run, later) = (size & FOR_ITS_RUN != 0, size & LATER != 0);
+        Piece { slot, qty, asked: qty, cover, available, for_its_run, later }
+    }
+
+    /// The same, with its demand.
+    pub(super) fn read_at(&self, part: PartId, at: usize, look: Look<'_>) -> Doubt {
+        self.piece(at, look).doubt(part, look)
+    }
+}
+
+/// A piece of a bought part, whose demand is not looked up.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Piece {
+    pub(super) slot: u32,
+    qty: Quantity,
+    /// The whole demand.
+    asked: Quantity,
+    cover: Cover,
+    available: Option<Moment>,
+    pub(super) for_its_run: bool,
+    /// Whether it was not told when it passed by what it does.
+    later: bool,
+}
+
+impl Piece {
+    /// With its demand, given which part it is and where slots are looked up.
+    pub(super) fn doubt(&self, part: PartId, look: Look<'_>) -> Doubt {
+        let Slot { need, owner, to } = look.slots[self.slot as usize];
+        let &Self { slot, qty, asked, cover, available, for_its_run, .. } = self;
+        Doubt { demand: Demand { part, need, owner, to, qty: asked }, qty, cover, available, slot, for_its_run }
     }
 }
 
@@ -207,6 +247,17 @@ impl Plan<'_> {
         }
     }
 
+    /// Those pieces of a part of which it was left open what they do, put into a list instead of what it holds.
+    pub(super) fn put_later(&self, part: PartId, into: &mut Vec<Doubt>) {
+        if self.plant.part(part).bought() {
+            into.clear();
+            let pieces = self.doubts[part.at()].pieces(self.look());
+            into.extend(pieces.filter(|piece| piece.later).map(|piece| piece.doubt(part, self.look())));
+        } else {
+            self.put_doubts(part, into);
+        }
+    }
+
     /// Those of them that are needed before a moment.
     pub fn doubts_before(&self, part: PartId, until: Moment) -> Vec<Doubt> {
         let before = |doubt: &Doubt| doubt.demand.need < until;
@@ -220,18 +271,6 @@ impl Plan<'_> {
     /// The same of a part that is not bought.
     pub(super) fn made_doubts(&self, part: PartId) -> impl Iterator<Item = Doubt> {
         doubts(self.made(part).pegged(), &self.runs).map(|(_, doubt)| doubt)
-    }
-
-    /// Some of a part's pieces by their numbers, as if each were all of its demand.
-    pub(super) fn doubts_at(&self, part: PartId, numbers: &[u32]) -> Vec<Doubt> {
-        let numbers = numbers.iter().map(|number| *number as usize);
-        if self.plant.part(part).bought() {
-            let of_part = &self.doubts[part.at()];
-            numbers.map(|number| of_part.read_at(part, number, self.look())).collect()
-        } else {
-            let all: Vec<Doubt> = self.made_doubts(part).collect();
-            numbers.map(|number| all[number]).collect()
-        }
     }
 
     /// The bought parts that a job needs, each with the slot at which it does.

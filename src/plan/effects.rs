@@ -1,22 +1,22 @@
 //! What all pieces that are not there do, in sums: worked out part by part, for where supply is bad no list holds them all.
 
 use super::Plan;
+use super::arrivals::Handing;
 use super::consequences::{self, Consequence, Judge, Outcome};
 use super::delays::Delays;
 use super::doubts::Doubt;
+use super::on_line::Effect;
 use super::stops::Stop;
-use crate::base::{Date, DestId, Moment, OwnerId, PartId, Quantity};
-use crate::check::DestKind;
-use crate::netting::{Cover, Demand};
-use crate::supply::Covered;
+use super::troubles::{Tally, Trouble};
+use crate::base::{Date, Moment, OwnerId, PartId};
+use crate::check::{DestKind, Plant};
+use crate::netting::Demand;
 use rayon::prelude::*;
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
 /// So many consequences are kept: those that stop the line, each kind by the unit's arrival, rank, place and part.
 pub const FIRST_ROWS: usize = 1_000;
-/// Consequences that are put in order at a time, about.
-const AT_A_TIME: usize = 1 << 20;
 
 /// What the pieces of a plan do that are not there.
 #[derive(Debug, Default)]
@@ -35,31 +35,6 @@ pub struct Effects {
     pub waited_for: usize,
     /// The first consequences, those that stop the line before those that can follow, then special runs.
     pub first: Vec<Consequence>,
-}
-
-/// What of a bought part or a by-product is late or short.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Trouble {
-    /// The part.
-    pub part: PartId,
-    /// Whether something waits in the coming week; if so, the next two speak of that week alone.
-    pub soon: bool,
-    /// What it does at worst; `None` where only owners that are on no line wait.
-    pub outcome: Option<Outcome>,
-    /// What waits first: of what stops the line, where something does.
-    pub first: Demand,
-    /// How much comes too late.
-    pub late: Quantity,
-    /// How much never comes.
-    pub short: Quantity,
-    /// How many pieces wait.
-    pub pieces: usize,
-    /// When the first of them is needed.
-    pub since: Moment,
-    /// On how many different days they are needed.
-    pub days: usize,
-    /// How many different ones wait, whose material it is.
-    pub owners: usize,
 }
 
 /// A consequence in the order in which the first are kept.
@@ -84,38 +59,28 @@ impl Ord for Ranked {
     }
 }
 
-/// Effects and troubles of some parts.
-struct Found {
-    effects: Effects,
-    first: BinaryHeap<Ranked>,
-    troubles: Vec<Trouble>,
-}
-
 impl Effects {
-    /// Of a plan, and what of each part is late or short, in order of parts.
-    pub(super) fn of(plan: &Plan<'_>) -> (Self, Vec<Trouble>) {
-        let parts = plan.plant.parts.len();
-        let pieces = (parts / 64).clamp(1, rayon::current_num_threads() * 4);
-        let piece = |i: usize| (parts * i / pieces..parts * (i + 1) / pieces).map(PartId::of);
-        let found: Vec<Found> = (0..pieces).into_par_iter().map(|i| Found::of(plan, piece(i))).collect();
-        let mut all = Found::new(plan);
-        found.into_iter().for_each(|more| all.join(more));
-        let mut effects = all.effects;
-        effects.first = all.first.into_sorted_vec().into_iter().map(|ranked| ranked.0).collect();
-        (effects, all.troubles)
-    }
-
     /// Takes in a consequence.
     fn take(&mut self, plan: &Plan<'_>, row: &Consequence) {
-        self.rows += 1;
-        self.waited_for += usize::from(row.outcome == Outcome::StopsTheLine);
-        if !matches!(plan.plant.dest(row.to).what, DestKind::Station { .. }) {
-            return;
+        if matches!(plan.plant.dest(row.to).what, DestKind::Station { .. }) {
+            self.take_at_station(row.owner, row.outcome, row.stop_minutes);
+        } else {
+            self.count(row.outcome);
         }
-        match row.outcome {
+    }
+
+    fn count(&mut self, outcome: Outcome) {
+        self.rows += 1;
+        self.waited_for += usize::from(outcome == Outcome::StopsTheLine);
+    }
+
+    /// Takes in what a piece at a station does.
+    fn take_at_station(&mut self, owner: OwnerId, outcome: Outcome, stop_minutes: Option<i64>) {
+        self.count(outcome);
+        match outcome {
             Outcome::StopsTheLine => {
-                self.stops[row.owner.at()].get_or_insert_default().add(row.stop_minutes);
-                self.stopping[row.owner.at()] += 1;
+                self.stops[owner.at()].get_or_insert_default().add(stop_minutes);
+                self.stopping[owner.at()] += 1;
             }
             Outcome::SpecialRun => self.special_runs += 1,
             Outcome::CanFollow => self.can_follow += 1,
@@ -137,24 +102,74 @@ impl Effects {
     }
 }
 
-impl Found {
-    fn new(plan: &Plan<'_>) -> Self {
-        let owners = plan.pace.owners.len();
+/// What pieces do, as they pass by, and the trouble with each part.
+pub(super) struct Sums {
+    effects: Effects,
+    first: BinaryHeap<Ranked>,
+    tallies: Vec<Tally>,
+}
+
+impl Sums {
+    /// Of so many owners, before anything has passed by.
+    pub(super) fn new(owners: usize) -> Self {
         let effects = Effects { stops: vec![None; owners], stopping: vec![0; owners], ..Effects::default() };
-        Self { effects, first: BinaryHeap::new(), troubles: Vec::new() }
+        Self { effects, first: BinaryHeap::new(), tallies: Vec::new() }
     }
 
-    fn of(plan: &Plan<'_>, parts: impl Iterator<Item = PartId>) -> Self {
-        let mut found = Self::new(plan);
-        let (mut doubts, mut rows, mut owners) = (Vec::new(), Vec::new(), Vec::new());
-        for part in parts {
-            plan.put_doubts(part, &mut doubts);
-            plan.judge().put_rows(doubts.iter().copied(), &mut rows);
-            rows.iter().for_each(|row| found.effects.take(plan, row));
-            rows.iter().for_each(|row| found.keep(*row));
-            found.troubles.extend(trouble(plan, part, &doubts, &rows, &mut owners));
+    /// Takes in the trouble with the next part, as far as it is known.
+    pub(super) fn take_tally(&mut self, tally: Tally) {
+        self.tallies.push(tally);
+    }
+
+    /// Takes in what a piece at a station does that is fitted there; `None` where it is none.
+    pub(super) fn take_at_station(&mut self, handing: &mut Handing<'_>, doubt: &Doubt) -> Option<Option<Outcome>> {
+        let &Doubt { demand: Demand { owner, to, part, .. }, for_its_run, .. } = doubt;
+        let (outcome, stop_minutes, arrives) = handing.outcome(to, owner, doubt.there())?;
+        if for_its_run {
+            return Some(None);
         }
-        found
+        self.effects.take_at_station(owner, outcome, stop_minutes);
+        if self.may_keep(outcome, arrives) {
+            let unit = handing.on.unit(owner)?;
+            let effect = Effect::of(handing.on, unit, to, part, doubt.there())?;
+            self.keep(effect.row(&doubt.demand, doubt.qty, doubt.there()));
+        }
+        Some(Some(outcome))
+    }
+
+    /// The effects of all pieces and what of each part is late or short, in order of parts, given the plan, which knows when jobs are
+    /// done.
+    pub(super) fn finish(mut self, plan: &Plan<'_>) -> (Effects, Vec<Trouble>) {
+        let parts: Vec<_> = plan.parts_in_groups().collect();
+        let tallies = &self.tallies;
+        let found: Vec<_> = parts.into_par_iter().map(|parts| Self::of_later(plan, parts, tallies)).collect();
+        let mut troubles = Vec::new();
+        for (sums, some) in found {
+            self.join(sums);
+            troubles.extend(some);
+        }
+        self.effects.first = self.first.into_sorted_vec().into_iter().map(|ranked| ranked.0).collect();
+        (self.effects, troubles)
+    }
+
+    /// Of the pieces of some parts that were left for later, and what of these parts is late or short.
+    fn of_later(plan: &Plan<'_>, parts: impl Iterator<Item = PartId>, tallies: &[Tally]) -> (Self, Vec<Trouble>) {
+        let (mut sums, mut troubles) = (Self::new(plan.pace.owners.len()), Vec::new());
+        let (mut doubts, mut rows) = (Vec::new(), Vec::new());
+        for part in parts {
+            plan.put_later(part, &mut doubts);
+            plan.judge().put_rows(doubts.iter().copied(), &mut rows);
+            rows.iter().for_each(|row| sums.effects.take(plan, row));
+            rows.iter().for_each(|row| sums.keep(*row));
+            troubles.extend(tallies[part.at()].finish(&doubts, &rows));
+        }
+        (sums, troubles)
+    }
+
+    /// Whether a consequence may be among the first, as far as its outcome and the unit's arrival say.
+    fn may_keep(&self, outcome: Outcome, arrives: Moment) -> bool {
+        let last = self.first.peek().filter(|_| self.first.len() == FIRST_ROWS);
+        last.is_none_or(|last| (Reverse(outcome), arrives) <= (Reverse(last.0.outcome), last.0.arrives))
     }
 
     /// Keeps a consequence if it is one of the first.
@@ -168,122 +183,28 @@ impl Found {
         }
     }
 
-    fn join(&mut self, other: Self) {
+    /// With those of the parts that come next.
+    pub(super) fn join(&mut self, other: Self) {
         self.effects.join(other.effects);
         other.first.into_iter().for_each(|row| self.keep(row.0));
-        self.troubles.extend(other.troubles);
+        self.tallies.extend(other.tallies);
     }
 }
 
-/// The pieces of a part that come too late or never, and which a buyer can do something about: none that shops make.
-pub fn waiting(doubts: &[Doubt]) -> impl Iterator<Item = &Doubt> + Clone {
-    let bought = |doubt: &&Doubt| matches!(doubt.cover, Cover::Receipt(_) | Cover::None);
-    doubts.iter().filter(bought).filter(|doubt| doubt.covered() != Covered::InTime)
-}
-
-/// What of a part is late or short, given what its pieces do; `owners` is room to count them.
-fn trouble(
-    plan: &Plan<'_>,
-    part: PartId,
-    doubts: &[Doubt],
-    rows: &[Consequence],
-    owners: &mut Vec<OwnerId>,
-) -> Option<Trouble> {
-    let week = plan.week();
-    let first = waiting(doubts).next()?.demand;
-    let soon = first.need.date() <= week;
-    let (mut late, mut short, mut pieces, mut days) = (Quantity::ZERO, Quantity::ZERO, 0, 0);
-    let mut last = None;
-    owners.clear();
-    for doubt in waiting(doubts) {
-        *(if doubt.cover == Cover::None { &mut short } else { &mut late }) += doubt.qty;
-        pieces += 1;
-        let day = doubt.demand.need.date();
-        days += usize::from(last.replace(day) != Some(day));
-        owners.push(doubt.demand.owner);
-    }
-    owners.sort_unstable();
-    owners.dedup();
-    let counts = waiting(doubts).take_while(|doubt| !soon || doubt.demand.need.date() <= week);
-    let (outcome, first) = worst(counts, rows).map_or((None, first), |(outcome, first)| (Some(outcome), first));
-    let since = waiting(doubts).next()?.demand.need;
-    Some(Trouble { part, soon, outcome, first, late, short, pieces, since, days, owners: owners.len() })
-}
-
-/// What some pieces of a part do at worst, and the first of those that stop the line, or of all; `None` where they do nothing.
-fn worst<'d>(pieces: impl Iterator<Item = &'d Doubt> + Clone, rows: &[Consequence]) -> Option<(Outcome, Demand)> {
-    let first = pieces.clone().next()?.demand;
-    let same = |row: &&Consequence, demand: &Demand| (row.owner, row.to) == (demand.owner, demand.to);
-    // Most often the first piece stops the line, and stands among the first rows.
-    let near = rows.iter().take(4).filter(|row| same(row, &first)).map(|row| row.outcome).max();
-    if near == Some(Outcome::StopsTheLine) {
-        return Some((Outcome::StopsTheLine, first));
-    }
-    let mut outcomes: Vec<((OwnerId, DestId), Outcome)> =
-        rows.iter().map(|row| ((row.owner, row.to), row.outcome)).collect();
-    outcomes.sort_unstable();
-    // The worst of each stands last.
-    let outcome = |demand: &Demand| {
-        let key = (demand.owner, demand.to);
-        let after = outcomes.partition_point(|(other, _)| *other <= key);
-        after.checked_sub(1).map(|last| outcomes[last]).filter(|(other, _)| *other == key).map(|(_, outcome)| outcome)
-    };
-    let stops = pieces.clone().find(|doubt| outcome(&doubt.demand) == Some(Outcome::StopsTheLine));
-    match stops {
-        Some(stops) => Some((Outcome::StopsTheLine, stops.demand)),
-        None => Some((pieces.filter_map(|doubt| outcome(&doubt.demand)).max()?, first)),
-    }
+/// The last day of the coming week.
+pub(super) fn week(plant: &Plant) -> Date {
+    plant.as_of.date().plus(7)
 }
 
 impl Plan<'_> {
     /// The last day of the coming week.
     pub fn week(&self) -> Date {
-        self.plant.as_of.date().plus(7)
+        week(self.plant)
     }
 
     /// What the pieces of a part do that are not there, by the unit's arrival, rank and place.
     pub fn consequences_of(&self, part: PartId) -> Vec<Consequence> {
         self.judge().rows(self.doubts(part).into_iter())
-    }
-
-    /// Shows what all pieces do that are not there, some at a time, by the unit's arrival, rank, place and part.
-    pub fn some_consequences(&self, mut visit: impl FnMut(&[Consequence])) {
-        let parts = || (0..self.plant.parts.len()).into_par_iter().map(PartId::of);
-        if self.effects.rows <= AT_A_TIME {
-            let mut all: Vec<Consequence> = parts().flat_map_iter(|part| self.consequences_of(part)).collect();
-            all.par_sort_by_key(consequences::order);
-            return visit(&all);
-        }
-        // When the unit of each piece arrives, in which part it stands, and its number among the part's.
-        let places = parts().flat_map_iter(|part| {
-            let rows = self.doubts(part).into_iter().map(|doubt| self.judge().row(&doubt)).zip(0_u32..);
-            rows.filter_map(move |(row, number)| Some((row?.arrives, part, number)))
-        });
-        let mut places: Vec<(Moment, PartId, u32)> = places.collect();
-        places.par_sort_unstable();
-        let mut left = places.as_slice();
-        while let Some(some) = left.get(..left.len().min(AT_A_TIME)).filter(|some| !some.is_empty()) {
-            // Those alike arrive together: all of a moment's are shown at once.
-            let last = some[some.len() - 1].0;
-            let more = left[some.len()..].partition_point(|place| place.0 == last);
-            let (now, after) = left.split_at(some.len() + more);
-            visit(&self.consequences_at(now));
-            left = after;
-        }
-    }
-
-    /// What the pieces at some places do.
-    fn consequences_at(&self, places: &[(Moment, PartId, u32)]) -> Vec<Consequence> {
-        let mut places: Vec<(PartId, u32)> = places.iter().map(|place| (place.1, place.2)).collect();
-        places.par_sort_unstable();
-        let of_parts: Vec<&[(PartId, u32)]> = places.chunk_by(|a, b| a.0 == b.0).collect();
-        let rows = of_parts.into_par_iter().flat_map_iter(|places| {
-            let numbers: Vec<u32> = places.iter().map(|place| place.1).collect();
-            self.judge().rows(self.doubts_at(places[0].0, &numbers).into_iter())
-        });
-        let mut rows: Vec<Consequence> = rows.collect();
-        rows.par_sort_by_key(consequences::order);
-        rows
     }
 
     /// What of each part is late or short, in order of parts.
@@ -293,5 +214,12 @@ impl Plan<'_> {
 
     pub(super) fn judge(&self) -> Judge<'_> {
         Judge { plan: self, delays: Delays { shops: self.shops(), there: &self.there, moved: &self.none_moved } }
+    }
+
+    /// All parts in groups, in order, for threads to share.
+    pub(super) fn parts_in_groups(&self) -> impl Iterator<Item = impl Iterator<Item = PartId> + Clone + use<>> + use<> {
+        let parts = self.plant.parts.len();
+        let groups = (parts / 64).clamp(1, rayon::current_num_threads() * 4);
+        (0..groups).map(move |i| (parts * i / groups..parts * (i + 1) / groups).map(PartId::of))
     }
 }

@@ -1,6 +1,7 @@
 //! The whole path as one function: a checked plant becomes a plan. No clock, no file, no environment.
 
 mod account;
+mod arrivals;
 mod consequences;
 mod cover;
 mod delays;
@@ -11,6 +12,7 @@ mod demands;
 mod goods;
 mod near;
 mod needs;
+mod on_line;
 mod outlook;
 mod packed;
 mod range;
@@ -18,18 +20,21 @@ mod slots;
 mod standing;
 mod stops;
 mod supplies;
+mod table_order;
+mod troubles;
 pub mod words;
 
 pub use account::{Account, FIRST_DAYS, FIRST_RUNS, Leaning, Planned, Taken};
 pub use consequences::{Consequence, Outcome, There, latest, left_behind};
 pub use deliveries::{Deliveries, Delivery};
 pub use doubts::Doubt;
-pub use effects::{Effects, FIRST_ROWS, Trouble, waiting};
+pub use effects::{Effects, FIRST_ROWS};
 pub use goods::{Goods, Rows};
 pub use near::Near;
 pub use outlook::{Outlook, Scope};
 pub use standing::Lacks;
 pub use stops::{Stop, Totals, Wait, stops};
+pub use troubles::{Trouble, waiting};
 
 use crate::base::{Date, DestId, Finding, Findings, Moment, NameId, PartId, UnitId};
 use crate::book::Table;
@@ -130,7 +135,7 @@ pub struct Plan<'a> {
     /// For each job when what it builds is really there.
     there: Vec<There>,
     /// For each job what its material does that is not there in time, where that was asked for.
-    below_job: Vec<OnceLock<Option<consequences::Effect>>>,
+    below_job: Vec<OnceLock<Option<on_line::Effect>>>,
     /// No job is done at another moment than that.
     none_moved: HashMap<u32, There>,
     /// Jobs and their pieces by owner; where that is asked for.

@@ -3,14 +3,18 @@
 
 use super::Plan;
 use super::account::{Account, Accounting};
+use super::arrivals::{Arrivals, Handing};
 use super::delays::{Latest, Shops, material};
 use super::demands::{Demands, Desk};
 use super::doubts::{self, Doubt};
+use super::effects::{Sums, week};
 use super::goods::Goods;
+use super::on_line::OnLine;
 use super::packed::{self, Packed};
 use super::slots::{NONE, Slot};
 use super::standing::Standing;
-use crate::base::{PartId, Quantity, numbered};
+use super::troubles::{Seen, Tally};
+use crate::base::{Date, PartId, Quantity, numbered};
 use crate::check::{Plant, Receipt, Source};
 use crate::line::Owner;
 use crate::netting::{Cover, Demand, Lots, Peg, Stocks};
@@ -57,6 +61,8 @@ pub(super) struct Found {
     pub(super) pulls: Vec<Vec<Packed>>,
     /// For each bought part the pieces that may not be there in time.
     pub(super) doubts: Vec<doubts::OfPart>,
+    /// What those at stations do.
+    pub(super) sums: Sums,
 }
 
 /// Where it is gathered when the material of jobs is there.
@@ -68,6 +74,17 @@ pub(super) struct Gathering<'g> {
     pub(super) materials: &'g Latest,
     /// For each slot when the last of what is needed there is there that is late; unknown where something is short.
     pub(super) at_slots: &'g Latest,
+    pub(super) on: OnLine<'g>,
+    pub(super) arrivals: &'g Arrivals,
+}
+
+/// What is remembered of the pieces that have passed by.
+struct Passing<'g> {
+    gathering: Gathering<'g>,
+    /// The last day of the coming week.
+    week: Date,
+    handing: Handing<'g>,
+    seen: Seen,
 }
 
 /// What the supplies of a plan are worked out against.
@@ -142,7 +159,7 @@ impl Supplies {
         supply::cover_bought(ground.plant, ground.owners, part, stocks, &receipts, &mut supply);
         let mut of_part = doubts::OfPart::default();
         for (number, doubt) in doubts::doubts(supply.pegged(), ground.runs) {
-            of_part.push(desk.slots[number as usize], &doubt);
+            of_part.push(desk.slots[number as usize], &doubt, false);
         }
         (supply, of_part)
     }
@@ -177,6 +194,7 @@ impl Supplies {
             all.pulls.extend(more.pulls);
             all.doubts.extend(more.doubts);
             all.standing.join(more.standing);
+            all.sums.join(more.sums);
         }
         self.held = hold.then(|| std::mem::take(&mut all.supplies));
         all
@@ -192,10 +210,12 @@ impl Supplies {
     ) -> Found {
         let mut found = Found::new(ground.owners.len());
         let (mut desk, mut supply, mut pulls) = (Desk::default(), Supply::default(), Vec::new());
+        let (handing, seen) = (Handing::of(with.on, with.arrivals), Seen::of(ground.owners.len()));
+        let mut passing = Passing { gathering: with, week: week(ground.plant), handing, seen };
         for part in parts {
             let id = PartId::of(part);
             self.put_part(ground, id, &mut desk, &mut supply);
-            found.take(with, id, &supply, &desk.slots);
+            found.take(&mut passing, &supply, &desk.slots, self.slots_tell(ground.plant, id));
             found.accounts.push(Account::of(accounting, id, &supply));
             packed::pulls(id, &ground.plant.parts[part], &supply, &desk.slots, ground.runs, &mut pulls);
             found.pulls.push(pulls.clone());
@@ -205,35 +225,57 @@ impl Supplies {
         }
         found
     }
+
+    /// Whether a part's pieces at a station do what all do there that come at their time: each is fitted there, and no owner has two
+    /// demands there.
+    fn slots_tell(&self, plant: &Plant, part: PartId) -> bool {
+        let known = plant.part(part);
+        known.bought() && known.fit_by.is_none() && !self.demands.has_extras(part)
+    }
 }
 
 impl Found {
     /// Nothing, for so many owners.
     fn new(owners: usize) -> Self {
-        let standing = Standing::new(owners);
-        Self { supplies: Vec::new(), accounts: Vec::new(), standing, pulls: Vec::new(), doubts: Vec::new() }
+        Self {
+            supplies: Vec::new(),
+            accounts: Vec::new(),
+            standing: Standing::new(owners),
+            pulls: Vec::new(),
+            doubts: Vec::new(),
+            sums: Sums::new(owners),
+        }
     }
 
-    /// Takes in how a part's demands are covered, at these slots where it is bought.
-    fn take(&mut self, with: Gathering<'_>, part: PartId, supply: &Supply, slots: &[u32]) {
-        let plant = with.shops.plant;
-        for (demand, peg) in supply.pegged().pieces().filter(|(_, peg)| !peg.on_hand()) {
+    /// Takes in how a part's demands are covered, at these slots where it is bought; `slots_tell` is whether a piece at a station does
+    /// what all do there that come at its time.
+    fn take(&mut self, with: &mut Passing<'_>, supply: &Supply, slots: &[u32], slots_tell: bool) {
+        let Gathering { shops, runs, materials, at_slots, .. } = with.gathering;
+        let (plant, mut runs) = (shops.plant, runs.in_turn());
+        let (mut of_part, mut tally) = (doubts::OfPart::default(), Tally::new(with.week));
+        for (at, peg) in supply.pegs.iter().enumerate().filter(|(_, peg)| !peg.on_hand()) {
+            let demand = &supply.demands[peg.demand as usize];
             let slot = slots.get(peg.demand as usize).copied();
-            self.standing.take(plant, demand, peg, slot.map(|slot| (with.at_slots, slot)));
-        }
-        let mut of_part = doubts::OfPart::default();
-        for (number, mut doubt) in doubts::doubts(supply.pegged(), with.runs) {
-            doubt.slot = slots.get(number as usize).copied().unwrap_or(NONE);
+            self.standing.take(plant, demand, peg, slot.map(|slot| (at_slots, slot)));
+            let Some(mut doubt) = doubts::doubt(demand, peg, &mut runs) else { continue };
+            doubt.slot = slot.unwrap_or(NONE);
             if let Some(there) = material(plant, &doubt) {
-                with.shops.note(with.materials, &doubt, there);
+                shops.note(materials, &doubt, there);
             }
-            if let Some(slot) = slots.get(number as usize) {
-                of_part.push(*slot, &doubt);
+            let counts = tally.add(&doubt, &mut with.seen);
+            let beside = |at: usize| supply.pegs.get(at).is_some_and(|other| other.demand == peg.demand);
+            let told = slots_tell && !beside(at + 1) && !beside(at.wrapping_sub(1));
+            let told = if told { self.sums.take_at_station(&mut with.handing, &doubt) } else { None };
+            if let Some(outcome) = told.flatten().filter(|_| counts) {
+                tally.does(outcome, demand);
+            }
+            if let Some(slot) = slot {
+                of_part.push(slot, &doubt, told.is_none());
             }
         }
         of_part.shrink();
-        debug_assert!(plant.part(part).bought() || slots.is_empty());
         self.doubts.push(of_part);
+        self.sums.take_tally(tally);
     }
 }
 
