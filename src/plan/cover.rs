@@ -2,7 +2,7 @@
 
 use super::account::Accounting;
 use super::arrivals::Arrivals;
-use super::delays::{Latest, Links, Shops};
+use super::delays::{Latest, Links, Marks, Shops};
 use super::deliveries::Deliveries;
 use super::demands::Demands;
 use super::effects::Effects;
@@ -62,8 +62,16 @@ impl<'a> Stage<'a> {
         let (of_jobs, at_slots) = (Latest::of(run.jobs.len()), Latest::of(source.demands.slots().len()));
         let on = OnLine { plant, pace: &pace };
         let arrivals = Arrivals::of(on);
-        let (materials, at_slots) = (&of_jobs, &at_slots);
-        let with = Gathering { shops: waiting, runs: &runs, materials, at_slots, on, arrivals: &arrivals };
+        let never_there = Marks::of(source.demands.slots().len());
+        let with = Gathering {
+            shops: waiting,
+            runs: &runs,
+            materials: &of_jobs,
+            at_slots: &at_slots,
+            never_there: &never_there,
+            on,
+            arrivals: &arrivals,
+        };
         let found = source.walk(ground, accounting, with, request.most_held);
         drop(arrivals);
         let there = waiting.settled(&of_jobs);

@@ -10,7 +10,7 @@ use foldhash::fast::FixedState;
 use itertools::Itertools;
 use rayon::prelude::*;
 use std::collections::{HashMap, HashSet};
-use std::sync::atomic::{AtomicI64, Ordering};
+use std::sync::atomic::{AtomicI64, AtomicU64, Ordering};
 
 /// When something is there.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -124,6 +124,27 @@ impl Latest {
     }
 }
 
+/// Numbers that are marked, from all sides at once.
+pub(super) struct Marks(Vec<AtomicU64>);
+
+impl Marks {
+    /// Of so many numbers, with none marked.
+    pub(super) fn of(count: usize) -> Self {
+        Self((0..count.div_ceil(64)).map(|_| AtomicU64::new(0)).collect())
+    }
+
+    /// Marks a number.
+    pub(super) fn mark(&self, number: u32) {
+        self.0[number as usize / 64].fetch_or(1 << (number % 64), Ordering::Relaxed);
+    }
+
+    /// Whether a number is marked; one that is out of reach is not.
+    pub(super) fn has(&self, number: u32) -> bool {
+        let word = self.0.get(number as usize / 64);
+        word.is_some_and(|word| word.load(Ordering::Relaxed) >> (number % 64) & 1 == 1)
+    }
+}
+
 /// When a piece is there that is material of a shop and in no time for its run; `None` where it is no such piece.
 pub(super) fn material(plant: &Plant, doubt: &Doubt) -> Option<There> {
     if !matches!(plant.dest(doubt.demand.to).what, DestKind::Shop(_)) {
@@ -167,12 +188,14 @@ impl<'p> Shops<'p> {
         jobs.map(|(.., number)| *number).filter(takes)
     }
 
-    /// Notes when a material is there for the jobs that need it.
-    pub(super) fn note(self, materials: &Latest, doubt: &Doubt, there: There) {
-        match self.only_taker(doubt) {
+    /// Notes when a material is there for the jobs that need it; whether that is a job which is alone at its slot.
+    pub(super) fn note(self, materials: &Latest, doubt: &Doubt, there: There) -> bool {
+        let alone = self.only_taker(doubt);
+        match alone {
             Some(job) => materials.note(job, there),
             None => self.takers_of(doubt).for_each(|job| materials.note(job, there)),
         }
+        alone.is_some()
     }
 
     /// The job that alone a piece at a shop is for, where that is known from its slot.

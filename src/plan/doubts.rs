@@ -146,21 +146,36 @@ impl OfPart {
         self.demands.shrink_to_fit();
     }
 
-    /// All pieces, given where their receipts are looked up.
-    pub(super) fn pieces<'d>(&'d self, look: Look<'d>) -> impl Iterator<Item = Piece> + 'd {
+    /// The pieces of a part, given where its slots and receipts are looked up.
+    pub(super) fn read<'d>(&'d self, part: PartId, look: Look<'d>) -> impl Iterator<Item = Doubt> + 'd {
+        self.some(part, look, |_| true)
+    }
+
+    /// Those of them that were left for later.
+    fn later<'d>(&'d self, part: PartId, look: Look<'d>) -> impl Iterator<Item = Doubt> + 'd {
+        self.some(part, look, |piece| piece.size & LATER != 0)
+    }
+
+    fn some<'d>(
+        &'d self,
+        part: PartId,
+        look: Look<'d>,
+        which: impl Fn(&Packed) -> bool + 'd,
+    ) -> impl Iterator<Item = Doubt> + 'd {
         let mut demands = self.demands.iter();
-        (0..self.pieces.len()).map(move |at| {
-            let mut piece = self.piece(at, look);
-            if let Some(whole) = (self.pieces[at].size & SPLIT != 0).then(|| demands.next()).flatten() {
-                piece.asked = *whole;
-            }
-            piece
+        self.pieces.iter().enumerate().filter_map(move |(at, piece)| {
+            let whole = if piece.size & SPLIT == 0 { None } else { demands.next() };
+            which(piece).then(|| {
+                let mut doubt = self.read_at(part, at, look);
+                doubt.demand.qty = whole.copied().unwrap_or(doubt.qty);
+                doubt
+            })
         })
     }
 
-    /// The pieces of a part, given where its slots and receipts are looked up.
-    pub(super) fn read<'d>(&'d self, part: PartId, look: Look<'d>) -> impl Iterator<Item = Doubt> + 'd {
-        self.pieces(look).map(move |piece| piece.doubt(part, look))
+    /// For each piece its slot, or nothing for one that is there when its run is picked.
+    pub(super) fn slots(&self) -> impl Iterator<Item = Option<u32>> {
+        self.pieces.iter().map(|piece| Some(piece.slot).filter(|_| piece.size & FOR_ITS_RUN == 0))
     }
 
     /// The pieces that are needed at one slot; as if each were all of its demand.
@@ -171,43 +186,16 @@ impl OfPart {
     }
 
     /// A piece by its number, as if it were all of its demand.
-    fn piece(&self, at: usize, look: Look<'_>) -> Piece {
+    pub(super) fn read_at(&self, part: PartId, at: usize, look: Look<'_>) -> Doubt {
         let Packed { slot, size } = self.pieces[at];
+        let Slot { need, owner, to } = look.slots[slot as usize];
         let qty = self.sizes[(size & SIZE) as usize];
         let (cover, available) = match self.receipts.get(at).copied().unwrap_or(NOTHING) {
             NOTHING => (Cover::None, None),
             number => (Cover::Receipt(number), Some(look.available(number))),
         };
-        let (for_its_run, later) = (size & FOR_ITS_RUN != 0, size & LATER != 0);
-        Piece { slot, qty, asked: qty, cover, available, for_its_run, later }
-    }
-
-    /// The same, with its demand.
-    pub(super) fn read_at(&self, part: PartId, at: usize, look: Look<'_>) -> Doubt {
-        self.piece(at, look).doubt(part, look)
-    }
-}
-
-/// A piece of a bought part, whose demand is not looked up.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Piece {
-    pub(super) slot: u32,
-    qty: Quantity,
-    /// The whole demand.
-    asked: Quantity,
-    cover: Cover,
-    available: Option<Moment>,
-    pub(super) for_its_run: bool,
-    /// Whether it was not told when it passed by what it does.
-    later: bool,
-}
-
-impl Piece {
-    /// With its demand, given which part it is and where slots are looked up.
-    pub(super) fn doubt(&self, part: PartId, look: Look<'_>) -> Doubt {
-        let Slot { need, owner, to } = look.slots[self.slot as usize];
-        let &Self { slot, qty, asked, cover, available, for_its_run, .. } = self;
-        Doubt { demand: Demand { part, need, owner, to, qty: asked }, qty, cover, available, slot, for_its_run }
+        let for_its_run = size & FOR_ITS_RUN != 0;
+        Doubt { demand: Demand { part, need, owner, to, qty }, qty, cover, available, slot, for_its_run }
     }
 }
 
@@ -251,8 +239,7 @@ impl Plan<'_> {
     pub(super) fn put_later(&self, part: PartId, into: &mut Vec<Doubt>) {
         if self.plant.part(part).bought() {
             into.clear();
-            let pieces = self.doubts[part.at()].pieces(self.look());
-            into.extend(pieces.filter(|piece| piece.later).map(|piece| piece.doubt(part, self.look())));
+            into.extend(self.doubts[part.at()].later(part, self.look()));
         } else {
             self.put_doubts(part, into);
         }

@@ -10,7 +10,7 @@ use super::stops::Stop;
 use super::troubles::{Tally, Trouble};
 use crate::base::{Date, Moment, OwnerId, PartId};
 use crate::check::{DestKind, Plant};
-use crate::netting::Demand;
+use crate::netting::{Cover, Demand};
 use rayon::prelude::*;
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
@@ -21,10 +21,8 @@ pub const FIRST_ROWS: usize = 1_000;
 /// What the pieces of a plan do that are not there.
 #[derive(Debug, Default)]
 pub struct Effects {
-    /// For each owner how long the line stops for pieces at its stations; `None` where it does not.
-    pub(super) stops: Vec<Option<Stop>>,
-    /// For each owner how many pieces at its stations that is.
-    pub(super) stopping: Vec<usize>,
+    /// For each owner for how many pieces at its stations the line stops, and how long.
+    pub(super) stops: Vec<(u32, Stop)>,
     /// How many pieces at stations take a run of their own.
     pub special_runs: usize,
     /// How many pieces at stations can follow.
@@ -79,8 +77,9 @@ impl Effects {
         self.count(outcome);
         match outcome {
             Outcome::StopsTheLine => {
-                self.stops[owner.at()].get_or_insert_default().add(stop_minutes);
-                self.stopping[owner.at()] += 1;
+                let (pieces, stop) = &mut self.stops[owner.at()];
+                *pieces += 1;
+                stop.add(stop_minutes);
             }
             Outcome::SpecialRun => self.special_runs += 1,
             Outcome::CanFollow => self.can_follow += 1,
@@ -88,13 +87,10 @@ impl Effects {
     }
 
     fn join(&mut self, other: Self) {
-        for (own, other) in self.stops.iter_mut().zip(other.stops) {
-            *own = match (*own, other) {
-                (Some(own), Some(other)) => Some(own.and(other)),
-                (own, other) => own.or(other),
-            };
+        for ((own_pieces, own), (pieces, stop)) in self.stops.iter_mut().zip(other.stops) {
+            *own_pieces += pieces;
+            *own = own.and(stop);
         }
-        self.stopping.iter_mut().zip(other.stopping).for_each(|(own, other)| *own += other);
         self.special_runs += other.special_runs;
         self.can_follow += other.can_follow;
         self.rows += other.rows;
@@ -112,7 +108,7 @@ pub(super) struct Sums {
 impl Sums {
     /// Of so many owners, before anything has passed by.
     pub(super) fn new(owners: usize) -> Self {
-        let effects = Effects { stops: vec![None; owners], stopping: vec![0; owners], ..Effects::default() };
+        let effects = Effects { stops: vec![(0, Stop::default()); owners], ..Effects::default() };
         Self { effects, first: BinaryHeap::new(), tallies: Vec::new() }
     }
 
@@ -123,7 +119,13 @@ impl Sums {
 
     /// Takes in what a piece at a station does that is fitted there; `None` where it is none.
     pub(super) fn take_at_station(&mut self, handing: &mut Handing<'_>, doubt: &Doubt) -> Option<Option<Outcome>> {
-        let &Doubt { demand: Demand { owner, to, part, .. }, for_its_run, .. } = doubt;
+        let &Doubt { demand: Demand { need, owner, to, part, .. }, for_its_run, .. } = doubt;
+        // No unit has left a station where it is yet to come, and none comes there before its material is needed.
+        let for_good = doubt.cover == Cover::None && need > handing.on.plant.as_of && handing.on.is_station(to);
+        if for_good && !self.may_keep(Outcome::StopsTheLine, need) {
+            self.effects.take_at_station(owner, Outcome::StopsTheLine, None);
+            return Some(Some(Outcome::StopsTheLine));
+        }
         let (outcome, stop_minutes, arrives) = handing.outcome(to, owner, doubt.there())?;
         if for_its_run {
             return Some(None);

@@ -43,6 +43,11 @@ impl OnLine<'_> {
         Some((own, position(fit_by)?, fit_by))
     }
 
+    /// Whether a place is a station of a line.
+    pub(super) fn is_station(self, to: DestId) -> bool {
+        matches!(self.plant.dest(to).what, DestKind::Station { .. })
+    }
+
     /// When the unit of an owner arrives at a station of its line and when it leaves it.
     pub(super) fn stay(self, owner: OwnerId, station: DestId) -> Option<(Moment, Moment)> {
         let DestKind::Station { line, position, .. } = self.plant.dest(station).what else { return None };

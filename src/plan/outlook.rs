@@ -96,7 +96,8 @@ impl<'o> Outlook<'o> {
 
     /// The owners for whose pieces the line stops.
     pub fn stopped(&self) -> BTreeSet<OwnerId> {
-        let (base, mut stopping) = (Self::of(self.plan), self.plan.effects.stopping.clone());
+        let base = Self::of(self.plan);
+        let mut stopping: Vec<u32> = self.plan.effects.stops.iter().map(|(pieces, _)| *pieces).collect();
         let scope = self.differ(&base);
         base.stopping_in(&scope).for_each(|owner| stopping[owner.at()] -= 1);
         self.stopping_in(&scope).for_each(|owner| stopping[owner.at()] += 1);

@@ -4,7 +4,7 @@
 use super::Plan;
 use super::account::{Account, Accounting};
 use super::arrivals::{Arrivals, Handing};
-use super::delays::{Latest, Shops, material};
+use super::delays::{Latest, Marks, Shops, There, material};
 use super::demands::{Demands, Desk};
 use super::doubts::{self, Doubt};
 use super::effects::{Sums, week};
@@ -15,11 +15,11 @@ use super::slots::{NONE, Slot};
 use super::standing::Standing;
 use super::troubles::{Seen, Tally};
 use crate::base::{Date, PartId, Quantity, numbered};
-use crate::check::{Plant, Receipt, Source};
+use crate::check::{DestKind, Plant, Receipt, Source};
 use crate::line::Owner;
 use crate::netting::{Cover, Demand, Lots, Peg, Stocks};
 use crate::shops;
-use crate::supply::{self, Supply};
+use crate::supply::{self, Covered, Supply};
 use crate::waves::Runs;
 use itertools::Itertools;
 use rayon::prelude::*;
@@ -74,6 +74,8 @@ pub(super) struct Gathering<'g> {
     pub(super) materials: &'g Latest,
     /// For each slot when the last of what is needed there is there that is late; unknown where something is short.
     pub(super) at_slots: &'g Latest,
+    /// The slots of single jobs of which it is known that some material is never there: nothing there is later than that.
+    pub(super) never_there: &'g Marks,
     pub(super) on: OnLine<'g>,
     pub(super) arrivals: &'g Arrivals,
 }
@@ -250,18 +252,18 @@ impl Found {
     /// Takes in how a part's demands are covered, at these slots where it is bought; `slots_tell` is whether a piece at a station does
     /// what all do there that come at its time.
     fn take(&mut self, with: &mut Passing<'_>, supply: &Supply, slots: &[u32], slots_tell: bool) {
-        let Gathering { shops, runs, materials, at_slots, .. } = with.gathering;
-        let (plant, mut runs) = (shops.plant, runs.in_turn());
+        let (plant, mut runs) = (with.gathering.shops.plant, with.gathering.runs.in_turn());
         let (mut of_part, mut tally) = (doubts::OfPart::default(), Tally::new(with.week));
         for (at, peg) in supply.pegs.iter().enumerate().filter(|(_, peg)| !peg.on_hand()) {
             let demand = &supply.demands[peg.demand as usize];
             let slot = slots.get(peg.demand as usize).copied();
-            self.standing.take(plant, demand, peg, slot.map(|slot| (at_slots, slot)));
-            let Some(mut doubt) = doubts::doubt(demand, peg, &mut runs) else { continue };
-            doubt.slot = slot.unwrap_or(NONE);
-            if let Some(there) = material(plant, &doubt) {
-                shops.note(materials, &doubt, there);
+            self.standing.take(demand, peg);
+            let mut doubt = doubts::doubt(demand, peg, &mut runs);
+            doubt.iter_mut().for_each(|doubt| doubt.slot = slot.unwrap_or(NONE));
+            if matches!(plant.dest(demand.to).what, DestKind::Shop(_)) {
+                self.take_material(with.gathering, (demand, peg), doubt.as_ref());
             }
+            let Some(doubt) = doubt else { continue };
             let counts = tally.add(&doubt, &mut with.seen);
             let beside = |at: usize| supply.pegs.get(at).is_some_and(|other| other.demand == peg.demand);
             let told = slots_tell && !beside(at + 1) && !beside(at.wrapping_sub(1));
@@ -276,6 +278,22 @@ impl Found {
         of_part.shrink();
         self.doubts.push(of_part);
         self.sums.take_tally(tally);
+    }
+
+    /// Notes when a piece of a shop's material is there that is not on hand: where it is late for whoever needs it then, and where it
+    /// is in no time for its run for its jobs.
+    fn take_material(&mut self, with: Gathering<'_>, (demand, peg): (&Demand, &Peg), doubt: Option<&Doubt>) {
+        let Some(doubt) = doubt.filter(|doubt| !with.never_there.has(doubt.slot)) else { return };
+        if peg.covered(demand.need) != Covered::InTime {
+            match doubt.slot {
+                NONE => self.standing.take_made(demand, doubt.there()),
+                slot => with.at_slots.note(slot, doubt.there()),
+            }
+        }
+        let Some(there) = material(with.shops.plant, doubt) else { return };
+        if with.shops.note(with.materials, doubt, there) && there == There::Unknown {
+            with.never_there.mark(doubt.slot);
+        }
     }
 }
 

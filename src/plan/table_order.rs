@@ -87,12 +87,12 @@ impl<'p> ByMoment<'p> {
         if !self.plan.plant.part(part).bought() {
             return into.extend(self.made[part.at()].iter().map(judged));
         }
-        let look = self.plan.look();
-        into.extend(self.plan.doubts[part.at()].pieces(look).map(|piece| {
-            match moments.at_slots[piece.slot as usize] {
-                _ if piece.for_its_run => NONE,
-                NONE => judged(&piece.doubt(part, look)),
-                at_station => at_station,
+        let of_part = &self.plan.doubts[part.at()];
+        into.extend(of_part.slots().enumerate().map(|(number, slot)| {
+            match slot.map(|slot| moments.at_slots[slot as usize]) {
+                None => NONE,
+                Some(NONE) => judged(&of_part.read_at(part, number, self.plan.look())),
+                Some(at_station) => at_station,
             }
         }));
     }

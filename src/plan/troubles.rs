@@ -40,18 +40,18 @@ fn waits(doubt: &Doubt) -> bool {
     matches!(doubt.cover, Cover::Receipt(_) | Cover::None) && doubt.covered() != Covered::InTime
 }
 
-/// For each owner the last part of which something waits for it.
-pub(super) struct Seen(Vec<Option<PartId>>);
+/// For each owner the last part of which something waits for it, if any.
+pub(super) struct Seen(Vec<PartId>);
 
 impl Seen {
     /// Of so many owners, before anything is looked at.
     pub(super) fn of(owners: usize) -> Self {
-        Self(vec![None; owners])
+        Self(vec![PartId(u32::MAX); owners])
     }
 
     /// Whether an owner has not been seen with a part, which is put right; parts come one after the other.
     fn is_new(&mut self, owner: OwnerId, part: PartId) -> bool {
-        self.0[owner.at()].replace(part) != Some(part)
+        std::mem::replace(&mut self.0[owner.at()], part) != part
     }
 }
 
