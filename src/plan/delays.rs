@@ -28,8 +28,8 @@ pub(super) struct Links {
     by_material: Vec<(Moment, OwnerId, DestId, u32)>,
     /// Jobs from which a by-product of a unit comes off, by when it is there.
     givers: HashMap<(OwnerId, PartId, Moment), Vec<u32>>,
-    /// For each slot the place of its first job in `by_material`, or [`NONE`]; marked [`ALONE`] where there is only that one, and
-    /// all that is needed there is for it.
+    /// For each slot the place of its first job in `by_material`, or [`NONE`]; where there is only one, and all that is needed there is
+    /// for it, that job, marked [`ALONE`].
     at_slots: Vec<u32>,
     /// The demands that by-products of each job serve, and when those were to be there.
     taken: HashMap<u32, Vec<(Demand, Moment)>>,
@@ -78,7 +78,7 @@ impl Links {
             let extra = || of_extras.binary_search(&numbered(number)).is_ok();
             match here {
                 0 => NONE,
-                1 if first < ALONE as usize && !extra() => numbered(first) | ALONE,
+                1 if self.by_material[first].3 < ALONE && !extra() => self.by_material[first].3 | ALONE,
                 _ => numbered(first),
             }
         };
@@ -201,16 +201,16 @@ impl<'p> Shops<'p> {
     /// The job that alone a piece at a shop is for, where that is known from its slot.
     pub(super) fn only_taker(self, doubt: &Doubt) -> Option<u32> {
         let place = *self.links.at_slots.get(doubt.slot as usize)?;
-        (place != NONE && place & ALONE != 0).then(|| self.links.by_material[(place & !ALONE) as usize].3)
+        (place != NONE && place & ALONE != 0).then_some(place & !ALONE)
     }
 
     /// The jobs that a piece at a shop is for.
     pub(super) fn takers_of(self, doubt: &Doubt) -> impl Iterator<Item = u32> + use<'p> {
-        let mut near = match self.links.at_slots.get(doubt.slot as usize) {
-            Some(&place) if place != NONE => (place & !ALONE) as usize,
-            _ => 0,
-        };
-        self.takers_after(&doubt.demand, &mut near)
+        let alone = self.only_taker(doubt);
+        let known = self.links.at_slots.get(doubt.slot as usize).filter(|place| **place != NONE && alone.is_none());
+        let mut near = known.map_or(0, |place| *place as usize);
+        let others = alone.is_none().then(|| self.takers_after(&doubt.demand, &mut near));
+        alone.into_iter().chain(others.into_iter().flatten())
     }
 
     /// The demands that a job's by-products serve.
