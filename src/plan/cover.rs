@@ -2,11 +2,12 @@
 
 use super::account::Accounting;
 use super::arrivals::Arrivals;
-use super::delays::{Latest, Links, Marks, Shops};
+use super::delays::{Latest, Marks, Moved, Shops};
 use super::deliveries::Deliveries;
 use super::demands::Demands;
 use super::effects::Effects;
 use super::goods::Goods;
+use super::links::Links;
 use super::needs::{Needs, Stage};
 use super::on_line::OnLine;
 use super::packed;
@@ -15,7 +16,7 @@ use super::slots::{self, For, Slot, Slots};
 use super::standing::Standing;
 use super::supplies::{Gathering, Ground, Supplies};
 use super::{Plan, Request, UnitPlan, UnitState, short_calendar};
-use crate::base::{Finding, Moment, OwnerId, PartId, UnitId, fold};
+use crate::base::{Finding, Moment, OwnerId, PartId, UnitId, fold, numbered};
 use crate::book::Table;
 use crate::check::{Plant, kinds};
 use crate::configure::{self, Configured};
@@ -75,6 +76,8 @@ impl<'a> Stage<'a> {
         let found = source.walk(ground, accounting, with, request.most_held);
         drop(arrivals);
         let there = waiting.settled(&of_jobs);
+        let heaps = 0..numbered(links.heaps.len());
+        let heaps_there = heaps.map(|heap| waiting.heap_there(heap, |job| there[job as usize])).collect();
         let material = |job: &Job| {
             let to = plant.shop(job.shop).dest;
             let slot = Slot { need: shops::material_need(plant, job), owner: job.owner, to };
@@ -104,7 +107,8 @@ impl<'a> Stage<'a> {
             links,
             below_job: there.iter().map(|_| OnceLock::new()).collect(),
             there,
-            none_moved: HashMap::new(),
+            heaps_there,
+            none_moved: Moved::default(),
             goods: Goods::of(plant),
             receipts_there: plant.receipts.iter().map(|receipt| receipt.available).collect(),
             by_owner: OnceLock::new(),

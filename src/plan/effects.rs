@@ -215,7 +215,12 @@ impl Plan<'_> {
     }
 
     pub(super) fn judge(&self) -> Judge<'_> {
-        Judge { plan: self, delays: Delays { shops: self.shops(), there: &self.there, moved: &self.none_moved } }
+        Judge { plan: self, delays: self.delays() }
+    }
+
+    /// When jobs are really done.
+    pub(super) fn delays(&self) -> Delays<'_> {
+        Delays { shops: self.shops(), there: &self.there, heaps: &self.heaps_there, moved: &self.none_moved }
     }
 
     /// All parts in groups, in order, for threads to share.

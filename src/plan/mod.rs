@@ -10,12 +10,14 @@ mod doubts;
 mod effects;
 mod demands;
 mod goods;
+mod links;
 mod near;
 mod needs;
 mod on_line;
 mod outlook;
 mod packed;
 mod range;
+mod settling;
 mod slots;
 mod standing;
 mod stops;
@@ -45,12 +47,12 @@ use crate::line::{self, Pace};
 use crate::pulls::Pull;
 use crate::shops::{self, Job, Run};
 use crate::waves::Runs;
-use delays::Links;
+use delays::Moved;
 use itertools::Itertools;
+use links::Links;
 use needs::Stage;
 use outlook::ByOwner;
 use packed::Packed;
-use std::collections::HashMap;
 use std::sync::OnceLock;
 use supplies::Supplies;
 
@@ -134,10 +136,12 @@ pub struct Plan<'a> {
     links: Links,
     /// For each job when what it builds is really there.
     there: Vec<There>,
+    /// For each heap of by-products when it is really there.
+    heaps_there: Vec<There>,
     /// For each job what its material does that is not there in time, where that was asked for.
     below_job: Vec<OnceLock<Option<on_line::Effect>>>,
     /// No job is done at another moment than that.
-    none_moved: HashMap<u32, There>,
+    none_moved: Moved,
     /// Jobs and their pieces by owner; where that is asked for.
     by_owner: OnceLock<ByOwner>,
     /// Stock and receipts as the plant has them.
