@@ -4,7 +4,7 @@ use super::Plan;
 use super::delays::Delays;
 pub use super::delays::There;
 use super::doubts::Doubt;
-use super::on_line::Effect;
+use super::on_line::{Effect, OnLine};
 use crate::base::{DestId, Moment, OwnerId, PartId, Quantity, UnitId};
 use crate::check::DestKind;
 use crate::netting::Cover;
@@ -49,6 +49,15 @@ pub struct Consequence {
 pub(super) fn order(row: &Consequence) -> impl Ord + use<> {
     let place = (row.arrives, row.owner, row.to, row.part, row.there);
     (place, row.outcome, row.stop_minutes, row.hand_over_at)
+}
+
+impl Consequence {
+    /// Of a piece for a station that is not there for its run; `None` for who is not on its line.
+    pub(super) fn at_station(on: OnLine<'_>, doubt: &Doubt) -> Option<Self> {
+        let (demand, there) = (&doubt.demand, doubt.there());
+        let effect = Effect::of(on, on.unit(demand.owner)?, demand.to, demand.part, there)?;
+        Some(effect.row(demand, doubt.qty, there))
+    }
 }
 
 /// What pieces are judged by: the plan, and when jobs are really done.

@@ -3,23 +3,19 @@
 
 use super::Plan;
 use super::account::{Account, Accounting};
-use super::arrivals::{Arrivals, Handing};
-use super::delays::{Latest, Marks, Shops, There, material};
+use super::delays::Shops;
 use super::demands::{Demands, Desk};
 use super::doubts::{self, Doubt};
-use super::effects::{Sums, week};
+use super::found::{Found, Gathering, Passing};
 use super::goods::Goods;
-use super::on_line::OnLine;
-use super::packed::{self, Packed};
-use super::slots::{NONE, Slot};
-use super::standing::Standing;
-use super::troubles::{Seen, Tally};
-use crate::base::{Date, PartId, Quantity, numbered};
-use crate::check::{DestKind, Plant, Receipt, Source};
+use super::packed;
+use super::slots::Slot;
+use crate::base::{PartId, Quantity, numbered};
+use crate::check::{Plant, Receipt, Source};
 use crate::line::Owner;
 use crate::netting::{Cover, Demand, Lots, Peg, Stocks};
 use crate::shops;
-use crate::supply::{self, Covered, Supply};
+use crate::supply::{self, Supply};
 use crate::waves::Runs;
 use itertools::Itertools;
 use rayon::prelude::*;
@@ -51,43 +47,6 @@ pub(super) struct Supplies {
 /// That of a part nobody needs.
 static NO_SUPPLY: Supply =
     Supply { demands: Vec::new(), pegs: Vec::new(), begins: Quantity::ZERO, balances: Vec::new() };
-
-/// What a walk over all parts finds.
-pub(super) struct Found {
-    supplies: Vec<Supply>,
-    /// For each part what its demands come to.
-    pub(super) accounts: Vec<Account>,
-    pub(super) standing: Standing,
-    pub(super) pulls: Vec<Vec<Packed>>,
-    /// For each bought part the pieces that may not be there in time.
-    pub(super) doubts: Vec<doubts::OfPart>,
-    /// What those at stations do.
-    pub(super) sums: Sums,
-}
-
-/// Where it is gathered when the material of jobs is there.
-#[derive(Clone, Copy)]
-pub(super) struct Gathering<'g> {
-    pub(super) shops: Shops<'g>,
-    pub(super) runs: &'g Runs,
-    /// For each job when the last of its material is there that is not in time for its run.
-    pub(super) materials: &'g Latest,
-    /// For each slot when the last of what is needed there is there that is late; unknown where something is short.
-    pub(super) at_slots: &'g Latest,
-    /// The slots of single jobs of which it is known that some material is never there: nothing there is later than that.
-    pub(super) never_there: &'g Marks,
-    pub(super) on: OnLine<'g>,
-    pub(super) arrivals: &'g Arrivals,
-}
-
-/// What is remembered of the pieces that have passed by.
-struct Passing<'g> {
-    gathering: Gathering<'g>,
-    /// The last day of the coming week.
-    week: Date,
-    handing: Handing<'g>,
-    seen: Seen,
-}
 
 /// What the supplies of a plan are worked out against.
 #[derive(Clone, Copy)]
@@ -190,14 +149,7 @@ impl Supplies {
         let found = (0..pieces).into_par_iter().map(|i| self.walk_some(ground, accounting, with, piece(i), hold));
         let mut found: Vec<Found> = found.collect();
         let mut all = found.remove(0);
-        for more in found {
-            all.supplies.extend(more.supplies);
-            all.accounts.extend(more.accounts);
-            all.pulls.extend(more.pulls);
-            all.doubts.extend(more.doubts);
-            all.standing.join(more.standing);
-            all.sums.join(more.sums);
-        }
+        found.into_iter().for_each(|more| all.join(more));
         self.held = hold.then(|| std::mem::take(&mut all.supplies));
         all
     }
@@ -212,8 +164,7 @@ impl Supplies {
     ) -> Found {
         let mut found = Found::new(ground.owners.len());
         let (mut desk, mut supply, mut pulls) = (Desk::default(), Supply::default(), Vec::new());
-        let (handing, seen) = (Handing::of(with.on, with.arrivals), Seen::of(ground.owners.len()));
-        let mut passing = Passing { gathering: with, week: week(ground.plant), handing, seen };
+        let mut passing = Passing::of(with);
         for part in parts {
             let id = PartId::of(part);
             self.put_part(ground, id, &mut desk, &mut supply);
@@ -233,67 +184,6 @@ impl Supplies {
     fn slots_tell(&self, plant: &Plant, part: PartId) -> bool {
         let known = plant.part(part);
         known.bought() && known.fit_by.is_none() && !self.demands.has_extras(part)
-    }
-}
-
-impl Found {
-    /// Nothing, for so many owners.
-    fn new(owners: usize) -> Self {
-        Self {
-            supplies: Vec::new(),
-            accounts: Vec::new(),
-            standing: Standing::new(owners),
-            pulls: Vec::new(),
-            doubts: Vec::new(),
-            sums: Sums::new(owners),
-        }
-    }
-
-    /// Takes in how a part's demands are covered, at these slots where it is bought; `slots_tell` is whether a piece at a station does
-    /// what all do there that come at its time.
-    fn take(&mut self, with: &mut Passing<'_>, supply: &Supply, slots: &[u32], slots_tell: bool) {
-        let (plant, mut runs) = (with.gathering.shops.plant, with.gathering.runs.in_turn());
-        let (mut of_part, mut tally) = (doubts::OfPart::default(), Tally::new(with.week));
-        for (at, peg) in supply.pegs.iter().enumerate().filter(|(_, peg)| !peg.on_hand()) {
-            let demand = &supply.demands[peg.demand as usize];
-            let slot = slots.get(peg.demand as usize).copied();
-            self.standing.take(demand, peg);
-            let mut doubt = doubts::doubt(demand, peg, &mut runs);
-            doubt.iter_mut().for_each(|doubt| doubt.slot = slot.unwrap_or(NONE));
-            if matches!(plant.dest(demand.to).what, DestKind::Shop(_)) {
-                self.take_material(with.gathering, (demand, peg), doubt.as_ref());
-            }
-            let Some(doubt) = doubt else { continue };
-            let counts = tally.add(&doubt, &mut with.seen);
-            let beside = |at: usize| supply.pegs.get(at).is_some_and(|other| other.demand == peg.demand);
-            let told = slots_tell && !beside(at + 1) && !beside(at.wrapping_sub(1));
-            let told = if told { self.sums.take_at_station(&mut with.handing, &doubt) } else { None };
-            if let Some(outcome) = told.flatten().filter(|_| counts) {
-                tally.does(outcome, demand);
-            }
-            if let Some(slot) = slot {
-                of_part.push(slot, &doubt, told.is_none());
-            }
-        }
-        of_part.shrink();
-        self.doubts.push(of_part);
-        self.sums.take_tally(tally);
-    }
-
-    /// Notes when a piece of a shop's material is there that is not on hand: where it is late for whoever needs it then, and where it
-    /// is in no time for its run for its jobs.
-    fn take_material(&mut self, with: Gathering<'_>, (demand, peg): (&Demand, &Peg), doubt: Option<&Doubt>) {
-        let Some(doubt) = doubt.filter(|doubt| !with.never_there.has(doubt.slot)) else { return };
-        if peg.covered(demand.need) != Covered::InTime {
-            match doubt.slot {
-                NONE => self.standing.take_made(demand, doubt.there()),
-                slot => with.at_slots.note(slot, doubt.there()),
-            }
-        }
-        let Some(there) = material(with.shops.plant, doubt) else { return };
-        if with.shops.note(with.materials, doubt, there) && there == There::Unknown {
-            with.never_there.mark(doubt.slot);
-        }
     }
 }
 
