@@ -35,6 +35,7 @@ mod short_books;
 mod shortages_sheets;
 mod silence;
 mod spreadsheets;
+mod sums;
 mod support;
 mod times;
 mod trial;
