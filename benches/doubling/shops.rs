@@ -22,6 +22,23 @@ pub const DIRECTIONS: &[Direction] = &[
         },
     },
     Direction {
+        name: "jobs that give one by-product, and wait",
+        first: 500,
+        run: |n| {
+            // Of what all jobs need there is none, so that all who take the by-product wait, too.
+            let mut plant = Plant::small();
+            plant.add("Parts", format_args!("CUT,ea,by-product,,"));
+            for i in 0..2 * n {
+                plant.add("Shops", format_args!("W{i},DAY,1"));
+                plant.add("Parts", format_args!("M{i},ea,make,W{i},1"));
+                plant.add("Bills", format_args!("TEAL,M{i},1,S1"));
+                plant.add("Bills", format_args!("M{i},CUT,{},", if i < n { -1 } else { 1 }));
+                plant.add("Bills", format_args!("M{i},SINK,1,"));
+            }
+            plant.planned()
+        },
+    },
+    Direction {
         name: "begun jobs",
         first: 10_000,
         run: |n| {

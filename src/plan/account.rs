@@ -4,7 +4,7 @@ use super::deliveries::Deliveries;
 use crate::base::{Date, Moment, PartId, Quantity};
 use crate::check::Plant;
 use crate::netting::{Cover, Demand};
-use crate::supply::{Balance, Supply};
+use crate::supply::{Balance, Covered, Supply};
 use crate::waves::Runs;
 use std::collections::BTreeMap;
 
@@ -54,6 +54,10 @@ pub struct Taken {
     pub last: Option<Moment>,
     /// The first of these to be picked: at most [`FIRST_RUNS`].
     pub first: Vec<Leaning>,
+    /// With how many runs those pieces go that come after they are needed.
+    pub late_runs: usize,
+    /// When the first of these runs is picked.
+    pub first_late: Option<Moment>,
 }
 
 /// The pieces of a delivery that go with one run.
@@ -109,19 +113,31 @@ fn taken(with: Accounting<'_>, part: PartId, supply: &Supply) -> Vec<Taken> {
     }
     // Of what is overdue the pieces with each run, by when it is picked: a later run may be picked first.
     let mut leaning: Vec<BTreeMap<Moment, Leaning>> = vec![BTreeMap::new(); all.len()];
+    // When the runs are picked whose pieces come too late.
+    let mut late: Vec<Vec<Moment>> = vec![Vec::new(); all.len()];
     let mut runs = with.runs.in_turn();
     for (demand, peg) in supply.pegged().pieces() {
         let Cover::Receipt(receipt) = peg.cover else { continue };
         let number = with.deliveries.of_receipt(receipt) - first;
         all[number].qty += peg.qty;
-        if deliveries[number].overdue {
-            let by = runs.serving(demand.need).map_or(demand.need, |run| run.picked);
+        let (overdue, is_late) = (deliveries[number].overdue, peg.covered(demand.need) == Covered::Late);
+        if !overdue && !is_late {
+            continue;
+        }
+        let by = runs.serving(demand.need).map_or(demand.need, |run| run.picked);
+        if overdue {
             let new = || Leaning { by, qty: Quantity::ZERO, takers: Vec::new(), more: 0 };
             leaning[number].entry(by).or_insert_with(new).add(demand, peg.qty);
         }
+        if is_late && late[number].last() != Some(&by) {
+            late[number].push(by);
+        }
     }
-    for (taken, leaning) in all.iter_mut().zip(leaning) {
+    for (taken, (leaning, mut late)) in all.iter_mut().zip(leaning.into_iter().zip(late)) {
         taken.lean(leaning.into_values());
+        late.sort_unstable();
+        late.dedup();
+        (taken.late_runs, taken.first_late) = (late.len(), late.first().copied());
     }
     all
 }

@@ -4,9 +4,10 @@ use super::Plan;
 use super::delays::Delays;
 pub use super::delays::There;
 use super::doubts::Doubt;
-use crate::base::{DestId, LineId, Moment, OwnerId, PartId, Quantity, Seconds, UnitId};
+use super::on_line::{Effect, OnLine};
+use crate::base::{DestId, Moment, OwnerId, PartId, Quantity, UnitId};
 use crate::check::DestKind;
-use crate::netting::{Cover, Demand};
+use crate::netting::Cover;
 use std::cmp::Reverse;
 
 /// What a piece that is not there does.
@@ -50,6 +51,15 @@ pub(super) fn order(row: &Consequence) -> impl Ord + use<> {
     (place, row.outcome, row.stop_minutes, row.hand_over_at)
 }
 
+impl Consequence {
+    /// Of a piece for a station that is not there for its run; `None` for who is not on its line.
+    pub(super) fn at_station(on: OnLine<'_>, doubt: &Doubt) -> Option<Self> {
+        let (demand, there) = (&doubt.demand, doubt.there());
+        let effect = Effect::of(on, on.unit(demand.owner)?, demand.to, demand.part, there)?;
+        Some(effect.row(demand, doubt.qty, there))
+    }
+}
+
 /// What pieces are judged by: the plan, and when jobs are really done.
 #[derive(Clone, Copy)]
 pub(super) struct Judge<'p> {
@@ -79,9 +89,9 @@ impl Judge<'_> {
     pub(super) fn row(self, doubt: &Doubt) -> Option<Consequence> {
         let there = self.not_there(doubt)?;
         let demand = &doubt.demand;
-        let unit = planned(self.plan, demand.owner)?;
+        let unit = self.plan.on_line().unit(demand.owner)?;
         let effect = match self.plan.plant.dest(demand.to).what {
-            DestKind::Station { .. } => Effect::of(self.plan, unit, demand.to, demand.part, there)?,
+            DestKind::Station { .. } => Effect::of(self.plan.on_line(), unit, demand.to, demand.part, there)?,
             DestKind::Shop(_) => self.below_jobs(unit, doubt)?,
         };
         Some(effect.row(demand, doubt.qty, there))
@@ -114,7 +124,7 @@ impl Judge<'_> {
     fn worst_below(self, unit: UnitId, jobs: Vec<u32>) -> Option<Effect> {
         let pieces = self.delays.pieces_of(jobs).into_iter();
         let effects = pieces.filter_map(|(to, part, need, at)| {
-            let effect = Effect::of(self.plan, unit, to, part, at)?;
+            let effect = Effect::of(self.plan.on_line(), unit, to, part, at)?;
             // A piece that is there when it is needed does no more than that its material takes a run of its own.
             let in_time = Effect { outcome: Outcome::SpecialRun, stop: None, hand_over_at: Some(to), ..effect };
             Some((to, if at > There::At(need) { effect } else { in_time }))
@@ -138,125 +148,17 @@ pub(super) fn merge_alike(found: &mut Vec<Consequence>) {
     });
 }
 
-fn planned(plan: &Plan<'_>, owner: OwnerId) -> Option<UnitId> {
-    let owner = &plan.pace.owners[owner.at()];
-    owner.unit.filter(|_| owner.planned)
-}
-
-/// What a piece that is there at some moment does to a unit.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Effect {
-    arrives: Moment,
-    outcome: Outcome,
-    stop: Option<i64>,
-    hand_over_at: Option<DestId>,
-}
-
-impl Effect {
-    fn of(plan: &Plan<'_>, unit: UnitId, to: DestId, part: PartId, there: There) -> Option<Self> {
-        let plant = plan.plant;
-        let line = plant.units[unit.at()].line;
-        let (own, last, fit_by) = positions(plan, unit, to, part)?;
-        let (latest, leaves) = plan.pace.stay(plant, unit, last)?;
-        let arrives = if own == last { latest } else { arrives(plan, unit, own)? };
-        let left = leaves <= plant.as_of;
-        let late = if left { Outcome::CanFollow } else { Outcome::StopsTheLine };
-        let There::At(there) = there else {
-            return Some(Self { arrives, outcome: late, stop: None, hand_over_at: None });
-        };
-        let handed = Moment::from_seconds(there.seconds() + plant.hand_over);
-        // A station of its own before others at the same position.
-        let station = |position: u32| match station_at(plan, line, position)? {
-            (at, _) if at == own => Some(to),
-            (at, _) if at == last => Some(fit_by),
-            (_, other) => Some(other),
-        };
-        let (outcome, stop, hand_over_at) = if handed <= arrives {
-            (Outcome::SpecialRun, None, Some(to))
-        } else if handed <= latest {
-            let at = standing_at(plan, unit, (own, last), handed)?;
-            (Outcome::CanFollow, None, station(at))
-        } else if left {
-            let end = plant.lines[line.at()].positions;
-            let on_line = plan.pace.leaves_line(plant, unit)? > handed;
-            let at = on_line.then(|| standing_at(plan, unit, (last, end), handed)).flatten();
-            (Outcome::CanFollow, None, at.and_then(station))
-        } else {
-            let calendar = plant.calendar(plant.lines[line.at()].calendar);
-            let seconds = calendar.worked(handed) - calendar.worked(latest);
-            (Outcome::StopsTheLine, Some(minutes(seconds)), Some(fit_by))
-        };
-        Some(Self { arrives, outcome, stop, hand_over_at })
-    }
-
-    fn row(self, demand: &Demand, qty: Quantity, there: There) -> Consequence {
-        let Self { arrives, outcome, stop, hand_over_at } = self;
-        let (owner, part, to) = (demand.owner, demand.part, demand.to);
-        Consequence { owner, part, to, qty, arrives, there, outcome, stop_minutes: stop, hand_over_at }
-    }
-}
-
-/// The position at which a unit needs a piece, the last one at which it can be fitted, and the station there.
-fn positions(plan: &Plan<'_>, unit: UnitId, to: DestId, part: PartId) -> Option<(u32, u32, DestId)> {
-    let plant = plan.plant;
-    let line = plant.units[unit.at()].line;
-    let position = |dest: DestId| match plant.dest(dest).what {
-        DestKind::Station { line: own, position, .. } if own == line => Some(position),
-        _ => None,
-    };
-    let own = position(to)?;
-    let fit_by = plant.part(part).fit_by.filter(|station| position(*station) > Some(own)).unwrap_or(to);
-    Some((own, position(fit_by)?, fit_by))
-}
-
-/// When a unit arrives at a position.
-fn arrives(plan: &Plan<'_>, unit: UnitId, position: u32) -> Option<Moment> {
-    Some(plan.pace.stay(plan.plant, unit, position)?.0)
-}
-
-/// Whether a unit has left a position by now. The line waits for nothing that could be fitted no later than there.
-fn has_left(plan: &Plan<'_>, unit: UnitId, position: u32) -> bool {
-    plan.pace.stay(plan.plant, unit, position).is_some_and(|(_, leaves)| leaves <= plan.plant.as_of)
-}
-
 /// The last station at which a piece for a unit's station can be fitted, where the unit has left it by now.
 pub fn left_behind(plan: &Plan<'_>, owner: OwnerId, to: DestId, part: PartId) -> Option<DestId> {
-    let unit = planned(plan, owner)?;
-    let (_, last, fit_by) = positions(plan, unit, to, part)?;
-    has_left(plan, unit, last).then_some(fit_by)
+    let unit = plan.on_line().unit(owner)?;
+    let (_, last, fit_by) = plan.on_line().positions(unit, to, part)?;
+    plan.on_line().has_left(unit, last).then_some(fit_by)
 }
 
 /// By when a piece for a unit's station must be there so that the line does not wait for it.
 pub fn latest(plan: &Plan<'_>, owner: OwnerId, to: DestId, part: PartId) -> Option<Moment> {
-    let unit = planned(plan, owner)?;
-    let (_, last, _) = positions(plan, unit, to, part)?;
-    let arrives = arrives(plan, unit, last)?;
+    let unit = plan.on_line().unit(owner)?;
+    let (_, last, _) = plan.on_line().positions(unit, to, part)?;
+    let arrives = plan.on_line().arrives(unit, last)?;
     Some(Moment::from_seconds(arrives.seconds() - plan.plant.hand_over))
-}
-
-/// Of some positions one behind the other the one at which a unit stands at a moment: the last that it has reached.
-fn standing_at(plan: &Plan<'_>, unit: UnitId, (first, last): (u32, u32), at: Moment) -> Option<u32> {
-    let reached = |position: u32| arrives(plan, unit, position).is_some_and(|arrives| arrives <= at);
-    let (mut low, mut high) = (first, last);
-    while low < high {
-        let middle = high - (high - low) / 2;
-        if reached(middle) { low = middle } else { high = middle - 1 }
-    }
-    Some(low).filter(|position| reached(*position))
-}
-
-/// The station at a position of a line, the first by code where several share it; where there is none, the last before it. With
-/// its own position.
-fn station_at(plan: &Plan<'_>, line: LineId, position: u32) -> Option<(u32, DestId)> {
-    let of_line = |what: DestKind| match what {
-        DestKind::Station { line: own, position: at, .. } if own == line && at <= position => Some(at),
-        _ => None,
-    };
-    let stations = plan.plant.dests.iter().enumerate().filter_map(|(i, dest)| Some((of_line(dest.what)?, Reverse(i))));
-    stations.max().map(|(at, Reverse(i))| (at, DestId::of(i)))
-}
-
-/// Seconds as minutes, rounded up.
-fn minutes(seconds: Seconds) -> i64 {
-    (seconds + 59).div_euclid(60)
 }

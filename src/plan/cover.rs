@@ -1,19 +1,23 @@
 //! Everything after the shops: all demands covered, units and jobs judged, material put on delivery runs.
 
 use super::account::Accounting;
-use super::delays::{Latest, Links, Shops};
+use super::arrivals::Arrivals;
+use super::delays::{Latest, Marks, Moved, Shops};
 use super::deliveries::Deliveries;
 use super::demands::Demands;
 use super::effects::Effects;
+use super::found::Gathering;
 use super::goods::Goods;
+use super::links::Links;
 use super::needs::{Needs, Stage};
+use super::on_line::OnLine;
 use super::packed;
 use super::range;
 use super::slots::{self, For, Slot, Slots};
 use super::standing::Standing;
-use super::supplies::{Gathering, Ground, Supplies};
+use super::supplies::{Ground, Supplies};
 use super::{Plan, Request, UnitPlan, UnitState, short_calendar};
-use crate::base::{Finding, Moment, OwnerId, PartId, UnitId, fold};
+use crate::base::{Finding, Moment, OwnerId, PartId, UnitId, fold, numbered};
 use crate::book::Table;
 use crate::check::{Plant, kinds};
 use crate::configure::{self, Configured};
@@ -58,9 +62,23 @@ impl<'a> Stage<'a> {
         let links = Links::of(plant, &run.jobs, source.demands.slots_and_extras(), source.by_products(plant, &runs));
         let waiting = Shops { plant, jobs: &run.jobs, links: &links };
         let (of_jobs, at_slots) = (Latest::of(run.jobs.len()), Latest::of(source.demands.slots().len()));
-        let with = Gathering { shops: waiting, runs: &runs, materials: &of_jobs, at_slots: &at_slots };
+        let on = OnLine { plant, pace: &pace };
+        let arrivals = Arrivals::of(on);
+        let never_there = Marks::of(source.demands.slots().len());
+        let with = Gathering {
+            shops: waiting,
+            runs: &runs,
+            materials: &of_jobs,
+            at_slots: &at_slots,
+            never_there: &never_there,
+            on,
+            arrivals: &arrivals,
+        };
         let found = source.walk(ground, accounting, with, request.most_held);
+        drop(arrivals);
         let there = waiting.settled(&of_jobs);
+        let heaps = 0..numbered(links.heaps.len());
+        let heaps_there = heaps.map(|heap| waiting.heap_there(heap, |job| there[job as usize])).collect();
         let material = |job: &Job| {
             let to = plant.shop(job.shop).dest;
             let slot = Slot { need: shops::material_need(plant, job), owner: job.owner, to };
@@ -90,7 +108,8 @@ impl<'a> Stage<'a> {
             links,
             below_job: there.iter().map(|_| OnceLock::new()).collect(),
             there,
-            none_moved: HashMap::new(),
+            heaps_there,
+            none_moved: Moved::default(),
             goods: Goods::of(plant),
             receipts_there: plant.receipts.iter().map(|receipt| receipt.available).collect(),
             by_owner: OnceLock::new(),
@@ -100,7 +119,7 @@ impl<'a> Stage<'a> {
             walking_order: packed::walking_order(plant),
         };
         plan.pulls = plan.pulls_up_to_day();
-        (plan.effects, plan.troubles) = Effects::of(&plan);
+        (plan.effects, plan.troubles) = found.sums.finish(&plan);
         Ok(plan)
     }
 }

@@ -1,16 +1,16 @@
 //! What late material does to jobs: each starts when the last of it is there, and what waits for the job waits longer.
 
 use super::doubts::Doubt;
-use super::slots::{NONE, Slot};
-use crate::base::{DestId, Moment, OwnerId, PartId, numbered};
+use super::links::{ALONE, Links};
+use super::slots::NONE;
+use crate::base::{DestId, Moment, MustBe, OwnerId, PartId};
 use crate::check::{DestKind, Plant};
 use crate::netting::{Cover, Demand};
-use crate::shops::{self, Job};
+use crate::shops::Job;
 use foldhash::fast::FixedState;
 use itertools::Itertools;
-use rayon::prelude::*;
 use std::collections::{HashMap, HashSet};
-use std::sync::atomic::{AtomicI64, Ordering};
+use std::sync::atomic::{AtomicI64, AtomicU64, Ordering};
 
 /// When something is there.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -20,74 +20,6 @@ pub enum There {
     /// Nothing says when.
     Unknown,
 }
-
-/// Who waits for which job, as the shops have it: what is bought changes nothing of it.
-#[derive(Debug, Default)]
-pub(super) struct Links {
-    /// Jobs that have not begun, in the order in which their material is needed, then of unit, shop and their numbers.
-    by_material: Vec<(Moment, OwnerId, DestId, u32)>,
-    /// Jobs from which a by-product of a unit comes off, by when it is there.
-    givers: HashMap<(OwnerId, PartId, Moment), Vec<u32>>,
-    /// For each slot the place of its first job in `by_material`, or [`NONE`]; marked [`ALONE`] where there is only that one, and
-    /// all that is needed there is for it.
-    at_slots: Vec<u32>,
-    /// The demands that by-products of each job serve, and when those were to be there.
-    taken: HashMap<u32, Vec<(Demand, Moment)>>,
-}
-
-impl Links {
-    /// Of all jobs, given all slots, those at which extras are needed, in order, and the pieces that by-products cover.
-    pub(super) fn of(
-        plant: &Plant,
-        jobs: &[Job],
-        (slots, of_extras): (&[Slot], &[u32]),
-        by_products: impl Iterator<Item = Doubt>,
-    ) -> Self {
-        let mut links = Self::default();
-        for (job, number) in jobs.iter().zip(0..) {
-            if !job.started {
-                let (to, need) = (plant.shop(job.shop).dest, shops::material_need(plant, job));
-                links.by_material.push((need, job.owner, to, number));
-            }
-            for (part, _) in &job.below.gives {
-                links.givers.entry((job.owner, *part, job.available)).or_default().push(number);
-            }
-        }
-        links.by_material.par_sort_unstable();
-        links.at_slots = links.jobs_at(slots, of_extras);
-        for Doubt { demand, cover, available, .. } in by_products {
-            let (Cover::ByProduct, Some(at)) = (cover, available) else { continue };
-            let givers = links.givers.get(&(demand.owner, demand.part, at));
-            for job in givers.into_iter().flatten() {
-                links.taken.entry(*job).or_default().push((demand, at));
-            }
-        }
-        links
-    }
-
-    /// Where the jobs of each slot stand: both come in order.
-    fn jobs_at(&self, slots: &[Slot], of_extras: &[u32]) -> Vec<u32> {
-        let mut first = 0;
-        let place = |&(need, owner, to, _): &(Moment, OwnerId, DestId, u32)| (need, owner, to);
-        let of_slot = |(number, slot): (usize, &Slot)| {
-            let wanted = (slot.need, slot.owner, slot.to);
-            while self.by_material.get(first).is_some_and(|job| place(job) < wanted) {
-                first += 1;
-            }
-            let here = self.by_material[first..].iter().take(2).take_while(|job| place(job) == wanted).count();
-            let extra = || of_extras.binary_search(&numbered(number)).is_ok();
-            match here {
-                0 => NONE,
-                1 if first < ALONE as usize && !extra() => numbered(first) | ALONE,
-                _ => numbered(first),
-            }
-        };
-        slots.iter().enumerate().map(of_slot).collect()
-    }
-}
-
-/// Marks a slot with only one job.
-const ALONE: u32 = 1 << 31;
 
 /// For each number the last of what is noted for it, from all sides at once.
 pub(super) struct Latest(Vec<AtomicI64>);
@@ -107,7 +39,11 @@ impl Latest {
             There::At(at) => at.seconds(),
             There::Unknown => Self::UNKNOWN,
         };
-        self.0[number as usize].fetch_max(at, Ordering::Relaxed);
+        let last = &self.0[number as usize];
+        // Most often as much is known already, and looking costs less than writing.
+        if last.load(Ordering::Relaxed) < at {
+            last.fetch_max(at, Ordering::Relaxed);
+        }
     }
 
     /// The last of what was noted for a number.
@@ -117,6 +53,27 @@ impl Latest {
             Self::UNKNOWN => Some(There::Unknown),
             at => Some(There::At(Moment::from_seconds(at))),
         }
+    }
+}
+
+/// Numbers that are marked, from all sides at once.
+pub(super) struct Marks(Vec<AtomicU64>);
+
+impl Marks {
+    /// Of so many numbers, with none marked.
+    pub(super) fn of(count: usize) -> Self {
+        Self((0..count.div_ceil(64)).map(|_| AtomicU64::new(0)).collect())
+    }
+
+    /// Marks a number.
+    pub(super) fn mark(&self, number: u32) {
+        self.0[number as usize / 64].fetch_or(1 << (number % 64), Ordering::Relaxed);
+    }
+
+    /// Whether a number is marked; one that is out of reach is not.
+    pub(super) fn has(&self, number: u32) -> bool {
+        let word = self.0.get(number as usize / 64);
+        word.is_some_and(|word| word.load(Ordering::Relaxed) >> (number % 64) & 1 == 1)
     }
 }
 
@@ -163,36 +120,33 @@ impl<'p> Shops<'p> {
         jobs.map(|(.., number)| *number).filter(takes)
     }
 
-    /// Notes when a material is there for the jobs that need it.
-    pub(super) fn note(self, materials: &Latest, doubt: &Doubt, there: There) {
-        match self.only_taker(doubt) {
+    /// Notes when a material is there for the jobs that need it; whether that is a job which is alone at its slot.
+    pub(super) fn note(self, materials: &Latest, doubt: &Doubt, there: There) -> bool {
+        let alone = self.only_taker(doubt);
+        match alone {
             Some(job) => materials.note(job, there),
             None => self.takers_of(doubt).for_each(|job| materials.note(job, there)),
         }
+        alone.is_some()
     }
 
     /// The job that alone a piece at a shop is for, where that is known from its slot.
     pub(super) fn only_taker(self, doubt: &Doubt) -> Option<u32> {
         let place = *self.links.at_slots.get(doubt.slot as usize)?;
-        (place != NONE && place & ALONE != 0).then(|| self.links.by_material[(place & !ALONE) as usize].3)
+        (place != NONE && place & ALONE != 0).then_some(place & !ALONE)
     }
 
     /// The jobs that a piece at a shop is for.
     pub(super) fn takers_of(self, doubt: &Doubt) -> impl Iterator<Item = u32> + use<'p> {
-        let mut near = match self.links.at_slots.get(doubt.slot as usize) {
-            Some(&place) if place != NONE => (place & !ALONE) as usize,
-            _ => 0,
-        };
-        self.takers_after(&doubt.demand, &mut near)
-    }
-
-    /// The demands that a job's by-products serve.
-    fn taken_from(self, job: u32) -> impl Iterator<Item = &'p (Demand, Moment)> {
-        self.links.taken.get(&job).into_iter().flatten()
+        let alone = self.only_taker(doubt);
+        let known = self.links.at_slots.get(doubt.slot as usize).filter(|place| **place != NONE && alone.is_none());
+        let mut near = known.map_or(0, |place| *place as usize);
+        let others = alone.is_none().then(|| self.takers_after(&doubt.demand, &mut near));
+        alone.into_iter().chain(others.into_iter().flatten())
     }
 
     /// When what a job builds is there, if something it needs is there at a moment only.
-    fn done(self, job: &Job, material: There) -> There {
+    pub(super) fn done(self, job: &Job, material: There) -> There {
         let There::At(at) = material else { return There::Unknown };
         let shop = self.plant.shop(job.shop);
         let calendar = self.plant.calendar(shop.calendar);
@@ -200,75 +154,39 @@ impl<'p> Shops<'p> {
         There::At(calendar.ends(job.slot.finish + (start - job.slot.start) + shop.transit).max(job.available))
     }
 
-    /// When what all jobs build is really there, given when their material is.
-    pub(super) fn settled(self, materials: &Latest) -> Vec<There> {
-        let numbers = (0..numbered(self.jobs.len())).collect_vec();
-        self.settled_some(&numbers, |job| materials.last(job))
+    /// When a heap is there, given when the jobs are done that it comes off.
+    pub(super) fn heap_there(self, heap: u32, job: impl Fn(u32) -> There) -> There {
+        let givers = self.links.heaps[heap as usize].givers.iter();
+        givers.map(|giver| job(*giver)).max().must("a heap comes off no job")
     }
 
-    /// The same of the jobs of some owners, by their numbers in order: a job waits for nothing of others than its own.
-    pub(super) fn settled_some(self, numbers: &[u32], material: impl Fn(u32) -> Option<There>) -> Vec<There> {
-        let mut feeds: Vec<(u32, u32)> = Vec::new();
-        for &number in numbers {
-            let demands = self.taken_from(number).map(|(demand, _)| *demand).chain([delivered(self.job(number))]);
-            for demand in demands {
-                feeds.extend(self.takers(&demand).filter(|taker| *taker != number).map(|taker| (taker, number)));
-            }
-        }
-        feeds.sort_unstable();
-        feeds.dedup();
-        let there = numbers.iter().map(|number| There::At(self.job(*number).available)).collect();
-        let mut settling = Settling { shops: self, numbers, feeds, state: vec![State::New; numbers.len()], there };
-        (0..numbers.len()).for_each(|at| _ = settling.settle(at, &material));
-        settling.there
-    }
-
-    fn job(self, number: u32) -> &'p Job {
+    pub(super) fn job(self, number: u32) -> &'p Job {
         &self.jobs[number as usize]
     }
 }
 
-/// How far a job has been worked out.
-#[derive(Clone, Copy)]
-enum State {
-    New,
-    Open,
-    Settled,
+/// When jobs are done and heaps are there that are at another moment than the plan has it.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Moved {
+    jobs: HashMap<u32, There>,
+    heaps: HashMap<u32, There>,
 }
 
-/// Jobs while it is worked out when they are done.
-struct Settling<'s> {
-    shops: Shops<'s>,
-    numbers: &'s [u32],
-    /// Who waits for whom: the job that waits, then the one that it waits for.
-    feeds: Vec<(u32, u32)>,
-    state: Vec<State>,
-    there: Vec<There>,
-}
+impl Moved {
+    /// Whether there are none.
+    pub(super) fn is_empty(&self) -> bool {
+        self.jobs.is_empty()
+    }
 
-impl Settling<'_> {
-    /// Moves on a job whose material is late, after the jobs it waits for. One that waits for itself is never done.
-    fn settle(&mut self, at: usize, material: &impl Fn(u32) -> Option<There>) -> There {
-        match self.state[at] {
-            State::Settled => return self.there[at],
-            State::Open => return There::Unknown,
-            State::New => self.state[at] = State::Open,
+    /// Takes in when an owner's jobs are done, given all of them as the plan has them.
+    pub(super) fn take(&mut self, shops: Shops<'_>, plan: &[There], numbers: &[u32], there: Vec<There>) {
+        let as_planned = |job: u32| plan[job as usize];
+        self.jobs.extend(numbers.iter().copied().zip(there).filter(|(job, there)| as_planned(*job) != *there));
+        let heaps = numbers.iter().flat_map(|job| shops.links.heaps_from(shops.job(*job)));
+        for heap in heaps.sorted_unstable().dedup() {
+            let there = |job| self.jobs.get(&job).copied().unwrap_or_else(|| as_planned(job));
+            self.heaps.insert(heap, shops.heap_there(heap, there));
         }
-        let number = self.numbers[at];
-        let job = self.shops.job(number);
-        let mut last = material(number);
-        let first = self.feeds.partition_point(|(taker, _)| *taker < number);
-        for feed in first.. {
-            let Some((_, giver)) = self.feeds.get(feed).copied().filter(|(taker, _)| *taker == number) else { break };
-            if let Ok(giver) = self.numbers.binary_search(&giver) {
-                last = last.max(Some(self.settle(giver, material)));
-            }
-        }
-        if let Some(last) = last {
-            self.there[at] = self.there[at].max(self.shops.done(job, last));
-        }
-        self.state[at] = State::Settled;
-        self.there[at]
     }
 }
 
@@ -276,37 +194,47 @@ impl Settling<'_> {
 #[derive(Clone, Copy)]
 pub(super) struct Delays<'p> {
     pub(super) shops: Shops<'p>,
+    /// For each job when it is done.
     pub(super) there: &'p [There],
-    /// Those that are done at another moment than the plan has it.
-    pub(super) moved: &'p HashMap<u32, There>,
+    /// For each heap when it is there.
+    pub(super) heaps: &'p [There],
+    pub(super) moved: &'p Moved,
 }
 
 impl Delays<'_> {
     /// When what a job builds is really there.
     pub(super) fn job(self, job: u32) -> There {
-        self.moved.get(&job).copied().unwrap_or_else(|| self.there[job as usize])
+        self.moved.jobs.get(&job).copied().unwrap_or_else(|| self.there[job as usize])
+    }
+
+    fn heap(self, heap: u32) -> There {
+        self.moved.heaps.get(&heap).copied().unwrap_or_else(|| self.heaps[heap as usize])
     }
 
     /// When a by-product is really there that was to be there at a moment.
     pub(super) fn by_product(self, demand: &Demand, available: Moment) -> There {
-        let givers = self.shops.links.givers.get(&(demand.owner, demand.part, available)).into_iter().flatten();
-        givers.map(|job| self.job(*job)).max().unwrap_or(There::At(available))
+        let heap = self.shops.links.heap_of(demand.owner, demand.part, available);
+        heap.map_or(There::At(available), |heap| self.heap(heap))
     }
 
     /// The pieces at stations that wait for jobs, by-products among them: where, which part, its need, and when it is there.
     pub(super) fn pieces_of(self, takers: Vec<u32>) -> Vec<(DestId, PartId, Moment, There)> {
+        let links = self.shops.links;
         let (mut open, mut seen, mut found) = (takers, HashSet::with_hasher(FixedState::default()), Vec::new());
+        let mut seen_heaps = HashSet::with_hasher(FixedState::default());
         while let Some(number) = open.pop() {
+            let job = self.shops.job(number);
             // What goes to a station alone, as most does, leads nowhere else.
-            let to_station = matches!(self.shops.plant.dest(self.shops.job(number).to).what, DestKind::Station { .. });
-            let no_more = open.is_empty() && seen.is_empty() && !self.shops.links.taken.contains_key(&number);
-            let alone = to_station && no_more;
+            let to_station = matches!(self.shops.plant.dest(job.to).what, DestKind::Station { .. });
+            let alone = to_station && open.is_empty() && seen.is_empty() && links.heaps_from(job).next().is_none();
             if !alone && !seen.insert(number) {
                 continue;
             }
-            let job = delivered(self.shops.job(number));
-            let by_products = self.shops.taken_from(number).map(|(demand, at)| (*demand, self.by_product(demand, *at)));
-            for (demand, there) in by_products.chain([(job, self.job(number))]) {
+            let heaps = links.heaps_from(job).filter(|heap| seen_heaps.insert(*heap));
+            let by_products = heaps.flat_map(|heap| {
+                links.heaps[heap as usize].takers.iter().map(move |demand| (*demand, self.heap(heap)))
+            });
+            for (demand, there) in by_products.chain([(delivered(job), self.job(number))]) {
                 if matches!(self.shops.plant.dest(demand.to).what, DestKind::Station { .. }) {
                     found.push((demand.to, demand.part, demand.need, there));
                 } else {
@@ -333,6 +261,6 @@ fn first_from<T>(all: &[T], near: usize, before: impl Fn(&T) -> bool) -> usize {
 }
 
 /// What a job delivers, as the demand that it is for.
-fn delivered(job: &Job) -> Demand {
+pub(super) fn delivered(job: &Job) -> Demand {
     Demand { part: job.part, need: job.need, owner: job.owner, to: job.to, qty: job.qty }
 }

@@ -103,6 +103,11 @@ impl Demands {
         self.slots.of_job(job as usize)
     }
 
+    /// Whether extras ask for a part.
+    pub(super) fn has_extras(&self, part: PartId) -> bool {
+        !self.extras.of_part(part).is_empty()
+    }
+
     /// How many demands there are at most.
     pub(super) fn at_most(&self) -> usize {
         self.at_most

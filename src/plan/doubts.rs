@@ -1,9 +1,9 @@
 //! Pieces that may not be there in time: of bought parts eight or twelve bytes each, for where supply is bad that is every piece
 //! there is.
 
-use super::Plan;
 use super::goods::Rows;
 use super::slots::{NONE, Slot};
+use super::{Plan, There};
 use crate::base::{Moment, MustBe, PartId, Quantity, broken, numbered};
 use crate::check::Receipt;
 use crate::netting::{Cover, Demand, Peg};
@@ -41,6 +41,11 @@ impl Doubt {
         }
     }
 
+    /// When it is there, as promised.
+    pub(super) fn there(&self) -> There {
+        self.available.map_or(There::Unknown, There::At)
+    }
+
     /// How well it is covered.
     pub fn covered(&self) -> Covered {
         Covered::of(self.cover, self.available, self.demand.need)
@@ -51,11 +56,12 @@ impl Doubt {
 /// with its demand's number, in order of need.
 pub(super) fn doubts<'s>(pegged: Pegged<'s>, runs: &'s Runs) -> impl Iterator<Item = (u32, Doubt)> + 's {
     let mut runs = runs.in_turn();
-    let not_on_hand = pegged.pieces().filter(|(_, peg)| !peg.on_hand());
-    not_on_hand.filter_map(move |(demand, peg)| {
-        let for_its_run = for_its_run(demand, peg, &mut runs)?;
-        Some((peg.demand, Doubt { for_its_run, ..Doubt::of(demand, peg) }))
-    })
+    pegged.pieces().filter_map(move |(demand, peg)| Some((peg.demand, doubt(demand, peg, &mut runs)?)))
+}
+
+/// The doubt of a piece, if there is any; pieces come in order of need.
+pub(super) fn doubt(demand: &Demand, peg: &Peg, runs: &mut InTurn<'_>) -> Option<Doubt> {
+    Some(Doubt { for_its_run: for_its_run(demand, peg, runs)?, ..Doubt::of(demand, peg) })
 }
 
 /// Whether a piece that is in doubt is there when its run is picked; `None` where there is no doubt of it.
@@ -74,7 +80,7 @@ fn for_its_run(demand: &Demand, peg: &Peg, runs: &mut InTurn<'_>) -> Option<bool
 struct Packed {
     slot: u32,
     /// The place of its quantity among those of the part; the upper bit is set for a piece that is not all of its demand, the
-    /// next for one that is there for its run.
+    /// next for one that is there for its run, the third for one whose outcome is looked up when jobs are known.
     size: u32,
 }
 
@@ -82,7 +88,8 @@ struct Packed {
 const NOTHING: u32 = u32::MAX;
 const SPLIT: u32 = 1 << 31;
 const FOR_ITS_RUN: u32 = 1 << 30;
-const SIZE: u32 = FOR_ITS_RUN - 1;
+const LATER: u32 = 1 << 29;
+const SIZE: u32 = LATER - 1;
 /// Among so many quantities that came last a piece's is looked for, before it is noted once more.
 const LAST_SIZES: usize = 16;
 
@@ -98,7 +105,8 @@ pub(super) struct OfPart {
 }
 
 impl OfPart {
-    pub(super) fn push(&mut self, slot: u32, doubt: &Doubt) {
+    /// Adds a piece; whether it is to be told later what it does.
+    pub(super) fn push(&mut self, slot: u32, doubt: &Doubt, later: bool) {
         let receipt = match doubt.cover {
             Cover::Receipt(receipt) => Some(receipt),
             Cover::None => None,
@@ -112,7 +120,7 @@ impl OfPart {
         }
         let split = doubt.qty != doubt.demand.qty;
         let size = self.size_of(doubt.qty);
-        let marks = [(split, SPLIT), (doubt.for_its_run, FOR_ITS_RUN)];
+        let marks = [(split, SPLIT), (doubt.for_its_run, FOR_ITS_RUN), (later, LATER)];
         let marks = marks.iter().filter(|(is, _)| *is).map(|(_, mark)| mark).sum::<u32>();
         self.pieces.push(Packed { slot, size: size | marks });
         if split {
@@ -140,14 +148,34 @@ impl OfPart {
 
     /// The pieces of a part, given where its slots and receipts are looked up.
     pub(super) fn read<'d>(&'d self, part: PartId, look: Look<'d>) -> impl Iterator<Item = Doubt> + 'd {
+        self.some(part, look, |_| true)
+    }
+
+    /// Those of them that were left for later.
+    fn later<'d>(&'d self, part: PartId, look: Look<'d>) -> impl Iterator<Item = Doubt> + 'd {
+        self.some(part, look, |piece| piece.size & LATER != 0)
+    }
+
+    fn some<'d>(
+        &'d self,
+        part: PartId,
+        look: Look<'d>,
+        which: impl Fn(&Packed) -> bool + 'd,
+    ) -> impl Iterator<Item = Doubt> + 'd {
         let mut demands = self.demands.iter();
-        (0..self.pieces.len()).map(move |at| {
-            let mut doubt = self.read_at(part, at, look);
-            if let Some(whole) = (self.pieces[at].size & SPLIT != 0).then(|| demands.next()).flatten() {
-                doubt.demand.qty = *whole;
-            }
-            doubt
+        self.pieces.iter().enumerate().filter_map(move |(at, piece)| {
+            let whole = if piece.size & SPLIT == 0 { None } else { demands.next() };
+            which(piece).then(|| {
+                let mut doubt = self.read_at(part, at, look);
+                doubt.demand.qty = whole.copied().unwrap_or(doubt.qty);
+                doubt
+            })
         })
+    }
+
+    /// For each piece its slot, or nothing for one that is there when its run is picked.
+    pub(super) fn slots(&self) -> impl Iterator<Item = Option<u32>> {
+        self.pieces.iter().map(|piece| Some(piece.slot).filter(|_| piece.size & FOR_ITS_RUN == 0))
     }
 
     /// The pieces that are needed at one slot; as if each were all of its demand.
@@ -158,7 +186,7 @@ impl OfPart {
     }
 
     /// A piece by its number, as if it were all of its demand.
-    fn read_at(&self, part: PartId, at: usize, look: Look<'_>) -> Doubt {
+    pub(super) fn read_at(&self, part: PartId, at: usize, look: Look<'_>) -> Doubt {
         let Packed { slot, size } = self.pieces[at];
         let Slot { need, owner, to } = look.slots[slot as usize];
         let qty = self.sizes[(size & SIZE) as usize];
@@ -207,6 +235,16 @@ impl Plan<'_> {
         }
     }
 
+    /// Those pieces of a part of which it was left open what they do, put into a list instead of what it holds.
+    pub(super) fn put_later(&self, part: PartId, into: &mut Vec<Doubt>) {
+        if self.plant.part(part).bought() {
+            into.clear();
+            into.extend(self.doubts[part.at()].later(part, self.look()));
+        } else {
+            self.put_doubts(part, into);
+        }
+    }
+
     /// Those of them that are needed before a moment.
     pub fn doubts_before(&self, part: PartId, until: Moment) -> Vec<Doubt> {
         let before = |doubt: &Doubt| doubt.demand.need < until;
@@ -220,18 +258,6 @@ impl Plan<'_> {
     /// The same of a part that is not bought.
     pub(super) fn made_doubts(&self, part: PartId) -> impl Iterator<Item = Doubt> {
         doubts(self.made(part).pegged(), &self.runs).map(|(_, doubt)| doubt)
-    }
-
-    /// Some of a part's pieces by their numbers, as if each were all of its demand.
-    pub(super) fn doubts_at(&self, part: PartId, numbers: &[u32]) -> Vec<Doubt> {
-        let numbers = numbers.iter().map(|number| *number as usize);
-        if self.plant.part(part).bought() {
-            let of_part = &self.doubts[part.at()];
-            numbers.map(|number| of_part.read_at(part, number, self.look())).collect()
-        } else {
-            let all: Vec<Doubt> = self.made_doubts(part).collect();
-            numbers.map(|number| all[number]).collect()
-        }
     }
 
     /// The bought parts that a job needs, each with the slot at which it does.

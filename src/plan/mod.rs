@@ -1,6 +1,7 @@
 //! The whole path as one function: a checked plant becomes a plan. No clock, no file, no environment.
 
 mod account;
+mod arrivals;
 mod consequences;
 mod cover;
 mod delays;
@@ -8,29 +9,37 @@ mod deliveries;
 mod doubts;
 mod effects;
 mod demands;
+mod found;
 mod goods;
+mod links;
 mod near;
 mod needs;
+mod on_line;
 mod outlook;
 mod packed;
 mod range;
+mod settling;
 mod slots;
 mod standing;
 mod standstill;
 mod stops;
+mod sums;
 mod supplies;
+mod table_order;
+mod troubles;
 pub mod words;
 
 pub use account::{Account, FIRST_DAYS, FIRST_RUNS, Leaning, Planned, Taken};
 pub use consequences::{Consequence, Outcome, There, latest, left_behind};
 pub use deliveries::{Deliveries, Delivery};
 pub use doubts::Doubt;
-pub use effects::{Effects, FIRST_ROWS, Trouble, waiting};
+pub use effects::{Effects, FIRST_ROWS};
 pub use goods::{Goods, Rows};
 pub use near::Near;
 pub use outlook::{Outlook, Scope};
 pub use standing::Lacks;
 pub use stops::{Stop, Totals, Wait, stops};
+pub use troubles::{Trouble, waiting};
 
 use crate::base::{Date, DestId, Finding, Findings, Moment, NameId, PartId, UnitId};
 use crate::book::Table;
@@ -41,12 +50,12 @@ use crate::line::{self, Pace};
 use crate::pulls::Pull;
 use crate::shops::{self, Job, Run};
 use crate::waves::Runs;
-use delays::Links;
+use delays::Moved;
 use itertools::Itertools;
+use links::Links;
 use needs::Stage;
 use outlook::ByOwner;
 use packed::Packed;
-use std::collections::HashMap;
 use std::sync::OnceLock;
 use supplies::Supplies;
 
@@ -130,10 +139,12 @@ pub struct Plan<'a> {
     links: Links,
     /// For each job when what it builds is really there.
     there: Vec<There>,
+    /// For each heap of by-products when it is really there.
+    heaps_there: Vec<There>,
     /// For each job what its material does that is not there in time, where that was asked for.
-    below_job: Vec<OnceLock<Option<consequences::Effect>>>,
+    below_job: Vec<OnceLock<Option<on_line::Effect>>>,
     /// No job is done at another moment than that.
-    none_moved: HashMap<u32, There>,
+    none_moved: Moved,
     /// Jobs and their pieces by owner; where that is asked for.
     by_owner: OnceLock<ByOwner>,
     /// Stock and receipts as the plant has them.

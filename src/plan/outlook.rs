@@ -4,7 +4,7 @@
 
 use super::Plan;
 use super::consequences::{Consequence, Judge, Outcome};
-use super::delays::{Delays, There, material};
+use super::delays::{Delays, Moved, There, material};
 use super::doubts::{self, Doubt, Look};
 use super::goods::Goods;
 use super::stops::{Stop, Wait, waits_of};
@@ -14,7 +14,7 @@ use crate::netting::{Cover, Demand};
 use crate::supply::Supply;
 use itertools::Itertools;
 use std::borrow::Cow;
-use std::collections::{BTreeMap, BTreeSet, HashMap};
+use std::collections::{BTreeMap, BTreeSet};
 
 /// A plan as it is, or with other stock and receipts.
 #[derive(Clone)]
@@ -29,7 +29,7 @@ pub struct Outlook<'o> {
     /// Those whose shops get material of these parts otherwise than in the plan.
     touched: BTreeSet<OwnerId>,
     /// When those of their jobs are done that are done at another moment than in the plan.
-    moved: HashMap<u32, There>,
+    moved: Moved,
 }
 
 /// What may be otherwise in one outlook than in another.
@@ -63,7 +63,7 @@ impl<'o> Outlook<'o> {
     /// A plan as it is.
     pub fn of(plan: &'o Plan<'o>) -> Self {
         let (goods, supplies, doubts) = (Goods::of(plan.plant), BTreeMap::new(), BTreeMap::new());
-        Self { plan, goods, supplies, doubts, touched: BTreeSet::new(), moved: HashMap::new() }
+        Self { plan, goods, supplies, doubts, touched: BTreeSet::new(), moved: Moved::default() }
     }
 
     /// A plan with other stock and receipts of these parts, all of them bought.
@@ -96,7 +96,8 @@ impl<'o> Outlook<'o> {
 
     /// The owners for whose pieces the line stops.
     pub fn stopped(&self) -> BTreeSet<OwnerId> {
-        let (base, mut stopping) = (Self::of(self.plan), self.plan.effects.stopping.clone());
+        let base = Self::of(self.plan);
+        let mut stopping: Vec<u32> = self.plan.effects.stops.iter().map(|(pieces, _)| *pieces).collect();
         let scope = self.differ(&base);
         base.stopping_in(&scope).for_each(|owner| stopping[owner.at()] -= 1);
         self.stopping_in(&scope).for_each(|owner| stopping[owner.at()] += 1);
@@ -220,9 +221,7 @@ impl<'o> Outlook<'o> {
     fn move_jobs(&mut self, owner: OwnerId) {
         let numbers = &self.known().jobs[owner.at()];
         let there = self.plan.shops().settled_some(numbers, |job| self.material_of(job));
-        let moved = numbers.iter().copied().zip(there).filter(|(job, there)| self.plan.there[*job as usize] != *there);
-        let moved = moved.collect_vec();
-        self.moved.extend(moved);
+        self.moved.take(self.plan.shops(), &self.plan.there, numbers, there);
     }
 
     /// When the last material of a job is there, where it is not in time.
@@ -239,8 +238,11 @@ impl<'o> Outlook<'o> {
     }
 
     fn judge(&self) -> Judge<'_> {
-        let delays = Delays { shops: self.plan.shops(), there: &self.plan.there, moved: &self.moved };
-        Judge { plan: self.plan, delays }
+        Judge { plan: self.plan, delays: self.delays() }
+    }
+
+    fn delays(&self) -> Delays<'_> {
+        Delays { moved: &self.moved, ..self.plan.delays() }
     }
 
     fn known(&self) -> &'o ByOwner {

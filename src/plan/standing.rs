@@ -1,9 +1,8 @@
 //! How units and jobs stand: the worst of what is late or short for each, and what each still waits for.
 
-use super::delays::Latest;
 use super::{Material, There, UnitState};
 use crate::base::{DestId, Moment, OwnerId, PartId};
-use crate::check::{DestKind, Plant};
+use crate::check::Plant;
 use crate::netting::{Cover, Demand, Peg};
 use crate::shops::{self, Job};
 use crate::supply::Covered;
@@ -16,24 +15,6 @@ pub struct Lacks {
     pub first: Option<(Moment, PartId)>,
     /// How many parts.
     pub parts: i64,
-    last: Option<PartId>,
-}
-
-impl Lacks {
-    /// Adds a piece; those of one part come in order of need.
-    fn add(&mut self, need: Moment, part: PartId) {
-        if self.last != Some(part) {
-            self.first = least(self.first, Some((need, part)));
-            self.parts += 1;
-            self.last = Some(part);
-        }
-    }
-
-    /// With what it lacks of other parts.
-    fn join(&mut self, other: Self) {
-        self.first = least(self.first, other.first);
-        self.parts += other.parts;
-    }
 }
 
 /// The worst of what is late or short, by owner and by job.
@@ -41,88 +22,134 @@ pub(super) struct Standing {
     owners: Vec<Worst>,
     /// When the last late material is there of parts that are not bought, by whom and where it is for.
     made: HashMap<(OwnerId, DestId, Moment), There>,
-    /// For each owner what it lacks on hand.
-    on_hand: Vec<Lacks>,
-    /// For each owner what it lacks as promised.
-    promised: Vec<Lacks>,
 }
 
-#[derive(Clone, Copy, Default)]
+/// A piece by need, then part; or none, which comes last.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+struct First {
+    need: Moment,
+    part: PartId,
+}
+
+impl First {
+    const NONE: Self = Self { need: Moment::NEVER, part: NO_PART };
+
+    fn some(self) -> Option<(Moment, PartId)> {
+        Some((self.need, self.part)).filter(|_| self != Self::NONE)
+    }
+}
+
+/// No part at all.
+const NO_PART: PartId = PartId(u32::MAX);
+
+/// Of how many parts an owner lacks something.
+#[derive(Clone, Copy)]
+struct Parts {
+    count: u32,
+    last: PartId,
+}
+
+impl Parts {
+    const NONE: Self = Self { count: 0, last: NO_PART };
+
+    /// Counts a part; parts come one after the other. Whether it is another than the last.
+    fn add(&mut self, part: PartId) -> bool {
+        let other = self.last != part;
+        if other {
+            (self.count, self.last) = (self.count + 1, part);
+        }
+        other
+    }
+}
+
+/// What an owner has not in time: small, for where supply is bad it is looked at for nearly every demand.
+#[derive(Clone, Copy)]
 struct Worst {
-    first_short: Option<(Moment, PartId)>,
-    first_late: Option<(Moment, PartId)>,
+    /// The first that is not on hand.
+    not_on_hand: First,
+    short: First,
+    late: First,
+    /// When the last is there of what is late.
     last: Option<Moment>,
+    parts_not_on_hand: Parts,
+    parts_not_promised: Parts,
 }
 
 impl Worst {
+    const NONE: Self = Self {
+        not_on_hand: First::NONE,
+        short: First::NONE,
+        late: First::NONE,
+        last: None,
+        parts_not_on_hand: Parts::NONE,
+        parts_not_promised: Parts::NONE,
+    };
+
     fn take(&mut self, demand: &Demand, covered: Covered, peg: &Peg) {
-        let this = Some((demand.need, demand.part));
+        let this = First { need: demand.need, part: demand.part };
+        let on_hand = covered == Covered::InTime && !matches!(peg.cover, Cover::Receipt(_));
+        if !on_hand && self.parts_not_on_hand.add(this.part) {
+            self.not_on_hand = self.not_on_hand.min(this);
+        }
         match covered {
-            Covered::InTime => {}
-            Covered::Short => self.first_short = least(self.first_short, this),
+            Covered::InTime => return,
+            Covered::Short => self.short = self.short.min(this),
             Covered::Late => {
-                self.first_late = least(self.first_late, this);
+                self.late = self.late.min(this);
                 self.last = self.last.max(peg.available);
             }
         }
+        self.parts_not_promised.add(this.part);
     }
 
     fn join(&mut self, other: Self) {
-        self.first_short = least(self.first_short, other.first_short);
-        self.first_late = least(self.first_late, other.first_late);
+        self.not_on_hand = self.not_on_hand.min(other.not_on_hand);
+        self.short = self.short.min(other.short);
+        self.late = self.late.min(other.late);
         self.last = self.last.max(other.last);
+        self.parts_not_on_hand.count += other.parts_not_on_hand.count;
+        self.parts_not_promised.count += other.parts_not_promised.count;
     }
-}
 
-fn least<T: Ord>(one: Option<T>, other: Option<T>) -> Option<T> {
-    one.into_iter().chain(other).min()
+    /// What it lacks on hand, and as promised.
+    fn lacks(&self) -> (Lacks, Lacks) {
+        let lacks = |first: First, parts: Parts| Lacks { first: first.some(), parts: i64::from(parts.count) };
+        let promised = self.short.min(self.late);
+        (lacks(self.not_on_hand, self.parts_not_on_hand), lacks(promised, self.parts_not_promised))
+    }
 }
 
 impl Standing {
     /// Of so many owners, before anything is known.
     pub(super) fn new(owners: usize) -> Self {
-        let lacks = vec![Lacks::default(); owners];
-        Self { owners: vec![Worst::default(); owners], made: HashMap::new(), on_hand: lacks.clone(), promised: lacks }
+        Self { owners: vec![Worst::NONE; owners], made: HashMap::new() }
     }
 
     /// Takes in how a piece of a demand is covered that is not on hand; parts come one after the other, each in order of need.
-    /// The pieces of bought parts come with their slots, where it is noted when shops have them.
-    pub(super) fn take(&mut self, plant: &Plant, demand: &Demand, peg: &Peg, slot: Option<(&Latest, u32)>) {
-        let covered = peg.covered(demand.need);
-        if covered != Covered::InTime || matches!(peg.cover, Cover::Receipt(_)) {
-            self.on_hand[demand.owner.at()].add(demand.need, demand.part);
-        }
-        if covered == Covered::InTime {
-            return;
-        }
-        self.promised[demand.owner.at()].add(demand.need, demand.part);
-        self.owners[demand.owner.at()].take(demand, covered, peg);
-        if matches!(plant.dest(demand.to).what, DestKind::Shop(_)) {
-            let there = peg.available.filter(|_| covered == Covered::Late).map_or(There::Unknown, There::At);
-            match slot {
-                Some((at_slots, slot)) => at_slots.note(slot, there),
-                None => note(&mut self.made, (demand.owner, demand.to, demand.need), there),
-            }
-        }
+    pub(super) fn take(&mut self, demand: &Demand, peg: &Peg) {
+        self.owners[demand.owner.at()].take(demand, peg.covered(demand.need), peg);
+    }
+
+    /// Takes in when a piece of a shop's material is there that is not bought.
+    pub(super) fn take_made(&mut self, demand: &Demand, there: There) {
+        note(&mut self.made, (demand.owner, demand.to, demand.need), there);
     }
 
     /// With how other parts are covered.
     pub(super) fn join(&mut self, other: Self) {
         self.owners.iter_mut().zip(other.owners).for_each(|(own, other)| own.join(other));
-        self.on_hand.iter_mut().zip(other.on_hand).for_each(|(own, other)| own.join(other));
-        self.promised.iter_mut().zip(other.promised).for_each(|(own, other)| own.join(other));
         // Each goes to a place of its own, in whichever order.
         other.made.into_iter().for_each(|(key, there)| note(&mut self.made, key, there));
     }
 
     /// For each owner what it lacks on hand, and as promised.
-    pub(super) fn lacks(self) -> Vec<(Lacks, Lacks)> {
-        self.on_hand.into_iter().zip(self.promised).collect()
+    pub(super) fn lacks(&self) -> Vec<(Lacks, Lacks)> {
+        self.owners.iter().map(Worst::lacks).collect()
     }
 
     pub(super) fn state(&self, owner: OwnerId) -> UnitState {
         let worst = self.owners[owner.at()];
-        match (worst.first_short, worst.first_late, worst.last) {
+        match (worst.short.some(), worst.late.some(), worst.last) {
             (Some((_, part)), ..) => UnitState::Short(part),
             (_, Some((_, part)), Some(last)) => UnitState::Late(part, last),
             _ => UnitState::Clear,

@@ -49,7 +49,7 @@ pub(super) fn waits_of(rows: impl Iterator<Item = Consequence>) -> BTreeMap<Wait
 /// How long each unit stops that does.
 pub fn stops(plan: &Plan<'_>) -> BTreeMap<OwnerId, Stop> {
     let stops = plan.effects.stops.iter().enumerate();
-    stops.filter_map(|(owner, stop)| Some((OwnerId::of(owner), (*stop)?))).collect()
+    stops.filter(|(_, (pieces, _))| *pieces > 0).map(|(owner, (_, stop))| (OwnerId::of(owner), *stop)).collect()
 }
 
 /// How many units stop, for how many minutes, and how many pieces come otherwise.

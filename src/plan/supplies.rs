@@ -3,13 +3,13 @@
 
 use super::Plan;
 use super::account::{Account, Accounting};
-use super::delays::{Latest, Shops, material};
+use super::delays::Shops;
 use super::demands::{Demands, Desk};
 use super::doubts::{self, Doubt};
+use super::found::{Found, Gathering, Passing};
 use super::goods::Goods;
-use super::packed::{self, Packed};
-use super::slots::{NONE, Slot};
-use super::standing::Standing;
+use super::packed;
+use super::slots::Slot;
 use crate::base::{PartId, Quantity, numbered};
 use crate::check::{Plant, Receipt, Source};
 use crate::line::Owner;
@@ -47,28 +47,6 @@ pub(super) struct Supplies {
 /// That of a part nobody needs.
 static NO_SUPPLY: Supply =
     Supply { demands: Vec::new(), pegs: Vec::new(), begins: Quantity::ZERO, balances: Vec::new() };
-
-/// What a walk over all parts finds.
-pub(super) struct Found {
-    supplies: Vec<Supply>,
-    /// For each part what its demands come to.
-    pub(super) accounts: Vec<Account>,
-    pub(super) standing: Standing,
-    pub(super) pulls: Vec<Vec<Packed>>,
-    /// For each bought part the pieces that may not be there in time.
-    pub(super) doubts: Vec<doubts::OfPart>,
-}
-
-/// Where it is gathered when the material of jobs is there.
-#[derive(Clone, Copy)]
-pub(super) struct Gathering<'g> {
-    pub(super) shops: Shops<'g>,
-    pub(super) runs: &'g Runs,
-    /// For each job when the last of its material is there that is not in time for its run.
-    pub(super) materials: &'g Latest,
-    /// For each slot when the last of what is needed there is there that is late; unknown where something is short.
-    pub(super) at_slots: &'g Latest,
-}
 
 /// What the supplies of a plan are worked out against.
 #[derive(Clone, Copy)]
@@ -142,7 +120,7 @@ impl Supplies {
         supply::cover_bought(ground.plant, ground.owners, part, stocks, &receipts, &mut supply);
         let mut of_part = doubts::OfPart::default();
         for (number, doubt) in doubts::doubts(supply.pegged(), ground.runs) {
-            of_part.push(desk.slots[number as usize], &doubt);
+            of_part.push(desk.slots[number as usize], &doubt, false);
         }
         (supply, of_part)
     }
@@ -171,13 +149,7 @@ impl Supplies {
         let found = (0..pieces).into_par_iter().map(|i| self.walk_some(ground, accounting, with, piece(i), hold));
         let mut found: Vec<Found> = found.collect();
         let mut all = found.remove(0);
-        for more in found {
-            all.supplies.extend(more.supplies);
-            all.accounts.extend(more.accounts);
-            all.pulls.extend(more.pulls);
-            all.doubts.extend(more.doubts);
-            all.standing.join(more.standing);
-        }
+        found.into_iter().for_each(|more| all.join(more));
         self.held = hold.then(|| std::mem::take(&mut all.supplies));
         all
     }
@@ -192,10 +164,11 @@ impl Supplies {
     ) -> Found {
         let mut found = Found::new(ground.owners.len());
         let (mut desk, mut supply, mut pulls) = (Desk::default(), Supply::default(), Vec::new());
+        let mut passing = Passing::of(with);
         for part in parts {
             let id = PartId::of(part);
             self.put_part(ground, id, &mut desk, &mut supply);
-            found.take(with, id, &supply, &desk.slots);
+            found.take(&mut passing, &supply, &desk.slots, self.slots_tell(ground.plant, id));
             found.accounts.push(Account::of(accounting, id, &supply));
             packed::pulls(id, &ground.plant.parts[part], &supply, &desk.slots, ground.runs, &mut pulls);
             found.pulls.push(pulls.clone());
@@ -205,35 +178,12 @@ impl Supplies {
         }
         found
     }
-}
 
-impl Found {
-    /// Nothing, for so many owners.
-    fn new(owners: usize) -> Self {
-        let standing = Standing::new(owners);
-        Self { supplies: Vec::new(), accounts: Vec::new(), standing, pulls: Vec::new(), doubts: Vec::new() }
-    }
-
-    /// Takes in how a part's demands are covered, at these slots where it is bought.
-    fn take(&mut self, with: Gathering<'_>, part: PartId, supply: &Supply, slots: &[u32]) {
-        let plant = with.shops.plant;
-        for (demand, peg) in supply.pegged().pieces().filter(|(_, peg)| !peg.on_hand()) {
-            let slot = slots.get(peg.demand as usize).copied();
-            self.standing.take(plant, demand, peg, slot.map(|slot| (with.at_slots, slot)));
-        }
-        let mut of_part = doubts::OfPart::default();
-        for (number, mut doubt) in doubts::doubts(supply.pegged(), with.runs) {
-            doubt.slot = slots.get(number as usize).copied().unwrap_or(NONE);
-            if let Some(there) = material(plant, &doubt) {
-                with.shops.note(with.materials, &doubt, there);
-            }
-            if let Some(slot) = slots.get(number as usize) {
-                of_part.push(*slot, &doubt);
-            }
-        }
-        of_part.shrink();
-        debug_assert!(plant.part(part).bought() || slots.is_empty());
-        self.doubts.push(of_part);
+    /// Whether a part's pieces at a station do what all do there that come at their time: each is fitted there, and no owner has two
+    /// demands there.
+    fn slots_tell(&self, plant: &Plant, part: PartId) -> bool {
+        let known = plant.part(part);
+        known.bought() && known.fit_by.is_none() && !self.demands.has_extras(part)
     }
 }
 

@@ -36,6 +36,7 @@ mod short_books;
 mod shortages_sheets;
 mod silence;
 mod spreadsheets;
+mod sums;
 mod support;
 mod times;
 mod told;

@@ -61,8 +61,8 @@ impl<'f, 'p> Acts<'f, 'p> {
             (first_pick(coming).is_none(), first_pick(coming), coming.delivery.due, coming.delivery.part)
         });
         let late = facts.deliveries.iter().filter(|coming| !coming.delivery.overdue);
-        let mut bring_forward: Vec<_> = late.filter(|coming| coming.first_late.is_some()).collect();
-        bring_forward.sort_by_key(|coming| (coming.first_late, coming.delivery.part, coming.delivery.available));
+        let mut bring_forward: Vec<_> = late.filter(|coming| coming.taken.first_late.is_some()).collect();
+        bring_forward.sort_by_key(|coming| (coming.taken.first_late, coming.delivery.part, coming.delivery.available));
         let parts = (0..facts.plan.plant.parts.len()).into_par_iter().map(PartId::of);
         let mut order: Vec<Order> = parts.flat_map_iter(|part| orders(facts, part)).collect();
         order.par_sort_by_key(|order| (order.planned.release, order.planned.day, order.part));

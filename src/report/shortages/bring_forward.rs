@@ -47,7 +47,7 @@ pub fn sheet<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>) -> Sheet<'p> {
     } else {
         let lines = acts.bring_forward.iter().flat_map(|coming| lines(facts, coming));
         let lines: Vec<_> = lines.take(LONGEST).collect();
-        let (shown, all) = (lines.len(), acts.bring_forward.iter().map(|coming| coming.late_runs).sum());
+        let (shown, all) = (lines.len(), acts.bring_forward.iter().map(|coming| coming.taken.late_runs).sum());
         sheet.table(Some("bring_forward".to_owned()), &COLUMNS, lines);
         more(&mut sheet, shown, all, "tables/pegs");
     }

@@ -68,7 +68,7 @@ impl<'p> About<'_, 'p> {
 
     /// How many things it is to ask for.
     fn count(&self) -> usize {
-        if let Self::BringForward(coming) = self { coming.late_runs } else { 1 }
+        if let Self::BringForward(coming) = self { coming.taken.late_runs } else { 1 }
     }
 
     /// When the call is due: the sooner, the further up.
@@ -76,7 +76,7 @@ impl<'p> About<'_, 'p> {
         let end = facts.plan.end.map_or(Moment::NEVER, |(_, leaves)| leaves);
         match self {
             Self::Chase(coming) => coming.taken.first.first().map_or(end, |run| run.by),
-            Self::BringForward(coming) => coming.first_late.unwrap_or(end),
+            Self::BringForward(coming) => coming.taken.first_late.unwrap_or(end),
             Self::Order(order) => order.planned.release.midnight(),
         }
     }

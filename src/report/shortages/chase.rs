@@ -64,7 +64,7 @@ fn line<'p>(facts: &Facts<'p>, coming: &Coming<'p>) -> Line<'p> {
         leaning(facts, coming).into(),
         Value::Blank,
     ];
-    (if coming.first_late.is_some() { Look::Strong } else { Look::Plain }, values)
+    (if coming.taken.first_late.is_some() { Look::Strong } else { Look::Plain }, values)
 }
 
 /// The first pieces that something leans on, and who waits even if it comes when it is taken to.
@@ -88,7 +88,7 @@ fn leaning(facts: &Facts<'_>, coming: &Coming<'_>) -> String {
 
 /// The first who wait even if it comes when it is taken to.
 fn late_takers(facts: &Facts<'_>, coming: &Coming<'_>) -> String {
-    if coming.first_late.is_none() {
+    if coming.taken.first_late.is_none() {
         return String::new();
     }
     let waiting = facts.waiting_for(coming.delivery.part);

@@ -10,7 +10,7 @@ use crate::plan::{self, Doubt, Plan, Trouble, UnitState};
 use crate::supply::Covered;
 use itertools::Itertools;
 use rayon::prelude::*;
-use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
+use std::collections::{HashMap, HashSet};
 
 /// Everything the buyer's sheets need beside the plan.
 pub struct Facts<'p> {
@@ -93,7 +93,8 @@ impl<'p> Facts<'p> {
             waits: plan.troubles().iter().map(|trouble| (trouble.part, (trouble.days, trouble.since))).collect(),
             on_hold: on_hold(plan.plant),
         };
-        facts.find_waiting();
+        let today = facts.troubles.par_iter().map(|trouble| facts.today(trouble.part));
+        facts.today = today.collect::<Vec<_>>().into_iter().fold(Today::default(), Today::join);
         facts.troubles.sort_by_key(|one| (!one.soon, !stops_line(one), one.first.need, one.part));
         facts
     }
@@ -104,48 +105,16 @@ impl<'p> Facts<'p> {
         Some(&self.plan.plant.changes[change.at()].code)
     }
 
-    /// Finds what of each delivery comes too late, and who waits by the end of the plan's day.
-    fn find_waiting(&mut self) {
-        let of_part = |trouble: &Trouble| self.late_and_today(trouble.part);
-        let found: Vec<(Late, Today)> = self.troubles.par_iter().map(of_part).collect();
-        for (late, today) in found {
-            for (delivery, runs) in late {
-                let coming = &mut self.deliveries[delivery];
-                coming.late_runs = runs.len();
-                coming.first_late = runs.first().copied();
-            }
-            self.today = std::mem::take(&mut self.today).join(today);
+    /// Who waits for a part by the end of the plan's day.
+    fn today(&self, part: PartId) -> Today {
+        let mut today = Today::default();
+        let doubts = self.plan.doubts_before(part, self.plan.day.plus(1).midnight());
+        for Doubt { demand, .. } in plan::waiting(&doubts) {
+            let waits = if self.at_station(demand) { &mut today.on_line } else { &mut today.in_shops };
+            waits.insert(demand.owner);
+            today.parts = 1;
         }
-    }
-
-    /// When the runs are picked whose pieces of each of a part's deliveries come too late, and who waits for the part by the end of
-    /// the plan's day.
-    fn late_and_today(&self, part: PartId) -> (Late, Today) {
-        let plan = self.plan;
-        let (mut late, mut today) = (Late::new(), Today::default());
-        let mut last = None;
-        let mut runs = plan.runs.in_turn();
-        // Where nothing is delivered, nothing comes late.
-        let doubts = match plan.deliveries.of_part(part) {
-            [] => plan.doubts_before(part, plan.day.plus(1).midnight()),
-            _ => plan.doubts(part),
-        };
-        for doubt in plan::waiting(&doubts) {
-            let Demand { need, owner, .. } = doubt.demand;
-            if need.date() <= plan.day {
-                let waits = if self.at_station(&doubt.demand) { &mut today.on_line } else { &mut today.in_shops };
-                waits.insert(owner);
-                today.parts = 1;
-            }
-            if let Cover::Receipt(receipt) = doubt.cover {
-                let by = runs.serving(need).map_or(need, |run| run.picked);
-                let run = (plan.deliveries.of_receipt(receipt), by);
-                if last.replace(run) != Some(run) {
-                    late.entry(run.0).or_default().insert(run.1);
-                }
-            }
-        }
-        (late, today)
+        today
     }
 
     /// The pieces of a part that come too late or never, in order of need.
@@ -215,14 +184,11 @@ impl<'p> Facts<'p> {
     }
 }
 
-/// For deliveries by their numbers when the runs are picked whose pieces come too late.
-type Late = BTreeMap<usize, BTreeSet<Moment>>;
-
 /// All deliveries with what is taken of them.
 fn deliveries<'p>(plan: &'p Plan<'p>) -> Vec<Coming<'p>> {
     let parts = (0..plan.plant.parts.len()).map(PartId::of);
     let all = parts.flat_map(|part| plan.deliveries.of_part(part).iter().zip(&plan.account(part).taken));
-    let coming = |(number, (delivery, taken))| Coming { number, delivery, taken, late_runs: 0, first_late: None };
+    let coming = |(number, (delivery, taken))| Coming { number, delivery, taken };
     all.enumerate().map(coming).collect()
 }
 

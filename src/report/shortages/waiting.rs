@@ -4,7 +4,7 @@ use crate::base::{Moment, Quantity};
 use crate::netting::Demand;
 use crate::plan::{Delivery, Outcome, Taken, Trouble};
 
-/// A delivery, what the whole sequence takes of it, and what of that comes too late.
+/// A delivery, and what the whole sequence takes of it.
 pub struct Coming<'p> {
     /// Its number.
     pub number: usize,
@@ -12,10 +12,6 @@ pub struct Coming<'p> {
     pub delivery: &'p Delivery<'p>,
     /// What is taken of it.
     pub taken: &'p Taken,
-    /// With how many runs the pieces go that come after they are needed.
-    pub late_runs: usize,
-    /// When the first of these is picked.
-    pub first_late: Option<Moment>,
 }
 
 /// A piece of a demand that comes too late or never.
