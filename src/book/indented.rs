@@ -64,9 +64,7 @@ pub fn lines(
                 shown.lines.iter().for_each(|_| left_out.add("shown above already".to_owned()));
             }
             Some(known) => {
-                let message =
-                    format!("its bill has other lines here than below row {}; which of the two counts?", known.row);
-                findings.add(Finding::new(&TWO_BILLS, shape.place(shown.row, "part"), shown.code, message));
+                findings.add(differing(known, shown, shape, &columns));
             }
         }
     }
@@ -82,6 +80,51 @@ pub fn lines(
         }
     }
     out
+}
+
+/// Where the bill of a part that is shown again differs from the one shown first: the cell of a line, the line, or the part.
+fn differing(known: &Shown<'_>, shown: &Shown<'_>, shape: &Shape, columns: &[usize]) -> Finding {
+    let (code, first) = (shown.code, known.row);
+    let folded = |line: &Line<'_>| line.cells.iter().map(|cell| fold(cell)).collect::<Vec<_>>();
+    let mut left: Vec<&Line<'_>> = known.lines.iter().collect();
+    let mut other: Vec<&Line<'_>> = Vec::new();
+    for line in &shown.lines {
+        match left.iter().position(|known| folded(known) == folded(line)) {
+            Some(same) => _ = left.remove(same),
+            None => other.push(line),
+        }
+    }
+    let counts = "which of the two counts?";
+    // Most likely the line is meant that has all else in common.
+    let line = other.first();
+    let likely = line.and_then(|line| {
+        let pairs = left.iter().map(|known| (*known, unlike(known, line)));
+        pairs.min_by_key(|(_, cells)| cells.len())
+    });
+    match (line, likely) {
+        (Some(line), Some((known, cells))) if cells.len() == 1 => {
+            let at = columns[cells[0]];
+            let heading = shape.headings.get(at).map_or("", |heading| &**heading);
+            let (here, there) = (line.cells[cells[0]], known.cells[cells[0]]);
+            let message = format!("the bill of {code} has '{there}' in row {}; {counts}", known.row);
+            Finding::new(&TWO_BILLS, shape.place_under(line.row, heading), here, message)
+        }
+        (Some(line), _) => {
+            let message = format!("the bill of {code} has no such line below row {first}; {counts}");
+            Finding::new(&TWO_BILLS, shape.place(line.row, ""), "", message)
+        }
+        (None, _) => {
+            let row = left.first().map_or(first, |line| line.row);
+            let message = format!("its bill has the line of row {row}, which is not here; {counts}");
+            Finding::new(&TWO_BILLS, shape.place(shown.row, "part"), code, message)
+        }
+    }
+}
+
+/// Which of their cells differ.
+fn unlike(a: &Line<'_>, b: &Line<'_>) -> Vec<usize> {
+    let cells = a.cells.iter().zip(&b.cells).enumerate();
+    cells.filter(|(_, (a, b))| fold(a) != fold(b)).map(|(at, _)| at).collect()
 }
 
 /// Whether two bills have the same lines, in whatever order.
@@ -148,14 +191,21 @@ mod tests {
         let spec = Table::Bills.spec();
         let at = |name: &str| ["level", "part", "qty", "parent"].iter().position(|known| *known == name);
         let columns = spec.columns().map(|name| Some((at(name)?, name.into()))).collect();
-        let shape =
-            Shape { spec, file: "Bills.csv".into(), sheet: None, columns, heading_row: 1, headings: Vec::new() };
+        let shape = Shape {
+            spec,
+            file: "Bills.csv".into(),
+            sheet: None,
+            columns,
+            heading_row: 1,
+            headings: ["level", "part", "qty"].map(Into::into).to_vec(),
+        };
         let (mut left_out, mut findings) = (LeftOut::default(), Findings::default());
         let columns = Columns { level: (0, "level"), part: 1, parent: 3 };
         let rows = lines(&rows, &shape, columns, &mut left_out, &mut findings);
         let lines =
             rows.iter().map(|row| format!("{} {} {}", row.get(3).unwrap(), row.get(1).unwrap(), row.get(2).unwrap()));
-        let findings = findings.iter().map(|f| format!("{} {} {}", f.kind.name, f.place.row, f.place.column)).collect();
+        let told = |f: &Finding| format!("{} {} {}", f.kind.name, f.place.row, f.place.column).trim_end().to_owned();
+        let findings = findings.iter().map(told).collect();
         (lines.collect(), findings, left_out.iter().map(|(why, count)| (why.to_owned(), count)).collect())
     }
 
@@ -186,7 +236,11 @@ mod tests {
         assert_eq!(findings, ["bad-level 3 level", "bad-level 4 level", "bad-level 5 level"]);
         let other =
             [("0", "KITE", ""), ("1", "SAIL", "1"), ("2", "CLOTH", "3"), ("1", "SAIL", "1"), ("2", "CLOTH", "4")];
-        assert_eq!(told(&other).1, ["two-bills 5 part"]);
+        assert_eq!(told(&other).1, ["two-bills 6 qty"]);
+        let more = [&other[..4], &[("2", "CLOTH", "3"), ("2", "THREAD", "9")]].concat();
+        assert_eq!(told(&more).1, ["two-bills 7"]);
+        let fewer = [&more[..1], &more[3..], &more[1..3]].concat();
+        assert_eq!(told(&fewer).1, ["two-bills 6 part"]);
         let once = [("0", "KITE", ""), ("1", "SAIL", "1"), ("1", "SAIL", "1"), ("2", "CLOTH", "4")];
         assert_eq!(told(&once).0, ["KITE SAIL 1", "KITE SAIL 1", "SAIL CLOTH 4"]);
     }

@@ -72,6 +72,10 @@ kinds! {
         "A quotation mark closes a cell, and the cell goes on behind it."
         "Where the cell ends would have to be guessed, and rows may have been swallowed."
         "Take the marks away, or write each mark within a quoted cell twice.";
+    Warning MARK_WITHIN "mark-within"
+        "A quotation mark stands within a cell that is not in quotation marks."
+        "It is read as a part of the text; where it was typed by mistake, a code or a name is another."
+        "Take it away; where it is meant, put the cell into quotation marks and write it twice.";
     Error ROWS_IN_A_CELL "rows-in-a-cell"
         "A quoted cell holds line ends and separators in the shape of rows."
         "Most likely a quotation mark was opened by mistake, and these rows would be lost."
@@ -124,6 +128,18 @@ kinds! {
         "The letters of a text file are not kept as its name or the manifest says."
         "Letters beyond plain English would be misread, and codes that hold them not found."
         "Save it again as 'CSV UTF-8', or say encoding = \"windows-1252\" or \"utf-16\" in a manifest.";
+    Warning ERROR_SIGN "error-sign"
+        "A cell holds what a spreadsheet shows where it can't work out or show a value."
+        "What was meant is not known, and what others look for by it is not found."
+        "Mend the formula, widen the column, or type the value; then export again.";
+    Warning MISREAD_LETTERS "misread-letters"
+        "Letters of a cell seem to have been written in one way and read in another."
+        "A code or a name with such letters is not found, and people read nonsense."
+        "Export the file as UTF-8, or say in a manifest how its letters are kept; the finding says what seems to be meant.";
+    Warning UNSEEN_SIGN "unseen-sign"
+        "A cell holds a sign that takes no room and is not seen."
+        "It looks like a code or a name that others have, and is another."
+        "Type the cell anew; such signs come along when a text is copied from a page.";
     Error NO_LETTER "no-letter"
         "A cell holds a sign that no workbook can hold."
         "It is not seen, and with it a workbook could not be opened."

@@ -11,6 +11,10 @@ pub enum Oddity {
     Rows,
     /// Its cell runs over many lines.
     Lines,
+    /// It stands within a cell that none opens; a letter like others (RFC 4180, 2.5, does not allow it).
+    Within,
+    /// The same, right behind a digit, as people write inches.
+    Inch,
 }
 
 /// An odd quotation mark.
@@ -35,7 +39,7 @@ pub fn odd(text: &str, separator: u8, separators: usize) -> Vec<OddMark> {
     let bytes = text.as_bytes();
     let mut at = 0;
     while at < bytes.len() {
-        at = if bytes[at] == b'"' { walk.quoted(bytes, at) } else { at };
+        at = if bytes[at] == b'"' { walk.quoted(bytes, at) } else { walk.within(bytes, at) };
         at = walk.plain(bytes, at);
     }
     walk.found
@@ -86,6 +90,18 @@ impl Walk {
         at
     }
 
+    /// Looks for marks in a cell that none opens; it stays at its start.
+    fn within(&mut self, bytes: &[u8], from: usize) -> usize {
+        let ends = |byte: &u8| *byte == self.separator || matches!(byte, b'\r' | b'\n');
+        let cell = &bytes[from..from + bytes[from..].iter().position(ends).unwrap_or(bytes.len() - from)];
+        if cell.contains(&b'"') {
+            let inch = (0..cell.len()).all(|at| cell[at] != b'"' || at > 0 && cell[at - 1].is_ascii_digit());
+            let oddity = if inch { Oddity::Inch } else { Oddity::Within };
+            self.found.push(OddMark { row: self.row, cell: self.cell, lines: 0, oddity });
+        }
+        from
+    }
+
     /// Walks the rest of a cell, to the start of the next.
     fn plain(&mut self, bytes: &[u8], from: usize) -> usize {
         let Some(length) =
@@ -113,8 +129,10 @@ mod tests {
 
     #[test]
     fn marks_that_swallow_rows_are_found_where_they_open() {
-        let sound = "part,qty,note\na,1,\"two\nlines, with \"\"marks\"\"\"\r\n\r\nb,2,3\" pipe\n\"\",\"c\",\n";
+        let sound = "part,qty,note\na,1,\"two\nlines, with \"\"marks\"\"\"\r\n\r\nb,2,pipe\n\"\",\"c\",\n";
         assert_eq!(told(sound), []);
+        let within = "part,qty,note\na,1,3\" pipe\nb\"b,2,\n";
+        assert_eq!(told(within), [(2, 2, 0, Oddity::Inch), (3, 0, 0, Oddity::Within)]);
         assert_eq!(told("part,qty,note\na,1,\"oops\nb,2,\nc,3,"), [(2, 2, 2, Oddity::Open)]);
         assert_eq!(told("part,qty,note\n\na,1,\"oops\nb,2,\"fine\"\n"), [(3, 2, 1, Oddity::Behind)]);
         assert_eq!(told("part,qty,note\na,1,\"oops\nb,2,x\nc,3,\"\nd,4,"), [(2, 2, 2, Oddity::Rows)]);

@@ -18,6 +18,7 @@ mod ods_cells;
 mod parquet;
 mod raw;
 mod rows;
+mod signs;
 mod spec;
 mod text;
 mod sheet_rows;

@@ -85,6 +85,8 @@ pub struct Reading {
     pub ignored: Vec<String>,
     /// The rows that are left out, and why.
     pub left_out: LeftOut,
+    /// What the plant calls its units of measure.
+    pub measures: Vec<String>,
     /// Whether its headings are such that no row can be read.
     pub unreadable: bool,
 }
@@ -106,7 +108,7 @@ impl RawTable {
         let mut shape =
             Shape { spec, file: origin.file, sheet: origin.sheet, columns, heading_row: 0, headings: Vec::new() };
         let (rows, left_out) = layout::apply(layout, rows);
-        let mut reading = Reading { left_out, ..Reading::default() };
+        let mut reading = Reading { left_out, measures: layout.words.own_measures(), ..Reading::default() };
         shape.heading_row = rows.first().map_or(0, |row| row.number());
         let heads: Vec<String> = rows.first().iter().flat_map(|row| row.cells()).map(str::to_owned).collect();
         shape.report_written(&heads, &rows, findings);
@@ -115,11 +117,13 @@ impl RawTable {
         shape.headings = heads.iter().map(|heading| heading.trim().into()).collect();
         rows.skip(1);
         reading.ignored = shape.take_headings(&heads, layout, findings);
+        shape.report_marks(&heads, &rows, findings);
         reading.unreadable = shape.report_missing(&heads, &start, layout, findings);
         shape.report_again(&heads, &rows, findings);
         if rows.may_hold_no_letter() {
             shape.report_letters(&rows, findings);
         }
+        shape.report_signs(&rows, findings);
         rows = layout.words.put_in(&shape, &layout.forms, rows);
         if let Some(level) = &layout.level {
             rows = shape.take_levels(&rows, &heads, level, &mut reading.left_out, findings);

@@ -31,6 +31,8 @@ pub struct Written {
     pub separator: u8,
     /// Whether the last row ends with a line end, as all others do.
     pub ended: bool,
+    /// The last row, whether it counts or not.
+    pub last: Option<u32>,
     /// Quotation marks that can't be meant.
     pub odd: Vec<OddMark>,
 }
@@ -86,6 +88,11 @@ impl Rows {
             to: span.to + cells,
         };
         self.spans.extend(behind.spans.iter().map(moved));
+    }
+
+    /// All text of all cells, one behind the other.
+    pub fn text(&self) -> &str {
+        &self.text
     }
 
     /// Whether a sign may stand somewhere that no workbook can hold: see [`is_letter`].

@@ -140,7 +140,8 @@ pub fn split(text: &str, path: &Path, separator: u8) -> Result<Rows, ReadError> 
     // Most rows have as many cells as the headings, wherever those stand.
     let separators = usual_width(&rows).saturating_sub(1);
     let odd = if text.contains('"') { marks::odd(text, separator, separators) } else { Vec::new() };
-    rows.written = Some(Written { separator, ended: text.is_empty() || text.ends_with(['\n', '\r']), odd });
+    let ended = text.is_empty() || text.ends_with(['\n', '\r']);
+    rows.written = Some(Written { separator, ended, last: rows.last_number(), odd });
     Ok(rows)
 }
 

@@ -37,6 +37,11 @@ struct Column<'w> {
 }
 
 impl Words {
+    /// What the plant calls its units of measure.
+    pub fn own_measures(&self) -> Vec<String> {
+        self.measures.iter().map(|(own, _)| own.clone()).collect()
+    }
+
     /// The rows of a table in the book's own words. The headings are no longer among them.
     pub fn put_in(&self, shape: &Shape, forms: &Forms, rows: Rows) -> Rows {
         if *self == Self::default() {

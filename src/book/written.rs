@@ -1,28 +1,56 @@
 //! What only the rows of a text tell: how many cells each has, and which quotation marks can't be meant.
 
 use super::kinds::{
-    BEYOND_HEADINGS, CELLS_BEYOND, MANY_LINES, NO_LAST_LINE_END, OPEN_MARK, ROWS_IN_A_CELL, STRAY_MARK, UNEVEN_ROW,
+    BEYOND_HEADINGS, CELLS_BEYOND, MANY_LINES, MARK_WITHIN, NO_LAST_LINE_END, OPEN_MARK, ROWS_IN_A_CELL, STRAY_MARK,
+    UNEVEN_ROW,
 };
 use super::marks::{OddMark, Oddity};
 use super::raw::{RawTable, Shape};
 use super::rows::{Row, Rows};
 use crate::base::{Finding, Findings, Place};
 
-/// Where more rows than this have too few cells, it is the way the file is written, and told once.
+/// Where more rows than this have too few cells, or more cells a mark within, it is the way the file is written, and told once.
 const FEW: usize = 10;
+
+/// Columns of texts that only people read.
+const FOR_PEOPLE: [&str; 6] = ["description", "name", "note", "message", "reason", "hold"];
 
 impl Shape {
     /// Reports what is odd about how rows are written. The headings are among them, or not.
     pub fn report_written(&self, heads: &[String], rows: &Rows, findings: &mut Findings) {
         self.report_beyond(heads, rows, findings);
-        let Some(written) = &rows.written else { return };
-        for mark in &written.odd {
-            // What stands above the headings is no row of the table, unless it swallows some.
-            if mark.row >= self.heading_row || mark.lines > 0 {
-                findings.add(self.odd_mark(heads, *mark));
-            }
+        if rows.written.is_some() {
+            self.report_widths(heads, rows, findings);
         }
-        self.report_widths(heads, rows, findings);
+    }
+
+    /// Reports quotation marks that can't be meant, or may not be.
+    pub fn report_marks(&self, heads: &[String], rows: &Rows, findings: &mut Findings) {
+        let Some(written) = &rows.written else { return };
+        let within = |mark: &&OddMark| matches!(mark.oddity, Oddity::Within | Oddity::Inch);
+        // What stands above the headings is no row of the table, unless it swallows some.
+        let odd = written.odd.iter().filter(|mark| mark.row >= self.heading_row || mark.lines > 0);
+        let letters = odd.clone().filter(within).filter(|mark| !self.is_inch(mark)).count();
+        let mut told = 0;
+        for mark in odd.filter(|mark| !self.is_inch(mark)) {
+            told += usize::from(within(&mark));
+            if letters > FEW && within(&mark) && told > 1 {
+                continue;
+            }
+            let mut finding = self.odd_mark(heads, *mark);
+            if letters > FEW && within(&mark) {
+                finding.message += &format!(", here and in {} cells more", letters - 1);
+            }
+            findings.add(finding);
+        }
+    }
+
+    /// Whether a mark stands for inches, as people write them in texts for people.
+    fn is_inch(&self, mark: &OddMark) -> bool {
+        let columns = self.spec.columns().zip(&self.columns);
+        let at = |place: &Option<(usize, _)>| place.as_ref().is_some_and(|(at, _)| *at == mark.cell);
+        let coded = columns.filter(|(_, place)| at(place)).any(|(name, _)| !FOR_PEOPLE.contains(&name));
+        mark.oddity == Oddity::Inch && !coded
     }
 
     fn odd_mark(&self, heads: &[String], mark: OddMark) -> Finding {
@@ -35,6 +63,9 @@ impl Shape {
             }
             Oddity::Behind => (&STRAY_MARK, "the cell goes on behind its closing quotation mark".to_owned()),
             Oddity::Rows => (&ROWS_IN_A_CELL, format!("the quoted cell holds {lines} line ends, in the shape of rows")),
+            Oddity::Within | Oddity::Inch => {
+                (&MARK_WITHIN, "a quotation mark stands within the cell; it is read as a letter".to_owned())
+            }
             Oddity::Lines => (&MANY_LINES, format!("the quoted cell holds {lines} line ends")),
         };
         Finding::new(kind, place, "", message)
@@ -102,7 +133,8 @@ pub fn report_unended(tables: &[RawTable], findings: &mut Findings) {
         return;
     }
     for raw in tables.iter().filter(|raw| raw.rows.written.is_some() && !ended(raw)) {
-        let row = raw.rows.last_number().unwrap_or(raw.shape.heading_row);
+        let last = raw.rows.written.as_ref().and_then(|written| written.last);
+        let row = last.unwrap_or(raw.shape.heading_row);
         let message = "the file does not end with a line end, as other files do; is it whole?";
         findings.add(Finding::new(&NO_LAST_LINE_END, raw.shape.place(row, ""), "", message));
     }

@@ -171,13 +171,20 @@ fn factor(qty: Ratio, conversion: Ratio, scrap: Ratio, gives: bool) -> Option<Ra
 /// From this share on, a scrap is taken for a percent that was written as a number.
 const HIGH: (i128, i128) = (1, 5);
 
+/// Above this share a percent, too, is taken for a slip.
+const TOO_HIGH: (i128, i128) = (1, 2);
+
 /// A percent sign says what is meant; a number that is so high may be one without it.
 fn report_high_scrap(cells: &mut Cells<'_>, column: Column, lost: Ratio) {
     let text = cells.text(column);
-    let high = Ratio::new(HIGH.0, HIGH.1).is_some_and(|high| lost.compare(high).is_ge());
+    let is_percent = text.ends_with('%');
+    let from = if is_percent { TOO_HIGH } else { HIGH };
+    let above = |from: Ratio| if is_percent { lost.compare(from).is_gt() } else { lost.compare(from).is_ge() };
+    let high = Ratio::new(from.0, from.1).is_some_and(above);
     let percent = lost.times(Ratio::whole(100)).and_then(Quantity::cut);
-    let Some(percent) = percent.filter(|_| high && !text.ends_with('%')) else { return };
-    cells.report_near(&HIGH_SCRAP, column, format!("read as {percent} %"), Some(&format!("{text}%")));
+    let Some(percent) = percent.filter(|_| high) else { return };
+    let near = (!is_percent).then(|| format!("{text}%"));
+    cells.report_near(&HIGH_SCRAP, column, format!("read as {percent} %"), near.as_deref());
 }
 
 /// `0.05` or `5%`; 0 where blank.

@@ -1,10 +1,12 @@
 //! Calendars: weekday and dated rows into working time.
 
-use super::kinds::{HALF_HOURS, IDLE_CALENDAR, NOT_A_DAY, OPEN_AND_CLOSED};
+use super::kinds::{HALF_HOURS, IDLE_CALENDAR, NOT_A_DAY, OPEN_AND_CLOSED, UNUSED_CALENDAR};
 use super::limits::MOST_CALENDAR_DAYS;
 use super::plant::Closing;
 use super::{Draft, each};
-use crate::base::{Calendar, CalendarId, CalendarRow, Date, DayRule, Finding, Findings, Place, Seconds, parse_weekday};
+use crate::base::{
+    Calendar, CalendarId, CalendarRow, Date, DayRule, Finding, Findings, Place, Seconds, nearest, parse_weekday,
+};
 use crate::book::{Book, Cells, Column, OUT_OF_RANGE, Table};
 
 /// A calendar's rows, and where its name stands first.
@@ -29,6 +31,7 @@ impl Draft {
                 None => sheets[id].spoiled = true,
             }
         });
+        self.calendar_places = sheets.iter().map(|sheet| sheet.first.clone()).collect();
         for (id, (sheet, code)) in sheets.iter().zip(&self.calendars.shown).enumerate() {
             let closings = sheet.rows.iter().filter_map(|(row, place)| match row.days {
                 DayRule::Dates(first, last) if row.hours.is_none() => {
@@ -57,6 +60,28 @@ impl Draft {
         if let Some(table) = book.table(Table::Calendar).filter(|_| blank) {
             let message = "the book has no calendar: nothing says when anybody works";
             findings.add(Finding::new(&IDLE_CALENDAR, table.shape.place(0, ""), "", message));
+        }
+    }
+}
+
+impl Draft {
+    /// Notes calendars by which nothing works.
+    pub(super) fn report_unused_calendars(&self, book: &Book, findings: &mut Findings) {
+        let plant = &self.plant;
+        let lost = [Table::Lines, Table::Shops, Table::Settings].iter().any(|table| book.has_failed(*table));
+        if lost || book.table(Table::Lines).is_none() {
+            return;
+        }
+        let of_lines = plant.lines.iter().map(|line| line.calendar);
+        let of_shops = plant.shops.iter().map(|shop| shop.calendar);
+        let used: Vec<usize> = of_lines.chain(of_shops).chain([plant.stores]).map(|id| id.at()).collect();
+        let shown = &self.calendars.shown;
+        for (id, (code, place)) in shown.iter().zip(&self.calendar_places).enumerate() {
+            if !used.contains(&id) {
+                let near = nearest(code, used.iter().filter_map(|id| shown.get(*id)).map(String::as_str));
+                let message = "no line, no shop and no stores work by this calendar";
+                findings.add(Finding::new(&UNUSED_CALENDAR, place.clone(), code.as_str(), message).near(near));
+            }
         }
     }
 }

@@ -1,19 +1,28 @@
 //! What no bill asks for, jobs already begun, and the delivery runs; then what can only be judged with all of it.
 
 use super::codes::Defined;
-use super::kinds::{BAD_EXTRA, NO_USABLE_WAVE, STOCK_NOT_USED, UNKNOWN_DESTINATION, UNKNOWN_PART, WAVE_OUTSIDE};
+use super::kinds::{
+    BAD_EXTRA, NO_USABLE_WAVE, ROW_TWICE, STOCK_NOT_USED, UNKNOWN_DESTINATION, UNKNOWN_PART, WAVE_OUTSIDE,
+};
 use super::limits::MOST_WAVES;
 use super::plant::{DestKind, Extra, ExtraFor, Plant, Source, Started, Wave};
 use super::supplies::converted;
 use super::{Draft, each};
 use crate::base::{Calendar, Date, DestId, Finding, Findings, Moment, PartId, ShopId, UnitId, fold};
 use crate::book::{Book, Cells, Column, Table};
+use std::collections::HashMap;
 
 impl Draft {
     pub(super) fn read_extras(&mut self, book: &Book, findings: &mut Findings) {
         let columns = ["part", "qty", "uom", "to", "needed", "unit", "reason"];
+        let mut rows = HashMap::new();
         each(book, Table::Extras, columns, findings, |cells, columns| {
             if let Some(extra) = self.read_extra(cells, columns) {
+                let whose = (fold(cells.text(columns[5])), fold(cells.text(columns[6])));
+                let key = (extra.part, extra.qty, extra.to, extra.needed, whose);
+                if let Some(first) = rows.insert(key, cells.number()) {
+                    cells.report(&ROW_TWICE, columns[0], format!("row {first} says the same; both count"));
+                }
                 self.plant.extras.push(extra);
             }
         });
@@ -76,7 +85,8 @@ impl Draft {
             }
             _ => {}
         }
-        if !blank {
+        // Of a sequence that can't be read no unit is known.
+        if !blank || self.units.table_missing && !matches!(owner, ExtraFor::Nobody) {
             return;
         }
         match (planned, self.plant.dest(to).what) {

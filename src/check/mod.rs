@@ -23,6 +23,7 @@ mod supplies;
 pub mod too_many;
 mod twice;
 mod units_of_measure;
+mod unknown_uoms;
 pub mod written;
 
 pub use plant::{
@@ -34,7 +35,7 @@ pub use holds::{Held, held};
 pub use kinds::all as all_kinds;
 
 use crate::base::{Finding, Findings, Moment, numbered};
-use crate::book::{Book, Cells, Column, NO_ROWS, Table};
+use crate::book::{Book, Cells, Column, NO_ROWS, Table, TableSpec};
 use crate::expression::Expression;
 use codes::{Codes, Defined, Names};
 use std::collections::HashMap;
@@ -46,6 +47,8 @@ use units_of_measure::Uoms;
 struct Draft {
     plant: Plant,
     calendars: Codes,
+    /// Where each calendar stands first.
+    calendar_places: Vec<crate::base::Place>,
     lines: Codes,
     dests: Codes,
     shops: Codes,
@@ -71,9 +74,12 @@ pub fn plant(book: &Book, as_of: Option<Moment>, now: Moment) -> (Plant, Finding
     draft.read_settings(book, as_of, now, &mut findings);
     draft.read_options(book, &mut findings);
     draft.read_places(book, &mut findings);
+    draft.report_unused_calendars(book, &mut findings);
     draft.read_uoms(book, &mut findings);
     draft.read_parts(book, &mut findings);
     draft.read_conversions(book, &mut findings);
+    unknown_uoms::report(book, &draft.uoms, &mut findings);
+    unknown_uoms::report_unused(book, &draft.uoms, &mut findings);
     draft.read_choices(book, &mut findings);
     draft.read_sequence(book, &mut findings);
     draft.read_bills(book, &mut findings);
@@ -95,14 +101,22 @@ fn report_missing_tables(book: &Book, findings: &mut Findings) {
     }
 }
 
-/// Tables without a row that no plant does without.
+/// Tables without a row. A file of its own, of a table that a plant may do without, was most likely exported for its rows; a
+/// sheet is often left blank.
 fn report_empty_tables(book: &Book, findings: &mut Findings) {
-    for spec in Table::all().filter(|spec| spec.needed || matches!(spec.table, Table::Stock | Table::Receipts)) {
-        if let Some(raw) = book.table(spec.table).filter(|raw| raw.rows.is_empty() && !raw.reading.unreadable) {
-            let place = raw.shape.place(raw.shape.heading_row, "");
-            let message = format!("the table {} has headings, but no rows", spec.name);
-            findings.add(Finding::new(&NO_ROWS, place, "", message));
-        }
+    let of = |spec: &'static TableSpec| book.table(spec.table).filter(|raw| !raw.reading.unreadable);
+    let any = Table::all().filter_map(of).any(|raw| !raw.rows.is_empty());
+    for raw in Table::all().filter_map(of).filter(|raw| raw.rows.is_empty()) {
+        let spec = raw.shape.spec;
+        let kind = match spec.table {
+            Table::Stock | Table::Receipts => &NO_ROWS,
+            _ if spec.needed => &NO_ROWS,
+            _ if any && raw.shape.sheet.is_none() => &kinds::EMPTY_TABLE,
+            _ => continue,
+        };
+        let place = raw.shape.place(raw.shape.heading_row, "");
+        let message = format!("the table {} has headings, but no rows", spec.name);
+        findings.add(Finding::new(kind, place, "", message));
     }
 }
 

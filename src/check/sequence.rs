@@ -2,7 +2,8 @@
 
 use super::codes::Defined;
 use super::kinds::{
-    DONE_AHEAD, EMPTY_CHANGE, OUT_OF_PLACE, SEQ_TWICE, UNKNOWN_LINE, UNKNOWN_STATION, UNREACHED_CHANGE,
+    CHANGE_BY_DATE_ALONE, DONE_AHEAD, EMPTY_CHANGE, OUT_OF_PLACE, SEQ_TWICE, UNKNOWN_LINE, UNKNOWN_STATION,
+    UNREACHED_CHANGE,
 };
 use super::limits::MOST_GAP;
 use super::options::split_options;
@@ -139,17 +140,21 @@ impl Draft {
             let from_date = cells.date(date);
             let from_unit = self.units.find(cells.text(unit)).map(UnitId);
             let dated = !cells.text(date).is_empty();
-            if !dated && from_unit.is_none() && !self.units.table_missing {
-                if cells.text(unit).is_empty() {
-                    cells.report(&EMPTY_CHANGE, code, "a change needs a date or a unit from which it holds");
-                } else {
-                    let near = self.units.near(cells.text(unit));
-                    cells.report_near(
-                        &EMPTY_CHANGE,
-                        unit,
-                        "this unit is not in the sequence, and the change has no date",
-                        near,
-                    );
+            if from_unit.is_none() && !self.units.table_missing {
+                let near = self.units.near(cells.text(unit));
+                match (dated, cells.text(unit).is_empty()) {
+                    (false, true) => {
+                        cells.report(&EMPTY_CHANGE, code, "a change needs a date or a unit from which it holds");
+                    }
+                    (false, false) => {
+                        let message = "this unit is not in the sequence, and the change has no date";
+                        cells.report_near(&EMPTY_CHANGE, unit, message, near);
+                    }
+                    (true, false) => {
+                        let message = "this unit is not in the sequence: only the date counts";
+                        cells.report_near(&CHANGE_BY_DATE_ALONE, unit, message, near);
+                    }
+                    (true, true) => {}
                 }
             }
             let first = from_unit.map(|id| &self.plant.units[id.at()]);

@@ -1,6 +1,6 @@
 //! Settings: the plant's name, the moment of the plan, and how the stores and the receiving dock work.
 
-use super::kinds::{CODE_TWICE, UNKNOWN_CALENDAR, UNKNOWN_SETTING};
+use super::kinds::{BLANK_SETTING, CODE_TWICE, UNKNOWN_CALENDAR, UNKNOWN_SETTING};
 use super::limits::MOST_DAYS;
 use super::{Draft, each};
 use crate::base::{CalendarId, Findings, Moment, Seconds, fold, nearest};
@@ -31,6 +31,9 @@ impl Draft {
             };
             if !seen.insert(*name) {
                 return cells.report(&CODE_TWICE, key, "this setting stands twice");
+            }
+            if cells.text(value).is_empty() {
+                cells.report(&BLANK_SETTING, key, "this setting has no value; it counts as not there");
             }
             match *name {
                 "stores calendar" => {

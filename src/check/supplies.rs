@@ -3,11 +3,11 @@
 use super::codes::Codes;
 use super::kinds::{
     FRACTION_OF_A_PIECE, LONG_OVERDUE, MISREAD_CODE, MISTYPED_CODE, NEGATIVE_STOCK, RECEIPT_NOT_USED, RECEIPT_TWICE,
-    RECEIPTS_OF_UNKNOWN_PARTS, RESERVED_FOR_NOBODY, STOCK_OF_UNKNOWN_PARTS, TOO_LARGE, UNKNOWN_DESTINATION,
+    RECEIPTS_OF_UNKNOWN_PARTS, RESERVED_FOR_NOBODY, ROW_TWICE, STOCK_OF_UNKNOWN_PARTS, TOO_LARGE, UNKNOWN_DESTINATION,
 };
 use super::plant::{Receipt, Stock};
 use super::{Draft, each, slips};
-use crate::base::{Date, DestId, Finding, Findings, Kind, Moment, PartId, Place, Quantity, Ratio, UnitId};
+use crate::base::{Date, DestId, Finding, Findings, Kind, Moment, PartId, Place, Quantity, Ratio, UnitId, fold};
 use crate::book::{Book, Cells, Column, Table};
 use std::collections::HashMap;
 
@@ -19,6 +19,7 @@ impl Draft {
 
     fn read_stock(&mut self, book: &Book, findings: &mut Findings) {
         let mut unknown = Unknown::default();
+        let mut rows = HashMap::new();
         let columns = ["part", "qty", "uom", "location", "station", "unit", "hold"];
         each(book, Table::Stock, columns, findings, |cells, [part, qty, uom, location, station, unit, hold]| {
             let Some(code) = cells.code(part) else { return };
@@ -43,13 +44,18 @@ impl Draft {
             }
             self.report_fraction(cells, qty, id, amount, conversion);
             let Some(amount) = converted(cells, qty, amount, conversion) else { return };
+            let held = cells.hold(hold);
+            let lies = (fold(cells.text(location)), fold(cells.text(station)), reserved, held.map(fold));
+            if let Some(first) = rows.insert((id, amount, lies), cells.number()).filter(|_| amount.is_positive()) {
+                cells.report(&ROW_TWICE, part, format!("row {first} says the same; both count"));
+            }
             self.plant.stock.push(Stock {
                 part: PartId(id),
                 qty: amount,
                 location: cells.text(location).to_owned(),
                 lineside,
                 reserved,
-                hold: cells.hold(hold).map(str::to_owned),
+                hold: held.map(str::to_owned),
                 row: cells.number(),
             });
         });

@@ -54,6 +54,24 @@ impl Uoms {
         (self.shown.entry(key).or_insert_with(|| uom.to_owned()).clone(), decimals)
     }
 
+    /// Whether the book says something of it, or the law.
+    pub fn has(&self, key: &str) -> bool {
+        self.counts(key) || self.rows.values().flatten().any(|row| row.from == key || row.to == key)
+    }
+
+    /// Whether the law knows it, or the book its decimals.
+    pub fn counts(&self, key: &str) -> bool {
+        let by_law = LEGAL.iter().any(|(known, ..)| *known == key);
+        by_law || COUNTED.contains(&key) || self.decimals.contains_key(key)
+    }
+
+    /// Those of which the book says how many decimals they have.
+    pub fn own(&self) -> impl Iterator<Item = &str> {
+        let mut all: Vec<&str> = self.decimals.keys().map(String::as_str).collect();
+        all.sort_unstable();
+        all.into_iter()
+    }
+
     /// Takes a row of the book: one `from` is so many `to`, for a part or for all.
     fn take(&mut self, part: Option<u32>, from: String, to: String, factor: Ratio) {
         self.rows.entry((part, kinds(&from, &to))).or_default().push(Row { from, to, factor });

@@ -33,7 +33,7 @@ kinds! {
         "Its jobs take no time of their shop, so the shop looks freer than it is."
         "Fill in the minutes that one takes; write 0 if it is made in no time.";
     Warning HIGH_SCRAP "high-scrap"
-        "A scrap without a percent sign is a fifth or more."
+        "A scrap without a percent sign is a fifth or more, or one with it more than a half."
         "A percent written as a number asks for many times what is lost: 0.5 is a half, not half of a percent."
         "Write 0.5 % as 0.005 or 0.5%; write 50% if a half is meant.";
     Warning BILL_LINE_TWICE "bill-line-twice"
@@ -100,10 +100,38 @@ kinds! {
         "The order of a unit on hold is wrong."
         "It does not matter now, but the unit can't be planned once it is released."
         "Correct the order before the hold is lifted.";
+    Warning CHANGE_BY_DATE_ALONE "change-by-date-alone"
+        "A change with a date begins with a unit that is not in the sequence, too."
+        "If its code is mistyped, the change begins on its date and not with that unit."
+        "Correct the unit; clear it where it has left the sequence.";
     Warning UNREACHED_CHANGE "unreached-change"
         "A change begins with a unit on hold, and every unit behind that one on its line is on hold or done as well."
         "Units of other lines are built as before the change, however late they enter, and get its old parts."
         "Give the change a date, or another unit to begin with, or lift the hold.";
+    Warning UNKNOWN_UOM "unknown-uom"
+        "A part is kept in a unit of measure that nothing else knows."
+        "If it is mistyped, quantities in the right one can't be converted; it counts as one with three decimals."
+        "Correct it; where it is meant, add a row to Uoms that says how many decimals it has.";
+    Warning ROW_TWICE "row-twice"
+        "A row of stock, or of what no bill asks for, stands twice in the table."
+        "Both count: what is there once would be used twice, or what is owed once would be delivered twice."
+        "Remove one of them; where both are meant, add their quantities up in one row.";
+    Note BLANK_SETTING "blank-setting"
+        "A setting has no value."
+        "The default counts; if its value was lost, it is not what was meant."
+        "Nothing, where the default is meant; else write the value.";
+    Note UNUSED_CONVERSION "unused-conversion"
+        "A conversion has a unit of measure in which the book counts nothing."
+        "If it is mistyped, the conversion that was meant is missing, or a general one counts in its place."
+        "Nothing, unless it should count: then correct the unit of measure.";
+    Note UNUSED_CALENDAR "unused-calendar"
+        "Nothing works by a calendar of the book."
+        "If its code is mistyped on some of its rows, these hours count for nobody."
+        "Nothing, unless it should count: then correct its code.";
+    Note EMPTY_TABLE "empty-table"
+        "The file of a table that a plant may do without has headings, but no rows."
+        "If its rows were lost in an export, the plan is made without them."
+        "Nothing, where there are none; without the file it is not told any more.";
     Note STOCK_OF_UNKNOWN_PARTS "stock-of-unknown-parts"
         "Stock of parts that the table Parts does not define is left out."
         "A stock list often holds more than this line uses; but a mistyped code is lost too."
