@@ -404,6 +404,8 @@ pub struct Receipt {
     pub available: Moment,
     /// Whether it should have been there already.
     pub overdue: bool,
+    /// Whether the supplier has confirmed it; `None`: not known.
+    pub confirmed: Option<bool>,
     /// Who sends it.
     pub supplier: String,
     /// The row it stands on.

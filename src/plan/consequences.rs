@@ -40,6 +40,9 @@ pub struct Consequence {
     pub outcome: Outcome,
     /// The line's working minutes that it stops, rounded up; `None` where it does not, or no time is known.
     pub stop_minutes: Option<i64>,
+    /// The last moment at which it may be there without stopping the line, other late material left aside; `None` where nothing
+    /// that it brings can stop the line, or no moment is soon enough, for its job waits for itself.
+    pub saves_until: Option<Moment>,
     /// The station at which it is handed over; `None` where no time is known, or the unit has left its line by then.
     pub hand_over_at: Option<DestId>,
 }
@@ -47,7 +50,7 @@ pub struct Consequence {
 /// The order of consequences: by all but the quantity, so that those alike come together.
 pub(super) fn order(row: &Consequence) -> impl Ord + use<> {
     let place = (row.arrives, row.owner, row.to, row.part, row.there);
-    (place, row.outcome, row.stop_minutes, row.hand_over_at)
+    (place, row.outcome, row.stop_minutes, row.saves_until, row.hand_over_at)
 }
 
 /// What pieces are judged by: the plan, and when jobs are really done.
@@ -112,6 +115,7 @@ impl Judge<'_> {
 
     /// The worst of what the pieces do that wait for some jobs, of those alike the first.
     fn worst_below(self, unit: UnitId, jobs: Vec<u32>) -> Option<Effect> {
+        let saves_until = self.plan.saves().of_material(jobs.iter().copied());
         let pieces = self.delays.pieces_of(jobs).into_iter();
         let effects = pieces.filter_map(|(to, part, need, at)| {
             let effect = Effect::of(self.plan, unit, to, part, at)?;
@@ -122,7 +126,7 @@ impl Judge<'_> {
         let how_bad = |effect: &Effect| (effect.outcome, effect.stop.is_none(), effect.stop);
         let worst = effects
             .max_by_key(|(to, effect)| (how_bad(effect), Reverse((effect.arrives, *to, effect.hand_over_at))))?;
-        Some(worst.1)
+        Some(Effect { saves_until, ..worst.1 })
     }
 }
 
@@ -149,6 +153,7 @@ pub(super) struct Effect {
     arrives: Moment,
     outcome: Outcome,
     stop: Option<i64>,
+    saves_until: Option<Moment>,
     hand_over_at: Option<DestId>,
 }
 
@@ -161,8 +166,9 @@ impl Effect {
         let arrives = if own == last { latest } else { arrives(plan, unit, own)? };
         let left = leaves <= plant.as_of;
         let late = if left { Outcome::CanFollow } else { Outcome::StopsTheLine };
+        let saves_until = (!left).then(|| latest.plus(-plant.hand_over));
         let There::At(there) = there else {
-            return Some(Self { arrives, outcome: late, stop: None, hand_over_at: None });
+            return Some(Self { arrives, outcome: late, stop: None, saves_until, hand_over_at: None });
         };
         let handed = Moment::from_seconds(there.seconds() + plant.hand_over);
         // A station of its own before others at the same position.
@@ -186,13 +192,13 @@ impl Effect {
             let seconds = calendar.worked(handed) - calendar.worked(latest);
             (Outcome::StopsTheLine, Some(minutes(seconds)), Some(fit_by))
         };
-        Some(Self { arrives, outcome, stop, hand_over_at })
+        Some(Self { arrives, outcome, stop, saves_until, hand_over_at })
     }
 
     fn row(self, demand: &Demand, qty: Quantity, there: There) -> Consequence {
-        let Self { arrives, outcome, stop, hand_over_at } = self;
+        let Self { arrives, outcome, stop, saves_until, hand_over_at } = self;
         let (owner, part, to) = (demand.owner, demand.part, demand.to);
-        Consequence { owner, part, to, qty, arrives, there, outcome, stop_minutes: stop, hand_over_at }
+        Consequence { owner, part, to, qty, arrives, there, outcome, stop_minutes: stop, saves_until, hand_over_at }
     }
 }
 
@@ -232,6 +238,14 @@ pub fn latest(plan: &Plan<'_>, owner: OwnerId, to: DestId, part: PartId) -> Opti
     let (_, last, _) = positions(plan, unit, to, part)?;
     let arrives = arrives(plan, unit, last)?;
     Some(Moment::from_seconds(arrives.seconds() - plan.plant.hand_over))
+}
+
+/// Until when a piece of a demand at a station may be there without stopping the line; `None` where it can't stop it.
+pub(super) fn until_at_station(plan: &Plan<'_>, demand: &Demand) -> Option<Moment> {
+    let unit = planned(plan, demand.owner)?;
+    let (_, last, _) = positions(plan, unit, demand.to, demand.part)?;
+    let (arrives, leaves) = plan.pace.stay(plan.plant, unit, last)?;
+    (leaves > plan.plant.as_of).then(|| arrives.plus(-plan.plant.hand_over))
 }
 
 /// Of some positions one behind the other the one at which a unit stands at a moment: the last that it has reached.

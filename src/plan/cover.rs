@@ -90,6 +90,7 @@ impl<'a> Stage<'a> {
             links,
             below_job: there.iter().map(|_| OnceLock::new()).collect(),
             there,
+            saves: OnceLock::new(),
             none_moved: HashMap::new(),
             goods: Goods::of(plant),
             receipts_there: plant.receipts.iter().map(|receipt| receipt.available).collect(),

@@ -187,7 +187,7 @@ impl<'p> Shops<'p> {
     }
 
     /// The demands that a job's by-products serve.
-    fn taken_from(self, job: u32) -> impl Iterator<Item = &'p (Demand, Moment)> {
+    pub(super) fn taken_from(self, job: u32) -> impl Iterator<Item = &'p (Demand, Moment)> {
         self.links.taken.get(&job).into_iter().flatten()
     }
 
@@ -197,7 +197,9 @@ impl<'p> Shops<'p> {
         let shop = self.plant.shop(job.shop);
         let calendar = self.plant.calendar(shop.calendar);
         let start = job.slot.start.max(calendar.worked(at) + shop.ahead);
-        There::At(calendar.ends(job.slot.finish + (start - job.slot.start) + shop.transit).max(job.available))
+        let done = calendar.ends(job.slot.finish + (start - job.slot.start) + shop.transit);
+        // Past the end of a calendar of dates alone nothing says when.
+        if done.is_real() { There::At(done.max(job.available)) } else { There::Unknown }
     }
 
     /// When what all jobs build is really there, given when their material is.
@@ -333,6 +335,6 @@ fn first_from<T>(all: &[T], near: usize, before: impl Fn(&T) -> bool) -> usize {
 }
 
 /// What a job delivers, as the demand that it is for.
-fn delivered(job: &Job) -> Demand {
+pub(super) fn delivered(job: &Job) -> Demand {
     Demand { part: job.part, need: job.need, owner: job.owner, to: job.to, qty: job.qty }
 }

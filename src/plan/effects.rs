@@ -4,6 +4,7 @@ use super::Plan;
 use super::consequences::{self, Consequence, Judge, Outcome};
 use super::delays::Delays;
 use super::doubts::Doubt;
+use super::loss::{Adds, Loss, Waits};
 use super::stops::Stop;
 use crate::base::{Date, DestId, Moment, OwnerId, PartId, Quantity};
 use crate::check::DestKind;
@@ -25,6 +26,10 @@ pub struct Effects {
     pub(super) stops: Vec<Option<Stop>>,
     /// For each owner how many pieces at its stations that is.
     pub(super) stopping: Vec<usize>,
+    /// What the lines lose for the pieces whose time is known.
+    pub loss: Loss,
+    /// The pieces that decide it.
+    pub(super) adds: Adds,
     /// How many pieces at stations take a run of their own.
     pub special_runs: usize,
     /// How many pieces at stations can follow.
@@ -87,6 +92,7 @@ impl Ord for Ranked {
 /// Effects and troubles of some parts.
 struct Found {
     effects: Effects,
+    waits: Waits,
     first: BinaryHeap<Ranked>,
     troubles: Vec<Trouble>,
 }
@@ -101,12 +107,13 @@ impl Effects {
         let mut all = Found::new(plan);
         found.into_iter().for_each(|more| all.join(more));
         let mut effects = all.effects;
+        (effects.loss, effects.adds) = all.waits.loss(plan);
         effects.first = all.first.into_sorted_vec().into_iter().map(|ranked| ranked.0).collect();
         (effects, all.troubles)
     }
 
     /// Takes in a consequence.
-    fn take(&mut self, plan: &Plan<'_>, row: &Consequence) {
+    fn take(&mut self, plan: &Plan<'_>, row: &Consequence, waits: &mut Waits) {
         self.rows += 1;
         self.waited_for += usize::from(row.outcome == Outcome::StopsTheLine);
         if !matches!(plan.plant.dest(row.to).what, DestKind::Station { .. }) {
@@ -116,6 +123,7 @@ impl Effects {
             Outcome::StopsTheLine => {
                 self.stops[row.owner.at()].get_or_insert_default().add(row.stop_minutes);
                 self.stopping[row.owner.at()] += 1;
+                waits.take(plan, row);
             }
             Outcome::SpecialRun => self.special_runs += 1,
             Outcome::CanFollow => self.can_follow += 1,
@@ -141,7 +149,7 @@ impl Found {
     fn new(plan: &Plan<'_>) -> Self {
         let owners = plan.pace.owners.len();
         let effects = Effects { stops: vec![None; owners], stopping: vec![0; owners], ..Effects::default() };
-        Self { effects, first: BinaryHeap::new(), troubles: Vec::new() }
+        Self { effects, waits: Waits::default(), first: BinaryHeap::new(), troubles: Vec::new() }
     }
 
     fn of(plan: &Plan<'_>, parts: impl Iterator<Item = PartId>) -> Self {
@@ -150,7 +158,7 @@ impl Found {
         for part in parts {
             plan.put_doubts(part, &mut doubts);
             plan.judge().put_rows(doubts.iter().copied(), &mut rows);
-            rows.iter().for_each(|row| found.effects.take(plan, row));
+            rows.iter().for_each(|row| found.effects.take(plan, row, &mut found.waits));
             rows.iter().for_each(|row| found.keep(*row));
             found.troubles.extend(trouble(plan, part, &doubts, &rows, &mut owners));
         }
@@ -170,6 +178,7 @@ impl Found {
 
     fn join(&mut self, other: Self) {
         self.effects.join(other.effects);
+        self.waits.join(other.waits);
         other.first.into_iter().for_each(|row| self.keep(row.0));
         self.troubles.extend(other.troubles);
     }

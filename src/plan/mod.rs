@@ -9,11 +9,13 @@ mod doubts;
 mod effects;
 mod demands;
 mod goods;
+mod loss;
 mod near;
 mod needs;
 mod outlook;
 mod packed;
 mod range;
+mod saves;
 mod slots;
 mod standing;
 mod standstill;
@@ -27,6 +29,7 @@ pub use deliveries::{Deliveries, Delivery};
 pub use doubts::Doubt;
 pub use effects::{Effects, FIRST_ROWS, Trouble, waiting};
 pub use goods::{Goods, Rows};
+pub use loss::{Loss, Lost, StopAt};
 pub use near::Near;
 pub use outlook::{Outlook, Scope};
 pub use standing::Lacks;
@@ -132,6 +135,8 @@ pub struct Plan<'a> {
     there: Vec<There>,
     /// For each job what its material does that is not there in time, where that was asked for.
     below_job: Vec<OnceLock<Option<consequences::Effect>>>,
+    /// For each job until when its material may come; where that was asked for.
+    saves: OnceLock<saves::Saves>,
     /// No job is done at another moment than that.
     none_moved: HashMap<u32, There>,
     /// Jobs and their pieces by owner; where that is asked for.
@@ -148,6 +153,17 @@ pub struct Plan<'a> {
     packed: Vec<Vec<Packed>>,
     /// The parts in the order in which a picker walks.
     walking_order: Vec<PartId>,
+}
+
+impl Plan<'_> {
+    /// When what a job builds is there, its late material waited for.
+    pub fn job_there(&self, job: usize) -> There {
+        self.there[job]
+    }
+
+    fn saves(&self) -> &saves::Saves {
+        self.saves.get_or_init(|| saves::Saves::of(self))
+    }
 }
 
 /// What a plan is asked to do beyond the plant itself.
