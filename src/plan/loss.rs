@@ -136,26 +136,34 @@ impl Last {
     }
 }
 
-/// What of all dates' losses some pieces decide, in their order; all others add nothing.
+/// The pieces that decide what is lost, in their order; all others add nothing.
 #[derive(Debug, Default)]
-pub(super) struct Adds(Vec<(Piece, Seconds)>);
+pub(super) struct Adds(Vec<Deciding>);
+
+#[derive(Clone, Copy, Debug)]
+struct Deciding {
+    piece: Piece,
+    at: StopAt,
+    seconds: Seconds,
+}
 
 impl Waits {
     /// Takes in a piece at a station that stops the line for a known time; no other counts.
     pub(super) fn take(&mut self, plan: &Plan<'_>, row: &Consequence) {
-        let (There::At(there), Some(fit_by)) = (row.there, row.hand_over_at) else { return };
-        let plant = plan.plant;
-        let (DestKind::Station { line, position, .. }, Some(unit)) =
-            (plant.dest(fit_by).what, plan.pace.owners[row.owner.at()].unit)
-        else {
+        let (There::At(there), Some(at)) = (row.there, move_of(plan, row)) else { return };
+        let (arrives, piece) = (row.arrives, piece(row));
+        let known = self.0.get_mut(&at);
+        // Most pieces are there before another of their move, which stands before them in the table.
+        let no_later = |known: &Last| piece.3 <= known.piece.3 && known.place() < Last { until: 0, arrives, piece }.place();
+        if known.as_deref().is_some_and(no_later) {
             return;
-        };
-        let Some(number) = plan.pace.move_at(unit, position) else { return };
-        let piece = (row.owner, row.to, row.part, row.there);
-        let handed = there.plus(plant.hand_over);
-        let until = plant.calendar(plant.lines[line.at()].calendar).worked(handed);
-        let last = Last { until, arrives: row.arrives, piece };
-        self.0.entry((line, number)).or_insert(last).note(last);
+        }
+        let calendar = plan.plant.calendar(plan.plant.lines[at.0.at()].calendar);
+        let last = Last { until: calendar.worked(there.plus(plan.plant.hand_over)), arrives, piece };
+        match known {
+            Some(known) => known.note(last),
+            None => _ = self.0.insert(at, last),
+        }
     }
 
     pub(super) fn join(&mut self, other: Self) {
@@ -173,10 +181,24 @@ impl Waits {
             at: plan.pace.move_work(*line, *number),
             until: last.until,
         };
-        let (loss, adds) = Loss::of(plan, &all.iter().map(wait).collect_vec());
-        let pieces = all.iter().map(|(_, last)| last.piece).zip(adds).filter(|(_, seconds)| *seconds > 0);
-        (loss, Adds(pieces.sorted_unstable().collect()))
+        let waits = all.iter().map(wait).collect_vec();
+        let (loss, adds) = Loss::of(plan, &waits);
+        let deciding = all.iter().zip(waits).zip(adds).filter(|(_, seconds)| *seconds > 0);
+        let deciding = deciding.map(|(((_, last), at), seconds)| Deciding { piece: last.piece, at, seconds });
+        (loss, Adds(deciding.sorted_unstable_by_key(|deciding| deciding.piece).collect()))
     }
+}
+
+/// What tells a row from the others at its station.
+fn piece(row: &Consequence) -> Piece {
+    (row.owner, row.to, row.part, row.there)
+}
+
+/// The move at which a piece stops the line for a known time: that with which its unit comes to the last station where it can be
+/// fitted.
+fn move_of(plan: &Plan<'_>, row: &Consequence) -> Option<(LineId, i64)> {
+    let DestKind::Station { line, position, .. } = plan.plant.dest(row.hand_over_at?).what else { return None };
+    Some((line, plan.pace.move_at(plan.pace.owners[row.owner.at()].unit?, position)?))
 }
 
 impl Plan<'_> {
@@ -184,13 +206,23 @@ impl Plan<'_> {
     pub fn adds_seconds(&self, row: &Consequence) -> Option<Seconds> {
         let at_station = matches!(self.plant.dest(row.to).what, DestKind::Station { .. });
         let adds = &self.effects.adds.0;
-        at_station.then(|| match row.outcome {
-            Outcome::StopsTheLine => {
-                let piece = (row.owner, row.to, row.part, row.there);
-                adds.binary_search_by_key(&piece, |(piece, _)| *piece).map_or(0, |at| adds[at].1)
+        at_station.then(|| match (row.outcome, row.stop_minutes) {
+            (Outcome::StopsTheLine, Some(_)) => {
+                adds.binary_search_by_key(&piece(row), |deciding| deciding.piece).map_or(0, |at| adds[at].seconds)
             }
-            Outcome::SpecialRun | Outcome::CanFollow => 0,
+            _ => 0,
         })
+    }
+
+    /// Whose piece the line waits for when it would wait for one that adds nothing; `None` of another.
+    pub fn behind(&self, row: &Consequence) -> Option<OwnerId> {
+        if self.adds_seconds(row) != Some(0) || row.stop_minutes.is_none() {
+            return None;
+        }
+        let (line, number) = move_of(self, row)?;
+        let at = self.pace.move_work(line, number);
+        let before = self.effects.adds.0.iter().filter(|deciding| deciding.at.line == line && deciding.at.at <= at);
+        before.max_by_key(|deciding| deciding.at.until).map(|deciding| deciding.piece.0)
     }
 
     /// What the lines lose for some pieces alone, given in the order of their table: those of one call, say.

@@ -41,6 +41,7 @@ use crate::check::{DestKind, Plant, kinds, too_many};
 use crate::configure::{self, Configured};
 use crate::explode::{self, Explosions, TooLarge};
 use crate::line::{self, Pace};
+use crate::netting::Demand;
 use crate::pulls::Pull;
 use crate::shops::{self, Job, Run};
 use crate::waves::Runs;
@@ -159,6 +160,25 @@ impl Plan<'_> {
     /// When what a job builds is there, its late material waited for.
     pub fn job_there(&self, job: usize) -> There {
         self.there[job]
+    }
+
+    /// The jobs whose work is there after it is needed, their late material waited for, by their numbers.
+    pub fn late_jobs(&self) -> impl Iterator<Item = usize> {
+        (0..self.jobs.len()).filter(|job| self.is_late(*job))
+    }
+
+    /// Whether what a job builds is there after it is needed, its late material waited for.
+    pub fn is_late(&self, job: usize) -> bool {
+        self.there[job] > There::At(self.jobs[job].need)
+    }
+
+    /// The last moment at which a piece of a demand may be there without stopping the line, other late material left aside; `None`
+    /// where it can't stop it, or no moment is soon enough.
+    pub fn saves_until(&self, demand: &Demand) -> Option<Moment> {
+        match self.plant.dest(demand.to).what {
+            DestKind::Station { .. } => consequences::until_at_station(self, demand),
+            DestKind::Shop(_) => self.saves().of_material(self.shops().takers(demand)),
+        }
     }
 
     fn saves(&self) -> &saves::Saves {

@@ -6,7 +6,8 @@ use super::spare::Spare;
 use super::words;
 use super::wrong::{self, Wrong};
 use crate::base::ShopId;
-use crate::plan::{Material, Totals, UnitState};
+use crate::plan::{Material, UnitState};
+use crate::report::line_words;
 use crate::report::sheet::{Column, Line, Look, Sheet, Show};
 use crate::report::table::Value;
 use itertools::Itertools;
@@ -39,7 +40,7 @@ pub fn sheet<'p>(facts: &Facts<'p>, name: String) -> Sheet<'p> {
     sheet.fact(Look::Plain, 1, "the book", plan.plant.book.to_string(), Show::Text);
     sheet.fact(Look::Plain, 1, "the sequence ends", sequence_end(facts), Show::Text);
     sheet.fact(Look::Plain, 1, "in all", totals(facts, &shops), Show::Text);
-    sheet.fact(Look::Strong, 1, "the line", Totals::of(plan).to_string(), Show::Text);
+    line_words::put(&mut sheet, plan, 1);
     if !shops.is_empty() {
         sheet.gap();
         sheet.text(Look::Section, "Shops");

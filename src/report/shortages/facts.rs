@@ -178,6 +178,20 @@ impl<'p> Facts<'p> {
         waiting
     }
 
+    /// The last moment at which all of some demands' pieces save the line; `None` where none of them can stop it.
+    pub fn saves_until<'d>(&self, demands: impl Iterator<Item = &'d Demand>) -> Option<Moment> {
+        demands.filter_map(|demand| self.plan.saves_until(demand)).min()
+    }
+
+    /// The same of all that is taken of a delivery.
+    pub fn delivery_saves_until(&self, coming: &Coming<'_>) -> Option<Moment> {
+        coming.taken.last?;
+        let supply = self.plan.supply(coming.delivery.part);
+        let of_it = |cover| matches!(cover, Cover::Receipt(receipt) if self.plan.deliveries.of_receipt(receipt) == coming.number);
+        let pieces = supply.pegged();
+        self.saves_until(pieces.pieces().filter(|(_, peg)| of_it(peg.cover)).map(|(demand, _)| demand))
+    }
+
     /// On how many days something waits for a part, and from when on; `None` where nothing does.
     pub fn waits(&self, part: PartId) -> Option<(usize, Moment)> {
         self.waits.get(&part).copied()
