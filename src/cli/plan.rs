@@ -179,8 +179,7 @@ fn summary(plan: &plan::Plan<'_>, findings: &Findings, out: &Path) -> String {
         let _ = writeln!(text, "  {unit}");
     }
     let _ = writeln!(text, "the line: {}", report::line_words::line(plan));
-    let late = plan.jobs.iter().filter(|job| job.available > job.need).count();
-    let _ = writeln!(text, "{} jobs, {late} late", plan.jobs.len());
+    let _ = writeln!(text, "{} jobs, {} late", plan.jobs.len(), plan.late_jobs());
     let today = plan.pulls.iter().filter(|pull| pull.run.leaves.date() == plan.day).count();
     let _ = writeln!(text, "{today} pulls on {}", plan.day.long());
     if !findings.is_empty() {

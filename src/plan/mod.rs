@@ -9,6 +9,7 @@ mod doubts;
 mod effects;
 mod demands;
 mod goods;
+mod late;
 mod loss;
 mod near;
 mod needs;
@@ -29,6 +30,7 @@ pub use deliveries::{Deliveries, Delivery};
 pub use doubts::Doubt;
 pub use effects::{Effects, FIRST_ROWS, Trouble, waiting};
 pub use goods::{Goods, Rows};
+pub use late::Late;
 pub use loss::{Loss, Lost, StopAt};
 pub use near::Near;
 pub use outlook::{Outlook, Scope};
@@ -157,21 +159,6 @@ pub struct Plan<'a> {
 }
 
 impl Plan<'_> {
-    /// When what a job builds is there, its late material waited for.
-    pub fn job_there(&self, job: usize) -> There {
-        self.there[job]
-    }
-
-    /// The jobs whose work is there after it is needed, their late material waited for, by their numbers.
-    pub fn late_jobs(&self) -> impl Iterator<Item = usize> {
-        (0..self.jobs.len()).filter(|job| self.is_late(*job))
-    }
-
-    /// Whether what a job builds is there after it is needed, its late material waited for.
-    pub fn is_late(&self, job: usize) -> bool {
-        self.there[job] > There::At(self.jobs[job].need)
-    }
-
     /// The last moment at which a piece of a demand may be there without stopping the line, other late material left aside; `None`
     /// where it can't stop it, or no moment is soon enough.
     pub fn saves_until(&self, demand: &Demand) -> Option<Moment> {

@@ -42,7 +42,7 @@ impl Measure {
             lost_minutes: minutes(plan.effects.loss.by_dates()),
             lost_if_nothing_is_made_up: minutes(plan.effects.loss.if_nothing_is_made_up()),
             gap_minutes: minutes(lost),
-            late_jobs: plan.late_jobs().count(),
+            late_jobs: plan.late_jobs(),
             to_move,
         }
     }

@@ -88,6 +88,7 @@ pub fn covered_by(demand: &DemandFacts, cover: &CoverFacts) -> String {
 
 fn cover_words(demand: &DemandFacts, cover: &CoverFacts) -> String {
     let late = match cover.late_minutes {
+        _ if cover.not_known => ": late, nothing says when it is there".to_owned(),
         0 if cover.special_run => ": in time, but after its run is picked, so a special run".to_owned(),
         0 => String::new(),
         late => format!(": {} late", minutes(late)),
