@@ -1,7 +1,7 @@
 //! Deliveries: receipts of one purchase order and part that come at one time are one to the plan.
 
 use crate::base::{Moment, PartId, Quantity, fold, numbered};
-use crate::check::Plant;
+use crate::check::{self, Plant};
 use crate::supply;
 
 /// One purchase order's open quantity of one part that comes at one time.
@@ -31,13 +31,7 @@ impl Delivery<'_> {
     /// What there is to say of its moment where nobody promised it: `overdue, not promised`, `day only`, `not confirmed`. Blank where
     /// the order says a time that is not denied.
     pub fn not_promised(&self) -> &'static str {
-        match (self.overdue, self.timed, self.confirmed) {
-            (true, ..) => "overdue, not promised",
-            (false, false, Some(false)) => "day only, not confirmed",
-            (false, true, Some(false)) => "not confirmed",
-            (false, false, _) => "day only",
-            (false, true, _) => "",
-        }
+        check::not_promised(self.overdue, self.timed, self.confirmed)
     }
 }
 

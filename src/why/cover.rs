@@ -79,6 +79,7 @@ fn cover(asked: &Asked<'_>, supply: &Supply, at: usize, peg: &Peg) -> CoverFacts
         special_run: late_minutes == 0 && after_picking,
         due: receipt.map(|receipt| receipt.due),
         overdue: receipt.is_some_and(|receipt| receipt.overdue),
+        not_promised: receipt.map_or("", |receipt| receipt.not_promised()),
         from,
         queue: from.is_some().then(|| queue(asked, supply, at, peg.cover)),
         places,

@@ -5,7 +5,7 @@ use super::facts::{ExtraLine, GroupFacts, PartLine, Station, UnitWhy};
 use super::walk;
 use super::way::{End, Path};
 use super::{cover, jobs, names, unit_facts};
-use crate::base::{DestId, Moment, NameId, PartId, UnitId};
+use crate::base::{DestId, Moment, NameId, PartId, Quantity, UnitId};
 use crate::book::{Book, Table};
 use crate::check::ExtraFor;
 use crate::configure;
@@ -108,7 +108,7 @@ fn line(asked: &Asked<'_>, to: DestId, paths: &[Path]) -> PartLine {
         _ => Vec::new(),
     };
     let late = |need, owner| {
-        let demand = Demand { part: path.part, need, owner, to, qty: path.qty };
+        let demand = Demand { part: path.part, need, owner, to, qty: Quantity::ZERO };
         demands.iter().any(|peg| asked.plan.piece_late(&demand, peg) > Late::InTime)
     };
     let late = path.need.zip(asked.owner).is_some_and(|(need, owner)| late(need, owner));

@@ -7,7 +7,7 @@ use super::super::sheet::{Column, Line, Look, Show};
 use super::super::table::Value;
 use super::day::Day;
 use super::feeders::job_words;
-use super::words::{how, unit_code};
+use super::words::{how, in_parentheses, unit_code};
 use crate::base::{DestId, Moment, OwnerId, PartId, Quantity};
 use crate::netting::Cover;
 use crate::plan::{Doubt, Plan, There};
@@ -170,9 +170,7 @@ fn why(plan: &Plan<'_>, trouble: &Trouble) -> String {
     match (trouble.cover, trouble.what) {
         (Cover::Receipt(i), what) => {
             let receipt = &plan.plant.receipts[i as usize];
-            let delivery = &plan.deliveries.all()[plan.deliveries.of_receipt(i)];
-            let promise = delivery.not_promised();
-            let promise = if promise.is_empty() { String::new() } else { format!(" ({promise})") };
+            let promise = in_parentheses(receipt.not_promised());
             let when = if what == "special run" { ", there after picking" } else { "" };
             format!("waits for order {}{promise}{when}", receipt.order)
         }

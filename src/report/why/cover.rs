@@ -94,7 +94,8 @@ fn cover_words(demand: &DemandFacts, cover: &CoverFacts) -> String {
         late => format!(": {} late", minutes(late)),
     };
     let due = match (cover.due, cover.overdue) {
-        (Some(due), true) => format!(", due {}", due.date().short()),
+        (Some(due), true) => format!(", due {}, promised by nobody", due.date().short()),
+        (Some(_), false) if !cover.not_promised.is_empty() => format!(", {}", cover.not_promised),
         _ => String::new(),
     };
     let rows = cover.places.iter().take(3).map(row).collect_vec();

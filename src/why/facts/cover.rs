@@ -55,6 +55,8 @@ pub struct CoverFacts {
     pub due: Option<Moment>,
     /// Of a receipt: whether that is past.
     pub overdue: bool,
+    /// Of a receipt: `overdue, not promised`, `day only` or `not confirmed`; blank where its order says a time.
+    pub not_promised: &'static str,
     /// What there was before anybody took of it.
     pub from: Option<Quantity>,
     /// Who took of it before.
