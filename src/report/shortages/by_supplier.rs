@@ -79,7 +79,7 @@ impl<'p> About<'_, 'p> {
         match self {
             Self::Chase(coming) => coming.taken.first.first().map_or(end, |run| run.by),
             Self::BringForward(coming) => coming.first_late.unwrap_or(end),
-            Self::Order(order) => order.planned.release.midnight(),
+            Self::Order(order) => facts.order_by(order.planned.release).midnight(),
         }
     }
 
@@ -219,7 +219,7 @@ fn chase<'p>(facts: &Facts<'p>, coming: &Coming<'p>) -> Ask<'p> {
 fn new_order<'p>(facts: &Facts<'p>, order: &Order) -> Ask<'p> {
     let first = acts::firsts(facts, std::slice::from_ref(order)).into_iter().next().flatten();
     let planned = order.planned;
-    let mut note = format!("order by {}", planned.release.short());
+    let mut note = format!("order by {}", facts.order_by(planned.release).short());
     if order.inside_lead_time {
         note = format!("inside lead time: {note}");
     }

@@ -192,6 +192,20 @@ impl<'p> Facts<'p> {
         self.saves_until(pieces.pieces().filter(|(_, peg)| of_it(peg.cover)).map(|(demand, _)| demand))
     }
 
+    /// The day to order by: the last on which the stores are open, up to the last day for the lead time.
+    pub fn order_by(&self, last: Date) -> Date {
+        let plant = self.plan.plant;
+        let (open, today) = (plant.stores_calendar().open_day_by(last), plant.as_of.date());
+        if last >= today { open.max(today) } else { open }
+    }
+
+    /// The day on which something comes that is on the way so many days: the first on which the stores are open.
+    pub fn comes(&self, days: u32) -> Date {
+        let today = self.plan.plant.as_of.date();
+        let comes = i32::try_from(days).map_or(today, |days| today.plus(days));
+        self.plan.plant.stores_calendar().open_day_from(comes)
+    }
+
     /// On how many days something waits for a part, and from when on; `None` where nothing does.
     pub fn waits(&self, part: PartId) -> Option<(usize, Moment)> {
         self.waits.get(&part).copied()
