@@ -191,8 +191,17 @@ impl Pace {
 
     /// When a unit arrives at a position of its line, in the line's working seconds.
     fn arrives_work(&self, plant: &Plant, unit: UnitId, position: u32) -> Option<Seconds> {
-        let entry = self.entry[unit.at()]?;
-        Some(self.moves[plant.units[unit.at()].line.at()].at(entry + i64::from(position) - 1))
+        Some(self.move_work(plant.units[unit.at()].line, self.move_at(unit, position)?))
+    }
+
+    /// The number of the move with which a unit on the plan arrives at a position.
+    pub fn move_at(&self, unit: UnitId, position: u32) -> Option<i64> {
+        Some(self.entry[unit.at()]? + i64::from(position) - 1)
+    }
+
+    /// When a line makes a move, in its working seconds.
+    pub fn move_work(&self, line: LineId, number: i64) -> Seconds {
+        self.moves[line.at()].at(number)
     }
 
     /// The unit at whose entry other lines reach a change that begins with a unit which is not done: that unit, or the next one

@@ -163,6 +163,18 @@ impl Calendar {
         })
     }
 
+    /// The last open day on a date or before it; the date itself where there is none.
+    pub fn open_day_by(&self, date: Date) -> Date {
+        let last = self.starts(self.worked(date.plus(1).midnight()) - 1);
+        if last.is_real() { last.date() } else { date }
+    }
+
+    /// The first open day on a date or after it; the date itself where there is none.
+    pub fn open_day_from(&self, date: Date) -> Date {
+        let first = self.starts(self.worked(date.midnight()));
+        if first.is_real() { first.date() } else { date }
+    }
+
     /// The working seconds of two ordinary weeks; of a calendar that names dates alone, as its dates have on average.
     pub fn two_weeks_work(&self) -> Seconds {
         if self.weekly.total > 0 {
@@ -343,6 +355,10 @@ mod tests {
         assert!(!calendar.open_on(date("2027-09-16")));
         assert_eq!(calendar.nth_open_day_after(date("2027-09-14"), 2), Some(date("2027-09-20")));
         assert_eq!(calendar.nth_open_day_after(date("2027-09-14"), 0), Some(date("2027-09-14")));
+        // Wed and Thu are closed, Sat and Sun are.
+        let days = ["2027-09-14", "2027-09-16", "2027-09-19"].map(date);
+        assert_eq!(days.map(|day| calendar.open_day_by(day)), ["2027-09-14", "2027-09-14", "2027-09-17"].map(date));
+        assert_eq!(days.map(|day| calendar.open_day_from(day)), ["2027-09-14", "2027-09-17", "2027-09-20"].map(date));
     }
 
     #[test]

@@ -250,6 +250,7 @@ specs! {
         needed "due" Moment "When it is promised: a date, or a date and time.";
         may "uom" Text "The unit of measure of qty; the part's own if blank.";
         may "supplier" Text "Who sends it; the part's own supplier if blank.";
+        may "confirmed" YES_NO "yes: the supplier has confirmed the due moment; no: not; blank: not known.";
     }
     Extras false "What no bill asks for: owed, remade, a sample." {
         needed "part" Text "The part.";

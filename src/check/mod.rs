@@ -28,7 +28,7 @@ pub mod written;
 
 pub use plant::{
     BillLine, Change, Choice, Choose, Closing, Dest, DestKind, Extra, ExtraFor, Floorplan, Group, Issue, Line, Part,
-    Plant, Receipt, Rule, Shop, Source, Started, Stock, Unit, Wave,
+    Plant, Receipt, Rule, Shop, Source, Started, Stock, Unit, Wave, not_promised,
 };
 
 pub use holds::{Held, held};

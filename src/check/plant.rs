@@ -404,10 +404,30 @@ pub struct Receipt {
     pub available: Moment,
     /// Whether it should have been there already.
     pub overdue: bool,
+    /// Whether the supplier has confirmed it; `None`: not known.
+    pub confirmed: Option<bool>,
     /// Who sends it.
     pub supplier: String,
     /// The row it stands on.
     pub row: u32,
+}
+
+impl Receipt {
+    /// What there is to say of its moment where nobody promised it; blank where its order says a time that is not denied.
+    pub fn not_promised(&self) -> &'static str {
+        not_promised(self.overdue, self.timed, self.confirmed)
+    }
+}
+
+/// What there is to say of a moment that nobody promised: of an order that is overdue, says a day only, or is not confirmed.
+pub fn not_promised(overdue: bool, timed: bool, confirmed: Option<bool>) -> &'static str {
+    match (overdue, timed, confirmed) {
+        (true, ..) => "overdue, not promised",
+        (false, false, Some(false)) => "day only, not confirmed",
+        (false, true, Some(false)) => "not confirmed",
+        (false, false, _) => "day only",
+        (false, true, _) => "",
+    }
 }
 
 /// Whom an extra is for.

@@ -71,8 +71,8 @@ impl Draft {
         let overdue = self.overdue_day();
         let year_ago = self.plant.as_of.date().year_before();
         let mut rows: HashMap<(u32, u32, Quantity, Moment, bool), u32> = HashMap::new();
-        let columns = ["purchase order", "part", "qty", "uom", "due", "supplier"];
-        each(book, Table::Receipts, columns, findings, |cells, [order, part, qty, uom, due_column, supplier]| {
+        let columns = ["purchase order", "part", "qty", "uom", "due", "supplier", "confirmed"];
+        each(book, Table::Receipts, columns, findings, |cells, [order, part, qty, uom, due_column, supplier, said]| {
             // Codes print as first written, on whichever row that is.
             let written = Some(cells.text(order)).filter(|order| !order.is_empty()).map(|order| orders.add(order));
             let Some(code) = cells.code(part) else { return };
@@ -81,6 +81,7 @@ impl Draft {
             let blank = cells.text(qty).is_empty();
             let amount = if blank { cells.number_needed(qty) } else { cells.number_of(qty) };
             let when = cells.moment_needed(due_column);
+            let confirmed = cells.yes_no(said);
             let conversion = self.conversion(cells, uom, id);
             let known = &self.plant.parts[id as usize];
             if !known.bought() {
@@ -124,6 +125,7 @@ impl Draft {
                 day,
                 available,
                 overdue,
+                confirmed,
                 supplier,
                 row,
             });

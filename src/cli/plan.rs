@@ -178,10 +178,8 @@ fn summary(plan: &plan::Plan<'_>, findings: &Findings, out: &Path) -> String {
     for unit in plan.units.iter().filter_map(|unit| waiting(plan, unit)).take(FIRST) {
         let _ = writeln!(text, "  {unit}");
     }
-    let totals = plan::Totals::of(plan);
-    let _ = writeln!(text, "the line: {totals}");
-    let late = plan.jobs.iter().filter(|job| job.available > job.need).count();
-    let _ = writeln!(text, "{} jobs, {late} late", plan.jobs.len());
+    let _ = writeln!(text, "the line: {}", report::line_words::line(plan));
+    let _ = writeln!(text, "{} jobs, {} late", plan.jobs.len(), plan.late_jobs());
     let today = plan.pulls.iter().filter(|pull| pull.run.leaves.date() == plan.day).count();
     let _ = writeln!(text, "{today} pulls on {}", plan.day.long());
     if !findings.is_empty() {

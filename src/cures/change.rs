@@ -100,7 +100,16 @@ fn keep(goods: &mut Goods<'_>, stock: usize, qty: Quantity, unit: UnitId) {
 fn sooner(goods: &mut Goods<'_>, receipt: usize, qty: Quantity, by: Moment) {
     let row = goods.receipts.change(receipt);
     row.qty -= qty;
-    let first = Receipt { qty, due: by, timed: true, day: by.date(), available: by, overdue: false, ..row.clone() };
+    let first = Receipt {
+        qty,
+        due: by,
+        timed: true,
+        day: by.date(),
+        available: by,
+        overdue: false,
+        confirmed: None,
+        ..row.clone()
+    };
     goods.receipts.add(first);
 }
 
@@ -114,6 +123,7 @@ fn order(plant: &Plant, part: PartId, qty: Quantity, by: Moment) -> Receipt {
         day: by.date(),
         available: by,
         overdue: false,
+        confirmed: None,
         supplier: plant.part(part).supplier.clone(),
         row: 0,
     }

@@ -41,6 +41,9 @@ pub struct Consequence {
     pub outcome: Outcome,
     /// The line's working minutes that it stops, rounded up; `None` where it does not, or no time is known.
     pub stop_minutes: Option<i64>,
+    /// The last moment at which it may be there without stopping the line, other late material left aside; `None` where nothing
+    /// that it brings can stop the line, or no moment is soon enough, for its job waits for itself.
+    pub saves_until: Option<Moment>,
     /// The station at which it is handed over; `None` where no time is known, or the unit has left its line by then.
     pub hand_over_at: Option<DestId>,
 }
@@ -48,7 +51,7 @@ pub struct Consequence {
 /// The order of consequences: by all but the quantity, so that those alike come together.
 pub(super) fn order(row: &Consequence) -> impl Ord + use<> {
     let place = (row.arrives, row.owner, row.to, row.part, row.there);
-    (place, row.outcome, row.stop_minutes, row.hand_over_at)
+    (place, row.outcome, row.stop_minutes, row.saves_until, row.hand_over_at)
 }
 
 impl Consequence {
@@ -122,6 +125,7 @@ impl Judge<'_> {
 
     /// The worst of what the pieces do that wait for some jobs, of those alike the first.
     fn worst_below(self, unit: UnitId, jobs: Vec<u32>) -> Option<Effect> {
+        let saves_until = self.plan.saves().of_material(jobs.iter().copied());
         let pieces = self.delays.pieces_of(jobs).into_iter();
         let effects = pieces.filter_map(|(to, part, need, at)| {
             let effect = Effect::of(self.plan.on_line(), unit, to, part, at)?;
@@ -132,7 +136,7 @@ impl Judge<'_> {
         let how_bad = |effect: &Effect| (effect.outcome, effect.stop.is_none(), effect.stop);
         let worst = effects
             .max_by_key(|(to, effect)| (how_bad(effect), Reverse((effect.arrives, *to, effect.hand_over_at))))?;
-        Some(worst.1)
+        Some(Effect { saves_until, ..worst.1 })
     }
 }
 

@@ -109,6 +109,7 @@ impl<'a> Stage<'a> {
             below_job: there.iter().map(|_| OnceLock::new()).collect(),
             there,
             heaps_there,
+            saves: OnceLock::new(),
             none_moved: Moved::default(),
             goods: Goods::of(plant),
             receipts_there: plant.receipts.iter().map(|receipt| receipt.available).collect(),

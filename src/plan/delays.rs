@@ -151,7 +151,9 @@ impl<'p> Shops<'p> {
         let shop = self.plant.shop(job.shop);
         let calendar = self.plant.calendar(shop.calendar);
         let start = job.slot.start.max(calendar.worked(at) + shop.ahead);
-        There::At(calendar.ends(job.slot.finish + (start - job.slot.start) + shop.transit).max(job.available))
+        let done = calendar.ends(job.slot.finish + (start - job.slot.start) + shop.transit);
+        // Past the end of a calendar of dates alone nothing says when.
+        if done.is_real() { There::At(done.max(job.available)) } else { There::Unknown }
     }
 
     /// When a heap is there, given when the jobs are done that it comes off.

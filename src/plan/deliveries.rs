@@ -1,7 +1,7 @@
 //! Deliveries: receipts of one purchase order and part that come at one time are one to the plan.
 
 use crate::base::{Moment, PartId, Quantity, fold, numbered};
-use crate::check::Plant;
+use crate::check::{self, Plant};
 use crate::supply;
 
 /// One purchase order's open quantity of one part that comes at one time.
@@ -21,8 +21,27 @@ pub struct Delivery<'p> {
     pub available: Moment,
     /// Whether it should have been there already.
     pub overdue: bool,
+    /// Whether the supplier has confirmed it, all of its receipts; `None`: not known.
+    pub confirmed: Option<bool>,
     /// How much is still open.
     pub open: Quantity,
+}
+
+impl Delivery<'_> {
+    /// What there is to say of its moment where nobody promised it: `overdue, not promised`, `day only`, `not confirmed`. Blank where
+    /// the order says a time that is not denied.
+    pub fn not_promised(&self) -> &'static str {
+        check::not_promised(self.overdue, self.timed, self.confirmed)
+    }
+}
+
+/// What is known of two receipts together: one that is not confirmed leaves both so.
+fn both(one: Option<bool>, other: Option<bool>) -> Option<bool> {
+    match (one, other) {
+        (Some(false), _) | (_, Some(false)) => Some(false),
+        (Some(true), Some(true)) => Some(true),
+        _ => None,
+    }
 }
 
 /// A plant's deliveries.
@@ -59,6 +78,7 @@ impl<'p> Deliveries<'p> {
         match self.all[first..].last_mut().filter(alike) {
             Some(last) => {
                 last.open += receipt.qty;
+                last.confirmed = both(last.confirmed, receipt.confirmed);
                 if receipt.due < last.due {
                     (last.due, last.timed) = (receipt.due, receipt.timed);
                 }
@@ -71,6 +91,7 @@ impl<'p> Deliveries<'p> {
                 timed: receipt.timed,
                 available: receipt.available,
                 overdue: receipt.overdue,
+                confirmed: receipt.confirmed,
                 open: receipt.qty,
             }),
         }

@@ -26,7 +26,7 @@ pub struct Doubt {
     /// The slot of a demand for a bought part; [`NONE`] of another.
     pub(super) slot: u32,
     /// Whether it is late and still there when its run is picked: a run that leaves as the stores close may be picked after it.
-    pub(super) for_its_run: bool,
+    pub for_its_run: bool,
 }
 
 impl Doubt {

@@ -3,6 +3,7 @@
 use super::Plan;
 use super::consequences::{Consequence, Judge, Outcome};
 use super::delays::Delays;
+use super::loss::{Adds, Loss};
 use super::stops::Stop;
 use super::troubles::Trouble;
 use crate::base::{Date, OwnerId, PartId};
@@ -16,6 +17,10 @@ pub const FIRST_ROWS: usize = 1_000;
 pub struct Effects {
     /// For each owner for how many pieces at its stations the line stops, and how long.
     pub(super) stops: Vec<(u32, Stop)>,
+    /// What the lines lose for the pieces whose time is known.
+    pub loss: Loss,
+    /// The pieces that decide it.
+    pub(super) adds: Adds,
     /// How many pieces at stations take a run of their own.
     pub special_runs: usize,
     /// How many pieces at stations can follow.

@@ -11,13 +11,16 @@ mod effects;
 mod demands;
 mod found;
 mod goods;
+mod late;
 mod links;
+mod loss;
 mod near;
 mod needs;
 mod on_line;
 mod outlook;
 mod packed;
 mod range;
+mod saves;
 mod settling;
 mod slots;
 mod standing;
@@ -35,6 +38,8 @@ pub use deliveries::{Deliveries, Delivery};
 pub use doubts::Doubt;
 pub use effects::{Effects, FIRST_ROWS};
 pub use goods::{Goods, Rows};
+pub use late::Late;
+pub use loss::{Loss, Lost, StopAt};
 pub use near::Near;
 pub use outlook::{Outlook, Scope};
 pub use standing::Lacks;
@@ -47,6 +52,7 @@ use crate::check::{DestKind, Plant, kinds, too_many};
 use crate::configure::{self, Configured};
 use crate::explode::{self, Explosions, TooLarge};
 use crate::line::{self, Pace};
+use crate::netting::Demand;
 use crate::pulls::Pull;
 use crate::shops::{self, Job, Run};
 use crate::waves::Runs;
@@ -143,6 +149,8 @@ pub struct Plan<'a> {
     heaps_there: Vec<There>,
     /// For each job what its material does that is not there in time, where that was asked for.
     below_job: Vec<OnceLock<Option<on_line::Effect>>>,
+    /// For each job until when its material may come; where that was asked for.
+    saves: OnceLock<saves::Saves>,
     /// No job is done at another moment than that.
     none_moved: Moved,
     /// Jobs and their pieces by owner; where that is asked for.
@@ -159,6 +167,21 @@ pub struct Plan<'a> {
     packed: Vec<Vec<Packed>>,
     /// The parts in the order in which a picker walks.
     walking_order: Vec<PartId>,
+}
+
+impl Plan<'_> {
+    /// The last moment at which a piece of a demand may be there without stopping the line, other late material left aside; `None`
+    /// where it can't stop it, or no moment is soon enough.
+    pub fn saves_until(&self, demand: &Demand) -> Option<Moment> {
+        match self.plant.dest(demand.to).what {
+            DestKind::Station { .. } => self.on_line().until(demand),
+            DestKind::Shop(_) => self.saves().of_material(self.shops().takers(demand)),
+        }
+    }
+
+    fn saves(&self) -> &saves::Saves {
+        self.saves.get_or_init(|| saves::Saves::of(self))
+    }
 }
 
 /// What a plan is asked to do beyond the plant itself.

@@ -30,6 +30,14 @@ impl OnLine<'_> {
         owner.unit.filter(|_| owner.planned)
     }
 
+    /// Until when a piece of a demand at a station may be there without stopping the line; `None` where it can't stop it.
+    pub(super) fn until(self, demand: &Demand) -> Option<Moment> {
+        let unit = self.unit(demand.owner)?;
+        let (_, last, _) = self.positions(unit, demand.to, demand.part)?;
+        let (arrives, leaves) = self.pace.stay(self.plant, unit, last)?;
+        (leaves > self.plant.as_of).then(|| arrives.plus(-self.plant.hand_over))
+    }
+
     /// The position at which a unit needs a piece, the last one at which it can be fitted, and the station there.
     pub(super) fn positions(self, unit: UnitId, to: DestId, part: PartId) -> Option<(u32, u32, DestId)> {
         let plant = self.plant;
@@ -103,6 +111,8 @@ pub(super) struct Effect {
     pub(super) outcome: Outcome,
     /// The line's working minutes that it stops, where that is known.
     pub(super) stop: Option<i64>,
+    /// Until when it saves the line.
+    pub(super) saves_until: Option<Moment>,
     /// The station at which it is handed over.
     pub(super) hand_over_at: Option<DestId>,
 }
@@ -117,8 +127,9 @@ impl Effect {
         let arrives = if own == last { latest } else { on.arrives(unit, own)? };
         let left = leaves <= plant.as_of;
         let late = if left { Outcome::CanFollow } else { Outcome::StopsTheLine };
+        let saves_until = (!left).then(|| latest.plus(-plant.hand_over));
         let There::At(there) = there else {
-            return Some(Self { arrives, outcome: late, stop: None, hand_over_at: None });
+            return Some(Self { arrives, outcome: late, stop: None, saves_until, hand_over_at: None });
         };
         let handed = Moment::from_seconds(there.seconds() + plant.hand_over);
         // A station of its own before others at the same position.
@@ -141,14 +152,14 @@ impl Effect {
             let seconds = on.worked(line, handed) - on.worked(line, latest);
             (Outcome::StopsTheLine, Some(minutes(seconds)), Some(fit_by))
         };
-        Some(Self { arrives, outcome, stop, hand_over_at })
+        Some(Self { arrives, outcome, stop, saves_until, hand_over_at })
     }
 
     /// As the consequence of a piece of a demand.
     pub(super) fn row(self, demand: &Demand, qty: Quantity, there: There) -> Consequence {
-        let Self { arrives, outcome, stop, hand_over_at } = self;
+        let Self { arrives, outcome, stop, saves_until, hand_over_at } = self;
         let (owner, part, to) = (demand.owner, demand.part, demand.to);
-        Consequence { owner, part, to, qty, arrives, there, outcome, stop_minutes: stop, hand_over_at }
+        Consequence { owner, part, to, qty, arrives, there, outcome, stop_minutes: stop, saves_until, hand_over_at }
     }
 }
 

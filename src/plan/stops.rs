@@ -52,14 +52,12 @@ pub fn stops(plan: &Plan<'_>) -> BTreeMap<OwnerId, Stop> {
     stops.filter(|(_, (pieces, _))| *pieces > 0).map(|(owner, (_, stop))| (OwnerId::of(owner), *stop)).collect()
 }
 
-/// How many units stop, for how many minutes, and how many pieces come otherwise.
+/// How many units stop, and how many pieces come otherwise. What the line loses for them is [`super::Loss`].
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Totals {
     /// Units that stop the line.
     pub units: usize,
-    /// The minutes of those for which a time is known, each unit's longest.
-    pub minutes: i64,
-    /// Units among them for which no time is known.
+    /// Units among them for which no end is known.
     pub unknown: usize,
     /// Pieces that come with a special run.
     pub special_runs: usize,
@@ -73,36 +71,25 @@ impl Totals {
         let stops = stops(plan);
         Self {
             units: stops.len(),
-            minutes: stops.values().map(|stop| stop.minutes).sum(),
             unknown: stops.values().filter(|stop| stop.unknown).count(),
             special_runs: plan.effects.special_runs,
             can_follow: plan.effects.can_follow,
         }
     }
 
-    /// `2 units stop, 40 min`
-    pub fn stop_words(&self) -> String {
-        let units = counted(self.units, "unit stops", "units stop");
-        match (self.units, self.unknown) {
-            (0, _) => "no unit stops".to_owned(),
-            (_, 0) => format!("{units}, {} min", self.minutes),
-            (all, unknown) if all == unknown && self.minutes == 0 => format!("{units}, not known how long"),
-            (_, unknown) => format!("{units}, {} min and {unknown} not known how long", self.minutes),
+    /// `2 units stop`
+    pub fn units_words(&self) -> String {
+        match self.units {
+            0 => "no unit stops".to_owned(),
+            units => counted(units, "unit stops", "units stop"),
         }
     }
-}
 
-impl std::fmt::Display for Totals {
-    /// `2 units stop, 40 min; 3 special runs; 1 can follow`
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.write_str(&self.stop_words())?;
-        if self.special_runs > 0 {
-            write!(f, "; {}", counted(self.special_runs, "special run", "special runs"))?;
-        }
-        if self.can_follow > 0 {
-            write!(f, "; {} can follow", self.can_follow)?;
-        }
-        Ok(())
+    /// `3 special runs`, `1 can follow`: as far as there are any.
+    pub fn others(&self) -> impl Iterator<Item = String> + use<> {
+        let runs = (self.special_runs > 0).then(|| counted(self.special_runs, "special run", "special runs"));
+        let follow = (self.can_follow > 0).then(|| format!("{} can follow", self.can_follow));
+        runs.into_iter().chain(follow)
     }
 }
 

@@ -5,6 +5,8 @@ use super::arrivals::Handing;
 use super::consequences::{self, Consequence, Outcome};
 use super::doubts::Doubt;
 use super::effects::{Effects, FIRST_ROWS};
+use super::loss::Waits;
+use super::on_line::OnLine;
 use super::stops::Stop;
 use super::troubles::{Tally, Trouble};
 use crate::base::{Moment, PartId};
@@ -50,6 +52,7 @@ pub(super) enum Told {
 pub(super) struct Sums {
     effects: Effects,
     first: BinaryHeap<Ranked>,
+    waits: Waits,
     tallies: Vec<Tally>,
 }
 
@@ -57,7 +60,7 @@ impl Sums {
     /// Of so many owners, before anything has passed by.
     pub(super) fn new(owners: usize) -> Self {
         let effects = Effects { stops: vec![(0, Stop::default()); owners], ..Effects::default() };
-        Self { effects, first: BinaryHeap::new(), tallies: Vec::new() }
+        Self { effects, first: BinaryHeap::new(), waits: Waits::default(), tallies: Vec::new() }
     }
 
     /// Takes in the trouble with the next part, as far as it is known.
@@ -81,9 +84,9 @@ impl Sums {
             return Told::Later;
         };
         self.effects.take_at_station(owner, outcome, stop_minutes);
-        if self.may_keep(outcome, arrives) {
+        if stop_minutes.is_some() || self.may_keep(outcome, arrives) {
             let row = Consequence::at_station(handing.on, doubt);
-            row.into_iter().for_each(|row| self.keep(row));
+            row.into_iter().for_each(|row| self.take_row(handing.on, row));
         }
         Told::Does(outcome)
     }
@@ -99,6 +102,7 @@ impl Sums {
             self.join(sums);
             troubles.extend(some);
         }
+        (self.effects.loss, self.effects.adds) = self.waits.loss(plan);
         self.effects.first = self.first.into_sorted_vec().into_iter().map(|ranked| ranked.0).collect();
         (self.effects, troubles)
     }
@@ -111,7 +115,7 @@ impl Sums {
             plan.put_later(part, &mut doubts);
             plan.judge().put_rows(doubts.iter().copied(), &mut rows);
             rows.iter().for_each(|row| sums.effects.take(plan, row));
-            rows.iter().for_each(|row| sums.keep(*row));
+            rows.iter().for_each(|row| sums.take_row(plan.on_line(), *row));
             troubles.extend(tallies[part.at()].finish(&doubts, &rows));
         }
         (sums, troubles)
@@ -121,6 +125,14 @@ impl Sums {
     fn may_keep(&self, outcome: Outcome, arrives: Moment) -> bool {
         let last = self.first.peek().filter(|_| self.first.len() == FIRST_ROWS);
         last.is_none_or(|last| (Reverse(outcome), arrives) <= (Reverse(last.0.outcome), last.0.arrives))
+    }
+
+    /// Takes in a consequence that may be one of the first, or decide what the line loses.
+    fn take_row(&mut self, on: OnLine<'_>, row: Consequence) {
+        if row.stop_minutes.is_some() && on.is_station(row.to) {
+            self.waits.take(on, &row);
+        }
+        self.keep(row);
     }
 
     /// Keeps a consequence if it is one of the first.
@@ -137,6 +149,7 @@ impl Sums {
     /// With those of the parts that come next.
     pub(super) fn join(&mut self, other: Self) {
         self.effects.join(other.effects);
+        self.waits.join(other.waits);
         other.first.into_iter().for_each(|row| self.keep(row.0));
         self.tallies.extend(other.tallies);
     }

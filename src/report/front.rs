@@ -1,9 +1,10 @@
 //! The head of every workbook's first sheet: the plant, what this is, for when, from which book, and how its units stand.
 
+use super::line_words;
 use super::names::unit_status;
 use super::sheet::{Look, Sheet, Show};
 use crate::check::Unit;
-use crate::plan::{Plan, Totals, UnitPlan, UnitState};
+use crate::plan::{Plan, UnitPlan, UnitState};
 use itertools::Itertools;
 
 /// The plant's name, or the book's where it has none.
@@ -25,7 +26,7 @@ pub fn head<'p>(sheet: &mut Sheet<'p>, plan: &'p Plan<'p>, title: &str, what: &'
         sheet.fact(Look::Plain, labels, "the sequence ends", end, Show::Text);
     }
     sheet.fact(Look::Strong, labels, "units", unit_totals(plan), Show::Text);
-    sheet.fact(Look::Strong, labels, "the line", Totals::of(plan).to_string(), Show::Text);
+    line_words::put(sheet, plan, labels);
 }
 
 /// Where the sequence of each line ends, in line order.

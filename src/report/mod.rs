@@ -11,6 +11,7 @@ pub mod findings;
 pub(crate) mod fit;
 mod front;
 pub(crate) mod limits;
+pub mod line_words;
 mod lists;
 mod names;
 pub(crate) mod pages;

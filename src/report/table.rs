@@ -259,6 +259,10 @@ static JOBS: Of<u32> = Of {
             Material::Late(at) => Some(at),
             _ => None,
         }),
+        &moment("there_at", |plan, i: &u32| match plan.job_there(*i as usize) {
+            There::At(at) => Some(at),
+            There::Unknown => None,
+        }),
     ],
     walk: Walk::Whole(|plan, take| take(&plan.job_order[..])),
 };
@@ -316,6 +320,8 @@ static CONSEQUENCES: Of<Consequence> = Of {
         }),
         &word("word", &OUTCOME_WORDS, |_, row: &Consequence| outcome_place(row.outcome)),
         &whole("stop_minutes", |_, row: &Consequence| row.stop_minutes),
+        &whole("adds_seconds", |plan, row: &Consequence| plan.adds_seconds(row)),
+        &moment("saves_until", |_, row: &Consequence| row.saves_until),
         &code("hand_over_at", List::Places, |_, row: &Consequence| row.hand_over_at.map(DestId::at)),
     ],
     walk: Walk::Whole(|plan, take| plan.some_consequences(|some| take(some))),

@@ -4,6 +4,7 @@ use crate::base::{Moment, Seconds, Total, UnitId};
 use crate::check::{Line, Plant};
 use crate::compare::{Act, Walk};
 use crate::plan::{Plan, Totals};
+use crate::report::line_words::minutes;
 use serde::Serialize;
 
 /// How a plan does.
@@ -13,8 +14,10 @@ pub struct Measure {
     pub units_that_stop: usize,
     /// Those among them for which no time is known.
     pub not_known_how_long: usize,
-    /// The minutes of those for which it is known.
-    pub stop_minutes: i64,
+    /// The working minutes that the lines lose for the others, each day begun on its times.
+    pub lost_minutes: i64,
+    /// The same if nothing is made up.
+    pub lost_if_nothing_is_made_up: i64,
     /// The line's working minutes by which the last unit enters later than in the plan as it is.
     pub gap_minutes: i64,
     /// Jobs of feeder shops that are late.
@@ -23,8 +26,9 @@ pub struct Measure {
     pub to_move: Total,
 }
 
-/// What trials are ranked by, the less the better; a stop that no time is known for is longer than any.
-pub type Rank = (usize, usize, i64, usize, Total);
+/// What trials are ranked by, the less the better: stops without a known end, which are longer than any; what the line loses, empty
+/// places included, each day begun on its times, then if nothing is made up; units that stop, late jobs, picked pieces to move.
+pub type Rank = (usize, i64, i64, usize, usize, Total);
 
 impl Measure {
     /// Of a plan, and how much of what is picked must be moved or brought back for it.
@@ -35,9 +39,10 @@ impl Measure {
         Self {
             units_that_stop: totals.units,
             not_known_how_long: totals.unknown,
-            stop_minutes: totals.minutes,
-            gap_minutes: (lost + 59).div_euclid(60),
-            late_jobs: plan.jobs.iter().filter(|job| job.available > job.need).count(),
+            lost_minutes: minutes(plan.effects.loss.by_dates()),
+            lost_if_nothing_is_made_up: minutes(plan.effects.loss.if_nothing_is_made_up()),
+            gap_minutes: minutes(lost),
+            late_jobs: plan.late_jobs(),
             to_move,
         }
     }
@@ -49,8 +54,9 @@ impl Measure {
 
     /// What it is ranked by.
     pub fn rank(&self) -> Rank {
-        let minutes = self.stop_minutes + self.gap_minutes;
-        (self.units_that_stop, self.not_known_how_long, minutes, self.late_jobs, self.to_move)
+        let by_dates = self.lost_minutes + self.gap_minutes;
+        let in_all = self.lost_if_nothing_is_made_up + self.gap_minutes;
+        (self.not_known_how_long, by_dates, in_all, self.units_that_stop, self.late_jobs, self.to_move)
     }
 }
 

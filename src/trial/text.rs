@@ -46,18 +46,19 @@ pub fn verdict(instead: &Instead) -> String {
     }
 }
 
-/// What a proposal does: `1 unit stops, 760 min (now 2 units stop, 800 min); 60 line minutes lost; late jobs 0 as now`.
+/// What a proposal does: `1 unit stops, the line loses 760 min by days, 760 if nothing is made up (now …); the last unit enters 60 line
+/// minutes later; late jobs 0 as now`.
 pub fn then(proposal: &Proposal, now: &Measure, picked: bool) -> String {
     format!("{} (now {}); {}", stops(&proposal.then), stops(now), costs(&proposal.then, now, picked))
 }
 
-/// What it costs: `60 line minutes lost; late jobs 0 as now; 3 picked to move or bring back`.
+/// What it costs: `the last unit enters 60 line minutes later; late jobs 0 as now; 3 picked to move or bring back`.
 pub fn costs(then: &Measure, now: &Measure, picked: bool) -> String {
     let mut words = Vec::new();
     words.push(match then.gap_minutes {
-        0 => "no line minutes lost".to_owned(),
-        1 => "1 line minute lost".to_owned(),
-        minutes => format!("{minutes} line minutes lost"),
+        0 => "the last unit enters as now or sooner".to_owned(),
+        1 => "the last unit enters 1 line minute later".to_owned(),
+        minutes => format!("the last unit enters {minutes} line minutes later"),
     });
     words.push(match (then.late_jobs, now.late_jobs) {
         (then, now) if then == now => format!("late jobs {then} as now"),
@@ -70,8 +71,18 @@ pub fn costs(then: &Measure, now: &Measure, picked: bool) -> String {
     words.join("; ")
 }
 
-/// `2 units stop, 800 min`
+/// `2 units stop, 1 with no known end, the line loses 800 min by days, 760 if nothing is made up`
 fn stops(measure: &Measure) -> String {
-    let (units, unknown, minutes) = (measure.units_that_stop, measure.not_known_how_long, measure.stop_minutes);
-    Totals { units, unknown, minutes, ..Totals::default() }.stop_words()
+    let Measure { units_that_stop, not_known_how_long, lost_minutes, lost_if_nothing_is_made_up, .. } = *measure;
+    let units = Totals { units: units_that_stop, ..Totals::default() }.units_words();
+    let unknown = match not_known_how_long {
+        0 => String::new(),
+        all => format!(", {all} with no known end"),
+    };
+    if not_known_how_long == units_that_stop && lost_minutes == 0 {
+        return format!("{units}{unknown}");
+    }
+    format!(
+        "{units}{unknown}, the line loses {lost_minutes} min by days, {lost_if_nothing_is_made_up} if nothing is made up"
+    )
 }

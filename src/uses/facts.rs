@@ -116,6 +116,8 @@ pub struct ReceiptFacts {
     pub available: Moment,
     /// Whether it is overdue.
     pub overdue: bool,
+    /// `overdue, not promised`, `day only` or `not confirmed`; blank where its order says a time.
+    pub not_promised: &'static str,
     /// The row.
     pub place: Place,
 }

@@ -93,6 +93,7 @@ fn receipts(plan: &Plan<'_>, part: PartId) -> Vec<ReceiptFacts> {
         timed: row.timed,
         available: row.available,
         overdue: row.overdue,
+        not_promised: row.not_promised(),
         place: plant.place(Table::Receipts, row.row, ""),
     })
     .collect()

@@ -6,6 +6,7 @@ use crate::base::{PartId, Place, Quantity, Ratio, fold};
 use crate::book::Table;
 use crate::check::{DestKind, Stock};
 use crate::netting::{Cover, Demand, Peg};
+use crate::plan::There;
 use crate::plan::words::{cover_word, dest_code, job_name};
 use crate::supply::Supply;
 use itertools::Itertools;
@@ -62,18 +63,23 @@ fn cover(asked: &Asked<'_>, supply: &Supply, at: usize, peg: &Peg) -> CoverFacts
         _ => String::new(),
     };
     let picked = plan.runs.serving(demand.need).map(|run| run.picked);
-    let late_minutes = peg.late_minutes(demand.need);
+    // Of what a job brings, its late material waited for.
+    let there = plan.piece_there(demand, peg.cover, peg.available);
+    let available = there.and_then(There::moment);
+    let late_minutes = available.map_or(0, |at| demand.need.minutes_until(at));
     let after_picking = receipt.is_some() && picked.is_some_and(|picked| peg.available > Some(picked));
     let Stood { from, places, locations } = stood(asked, demand, peg.cover);
     CoverFacts {
         qty: peg.qty,
         cover: cover_word(peg.cover),
         source,
-        available: peg.available,
+        available,
         late_minutes,
+        not_known: there == Some(There::Unknown) && peg.cover != Cover::None,
         special_run: late_minutes == 0 && after_picking,
         due: receipt.map(|receipt| receipt.due),
         overdue: receipt.is_some_and(|receipt| receipt.overdue),
+        not_promised: receipt.map_or("", |receipt| receipt.not_promised()),
         from,
         queue: from.is_some().then(|| queue(asked, supply, at, peg.cover)),
         places,

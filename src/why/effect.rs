@@ -32,6 +32,9 @@ pub fn effects(asked: &Asked<'_>, part: PartId) -> Vec<EffectFacts> {
             },
             what: outcome_word(row.outcome),
             stop_minutes: row.stop_minutes,
+            adds_seconds: plan.adds_seconds(&row),
+            behind: plan.behind(&row).map(|owner| plan.pace.owners[owner.at()].code.clone()),
+            saves_until: row.saves_until,
             hand_over_at: row.hand_over_at.map(|station| dest_code(plan, station).to_owned()),
             left: plan::left_behind(plan, row.owner, row.to, row.part).map(|at| dest_code(plan, at).to_owned()),
             because: below

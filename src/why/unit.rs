@@ -5,13 +5,13 @@ use super::facts::{ExtraLine, GroupFacts, PartLine, Station, UnitWhy};
 use super::walk;
 use super::way::{End, Path};
 use super::{cover, jobs, names, unit_facts};
-use crate::base::{DestId, Moment, NameId, PartId, UnitId};
+use crate::base::{DestId, Moment, NameId, PartId, Quantity, UnitId};
 use crate::book::{Book, Table};
 use crate::check::ExtraFor;
 use crate::configure;
 use crate::netting::{Cover, Demand, Peg};
-use crate::plan::Plan;
 use crate::plan::words::{cover_word, dest_code};
+use crate::plan::{Late, Plan};
 use itertools::Itertools;
 
 /// A unit as it is built.
@@ -20,8 +20,9 @@ pub fn unit(plan: &Plan<'_>, book: &Book, unit: UnitId) -> UnitWhy {
     let plant = plan.plant;
     let parts = (0..plant.parts.len()).map(PartId::of);
     let demands = parts.flat_map(|part| cover::demands(&asked, part));
-    let wrong =
-        demands.filter(|demand| demand.covers.iter().any(|cover| cover.cover == "none" || cover.late_minutes > 0));
+    let wrong = demands.filter(|demand| {
+        demand.covers.iter().any(|cover| cover.cover == "none" || cover.late_minutes > 0 || cover.not_known)
+    });
     let in_order = plan.job_order.iter().map(|i| (*i, &plan.jobs[*i as usize]));
     let own = in_order.filter(|(_, job)| Some(job.owner) == asked.owner);
     let away = plant.units[unit.at()].ordered.iter().filter(|(_, away)| *away);
@@ -107,7 +108,11 @@ fn line(asked: &Asked<'_>, to: DestId, paths: &[Path]) -> PartLine {
         (End::Needed, Some(need)) => pegs(asked, path.part, to, need),
         _ => Vec::new(),
     };
-    let late = path.need.is_some_and(|need| demands.iter().any(|peg| peg.late_minutes(need) > 0));
+    let late = |need, owner| {
+        let demand = Demand { part: path.part, need, owner, to, qty: Quantity::ZERO };
+        demands.iter().any(|peg| asked.plan.piece_late(&demand, peg) > Late::InTime)
+    };
+    let late = path.need.zip(asked.owner).is_some_and(|(need, owner)| late(need, owner));
     let short = demands.iter().any(|peg| peg.cover == Cover::None);
     let status = match path.end {
         End::Issued(_) => "issued",

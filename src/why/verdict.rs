@@ -38,7 +38,8 @@ fn worst(code: &str, demands: &[DemandFacts]) -> Option<usize> {
     let own = demands.iter().enumerate().filter(|(_, demand)| demand.part == code);
     let how = |demand: &DemandFacts| {
         let short = demand.covers.iter().any(|cover| cover.cover == "none");
-        (short, demand.covers.iter().map(|cover| cover.late_minutes).max().unwrap_or_default())
+        let not_known = demand.covers.iter().any(|cover| cover.not_known);
+        (short, not_known, demand.covers.iter().map(|cover| cover.late_minutes).max().unwrap_or_default())
     };
     own.min_by_key(|(i, demand)| (std::cmp::Reverse(how(demand)), demand.need, *i)).map(|(i, _)| i)
 }

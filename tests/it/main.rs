@@ -19,6 +19,7 @@ mod fuzz;
 mod hard_files;
 mod kept;
 mod large_plans;
+mod loss;
 mod outlooks;
 mod own_files;
 mod museum;

@@ -16,16 +16,31 @@ fn later(book: &oracle::Book, minutes: i64) -> String {
     own.plus(minutes * 60).to_string()
 }
 
+/// What the lines of a plan lose, as the second implementation tells it.
+fn lost(plan: &lineward::plan::Plan<'_>) -> Vec<(String, Option<String>, i64)> {
+    let code = |line: lineward::base::LineId| plan.plant.lines[line.at()].code.to_lowercase();
+    let loss = &plan.effects.loss;
+    let mut days: Vec<_> =
+        loss.by_date.iter().map(|lost| (code(lost.line), Some(lost.date.to_string()), lost.seconds)).collect();
+    let mut all: Vec<_> = loss.in_all.iter().map(|(line, seconds)| (code(*line), None, *seconds)).collect();
+    days.sort();
+    all.sort();
+    [days, all].concat()
+}
+
 /// Compares all tables; what there is to say of their rows.
 fn compare(seed: u64, size: Size, as_of: Option<&str>) -> Vec<&'static str> {
     let book = random_book(seed, size);
     let sheets = Sheets(book.clone());
     let expected = oracle::plan(&book, as_of, true);
-    let (expected, found) = match (expected, sheets.plan_as(as_of, true)) {
+    let found = sheets.look(as_of, true, |plan| (super::support::tables(plan), lost(plan)));
+    let (expected, (found, lost)) = match (expected, found) {
         (Ok(expected), Ok(found)) => (expected, found),
         (expected, found) => panic!("seed {seed} as of {as_of:?}: {:?} {:?}", expected.err(), found.err()),
     };
-    let cases = expected.cases;
+    let mut cases = expected.cases;
+    assert_eq!(expected.loss, lost, "seed {seed} {size:?} as of {as_of:?}");
+    cases.extend(expected.loss_cases);
     let tables = [
         ("units", expected.units),
         ("demands", expected.demands),
@@ -46,7 +61,7 @@ fn compare(seed: u64, size: Size, as_of: Option<&str>) -> Vec<&'static str> {
 }
 
 /// All that there is to say of a row of the consequences, of a unit and a change, or of a part's stock, in each of many.
-const CASES: [&str; 41] = [
+const CASES: [&str; 47] = [
     "special run",
     "can follow",
     "stops the line",
@@ -88,13 +103,20 @@ const CASES: [&str; 41] = [
     "reserved or lineside stock that is left",
     "reserved or lineside stock of which some is taken",
     "short beside reserved or lineside stock",
+    "no moment saves the line",
+    "nothing stops whenever it comes",
+    "loss: a line stands over midnight",
+    "loss: another piece of the move is there later",
+    "loss: nothing is added, the line stands already",
+    "loss: less is added, the line stands already",
 ];
 
 /// And in a few.
-const RARE: [&str; 3] = [
+const RARE: [&str; 4] = [
     "handed over as the unit arrives",
     "handed over as the unit arrives on its way",
     "handed over as the unit arrives at the last",
+    "loss: of those alike the first decides",
 ];
 
 /// Counts what there is to say of rows: the books show each of it, or the comparison shows little.

@@ -87,6 +87,16 @@ impl Sheets {
 
     /// Plans it as of its own moment, or another.
     pub fn plan_as(&self, as_of: Option<&str>, set_aside: bool) -> Outcome {
+        self.look(as_of, set_aside, tables)
+    }
+
+    /// Plans it as of its own moment, or another, and looks at the plan.
+    pub fn look<T>(
+        &self,
+        as_of: Option<&str>,
+        set_aside: bool,
+        look: impl FnOnce(&plan::Plan<'_>) -> T,
+    ) -> Result<T, Findings> {
         let as_of = as_of.map(|text| Moment::parse(text).expect("a moment").0);
         let (plant, mut findings) = check::plant(&self.book(), as_of, Moment::default());
         if findings.any_error() {
@@ -94,8 +104,7 @@ impl Sheets {
         }
         let (plan, more) = plan::plan(&plant, &plan::Request { set_aside, ..Default::default() });
         findings.extend(more);
-        let plan = plan.ok_or(findings)?;
-        Ok(TABLES.iter().map(|table| (table.name, table_text(table, &plan))).collect())
+        Ok(look(&plan.ok_or(findings)?))
     }
 
     /// Plans it; a book that can't be planned is printed whole.
@@ -122,6 +131,11 @@ impl Sheets {
 /// How many random books a test takes: so many, or times as many as the variable `HUNT` says, to hunt longer.
 pub fn rounds(usual: u64) -> u64 {
     usual * std::env::var("HUNT").ok().and_then(|times| times.parse().ok()).unwrap_or(1)
+}
+
+/// A plan's tables as CSV text, by name.
+pub fn tables(plan: &plan::Plan<'_>) -> BTreeMap<&'static str, String> {
+    TABLES.iter().map(|table| (table.name, table_text(table, plan))).collect()
 }
 
 /// A table as CSV text.

@@ -10,7 +10,7 @@ use crate::base::{Findings, Moment, Total};
 use crate::book::{self, Book, Forms};
 use crate::check::{self, Plant};
 use crate::compare::{self, Codes, Rows, Side};
-use crate::plan::{self, Plan, Request};
+use crate::plan::{Plan, Request};
 use crate::report::{self, contents::Held, sheet::Workbook};
 use crate::trial::{self, Act, Changed, Edit, Instead, Measure, Wish};
 use std::fmt::Write;
@@ -202,7 +202,7 @@ impl Planned {
         } else {
             args.book.display().to_string()
         };
-        let the_line = plan::Totals::of(plan).to_string();
+        let the_line = report::line_words::line(plan);
         let plan_side = Side { name, as_of: Some(plan.plant.as_of) };
         let measure = Measure::of(plan, last, Total::ZERO);
         Ok(Self { rows, standing: Standing { plan: plan_side, units: units(plan), the_line, measure } })

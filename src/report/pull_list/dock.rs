@@ -13,7 +13,7 @@ use itertools::Itertools;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 
-const COLUMNS: [Column; 14] = [
+const COLUMNS: [Column; 15] = [
     Column { heading: "sent", show: Show::Box },
     Column { heading: "needed", show: Show::Moment },
     Column { heading: "unit", show: Show::Text },
@@ -23,13 +23,14 @@ const COLUMNS: [Column; 14] = [
     Column { heading: "qty", show: Show::Quantity },
     Column { heading: "uom", show: Show::Text },
     Column { heading: "comes", show: Show::Moment },
+    Column { heading: "promised", show: Show::Wrapped },
     Column { heading: "purchase order", show: Show::Wrapped },
     Column { heading: "supplier", show: Show::Wrapped },
     Column { heading: "where to", show: Show::Wrapped },
     Column { heading: "how it stands", show: Show::Text },
     Column { heading: "minutes late", show: Show::Whole },
 ];
-const LEAST: [u16; 14] = [6, 17, 6, 5, 6, 12, 6, 5, 17, 10, 12, 16, 8, 9];
+const LEAST: [u16; 15] = [6, 17, 6, 5, 6, 12, 6, 5, 17, 12, 10, 12, 16, 8, 9];
 /// Wider, the print would be too small.
 const TOTAL: u16 = 175;
 
@@ -137,6 +138,11 @@ fn line<'p>(plan: &'p Plan<'p>, piece: &Piece<'p>, amount: &Amount) -> Line<'p> 
         amount.qty.into(),
         part.uom.as_str().into(),
         piece.comes.into(),
+        match receipt.not_promised() {
+            "" if receipt.confirmed == Some(true) => "confirmed",
+            words => words,
+        }
+        .into(),
         receipt.order.as_str().into(),
         receipt.supplier.as_str().into(),
         place.into(),

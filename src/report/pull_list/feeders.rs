@@ -2,11 +2,12 @@
 
 use super::super::names::{dest_code, job_name};
 use super::super::sheet::{Column, Line, Look, Sheet, Show};
+use super::super::table::Value;
 use super::words::{dest_order, unit_code};
-use crate::base::{PartId, Quantity};
+use crate::base::{Moment, PartId, Quantity};
 use crate::check::Source;
 use crate::netting::Cover;
-use crate::plan::Plan;
+use crate::plan::{Late, Plan, There};
 use crate::shops::Job;
 use itertools::Itertools;
 
@@ -42,7 +43,7 @@ const WIDTHS: [u16; 12] = [6, 18, 13, 17, 36, 8, 7, 13, 13, 18, 13, 9];
 pub fn sheet<'p>(plan: &'p Plan<'p>) -> Sheet<'p> {
     let mut sheet = Sheet::new("from the shops", &WIDTHS);
     sheet.text(Look::Title, format!("From the feeder shops, {}", plan.day.long()));
-    let lines: Vec<Line<'p>> = jobs(plan).into_iter().map(|job| line(plan, job)).collect();
+    let lines: Vec<Line<'p>> = jobs(plan).into_iter().map(|(there, job)| line(plan, there, job)).collect();
     if lines.is_empty() {
         sheet.text(Look::Plain, "Nothing comes from a shop on this day.");
     } else {
@@ -56,23 +57,24 @@ pub fn sheet<'p>(plan: &'p Plan<'p>) -> Sheet<'p> {
     sheet
 }
 
-/// Jobs that come on the day, and those that should have come by its end, soonest first.
-fn jobs<'p>(plan: &'p Plan<'p>) -> Vec<&'p Job> {
+/// Jobs that come on the day, and those that should have come by its end, soonest first; their late material waited for.
+fn jobs<'p>(plan: &'p Plan<'p>) -> Vec<(There, &'p Job)> {
     let day = plan.day;
-    let today = |job: &&Job| {
-        let comes = job.available.date();
-        comes == day || comes > day && job.need.date() <= day
+    let today = |(there, job): &(There, &Job)| {
+        let comes = there.moment().map(Moment::date);
+        comes == Some(day) || comes.is_none_or(|comes| comes > day) && job.need.date() <= day
     };
-    let key = |job: &&Job| (job.available, job.shop, job.owner, job.part, job.number);
-    plan.jobs.iter().filter(today).sorted_by_key(key).collect()
+    let key = |(there, job): &(There, &Job)| (*there, job.shop, job.owner, job.part, job.number);
+    let jobs = plan.jobs.iter().enumerate().map(|(at, job)| (plan.job_there(at), job));
+    jobs.filter(today).sorted_by_key(key).collect()
 }
 
-fn line<'p>(plan: &'p Plan<'p>, job: &'p Job) -> Line<'p> {
+fn line<'p>(plan: &'p Plan<'p>, there: There, job: &'p Job) -> Line<'p> {
     let part = plan.plant.part(job.part);
-    let late = job.need.minutes_until(job.available);
+    let late = Late::of(there, job.need);
     let values = vec![
         "".into(),
-        job.available.into(),
+        comes(there),
         plan.plant.shop_dest(job.shop).code.as_str().into(),
         part.code.as_str().into(),
         part.description.as_str().into(),
@@ -81,10 +83,18 @@ fn line<'p>(plan: &'p Plan<'p>, job: &'p Job) -> Line<'p> {
         unit_code(plan, job.owner).into(),
         dest_code(plan, job.to).into(),
         job.need.into(),
-        if late > 0 { "late" } else { "in time" }.into(),
-        Some(late).filter(|late| *late > 0).into(),
+        if late > Late::InTime { "late" } else { "in time" }.into(),
+        match late {
+            Late::By(minutes) => minutes.into(),
+            Late::InTime | Late::NotKnown => Value::Blank,
+        },
     ];
-    (if late > 0 { Look::Wrong } else { Look::Plain }, values)
+    (if late > Late::InTime { Look::Wrong } else { Look::Plain }, values)
+}
+
+/// When something comes, where that is known.
+fn comes<'p>(there: There) -> Value<'p> {
+    there.moment().map_or("no time known".into(), Value::from)
 }
 
 /// By-products that are needed on the day, soonest need first.
@@ -99,10 +109,11 @@ fn freed<'p>(plan: &'p Plan<'p>) -> Vec<Line<'p>> {
     sorted
         .map(|(demand, peg)| {
             let part = plan.plant.part(demand.part);
-            let late = peg.late_minutes(demand.need) > 0;
+            let there = plan.piece_there(demand, peg.cover, peg.available);
+            let late = plan.piece_late(demand, peg) > Late::InTime;
             let values = vec![
                 "".into(),
-                peg.available.into(),
+                there.map_or(Value::Blank, comes),
                 unit_code(plan, demand.owner).into(),
                 part.code.as_str().into(),
                 part.description.as_str().into(),

@@ -6,7 +6,7 @@ use super::super::names::dest_code;
 use super::super::prose::few;
 use super::super::sheet::{Column, Line, Look, Sheet, Show};
 use super::day::{Day, Missing, Picked, Trip};
-use super::words::{how, unit_code};
+use super::words::{how, in_parentheses, unit_code};
 use crate::base::PartId;
 use crate::check::Stock;
 use crate::netting::Cover;
@@ -99,10 +99,10 @@ fn why(plan: &Plan<'_>, missing: &Missing) -> String {
         return "no stock left, no receipt open".to_owned();
     };
     let receipt = &plan.plant.receipts[i as usize];
-    let overdue = if receipt.overdue { ", overdue" } else { "" };
+    let promise = in_parentheses(receipt.not_promised());
     match how(missing) {
-        "late" => format!("comes after the need{overdue}"),
-        _ => format!("comes after picking, before the need{overdue}"),
+        "late" => format!("comes after the need{promise}"),
+        _ => format!("comes after picking, before the need{promise}"),
     }
 }
 

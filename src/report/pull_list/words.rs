@@ -48,11 +48,17 @@ pub fn how(missing: &Missing) -> &'static str {
     }
 }
 
-/// When something comes that is not there: `comes Tue 14 Sep 10:00, order 7002`.
+/// ` (day only)`; blank where there is nothing to say.
+pub fn in_parentheses(words: &str) -> String {
+    if words.is_empty() { String::new() } else { format!(" ({words})") }
+}
+
+/// When something comes that is not there: `comes Tue 14 Sep 10:00, order 7002 (day only)`.
 pub fn comes(plan: &Plan<'_>, missing: &Missing) -> String {
     match (missing.cover, missing.available) {
         (Cover::Receipt(i), Some(at)) => {
-            format!("comes {}, order {}", at.short(), plan.plant.receipts[i as usize].order)
+            let receipt = &plan.plant.receipts[i as usize];
+            format!("comes {}, order {}{}", at.short(), receipt.order, in_parentheses(receipt.not_promised()))
         }
         _ => "nothing covers it".to_owned(),
     }

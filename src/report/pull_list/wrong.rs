@@ -7,10 +7,10 @@ use super::super::sheet::{Column, Line, Look, Show};
 use super::super::table::Value;
 use super::day::Day;
 use super::feeders::job_words;
-use super::words::{how, unit_code};
+use super::words::{how, in_parentheses, unit_code};
 use crate::base::{DestId, Moment, OwnerId, PartId, Quantity};
 use crate::netting::Cover;
-use crate::plan::{Doubt, Plan};
+use crate::plan::{Doubt, Plan, There};
 use itertools::Itertools;
 use rayon::prelude::*;
 use std::collections::HashSet;
@@ -66,7 +66,9 @@ impl Wrong {
         let plan = day.plan;
         let end = plan.day.plus(1).midnight();
         let parts = (0..plan.plant.parts.len()).into_par_iter().map(PartId::of);
-        let of_part = |part: PartId| plan.doubts_before(part, end).iter().filter_map(not_in_time).collect::<Vec<_>>();
+        let of_part = |part: PartId| {
+            plan.doubts_before(part, end).iter().filter_map(|doubt| not_in_time(plan, doubt)).collect::<Vec<_>>()
+        };
         let mut today: Vec<Trouble> = parts.flat_map_iter(of_part).collect();
         today.extend(special_runs(day));
         today.sort_by_key(|trouble| (rank(trouble.what), key(trouble)));
@@ -99,7 +101,7 @@ fn rank(what: &str) -> Option<usize> {
 fn first_of(plan: &Plan<'_>, need: Moment, owner: OwnerId, part: PartId) -> Option<Trouble> {
     let doubts = plan.doubts_before(part, need.plus(1));
     let own = doubts.iter().filter(|doubt| (doubt.demand.need, doubt.demand.owner) == (need, owner));
-    own.filter_map(not_in_time).min_by_key(key)
+    own.filter_map(|doubt| not_in_time(plan, doubt)).min_by_key(key)
 }
 
 /// The order of troubles.
@@ -107,17 +109,17 @@ fn key(trouble: &Trouble) -> impl Ord + use<> {
     (trouble.need, trouble.owner, trouble.part, trouble.to, trouble.comes)
 }
 
-/// A piece that is not in time.
-fn not_in_time(doubt: &Doubt) -> Option<Trouble> {
+/// A piece that is not in time, late material of its job waited for.
+fn not_in_time(plan: &Plan<'_>, doubt: &Doubt) -> Option<Trouble> {
     let Doubt { demand, qty, cover, available, .. } = *doubt;
-    let what = match (cover, available) {
-        (Cover::None, _) => "short",
-        (Cover::Job(_), Some(comes)) if comes > demand.need => "late job",
-        (_, Some(comes)) if comes > demand.need => "late",
-        _ => return None,
+    let there = plan.piece_there(&demand, cover, available).filter(|there| *there > There::At(demand.need))?;
+    let what = match cover {
+        Cover::None => "short",
+        Cover::Job(_) => "late job",
+        _ => "late",
     };
     let (owner, part, to, need) = (Some(demand.owner), demand.part, demand.to, demand.need);
-    Some(Trouble { what, owner, part, to, qty, need, cover, comes: available })
+    Some(Trouble { what, owner, part, to, qty, need, cover, comes: there.moment() })
 }
 
 fn special_runs<'a>(day: &'a Day<'_>) -> impl Iterator<Item = Trouble> + 'a {
@@ -170,9 +172,9 @@ fn why(plan: &Plan<'_>, trouble: &Trouble) -> String {
     match (trouble.cover, trouble.what) {
         (Cover::Receipt(i), what) => {
             let receipt = &plan.plant.receipts[i as usize];
-            let overdue = if receipt.overdue { " (overdue)" } else { "" };
+            let promise = in_parentheses(receipt.not_promised());
             let when = if what == "special run" { ", there after picking" } else { "" };
-            format!("waits for order {}{overdue}{when}", receipt.order)
+            format!("waits for order {}{promise}{when}", receipt.order)
         }
         (Cover::Job(i), _) => format!("waits for {}", job_words(plan, i)),
         (Cover::ByProduct, _) => "comes off the unit later".to_owned(),

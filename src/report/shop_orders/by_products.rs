@@ -5,6 +5,7 @@ use super::facts::{Facts, ShopFacts, whole_minutes};
 use crate::base::{Moment, OwnerId, PartId};
 use crate::check::{DestKind, Source};
 use crate::netting::{Cover, Demand, Peg};
+use crate::plan::{Late, There};
 use crate::report::names::{dest_code, job_name};
 use crate::report::sheet::{Column, Line, Look, Sheet, Show};
 use crate::report::table::Value;
@@ -101,9 +102,10 @@ fn line<'p>(
     given: bool,
 ) -> Line<'p> {
     let part = facts.plan.plant.part(demand.part);
-    let slack = peg.available.map(|free| shop.calendar.worked(demand.need) - shop.calendar.worked(free));
-    let late = peg.late_minutes(demand.need);
-    let state = if late > 0 { format!("late {late} min") } else { "in time".to_owned() };
+    let there = facts.plan.piece_there(demand, peg.cover, peg.available).and_then(There::moment);
+    let slack = there.map(|free| shop.calendar.worked(demand.need) - shop.calendar.worked(free));
+    let late = facts.plan.piece_late(demand, peg);
+    let state = if late > Late::InTime { late.words() } else { "in time".to_owned() };
     let values: Vec<Value<'p>> = vec![
         if given { "given" } else { "taken" }.into(),
         facts.owner(demand.owner).into(),
@@ -111,13 +113,13 @@ fn line<'p>(
         part.description.as_str().into(),
         peg.qty.into(),
         giver(facts, givers, peg).into(),
-        peg.available.into(),
+        there.into(),
         taker(facts, demand, takers).into(),
         demand.need.into(),
         slack.map(whole_minutes).into(),
         state.into(),
     ];
-    (if late > 0 { Look::Wrong } else { Look::Plain }, values)
+    (if late > Late::InTime { Look::Wrong } else { Look::Plain }, values)
 }
 
 /// The jobs it comes off; without one it comes off on the line or is there already.

@@ -2,10 +2,10 @@
 
 use crate::base::{DestId, Moment, OwnerId, PartId};
 use crate::check::DestKind;
-use crate::netting::{Demand, Peg};
-use crate::plan::{Near, Plan};
+use crate::netting::{Cover, Demand, Peg};
+use crate::plan::{Late, Near, Plan, There};
 use crate::shops::{self, Job};
-use crate::supply::{Covered, Pegged};
+use crate::supply::Pegged;
 use itertools::Itertools;
 use rayon::prelude::*;
 
@@ -68,13 +68,18 @@ impl Piece {
         of_demands.map(move |pegs| Self { demand: pegged.demands[pegs[0].demand as usize], pegs: pegs.to_vec() })
     }
 
-    /// The worst of its pegs.
-    pub fn covered(&self) -> Covered {
-        self.pegs.iter().map(|peg| peg.covered(self.demand.need)).max().unwrap_or_default()
+    /// How late the last of it is, late material of the jobs waited for that it comes from.
+    pub fn late(&self, plan: &Plan<'_>) -> Late {
+        self.pegs.iter().map(|peg| plan.piece_late(&self.demand, peg)).max().unwrap_or(Late::InTime)
+    }
+
+    /// Whether nothing covers some of it.
+    pub fn is_short(&self) -> bool {
+        self.pegs.iter().any(|peg| peg.cover == Cover::None)
     }
 
     /// When the last of it is there, where that is not now.
-    pub fn available(&self) -> Option<Moment> {
-        self.pegs.iter().filter_map(|peg| peg.available).max()
+    pub fn there(&self, plan: &Plan<'_>) -> Option<There> {
+        self.pegs.iter().filter_map(|peg| plan.piece_there(&self.demand, peg.cover, peg.available)).max()
     }
 }

@@ -3,10 +3,12 @@
 use super::facts::{Facts, ShopFacts, count, minutes_up, whole_minutes};
 use super::load::{self, missing};
 use super::spare::Spare;
+use super::standing::Counts;
 use super::words;
 use super::wrong::{self, Wrong};
 use crate::base::ShopId;
-use crate::plan::{Material, Totals, UnitState};
+use crate::plan::UnitState;
+use crate::report::line_words;
 use crate::report::sheet::{Column, Line, Look, Sheet, Show};
 use crate::report::table::Value;
 use itertools::Itertools;
@@ -18,8 +20,8 @@ const SHOPS: [Column; 11] = [
     Column { heading: "to start by the day's end", show: Show::Whole },
     Column { heading: "begun", show: Show::Whole },
     Column { heading: "late", show: Show::Whole },
-    Column { heading: "short of material", show: Show::Whole },
-    Column { heading: "waiting for material", show: Show::Whole },
+    Column { heading: "of them no time known", show: Show::Whole },
+    Column { heading: "in time, material late", show: Show::Whole },
     Column { heading: "can lose at any time, min", show: Show::Whole },
     Column { heading: "can lose right now, min", show: Show::Whole },
     Column { heading: "extra crew-minutes needed", show: Show::Whole },
@@ -39,7 +41,7 @@ pub fn sheet<'p>(facts: &Facts<'p>, name: String) -> Sheet<'p> {
     sheet.fact(Look::Plain, 1, "the book", plan.plant.book.to_string(), Show::Text);
     sheet.fact(Look::Plain, 1, "the sequence ends", sequence_end(facts), Show::Text);
     sheet.fact(Look::Plain, 1, "in all", totals(facts, &shops), Show::Text);
-    sheet.fact(Look::Strong, 1, "the line", Totals::of(plan).to_string(), Show::Text);
+    line_words::put(&mut sheet, plan, 1);
     if !shops.is_empty() {
         sheet.gap();
         sheet.text(Look::Section, "Shops");
@@ -64,9 +66,7 @@ fn verdict(facts: &Facts<'_>, shops: &[ShopFacts<'_>], wrong: &[Wrong]) -> Strin
     let by_end = |shop: &ShopFacts<'_>, at: usize| shop.starts(facts.job(at)) < end;
     let jobs = shops.iter().map(|shop| shop.jobs.iter().filter(|at| by_end(shop, **at)).count()).sum();
     let today = wrong.iter().filter(|wrong| by_end(&shops[wrong.shop.at()], wrong.job)).collect_vec();
-    let late = today.iter().filter(|wrong| wrong.late > 0).count();
-    let short = today.iter().filter(|wrong| facts.plan.materials[wrong.job] == Material::Short).count();
-    let waits = today.iter().filter(|wrong| matches!(facts.plan.materials[wrong.job], Material::Late(_))).count();
+    let counts = Counts::of(facts, today.iter().map(|wrong| wrong.job));
     let day = facts.plan.day.short();
     let jobs = count(jobs, "job");
     let set_aside = facts.plan.units.iter().filter(|unit| unit.state == UnitState::SetAside).count();
@@ -74,10 +74,10 @@ fn verdict(facts: &Facts<'_>, shops: &[ShopFacts<'_>], wrong: &[Wrong]) -> Strin
     if shops.is_empty() {
         return format!("This book has no feeder shops{units}");
     }
-    if today.is_empty() {
+    if !counts.wrong() {
         return format!("{day}: {jobs}, none late, all material in time{units}");
     }
-    format!("{day}: {jobs}, {late} late, {short} short of material, {waits} waiting for it{units}")
+    format!("{day}: {jobs}, {}{units}", counts.words())
 }
 
 fn sequence_end(facts: &Facts<'_>) -> String {
@@ -101,26 +101,24 @@ fn totals(facts: &Facts<'_>, shops: &[ShopFacts<'_>]) -> String {
 
 fn shop_line<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>) -> Line<'p> {
     let jobs = shop.jobs.iter().map(|at| facts.job(*at)).collect_vec();
-    let materials = shop.jobs.iter().map(|at| facts.plan.materials[*at]).collect_vec();
-    let how_many = |is: fn(&Material) -> bool| materials.iter().filter(|material| is(material)).count() as i64;
-    let (short, waits) = (how_many(|m| *m == Material::Short), how_many(|m| matches!(m, Material::Late(_))));
-    let late = jobs.iter().filter(|job| job.available > job.need).count() as i64;
+    let counts = Counts::of(facts, shop.jobs.iter().copied());
     let end = facts.plan.day.plus(1).midnight();
     let spare = Spare::of(&jobs, shop.now);
     let by_due = load::by_due(&jobs, shop.shop.crews, shop.now);
     let extra = missing(&by_due).map(|(_, most)| (minutes_up(most.missing()), shop.calendar.starts(most.due)));
+    let whole = |count: usize| Value::from(i64::try_from(count).unwrap_or(i64::MAX));
     let values: Vec<Value<'p>> = vec![
         shop.dest.name.as_str().into(),
         (jobs.len() as i64).into(),
         (jobs.iter().filter(|job| shop.starts(job) < end).count() as i64).into(),
-        how_many(|m| *m == Material::Issued).into(),
-        late.into(),
-        short.into(),
-        waits.into(),
+        whole(jobs.iter().filter(|job| job.started).count()),
+        whole(counts.late),
+        whole(counts.no_time),
+        whole(counts.material_late),
         spare.before_first_late().map(whole_minutes).into(),
         spare.now.map(|now| whole_minutes(now).max(0)).into(),
         extra.map_or(0, |(extra, _)| extra).into(),
         extra.map(|(_, before)| before).into(),
     ];
-    (if late + short + waits > 0 || extra.is_some() { Look::Wrong } else { Look::Plain }, values)
+    (if counts.wrong() || extra.is_some() { Look::Wrong } else { Look::Plain }, values)
 }

@@ -5,6 +5,7 @@ use super::facts::{Facts, ShopFacts};
 use super::material::{how_it_comes, how_it_stands};
 use crate::base::PartId;
 use crate::check::Source;
+use crate::plan::There;
 use crate::report::sheet::{Column, Line, Look, Sheet, Show};
 use crate::report::table::Value;
 
@@ -69,7 +70,7 @@ fn piece_line<'p>(facts: &Facts<'p>, piece: &Piece) -> Line<'p> {
         piece.demand.qty.into(),
         part.uom.as_str().into(),
         facts.owner(piece.demand.owner).into(),
-        piece.available().into(),
+        piece.there(facts.plan).and_then(There::moment).into(),
         stands.into(),
         Value::Blank,
     ];

@@ -6,11 +6,11 @@ use super::pages::keep_together;
 use crate::base::{Moment, PartId, Quantity};
 use crate::check::Issue;
 use crate::netting::Cover;
+use crate::plan::{Late, There};
 use crate::report::names::job_name;
 use crate::report::sheet::{Column, Line, Look, Sheet, Show};
 use crate::report::table::Value;
 use crate::shops::Job;
-use crate::supply::Covered;
 use itertools::Itertools;
 
 const SCALE: u16 = 74;
@@ -104,11 +104,12 @@ fn line<'p>(
 
 /// In a word.
 pub fn how_it_stands(facts: &Facts<'_>, piece: &Piece) -> &'static str {
-    match piece.covered() {
-        Covered::Short => "short",
-        Covered::Late => "late",
-        Covered::InTime if piece.available().is_some_and(|at| at > facts.plan.plant.as_of) => "arriving",
-        Covered::InTime => "ready",
+    let now = There::At(facts.plan.plant.as_of);
+    match piece.late(facts.plan) {
+        _ if piece.is_short() => "short",
+        Late::By(_) | Late::NotKnown => "late",
+        Late::InTime if piece.there(facts.plan).is_some_and(|there| there > now) => "arriving",
+        Late::InTime => "ready",
     }
 }
 
@@ -134,5 +135,5 @@ pub fn how_it_comes(facts: &Facts<'_>, piece: &Piece) -> String {
 
 /// When it is in the shop: by its run, or when what brings it is there.
 fn there_at(facts: &Facts<'_>, piece: &Piece) -> Option<Moment> {
-    piece.available().filter(|at| *at > facts.plan.plant.as_of)
+    piece.there(facts.plan)?.moment().filter(|at| *at > facts.plan.plant.as_of)
 }

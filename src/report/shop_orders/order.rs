@@ -4,9 +4,9 @@ use super::facts::{Facts, ShopFacts, count};
 use super::load;
 use super::pages::keep_together;
 use super::spare::Spare;
-use super::standing::{self, Standing};
+use super::standing::{self, Counts, Standing};
 use super::words;
-use crate::plan::Material;
+use crate::plan::Late;
 use crate::report::limits;
 use crate::report::names::{dest_code, job_name};
 use crate::report::sheet::{Column, Line, Look, Sheet, Show};
@@ -59,17 +59,10 @@ pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String, table: S
 
 /// What the lead reads first: how it stands, what can be lost, and whether there is crew time enough.
 fn top(facts: &Facts<'_>, shop: &ShopFacts<'_>, jobs: &[&Job], sheet: &mut Sheet<'_>) {
-    let states = shop.jobs.iter().map(|at| facts.plan.materials[*at]).collect_vec();
-    let late = jobs.iter().filter(|job| job.available > job.need).count();
-    let short = states.iter().filter(|state| **state == Material::Short).count();
-    let waits = states.iter().filter(|state| matches!(state, Material::Late(_))).count();
-    let begun = states.iter().filter(|state| **state == Material::Issued).count();
-    let wrong = if late + short + waits > 0 { Look::Wrong } else { Look::Strong };
-    let told = format!(
-        "{}: {late} late, {short} short of material, {waits} waiting for material, {begun} begun already.",
-        count(jobs.len(), "job")
-    );
-    sheet.text(wrong, told);
+    let counts = Counts::of(facts, shop.jobs.iter().copied());
+    let begun = jobs.iter().filter(|job| job.started).count();
+    let wrong = if counts.wrong() { Look::Wrong } else { Look::Strong };
+    sheet.text(wrong, format!("{}: {}; {begun} begun already.", count(jobs.len(), "job"), counts.words()));
     sheet.text(Look::Strong, words::can_lose(facts.plan, shop, &Spare::of(jobs, shop.now)));
     sheet.text(Look::Strong, words::crew_time(shop, &load::by_due(jobs, shop.shop.crews, shop.now)));
     sheet.text(Look::Faint, words::HOW_TO_READ);
@@ -84,7 +77,7 @@ fn line<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, at: usize, standing: &Stand
     let values: Vec<Value<'p>> = vec![
         (i64::from(job.slot.crew) + 1).into(),
         shop.starts(job).into(),
-        shop.calendar.starts(job.slot.earliest).into(),
+        standing.earliest.map_or("no time known".into(), Value::from),
         shop.calendar.ends(job.slot.finish).into(),
         shop.calendar.starts(job.times.due).into(),
         facts.owner(job.owner).into(),
@@ -95,7 +88,11 @@ fn line<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, at: usize, standing: &Stand
         dest_code(facts.plan, job.to).into(),
         facts.options(job).into(),
         standing.material.clone().into(),
-        Some(standing.late).filter(|late| *late > 0).into(),
+        match standing.late {
+            Late::InTime => Value::Blank,
+            Late::By(minutes) => minutes.into(),
+            Late::NotKnown => "no time known".into(),
+        },
         standing.why.clone().into(),
         Value::Blank,
     ];

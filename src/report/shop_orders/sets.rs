@@ -2,9 +2,10 @@
 
 use super::facts::{Facts, ShopFacts, count};
 use super::pages::keep_together;
-use crate::base::{DestId, Moment, OwnerId, PartId};
+use crate::base::{DestId, OwnerId, PartId};
 use crate::check::Source;
 use crate::netting::{Cover, Demand, Peg};
+use crate::plan::{Late, There};
 use crate::report::names::dest_code;
 use crate::report::sheet::{Column, Line, Look, Sheet, Show};
 use crate::report::table::Value;
@@ -40,7 +41,7 @@ pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String, table: S
     sheet.text(Look::Title, format!("{}: sets by unit and station", shop.dest.name));
     sheet.text(Look::Plain, super::foot(facts.plan));
     let told = "In the order in which they are needed. A set is ready when its last piece is there, the way from the shop \
-                included; pieces from stock are there already.";
+                included and late material waited for; pieces from stock are there already.";
     sheet.text(Look::Plain, format!("{}. {told}", count(sets.len(), "set")));
     let lines = sets.iter().flat_map(|set| lines(facts, set)).collect();
     sheet.gap();
@@ -74,9 +75,9 @@ fn sets<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>) -> Vec<Vec<Piece<'p>>> {
 
 fn lines<'p>(facts: &Facts<'p>, set: &[Piece<'p>]) -> Vec<Line<'p>> {
     let pieces = set.iter().map(|piece| piece.1.qty).sum::<crate::base::Quantity>();
-    let ready = set.iter().filter_map(|piece| piece.1.available).max();
-    let late = set.iter().map(|(demand, peg)| peg.late_minutes(demand.need)).max().unwrap_or(0);
-    let state = state(facts, set, late);
+    let there = |(demand, peg): &Piece<'_>| facts.plan.piece_there(demand, peg.cover, peg.available);
+    let ready = set.iter().filter_map(there).max().and_then(There::moment);
+    let state = state(facts, set);
     let total = set.len();
     let line = |(i, (demand, peg)): (usize, &Piece<'p>)| {
         let part = facts.plan.plant.part(demand.part);
@@ -93,7 +94,7 @@ fn lines<'p>(facts: &Facts<'p>, set: &[Piece<'p>]) -> Vec<Line<'p>> {
             part.description.as_str().into(),
             peg.qty.into(),
             from(facts, peg).into(),
-            there(peg).into(),
+            there(&(demand, peg)).and_then(There::moment).into(),
             Value::Blank,
         ];
         (if state == "in time" || state == "there" { Look::Plain } else { Look::Wrong }, values)
@@ -101,25 +102,15 @@ fn lines<'p>(facts: &Facts<'p>, set: &[Piece<'p>]) -> Vec<Line<'p>> {
     set.iter().enumerate().map(line).collect()
 }
 
-/// How the set as a whole stands.
-fn state(facts: &Facts<'_>, set: &[Piece<'_>], late: i64) -> String {
-    let jobs = set.iter().filter_map(|(_, peg)| match peg.cover {
-        Cover::Job(job) => Some(job as usize),
-        _ => None,
-    });
-    let jobs = jobs.collect_vec();
-    let waiting = jobs.iter().filter(|at| material_wrong(facts, **at)).count();
-    match (late, waiting, jobs.is_empty()) {
-        (0, 0, true) => "there".to_owned(),
-        (0, 0, false) => "in time".to_owned(),
-        (0, waiting, _) => format!("material missing for {waiting}"),
-        (late, _, _) => format!("late {late} min"),
+/// How the set as a whole stands, late material of its jobs waited for.
+fn state(facts: &Facts<'_>, set: &[Piece<'_>]) -> String {
+    let late = set.iter().map(|(demand, peg)| facts.plan.piece_late(demand, peg)).max().unwrap_or(Late::InTime);
+    let built = set.iter().any(|(_, peg)| matches!(peg.cover, Cover::Job(_)));
+    match (late, built) {
+        (Late::InTime, true) => "in time".to_owned(),
+        (Late::InTime, false) => "there".to_owned(),
+        (late, _) => late.words(),
     }
-}
-
-fn material_wrong(facts: &Facts<'_>, at: usize) -> bool {
-    use crate::plan::Material;
-    matches!(facts.plan.materials[at], Material::Late(_) | Material::Short)
 }
 
 fn from<'p>(facts: &Facts<'p>, peg: &Peg) -> String {
@@ -129,10 +120,6 @@ fn from<'p>(facts: &Facts<'p>, peg: &Peg) -> String {
         Cover::Lineside => "lineside stock".to_owned(),
         _ => "stock".to_owned(),
     }
-}
-
-fn there(peg: &Peg) -> Option<Moment> {
-    peg.available
 }
 
 /// What the whole set shares stands large in its first row and faintly in the others.

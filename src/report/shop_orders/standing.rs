@@ -1,12 +1,10 @@
 //! How a job stands, in words: its material, how late it is, and exactly why.
 
 use super::facts::{Facts, ShopFacts, minutes_up};
-use crate::base::{Moment, Quantity, numbered};
+use crate::base::{Moment, PartId, Quantity, numbered};
 use crate::check::Source;
 use crate::netting::Cover;
-use crate::plan::{Doubt, Material};
-use crate::shops::Job;
-use crate::supply::Covered;
+use crate::plan::{Doubt, Late, There};
 use itertools::Itertools;
 
 /// How many parts are named before the rest is only counted.
@@ -15,56 +13,99 @@ const NAMED: usize = 3;
 /// How a job stands.
 #[derive(Debug, PartialEq, Eq)]
 pub struct Standing {
-    /// `ready`, `issued`, `late, all there …` or `short of …`.
+    /// `ready`, `issued`, `late, all there …`, `short of …` or `no time known for …`.
     pub material: String,
-    /// Minutes after its need, as the schedule has it; 0 where it is in time.
-    pub late: i64,
+    /// How late what it builds is, its late material waited for.
+    pub late: Late,
+    /// When it can start at the earliest: when its crew gets to it and its material is there; `None` where nothing says when.
+    pub earliest: Option<Moment>,
     /// Why it is late or will be; blank where nothing is wrong.
     pub why: String,
+}
+
+/// A piece of a job's material that is not there when it is needed, the late material of the job waited for that it comes from.
+struct Missing {
+    part: PartId,
+    qty: Quantity,
+    cover: Cover,
+    there: There,
 }
 
 impl Standing {
     /// Of a job, by its index.
     pub fn of(facts: &Facts<'_>, shop: &ShopFacts<'_>, at: usize) -> Self {
-        let job = facts.job(at);
-        let state = facts.plan.materials[at];
-        let pieces = match state {
-            Material::Late(_) | Material::Short => facts.plan.doubts_of_job(numbered(at)),
-            Material::Ready | Material::Issued => Vec::new(),
-        };
-        let reasons = [schedule(facts, shop, at), material_effect(facts, shop, job, state, &pieces)];
+        let missing = missing(facts, at);
+        let reasons = [schedule(facts, shop, at), material_effect(facts, shop, at, &missing)];
         Self {
-            material: material(facts, state, &pieces),
-            late: job.need.minutes_until(job.available),
+            material: if facts.job(at).started { "issued".to_owned() } else { material(facts, &missing) },
+            late: facts.plan.job_late(at),
+            earliest: earliest(facts, shop, at),
             why: reasons.into_iter().flatten().join("; "),
         }
     }
 }
 
-/// Whether there is something to look at with a job: it finishes after its due, or its material is missing.
+/// Whether there is something to look at with a job: it is late or finishes after its due, or its material is late.
 pub fn wrong(facts: &Facts<'_>, at: usize) -> bool {
     let job = facts.job(at);
-    let waits = matches!(facts.plan.materials[at], Material::Late(_) | Material::Short);
-    waits || ShopFacts::first_finish(job) > job.times.due
+    material_late(facts, at) || facts.plan.job_late(at) != Late::InTime || ShopFacts::first_finish(job) > job.times.due
+}
+
+/// Whether some of a job's material is there after it is needed, so that the job moves.
+pub fn material_late(facts: &Facts<'_>, at: usize) -> bool {
+    facts.plan.job_there(at) != There::At(facts.job(at).available)
+}
+
+/// What of a job's material is there after it is needed.
+fn missing(facts: &Facts<'_>, at: usize) -> Vec<Missing> {
+    if !material_late(facts, at) {
+        return Vec::new();
+    }
+    let pieces = facts.plan.doubts_of_job(numbered(at)).into_iter();
+    let missing =
+        pieces.filter(|piece| !piece.for_its_run).filter_map(|Doubt { demand, qty, cover, available, .. }| {
+            let there =
+                facts.plan.piece_there(&demand, cover, available).filter(|there| *there > There::At(demand.need))?;
+            Some(Missing { part: demand.part, qty, cover, there })
+        });
+    missing.collect()
+}
+
+/// When a job can start at the earliest, as far as it is known when its material is there.
+fn earliest(facts: &Facts<'_>, shop: &ShopFacts<'_>, at: usize) -> Option<Moment> {
+    let (job, plan) = (facts.job(at), facts.plan);
+    let doubts = plan.doubts_of_job(numbered(at)).into_iter();
+    let doubts = doubts.filter_map(|piece| plan.piece_there(&piece.demand, piece.cover, piece.available));
+    let of_day = facts.of_day.of_job(plan, job).into_iter().filter_map(|piece| piece.there(plan));
+    let material = match doubts.chain(of_day).max() {
+        Some(There::Unknown) => return None,
+        Some(There::At(at)) => shop.calendar.worked(at) + shop.shop.ahead,
+        None => job.slot.earliest,
+    };
+    Some(shop.calendar.starts(material.max(job.slot.earliest)))
 }
 
 /// The material in words.
-fn material(facts: &Facts<'_>, state: Material, pieces: &[Doubt]) -> String {
-    match state {
-        Material::Ready => "ready".to_owned(),
-        Material::Issued => "issued".to_owned(),
-        Material::Late(at) => format!("late, all there {}", at.short()),
-        Material::Short => format!("short of {}", named(facts, pieces, Covered::Short)),
+fn material(facts: &Facts<'_>, missing: &[Missing]) -> String {
+    if missing.iter().any(|piece| piece.cover == Cover::None) {
+        return format!("short of {}", named(facts, missing, |piece| piece.cover == Cover::None));
+    }
+    match missing.iter().map(|piece| piece.there).max() {
+        None => "ready".to_owned(),
+        Some(There::At(at)) => format!("late, all there {}", at.short()),
+        Some(There::Unknown) => {
+            format!("no time known for {}", named(facts, missing, |piece| piece.there == There::Unknown))
+        }
     }
 }
 
 /// The parts that stand so, the first few by name; the shorts with what is missing.
-fn named(facts: &Facts<'_>, pieces: &[Doubt], covered: Covered) -> String {
-    let of_parts = pieces.chunk_by(|a, b| a.demand.part == b.demand.part);
-    let wrong = of_parts.filter(|pieces| pieces.iter().any(|piece| piece.covered() == covered));
+fn named(facts: &Facts<'_>, missing: &[Missing], so: impl Fn(&Missing) -> bool) -> String {
+    let of_parts = missing.chunk_by(|a, b| a.part == b.part);
+    let wrong = of_parts.filter(|pieces| pieces.iter().any(&so));
     let mut names = wrong
         .map(|pieces| {
-            let part = facts.plan.plant.part(pieces[0].demand.part);
+            let part = facts.plan.plant.part(pieces[0].part);
             let missing = pieces.iter().filter(|piece| piece.cover == Cover::None).map(|piece| piece.qty);
             let missing = missing.sum::<Quantity>();
             if missing.is_positive() { format!("{} ({missing} {})", part.code, part.uom) } else { part.code.clone() }
@@ -118,32 +159,71 @@ fn by_products(facts: &Facts<'_>, at: usize) -> String {
     if named.is_empty() { "a piece of the same unit".to_owned() } else { named }
 }
 
-/// What missing material does to a job that waits for it.
-fn material_effect(
-    facts: &Facts<'_>,
-    shop: &ShopFacts<'_>,
-    job: &Job,
-    state: Material,
-    pieces: &[Doubt],
-) -> Option<String> {
-    match state {
-        Material::Ready | Material::Issued => None,
-        Material::Short => Some("material: nothing open covers what is short".to_owned()),
-        Material::Late(at) => {
-            let parts = named(facts, pieces, Covered::Late);
-            let (start, late) = with_material(shop, job, at);
-            let effect = match late {
-                0 => "is in time if begun then".to_owned(),
-                late => format!("is then {late} min late"),
+/// What late material does to a job that waits for it.
+fn material_effect(facts: &Facts<'_>, shop: &ShopFacts<'_>, at: usize, missing: &[Missing]) -> Option<String> {
+    let job = facts.job(at);
+    match missing.iter().map(|piece| piece.there).max()? {
+        There::Unknown if missing.iter().any(|piece| piece.cover == Cover::None) => {
+            Some("material: nothing open covers what is short".to_owned())
+        }
+        There::Unknown => {
+            let parts = named(facts, missing, |piece| piece.there == There::Unknown);
+            Some(format!("material: nothing says when {parts} comes"))
+        }
+        There::At(last) => {
+            let start = (shop.calendar.worked(last) + shop.shop.ahead).max(job.slot.earliest);
+            let effect = match facts.plan.job_late(at) {
+                Late::InTime => "is in time if begun then".to_owned(),
+                Late::By(minutes) => format!("is then {minutes} min late"),
+                Late::NotKnown => "nothing says when it is there".to_owned(),
             };
-            Some(format!("material: waits for {parts}, can start {}, {effect}", start.short()))
+            let parts = named(facts, missing, |_| true);
+            Some(format!("material: waits for {parts}, can start {}, {effect}", shop.calendar.starts(start).short()))
         }
     }
 }
 
-/// When a job can start that waits for material, and by how many minutes what it builds is then late.
-fn with_material(shop: &ShopFacts<'_>, job: &Job, at: Moment) -> (Moment, i64) {
-    let start = (shop.calendar.worked(at) + shop.shop.ahead).max(job.slot.earliest);
-    let there = shop.calendar.ends(start + job.times.length + shop.shop.transit);
-    (shop.calendar.starts(start), job.need.minutes_until(there))
+/// How many of some jobs are late, and of how many the material is late that are in time all the same.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Counts {
+    /// What they build is there after it is needed.
+    pub late: usize,
+    /// Of these those of which nothing says when.
+    pub no_time: usize,
+    /// In time though their material is late.
+    pub material_late: usize,
+}
+
+impl Counts {
+    /// Of jobs by their indices.
+    pub fn of(facts: &Facts<'_>, jobs: impl Iterator<Item = usize>) -> Self {
+        let mut counts = Self::default();
+        for job in jobs {
+            let late = facts.plan.job_late(job);
+            counts.late += usize::from(late != Late::InTime);
+            counts.no_time += usize::from(late == Late::NotKnown);
+            counts.material_late += usize::from(late == Late::InTime && material_late(facts, job));
+        }
+        counts
+    }
+
+    /// Whether any is so.
+    pub fn wrong(self) -> bool {
+        self.late + self.material_late > 0
+    }
+
+    /// `2 late, 1 of them with no time known; 1 in time though its material is late`
+    pub fn words(self) -> String {
+        let mut words = match (self.late, self.no_time) {
+            (0, _) => "none late".to_owned(),
+            (late, 0) => format!("{late} late"),
+            (late, no_time) => format!("{late} late, {no_time} of them with no time known"),
+        };
+        match self.material_late {
+            0 => {}
+            1 => words += "; 1 in time though its material is late",
+            jobs => words += &format!("; {jobs} in time though their material is late"),
+        }
+        words
+    }
 }

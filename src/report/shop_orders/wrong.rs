@@ -3,11 +3,11 @@
 use super::facts::{Facts, ShopFacts};
 use super::standing::{self, Standing};
 use crate::base::{MustBe, ShopId};
-use crate::plan::{Material, UnitState};
+use crate::plan::{Late, UnitState};
 use crate::report::names::{dest_code, job_name};
 use crate::report::sheet::{Column, Line, Look, Sheet, Show};
 use crate::report::table::Value;
-use crate::shops::Job;
+use std::cmp::Reverse;
 
 const COLUMNS: [Column; 7] = [
     Column { heading: "how it stands", show: Show::Wrapped },
@@ -29,25 +29,23 @@ pub struct Wrong {
     pub shop: ShopId,
     /// It by its index.
     pub job: usize,
-    /// Minutes after its need, as the schedule has it; 0 where it is in time.
-    pub late: i64,
+    /// How late what it builds is, its late material waited for.
+    pub late: Late,
 }
 
-/// Late jobs by how late they are, then short ones and those waiting for material, by due.
+/// Late jobs, those with no time known first, then by how late they are; then those whose material alone is late, by need.
 pub fn all(facts: &Facts<'_>, shops: &[ShopFacts<'_>]) -> Vec<Wrong> {
     let mut wrong = Vec::new();
     for shop in shops {
         for &job in &shop.jobs {
             if standing::wrong(facts, job) {
-                let Job { need, available, .. } = facts.job(job);
-                wrong.push(Wrong { shop: shop.id, job, late: need.minutes_until(*available) });
+                wrong.push(Wrong { shop: shop.id, job, late: facts.plan.job_late(job) });
             }
         }
     }
-    let short = |wrong: &Wrong| facts.plan.materials[wrong.job] == Material::Short;
     wrong.sort_by_key(|wrong| {
         let job = facts.job(wrong.job);
-        (-wrong.late, !short(wrong), job.need, job.owner, job.part, job.to)
+        (Reverse(wrong.late), job.need, job.owner, job.part, job.to)
     });
     wrong
 }
@@ -96,7 +94,10 @@ fn job_line<'p>(facts: &Facts<'p>, wrong: &Wrong) -> Vec<Value<'p>> {
     let job = facts.job(wrong.job);
     let standing = Standing::of(facts, &facts.shop(wrong.shop), wrong.job);
     let calendar = facts.plan.plant.calendar(facts.plan.plant.shop(job.shop).calendar);
-    let state = if standing.late > 0 { format!("late {} min", standing.late) } else { standing.material.clone() };
+    let state = match standing.late {
+        Late::InTime => format!("in time; material {}", standing.material),
+        late => late.words(),
+    };
     vec![
         state.into(),
         facts.plan.plant.shop_dest(job.shop).code.as_str().into(),

@@ -2,7 +2,7 @@
 
 use super::acts::{Acts, Step, steps};
 use super::facts::Facts;
-use super::text::{at_once, due, few, more, supplier_name, who};
+use super::text::{at_once, due, few, more, promise_and, supplier_name, who};
 use super::waiting::Coming;
 use crate::base::{DestId, OwnerId};
 use crate::plan::{self, Consequence, Delivery, Outcome, There};
@@ -11,9 +11,9 @@ use crate::report::sheet::{Column, Line, Look, Sheet, Show};
 use crate::report::table::Value;
 use std::collections::HashSet;
 
-const WIDTHS: [u16; 14] = [10, 14, 22, 19, 17, 8, 8, 5, 17, 22, 24, 9, 16, 13];
+const WIDTHS: [u16; 15] = [10, 14, 22, 19, 17, 8, 8, 5, 17, 17, 22, 24, 9, 16, 13];
 
-const COLUMNS: [Column; 14] = [
+const COLUMNS: [Column; 15] = [
     Column { heading: "purchase order", show: Show::Wrapped },
     Column { heading: "part", show: Show::Text },
     Column { heading: "description", show: Show::Wrapped },
@@ -23,6 +23,7 @@ const COLUMNS: [Column; 14] = [
     Column { heading: "how many", show: Show::Quantity },
     Column { heading: "uom", show: Show::Text },
     Column { heading: "by when", show: Show::Moment },
+    Column { heading: "saves the line until", show: Show::Moment },
     Column { heading: "for", show: Show::Wrapped },
     Column { heading: "cures", show: Show::Wrapped },
     Column { heading: "of it can stay", show: Show::Quantity },
@@ -37,8 +38,9 @@ pub fn sheet<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>) -> Sheet<'p> {
     sheet.paragraph(
         Look::Plain,
         "'How many' is all told: 1 by Wednesday and 5 by Thursday are 5 pieces. 'By when' is the picking of the run \
-         they are for; pieces that come after that picking, but before the need, take a special run. 'Cures' names the units \
-         for which the line no longer waits for these pieces, and the minutes it would. 'Of it can stay' is what is then \
+         they are for: they go with their run until then. 'Saves the line until' is the last moment at which nothing stops for any \
+         of them, other late material left aside; blank where nothing can. 'Cures' names the units for which the line no longer \
+         waits for these pieces, and the minutes it would wait for them alone. 'Of it can stay' is what is then \
          still open: it can stay on its day, or go back to it.",
     );
     sheet.gap();
@@ -75,10 +77,11 @@ fn line<'p>(facts: &Facts<'p>, delivery: &Delivery<'p>, step: &Step, stops: &[Co
         step.qty.into(),
         part.uom.as_str().into(),
         step.by.into(),
+        facts.saves_until(step.takers.iter()).into(),
         few(step.takers.iter().map(|demand| who(facts, demand)), 4).into(),
         few(cured(facts, step, stops), 4).into(),
         (delivery.open - step.qty).into(),
-        at_once(facts, step.by).into(),
+        promise_and(delivery, at_once(facts, step.by)).into(),
         Value::Blank,
     ];
     (Look::Plain, values)

@@ -4,7 +4,7 @@ use super::acts::{self, Acts, Order};
 use super::chase::who_leans;
 use super::facts::Facts;
 use super::order;
-use super::text::{at_once, due, few, mark, more, supplier_name, who};
+use super::text::{at_once, due, few, mark, more, promise_and, supplier_name, who};
 use super::waiting::Coming;
 use crate::base::{Moment, PartId, Quantity, fold};
 use crate::report::limits::LONGEST;
@@ -13,9 +13,9 @@ use crate::report::table::Value;
 use itertools::Itertools;
 use std::collections::BTreeMap;
 
-const WIDTHS: [u16; 12] = [20, 13, 10, 14, 20, 8, 5, 17, 17, 20, 26, 16];
+const WIDTHS: [u16; 13] = [20, 13, 10, 14, 20, 8, 5, 17, 17, 17, 20, 26, 16];
 
-const COLUMNS: [Column; 12] = [
+const COLUMNS: [Column; 13] = [
     Column { heading: "supplier", show: Show::Wrapped },
     Column { heading: "ask", show: Show::Text },
     Column { heading: "purchase order", show: Show::Wrapped },
@@ -24,6 +24,7 @@ const COLUMNS: [Column; 12] = [
     Column { heading: "how many", show: Show::Quantity },
     Column { heading: "uom", show: Show::Text },
     Column { heading: "by when", show: Show::Moment },
+    Column { heading: "saves the line until", show: Show::Moment },
     Column { heading: "now due", show: Show::Moment },
     Column { heading: "for", show: Show::Wrapped },
     Column { heading: "note", show: Show::Wrapped },
@@ -37,6 +38,7 @@ struct Ask<'p> {
     part: PartId,
     qty: Quantity,
     by: Value<'p>,
+    saves: Option<Moment>,
     now_due: Value<'p>,
     whom: String,
     note: String,
@@ -77,7 +79,7 @@ impl<'p> About<'_, 'p> {
         match self {
             Self::Chase(coming) => coming.taken.first.first().map_or(end, |run| run.by),
             Self::BringForward(coming) => coming.taken.first_late.unwrap_or(end),
-            Self::Order(order) => order.planned.release.midnight(),
+            Self::Order(order) => facts.order_by(order.planned.release).midnight(),
         }
     }
 
@@ -124,7 +126,9 @@ pub fn sheet<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>) -> Sheet<'p> {
     sheet.text(Look::Title, "By supplier: one call each");
     sheet.paragraph(
         Look::Plain,
-        "The supplier whose call is due first stands first. 'How many' is all told where an order has several lines.",
+        "The supplier whose call is due first stands first. 'How many' is all told where an order has several lines. 'By when' is \
+         the picking of the run: the pieces go with it until then. 'Saves the line until' is the last moment at which nothing stops for \
+         them (of an order for the first of them): for you, not for the supplier.",
     );
     sheet.gap();
     let calls = calls(facts, acts);
@@ -181,14 +185,16 @@ fn bring_forward<'p>(facts: &Facts<'p>, coming: &Coming<'p>) -> Vec<Ask<'p>> {
         part: delivery.part,
         qty: step.qty,
         by: step.by.into(),
+        saves: facts.saves_until(step.takers.iter()),
         now_due: due(delivery),
         whom: few(step.takers.iter().map(|demand| who(facts, demand)), 3),
-        note: at_once(facts, step.by).unwrap_or_default().to_owned(),
+        note: promise_and(delivery, at_once(facts, step.by)),
     };
     acts::steps(facts, coming).into_iter().map(ask).collect()
 }
 
-fn chase<'p>(facts: &Facts<'p>, &Coming { delivery, taken, .. }: &Coming<'p>) -> Ask<'p> {
+fn chase<'p>(facts: &Facts<'p>, coming: &Coming<'p>) -> Ask<'p> {
+    let &Coming { delivery, taken, .. } = coming;
     let first = taken.first.first();
     let by = first.map(|run| run.by);
     let note = match (first, taken.last) {
@@ -203,6 +209,7 @@ fn chase<'p>(facts: &Facts<'p>, &Coming { delivery, taken, .. }: &Coming<'p>) ->
         part: delivery.part,
         qty: delivery.open,
         by: by.into(),
+        saves: facts.delivery_saves_until(coming),
         now_due: due(delivery),
         whom: first.map(|run| who_leans(facts, run, 3)).unwrap_or_default(),
         note,
@@ -212,7 +219,7 @@ fn chase<'p>(facts: &Facts<'p>, &Coming { delivery, taken, .. }: &Coming<'p>) ->
 fn new_order<'p>(facts: &Facts<'p>, order: &Order) -> Ask<'p> {
     let first = acts::firsts(facts, std::slice::from_ref(order)).into_iter().next().flatten();
     let planned = order.planned;
-    let mut note = format!("order by {}", planned.release.short());
+    let mut note = format!("order by {}", facts.order_by(planned.release).short());
     if order.inside_lead_time {
         note = format!("inside lead time: {note}");
     }
@@ -223,6 +230,7 @@ fn new_order<'p>(facts: &Facts<'p>, order: &Order) -> Ask<'p> {
         part: order.part,
         qty: planned.qty,
         by: first.map_or(planned.day.into(), |piece| piece.picked.into()),
+        saves: first.and_then(|piece| facts.plan.saves_until(&piece.demand)),
         now_due: Value::Blank,
         whom: first.map_or("safety stock".to_owned(), |piece| who(facts, &piece.demand)),
         note: if more.is_empty() { note } else { format!("{note}; {more}") },
@@ -240,6 +248,7 @@ fn line<'p>(facts: &Facts<'p>, supplier: &'p str, ask: &Ask<'p>) -> Line<'p> {
         ask.qty.into(),
         part.uom.as_str().into(),
         ask.by.clone(),
+        ask.saves.into(),
         ask.now_due.clone(),
         ask.whom.clone().into(),
         ask.note.clone().into(),

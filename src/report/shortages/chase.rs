@@ -9,9 +9,9 @@ use crate::report::limits::LONGEST;
 use crate::report::sheet::{Column, Line, Look, Sheet, Show};
 use crate::report::table::Value;
 
-const WIDTHS: [u16; 12] = [10, 14, 20, 19, 8, 5, 17, 8, 17, 8, 38, 14];
+const WIDTHS: [u16; 13] = [10, 14, 20, 19, 8, 5, 17, 8, 17, 8, 38, 17, 14];
 
-const COLUMNS: [Column; 12] = [
+const COLUMNS: [Column; 13] = [
     Column { heading: "purchase order", show: Show::Wrapped },
     Column { heading: "part", show: Show::Text },
     Column { heading: "description", show: Show::Wrapped },
@@ -23,6 +23,7 @@ const COLUMNS: [Column; 12] = [
     Column { heading: "taken as there", show: Show::Moment },
     Column { heading: "of it needed", show: Show::Quantity },
     Column { heading: "how many by when, and who leans on it", show: Show::Wrapped },
+    Column { heading: "saves the line until", show: Show::Moment },
     Column { heading: "new date agreed", show: Show::Box },
 ];
 
@@ -32,8 +33,9 @@ pub fn sheet<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>) -> Sheet<'p> {
     sheet.text(Look::Title, "Chase: overdue receipts");
     sheet.paragraph(
         Look::Plain,
-        "The plan takes each as there at the moment shown, which nobody has promised: ask for a date. 'By when' is the \
-         picking of the run the pieces are for.",
+        "The plan takes each as there at the moment shown: overdue, not promised. Ask for a date. 'By when' is the picking of \
+         the run the pieces are for: they go with their run until then. 'Saves the line until' is the last moment at which nothing \
+         stops for any of them, other late material left aside; blank where nothing can.",
     );
     sheet.gap();
     if acts.chase.is_empty() {
@@ -62,6 +64,7 @@ fn line<'p>(facts: &Facts<'p>, coming: &Coming<'p>) -> Line<'p> {
         delivery.available.into(),
         coming.taken.qty.into(),
         leaning(facts, coming).into(),
+        facts.delivery_saves_until(coming).into(),
         Value::Blank,
     ];
     (if coming.taken.first_late.is_some() { Look::Strong } else { Look::Plain }, values)

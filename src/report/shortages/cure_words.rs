@@ -168,9 +168,13 @@ fn order(facts: &Facts<'_>, change: &Change) -> Option<String> {
     let when = if known.lead_days == 0 {
         "the book gives no lead time: ask whether it can be here by then".to_owned()
     } else if last < facts.plan.plant.as_of.date() {
-        format!("inside lead time: {} days, the last day to order was {}", known.lead_days, last.short())
+        format!(
+            "inside lead time: {} days, the last day to order was {}",
+            known.lead_days,
+            facts.order_by(last).short()
+        )
     } else {
-        format!("lead time {} days: order by {}", known.lead_days, last.short())
+        format!("lead time {} days: order by {}", known.lead_days, facts.order_by(last).short())
     };
     Some(format!("Order {qty} {} from {supplier}, here by {}; {when}.", known.code, by.short()))
 }

@@ -147,6 +147,34 @@ impl<'p> Facts<'p> {
         waiting
     }
 
+    /// The last moment at which all of some demands' pieces save the line; `None` where none of them can stop it.
+    pub fn saves_until<'d>(&self, demands: impl Iterator<Item = &'d Demand>) -> Option<Moment> {
+        demands.filter_map(|demand| self.plan.saves_until(demand)).min()
+    }
+
+    /// The same of all that is taken of a delivery.
+    pub fn delivery_saves_until(&self, coming: &Coming<'_>) -> Option<Moment> {
+        coming.taken.last?;
+        let supply = self.plan.supply(coming.delivery.part);
+        let of_it = |cover| matches!(cover, Cover::Receipt(receipt) if self.plan.deliveries.of_receipt(receipt) == coming.number);
+        let pieces = supply.pegged();
+        self.saves_until(pieces.pieces().filter(|(_, peg)| of_it(peg.cover)).map(|(demand, _)| demand))
+    }
+
+    /// The day to order by: the last on which the stores are open, up to the last day for the lead time.
+    pub fn order_by(&self, last: Date) -> Date {
+        let plant = self.plan.plant;
+        let (open, today) = (plant.stores_calendar().open_day_by(last), plant.as_of.date());
+        if last >= today { open.max(today) } else { open }
+    }
+
+    /// The day on which something comes that is on the way so many days: the first on which the stores are open.
+    pub fn comes(&self, days: u32) -> Date {
+        let today = self.plan.plant.as_of.date();
+        let comes = i32::try_from(days).map_or(today, |days| today.plus(days));
+        self.plan.plant.stores_calendar().open_day_from(comes)
+    }
+
     /// On how many days something waits for a part, and from when on; `None` where nothing does.
     pub fn waits(&self, part: PartId) -> Option<(usize, Moment)> {
         self.waits.get(&part).copied()

@@ -5,10 +5,11 @@ use super::by_supplier::{Call, calls};
 use super::facts::Facts;
 use super::text::{amount, count, few, mark, supplier_name};
 use super::waiting::{stops, stops_line};
-use super::{not_needed, order, the_line, units};
+use super::{not_needed, order, units};
 use crate::base::UnitId;
 use crate::cures::Cures;
-use crate::plan::{Trouble, UnitState};
+use crate::plan::{Late, Trouble, UnitState};
+use crate::report::line_words;
 use crate::report::sheet::{Column, Line, Look, Paper, Sheet, Show};
 use itertools::Itertools;
 
@@ -66,7 +67,7 @@ fn head<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>) {
         format!("{}, when {} leaves the line", leaves.short(), plant.units[unit.at()].code)
     });
     sheet.fact(Look::Strong, 1, "this sequence ends", end, Show::Text);
-    sheet.fact(Look::Strong, 1, "the line", the_line::words(facts), Show::Text);
+    line_words::put(sheet, plan, 1);
 }
 
 fn wrong_first<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>, acts: &Acts<'_, 'p>) {
@@ -104,7 +105,8 @@ fn wrong_first<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>, acts: &Acts<'_, 'p>
 /// Late jobs and held units: not the buyer's, but the reason why a unit stands.
 fn other_troubles<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>) {
     let plan = facts.plan;
-    let late: Vec<_> = plan.jobs.iter().filter(|job| job.available > job.need).collect();
+    let late = (0..plan.jobs.len()).filter(|job| plan.job_late(*job) != Late::InTime);
+    let late: Vec<_> = late.map(|job| &plan.jobs[job]).collect();
     if !late.is_empty() {
         let owners = late.iter().map(|job| plan.pace.owners[job.owner.at()].code.clone()).unique();
         let words = format!(

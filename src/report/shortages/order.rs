@@ -77,7 +77,7 @@ fn line<'p>(facts: &Facts<'p>, order: &Order, first: Option<First>) -> Line<'p> 
         supplier_name(&part.supplier).into(),
         planned.qty.into(),
         part.uom.as_str().into(),
-        planned.release.into(),
+        facts.order_by(planned.release).into(),
         lead_word(order).into(),
         planned.day.into(),
         first.map(|piece| piece.picked).into(),
@@ -98,11 +98,9 @@ pub fn lead_word(order: &Order) -> &'static str {
 /// When it would come if it were ordered today, and whether the part goes out with a change.
 pub fn note(facts: &Facts<'_>, order: &Order) -> String {
     let lead = facts.part(order.part).lead_days;
-    let today = facts.plan.plant.as_of.date();
-    let comes = i32::try_from(lead).map_or(today, |days| today.plus(days));
     let mut words = Vec::new();
     if order.inside_lead_time {
-        words.push(format!("ordered today it comes {} ({lead} days)", comes.short()));
+        words.push(format!("ordered today it comes {} ({lead} days)", facts.comes(lead).short()));
     }
     words.extend(facts.goes_out(order.part).map(|change| format!("goes out with change {change}")));
     words.join("; ")

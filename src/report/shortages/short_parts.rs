@@ -101,10 +101,10 @@ fn receipts_open(facts: &Facts<'_>, short: &Trouble) -> String {
     let receipts = facts.deliveries_of(short.part).iter().map(|Coming { delivery, .. }| {
         let (order, qty, due) = (delivery.order, delivery.open, due_words(delivery));
         if delivery.overdue {
-            format!("{order}: {qty}, overdue since {due}")
-        } else {
-            format!("{order}: {qty} on {due}")
+            return format!("{order}: {qty}, overdue since {due}");
         }
+        let not_confirmed = if delivery.confirmed == Some(false) { ", not confirmed" } else { "" };
+        format!("{order}: {qty} on {due}{not_confirmed}")
     });
     let words = few(receipts, 3);
     if words.is_empty() { "none".to_owned() } else { words }

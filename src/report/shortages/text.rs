@@ -56,6 +56,12 @@ pub fn at_once(facts: &Facts<'_>, by: Moment) -> Option<&'static str> {
     (by <= facts.plan.plant.as_of).then_some("at once: its run is being picked or gone")
 }
 
+/// What there is to say of a delivery's moment where nobody promised it, and something else.
+pub fn promise_and(delivery: &Delivery<'_>, other: Option<&'static str>) -> String {
+    let promise = Some(delivery.not_promised()).filter(|words| !words.is_empty());
+    other.into_iter().chain(promise).collect::<Vec<_>>().join("; ")
+}
+
 /// A supplier's name, or that the book has none.
 pub fn supplier_name(name: &str) -> &str {
     if name.is_empty() { "no supplier in the book" } else { name }

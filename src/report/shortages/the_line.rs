@@ -2,15 +2,16 @@
 
 use super::facts::Facts;
 use super::text::more;
-use crate::plan::{Consequence, Outcome, There, Totals};
+use crate::plan::{Consequence, Outcome, There};
 use crate::report::limits::LONGEST;
+use crate::report::line_words;
 use crate::report::names::outcome_word;
 use crate::report::sheet::{Column, Line, Look, Sheet, Show};
 use crate::report::table::Value;
 
-const WIDTHS: [u16; 11] = [14, 11, 17, 15, 26, 11, 7, 5, 17, 10, 12];
+const WIDTHS: [u16; 13] = [13, 10, 16, 14, 22, 10, 6, 5, 16, 9, 16, 10, 26];
 
-const COLUMNS: [Column; 11] = [
+const COLUMNS: [Column; 13] = [
     Column { heading: "what it does", show: Show::Text },
     Column { heading: "unit", show: Show::Text },
     Column { heading: "unit arrives", show: Show::Moment },
@@ -20,23 +21,27 @@ const COLUMNS: [Column; 11] = [
     Column { heading: "qty", show: Show::Quantity },
     Column { heading: "uom", show: Show::Text },
     Column { heading: "there", show: Show::Moment },
-    Column { heading: "line stops, min", show: Show::Whole },
+    Column { heading: "the line loses, min", show: Show::Whole },
+    Column { heading: "saves the line until", show: Show::Moment },
     Column { heading: "hand over at", show: Show::Text },
+    Column { heading: "note", show: Show::Wrapped },
 ];
 
 /// How the pieces are judged.
 const TOLD: &str = "Each piece that is not there when its run is picked. 'special run': handed over before the unit arrives. \
 'can follow': before it arrives at the last station where the book (Parts, fit by) says it can still be fitted, by default its \
 own; or the unit has left that station already, so that the line waits no more. 'stops the line': later, or nothing says \
-when. 'Hand over at' is blank where no time is known, or the unit is off the line by then. Minutes are the line's working minutes for \
-this piece alone, the hand-over included. What is missing at a shop is told by what is made of it.";
+when. 'Hand over at' is blank where no time is known, or the unit is off the line by then. What is missing at a shop is told by what is made of it. 'The line loses' is what the piece adds to the dates' losses, each begun on \
+its times: a line that stands delays all behind it, so that a piece may add nothing though it would stop the line by itself. 'Saves the \
+line until' is the last moment at which it may be there without stopping it, other late material left aside; blank where nothing stops.";
 
 /// The sheet.
 pub fn sheet<'p>(facts: &Facts<'p>) -> Sheet<'p> {
     let plan = facts.plan;
     let mut sheet = Sheet::new("the line", &WIDTHS);
     sheet.text(Look::Title, "What is not there, and what it does to the line");
-    sheet.text(Look::Strong, words(facts));
+    sheet.paragraph(Look::Strong, line_words::line(facts.plan));
+    sheet.paragraph(Look::Faint, line_words::NOT_A_FORECAST);
     sheet.paragraph(Look::Plain, TOLD);
     sheet.gap();
     let lines: Vec<Line<'p>> = plan.effects.first.iter().take(LONGEST).map(|row| line(facts, row)).collect();
@@ -48,11 +53,6 @@ pub fn sheet<'p>(facts: &Facts<'p>) -> Sheet<'p> {
         more(&mut sheet, shown, plan.effects.rows, "tables/consequences");
     }
     sheet
-}
-
-/// `2 units stop, 40 min; 3 special runs; 1 can follow`
-pub fn words(facts: &Facts<'_>) -> String {
-    Totals::of(facts.plan).to_string()
 }
 
 fn line<'p>(facts: &Facts<'p>, row: &Consequence) -> Line<'p> {
@@ -72,8 +72,30 @@ fn line<'p>(facts: &Facts<'p>, row: &Consequence) -> Line<'p> {
         row.qty.into(),
         part.uom.as_str().into(),
         there,
-        row.stop_minutes.into(),
+        loses(facts, row),
+        row.saves_until.into(),
         row.hand_over_at.map(|station| plan.plant.dest(station).code.as_str()).into(),
+        note(facts, row).into(),
     ];
     (if row.outcome == Outcome::StopsTheLine { Look::Wrong } else { Look::Plain }, values)
+}
+
+/// What a piece adds to what the line loses; blank where it stops nothing, and at shops.
+fn loses<'p>(facts: &Facts<'p>, row: &Consequence) -> Value<'p> {
+    match (row.outcome, facts.plan.adds_seconds(row)) {
+        (Outcome::StopsTheLine, Some(_)) if row.stop_minutes.is_none() => "no known end".into(),
+        (Outcome::StopsTheLine, Some(seconds)) => line_words::minutes(seconds).into(),
+        _ => Value::Blank,
+    }
+}
+
+/// Behind whom it adds nothing, for how long the line would stop for it alone, and whether anybody promised its moment.
+fn note(facts: &Facts<'_>, row: &Consequence) -> String {
+    let plan = facts.plan;
+    let behind = plan.behind(row).map(|owner| format!("behind {}", plan.pace.owners[owner.at()].code));
+    let adds = plan.adds_seconds(row).map(line_words::minutes);
+    let alone = row.stop_minutes.filter(|minutes| Some(*minutes) != adds).map(|minutes| format!("{minutes} by itself"));
+    let coming = facts.deliveries_of(row.part).iter().find(|coming| row.there == There::At(coming.delivery.available));
+    let promise = coming.map(|coming| coming.delivery.not_promised().to_owned()).filter(|words| !words.is_empty());
+    [behind, alone, promise].into_iter().flatten().collect::<Vec<_>>().join("; ")
 }

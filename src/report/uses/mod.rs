@@ -153,9 +153,11 @@ fn receipt_words(receipt: &ReceiptFacts, uom: &str) -> String {
     let due = if receipt.timed { receipt.due.short() } else { receipt.due.date().short() };
     let from = if receipt.supplier.is_empty() { String::new() } else { format!(" from {}", receipt.supplier) };
     let there = if receipt.overdue {
-        format!("was due {due}, taken as there {}", receipt.available.short())
+        format!("was due {due}, taken as there {}, promised by nobody", receipt.available.short())
     } else {
-        format!("due {due}, there {}", receipt.available.short())
+        let promise =
+            if receipt.not_promised.is_empty() { String::new() } else { format!(" ({})", receipt.not_promised) };
+        format!("due {due}, there {}{promise}", receipt.available.short())
     };
     format!(
         "{} with order {}{from}, {there} ({})",

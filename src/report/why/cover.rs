@@ -88,12 +88,14 @@ pub fn covered_by(demand: &DemandFacts, cover: &CoverFacts) -> String {
 
 fn cover_words(demand: &DemandFacts, cover: &CoverFacts) -> String {
     let late = match cover.late_minutes {
+        _ if cover.not_known => ": late, nothing says when it is there".to_owned(),
         0 if cover.special_run => ": in time, but after its run is picked, so a special run".to_owned(),
         0 => String::new(),
         late => format!(": {} late", minutes(late)),
     };
     let due = match (cover.due, cover.overdue) {
-        (Some(due), true) => format!(", due {}", due.date().short()),
+        (Some(due), true) => format!(", due {}, promised by nobody", due.date().short()),
+        (Some(_), false) if !cover.not_promised.is_empty() => format!(", {}", cover.not_promised),
         _ => String::new(),
     };
     let rows = cover.places.iter().take(3).map(row).collect_vec();

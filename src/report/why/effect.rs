@@ -21,7 +21,9 @@ fn sentence(effect: &EffectFacts, uom: &str) -> String {
         None => "with nothing to say when it comes".to_owned(),
     };
     let does = match (effect.what, effect.stop_minutes) {
-        ("stops the line", Some(minutes)) => format!("stops the line for {minutes} of its working minutes"),
+        ("stops the line", Some(minutes)) => {
+            format!("stops the line for {minutes} of its working minutes by itself{}", adds(effect, minutes))
+        }
         ("stops the line", None) => "stops the line, for how long is not known".to_owned(),
         ("can follow", _) => can_follow(effect),
         _ => "comes with a special run, before the unit does".to_owned(),
@@ -36,7 +38,18 @@ fn sentence(effect: &EffectFacts, uom: &str) -> String {
         [part] => format!(" The job waits for {part}, which is late."),
         parts => format!(" The job waits for {}, which are late.", parts.join(" and ")),
     };
-    format!("{piece}, {there}, {does}: the unit arrives {}{hand_over}.{because}", effect.arrives.short())
+    let saves =
+        effect.saves_until.map(|until| format!(" It saves the line until {}.", until.short())).unwrap_or_default();
+    format!("{piece}, {there}, {does}: the unit arrives {}{hand_over}.{saves}{because}", effect.arrives.short())
+}
+
+/// What it adds to what the line loses, where that is not what it stops by itself.
+fn adds(effect: &EffectFacts, minutes: i64) -> String {
+    match (effect.adds_seconds.map(crate::report::line_words::minutes), &effect.behind) {
+        (Some(0), Some(unit)) => format!(", but adds nothing to what it loses, behind {unit}"),
+        (Some(adds), _) if adds != minutes => format!(", and adds {adds} to what it loses"),
+        _ => String::new(),
+    }
 }
 
 fn can_follow(effect: &EffectFacts) -> String {

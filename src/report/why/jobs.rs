@@ -15,7 +15,15 @@ pub fn write(jobs: &[JobFacts], prose: &mut Prose) {
 
 /// One job: what, when, and what it waits for.
 pub fn job_lines(job: &JobFacts, prose: &mut Prose) {
-    let late = if job.late_minutes > 0 { format!(", {} late", minutes(job.late_minutes)) } else { String::new() };
+    let late = match job.late_minutes {
+        Some(late) if late > 0 => format!(", {} late", minutes(late)),
+        _ => String::new(),
+    };
+    let there = match job.there {
+        Some(there) if there == job.available => format!("there {}", there.short()),
+        Some(there) => format!("there {} once its late material is", there.short()),
+        None => "there at no known time, for its material is not known to come".to_owned(),
+    };
     let length = if job.started { format!("{} min left of it", job.minutes) } else { format!("{} min", job.minutes) };
     prose.line(
         2,
@@ -33,14 +41,7 @@ pub fn job_lines(job: &JobFacts, prose: &mut Prose) {
     let begun = if job.started { "It has begun" } else { "It starts" };
     let start = if job.started { String::new() } else { format!(" {}", job.start.short()) };
     let due = format!("due {}", job.due.short());
-    prose.line(
-        4,
-        &format!(
-            "{begun}{start}, is finished {} ({due}) and there {}{late}.",
-            job.finish.short(),
-            job.available.short()
-        ),
-    );
+    prose.line(4, &format!("{begun}{start}, is finished {} ({due}) and {there}{late}.", job.finish.short()));
     if !job.started {
         prose.line(4, &early(job));
     }

@@ -49,6 +49,9 @@ fn outcome_words(demand: &DemandFacts) -> String {
         let rest = if demand.covers.len() > 1 { "; the rest is covered" } else { "" };
         return format!("is short of {}: nothing in the book covers it{rest}", amount(short.qty, &demand.uom));
     }
+    if let Some(never) = demand.covers.iter().find(|cover| cover.not_known) {
+        return format!("gets it late, and nothing says when: {}", source_words(never));
+    }
     if let Some(late) = late {
         let piece = if late.qty == demand.qty {
             "gets it".to_owned()

@@ -43,16 +43,20 @@ pub struct CoverFacts {
     pub cover: &'static str,
     /// The purchase order or the job.
     pub source: String,
-    /// When it is there, where it is not there already.
+    /// When it is there, where it is not there already; of what a job brings, its late material waited for.
     pub available: Option<Moment>,
     /// By how many minutes that is late.
     pub late_minutes: i64,
+    /// Whether nothing says when it is there: its job waits for material of which nothing says it.
+    pub not_known: bool,
     /// Whether it comes after the picking of its run, but before it is needed.
     pub special_run: bool,
     /// Of a receipt: what the order says.
     pub due: Option<Moment>,
     /// Of a receipt: whether that is past.
     pub overdue: bool,
+    /// Of a receipt: `overdue, not promised`, `day only` or `not confirmed`; blank where its order says a time.
+    pub not_promised: &'static str,
     /// What there was before anybody took of it.
     pub from: Option<Quantity>,
     /// Who took of it before.

@@ -18,8 +18,14 @@ pub struct EffectFacts {
     pub there: Option<Moment>,
     /// `special run`, `can follow` or `stops the line`.
     pub what: &'static str,
-    /// The line's working minutes that it stops, where that is known.
+    /// The line's working minutes that it stops by itself, where that is known.
     pub stop_minutes: Option<i64>,
+    /// The seconds by which it lengthens what the line loses, each date begun on its times; nothing at a shop.
+    pub adds_seconds: Option<i64>,
+    /// Whose piece the line waits for already where it adds nothing.
+    pub behind: Option<String>,
+    /// The last moment at which it may be there without stopping the line.
+    pub saves_until: Option<Moment>,
     /// The station at which it is handed over; nothing where no time is known, or the unit has left its line by then.
     pub hand_over_at: Option<String>,
     /// At a station: the last one at which it could be fitted, where the unit has left that already.

@@ -36,10 +36,12 @@ pub struct JobFacts {
     pub start: Moment,
     /// When it is finished.
     pub finish: Moment,
-    /// When what it builds is there.
+    /// When what it builds is there, its late material not waited for.
     pub available: Moment,
-    /// How many minutes that is late.
-    pub late_minutes: i64,
+    /// The same with its late material waited for; `None` where nothing says when.
+    pub there: Option<Moment>,
+    /// How many minutes that is late; `None` where nothing says when it is there.
+    pub late_minutes: Option<i64>,
     /// By-products of the unit it has to wait for.
     pub waits_for: Vec<String>,
     /// The job its crew does just before, and when that is finished.

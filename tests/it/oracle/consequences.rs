@@ -4,9 +4,11 @@ use std::cmp::Reverse;
 use std::collections::btree_map::Entry;
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::loss::Stop;
 use super::moved::Moved;
 use super::numbers::Millionths;
 use super::plant::Station;
+use super::saves::Until;
 use super::sheets::Key;
 use super::shops::{Job, Run};
 use super::supply::{Cover, JobNames, Peg};
@@ -29,6 +31,8 @@ pub struct Outcome {
     pub arrives: i64,
     /// None where the line does not stop, or nothing says for how long.
     pub stop_minutes: Option<i64>,
+    /// Where the line stops for a known time at a station: at which move, and until when.
+    pub stop: Option<Stop>,
     pub hand_over_at: Option<Key>,
 }
 
@@ -41,6 +45,8 @@ pub struct Consequence {
     /// When it is there itself.
     pub there: Option<i64>,
     pub outcome: Outcome,
+    /// The last moment at which it saves the line.
+    pub saves_until: Option<i64>,
     pub cases: Vec<&'static str>,
 }
 
@@ -60,7 +66,7 @@ pub fn consequences(view: &View, run: &Run, pegs: &[Peg], names: &JobNames) -> V
 fn place_in_table(row: &Consequence) -> impl Ord + use<> {
     let Outcome { word, arrives, stop_minutes, hand_over_at, .. } = row.outcome.clone();
     let place = (arrives, row.rank, row.to.clone(), row.part.clone(), row.there.unwrap_or(i64::MAX));
-    (place, word, stop_minutes, hand_over_at)
+    (place, word, stop_minutes, row.saves_until, hand_over_at)
 }
 
 impl Consequence {
@@ -72,11 +78,11 @@ impl Consequence {
     }
 }
 
-struct Look<'a> {
-    view: &'a View<'a>,
+pub struct Look<'a> {
+    pub view: &'a View<'a>,
     pegs: &'a [Peg],
     names: &'a JobNames,
-    moved: Moved<'a>,
+    pub moved: Moved<'a>,
 }
 
 impl Look<'_> {
@@ -92,8 +98,12 @@ impl Look<'_> {
             true => self.at_station(peg, there),
             false => self.worst_above(&peg.demand)?,
         };
-        let cases = self.cases(peg, there, &outcome);
-        Some(Consequence { rank, part, to, qty: peg.qty, there, outcome, cases })
+        let until = self.saves_until(&peg.demand, &[]);
+        let mut cases = self.cases(peg, there, &outcome);
+        cases.extend((until == Until::Never).then_some("no moment saves the line"));
+        cases.extend((until == Until::Always).then_some("nothing stops whenever it comes"));
+        let saves_until = until.clock();
+        Some(Consequence { rank, part, to, qty: peg.qty, there, outcome, saves_until, cases })
     }
 
     fn is_at_station(&self, peg: &Peg) -> bool {
@@ -113,6 +123,7 @@ impl Look<'_> {
             station: peg.demand.to.clone(),
             arrives,
             stop_minutes,
+            stop: None,
             hand_over_at,
         };
         let Some(handed_over) = there.map(|there| there + self.view.plant.settings.hand_over) else {
@@ -127,12 +138,14 @@ impl Look<'_> {
         } else {
             let calendar = self.view.plant.calendar_of_line(&own.line);
             let seconds = calendar.worked(handed_over) - calendar.worked(last_arrives);
-            outcome(Word::Stops, Some((seconds + 59) / 60), Some(last_key))
+            let at = self.view.move_at(rank, last.position);
+            let stop = Some(Stop { line: own.line.clone(), at, until: calendar.worked(handed_over) });
+            Outcome { stop, ..outcome(Word::Stops, Some((seconds + 59) / 60), Some(last_key)) }
         }
     }
 
     /// The last station where a demand's part can be fitted: its own, or one behind it on the same line.
-    fn fit_by(&self, demand: &DemandKey) -> Key {
+    pub fn fit_by(&self, demand: &DemandKey) -> Key {
         let own = &self.view.plant.stations[&demand.to];
         let is_behind = |key: &&Key| {
             let station = self.view.plant.stations.get(*key);
@@ -143,7 +156,7 @@ impl Look<'_> {
     }
 
     /// Whether a demand's unit has left the last station where its part can be fitted by the as-of moment.
-    fn has_left(&self, demand: &DemandKey) -> bool {
+    pub fn has_left(&self, demand: &DemandKey) -> bool {
         let unit = self.view.crowd.unit_of(demand.rank).expect("a unit on a line");
         let last = &self.view.plant.stations[&self.fit_by(demand)];
         self.view.leaves(unit, last) <= self.view.plant.settings.as_of
@@ -200,7 +213,7 @@ impl Look<'_> {
     }
 
     /// The pieces that a job covers itself or by what comes free with it.
-    fn delivered_by<'b>(&'b self, job: &'b Job) -> impl Iterator<Item = &'b Peg> {
+    pub fn delivered_by<'b>(&'b self, job: &'b Job) -> impl Iterator<Item = &'b Peg> {
         let demand = &job.draft.demand;
         self.pegs.iter().filter(move |peg| match &peg.cover {
             Cover::Job(name) => peg.demand == *demand && *name == self.names[demand],

@@ -10,6 +10,7 @@ mod crews;
 #[cfg(test)]
 mod hand_tests;
 mod jobs;
+pub mod loss;
 mod measures;
 mod moved;
 mod moves;
@@ -22,6 +23,7 @@ mod read_orders;
 mod read_parts;
 mod read_places;
 mod read_supply;
+mod saves;
 mod sequence;
 pub mod sheets;
 mod shelf_order;
@@ -53,6 +55,10 @@ pub struct Tables {
     pub pulls: String,
     pub balances: String,
     pub consequences: String,
+    /// What the lines lose, by line, day (`Some`) and seconds; if nothing is made up without a day.
+    pub loss: Vec<(String, Option<String>, i64)>,
+    /// What there is to say of how it came about.
+    pub loss_cases: Vec<&'static str>,
     /// What there is to say of how rows of the consequences came about, of changes that begin with held units, and of reserved
     /// and lineside stock.
     pub cases: Vec<&'static str>,
@@ -74,10 +80,13 @@ pub fn plan(book: &Book, as_of: Option<&str>, set_aside: bool) -> Result<Tables,
     let pulls = pulls::pulls(&view, &pegs);
     let balances = balances::balances(&plant, &demands, &pegs);
     let consequences = consequences::consequences(&view, &run, &pegs, &names);
+    let there = moved::there(&view, &run, &pegs);
+    let loss = loss::loss(&view, &consequences);
     let mut others = crowd.cases_of_changes(&plant);
     others.extend(balances::cases(&plant, &pegs));
     let view = &view;
-    let mut tables = write::tables(&write::Plan { view, run, names, demands, pegs, pulls, balances, consequences });
+    let mut tables =
+        write::tables(&write::Plan { view, run, names, demands, pegs, pulls, balances, consequences, loss, there });
     tables.cases.extend(others);
     Ok(tables)
 }

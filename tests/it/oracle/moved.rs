@@ -21,6 +21,12 @@ pub struct Moved<'a> {
     circles: RefCell<BTreeSet<DemandKey>>,
 }
 
+/// When what each job delivers is there; none where nothing says when.
+pub fn there(view: &View, run: &Run, pegs: &[Peg]) -> BTreeMap<DemandKey, Option<i64>> {
+    let moved = Moved::new(view, run, pegs);
+    run.jobs.iter().map(|job| (job.draft.demand.clone(), moved.delivered(&job.draft.demand))).collect()
+}
+
 impl Moved<'_> {
     pub fn new<'a>(view: &'a View<'a>, run: &'a Run, pegs: &'a [Peg]) -> Moved<'a> {
         Moved { view, run, pegs, found: Default::default(), under_way: Default::default(), circles: Default::default() }

@@ -32,7 +32,7 @@ impl Moves<'_> {
     }
 
     /// `s(j)`: the working seconds of a move.
-    fn worked(&self, number: i64) -> i64 {
+    pub fn worked(&self, number: i64) -> i64 {
         match number < 0 {
             true => self.ahead[0] + number * self.takt_back,
             false => self.ahead[number as usize],

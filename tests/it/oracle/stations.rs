@@ -29,6 +29,12 @@ impl View<'_> {
         self.moves(unit).starts(unit.entry + position - 1)
     }
 
+    /// The move with which the unit comes to a position of its line, in the line's working seconds.
+    pub fn move_at(&self, rank: usize, position: i64) -> i64 {
+        let unit = self.unit(rank);
+        self.moves(unit).worked(unit.entry + position - 1)
+    }
+
     /// When the unit leaves a station of its line.
     pub fn leaves(&self, unit: &Unit, station: &Station) -> i64 {
         self.moves(unit).ends(unit.entry + station.position)

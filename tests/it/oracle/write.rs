@@ -1,9 +1,12 @@
 //! Writes the plan as CSV text, a table at a time.
 
+use std::collections::BTreeMap;
+
 use super::Tables;
 use super::balances::Balance;
 use super::clock::{print as moment, print_day};
 use super::consequences::Consequence;
+use super::loss::Loss;
 use super::numbers::print as quantity;
 use super::pulls::{Pull, Standing as PullStanding};
 use super::shelf_order::pieces;
@@ -23,6 +26,9 @@ pub struct Plan<'a> {
     pub pulls: Vec<Pull>,
     pub balances: Vec<Balance>,
     pub consequences: Vec<Consequence>,
+    pub loss: Loss,
+    /// For each job when what it builds is there, by its demand; none: nothing says when.
+    pub there: BTreeMap<DemandKey, Option<i64>>,
 }
 
 pub fn tables(plan: &Plan) -> Tables {
@@ -34,17 +40,25 @@ pub fn tables(plan: &Plan) -> Tables {
         demands: table("unit,part,to,need,qty,uom", demands(plan)),
         pegs: table("unit,part,to,need,qty,cover,source,available,late_minutes", pegs(plan)),
         jobs: table(
-            "job,shop,crew,unit,part,to,qty,release,due,earliest,start,finish,late_minutes,material,material_at",
+            "job,shop,crew,unit,part,to,qty,release,due,earliest,start,finish,late_minutes,material,material_at,there_at",
             write_jobs::jobs(plan),
         ),
         pulls: table("wave,pick_start,location,part,description,qty,uom,to,unit,issue,need,status", pulls(plan)),
         balances: table("part,date,gross,receipts,available,planned_receipt,planned_release", balances(plan)),
         consequences: table(
-            "unit,part,to,qty,arrives,there_at,word,stop_minutes,hand_over_at",
+            "unit,part,to,qty,arrives,there_at,word,stop_minutes,adds_seconds,saves_until,hand_over_at",
             write_consequences::consequences(plan),
         ),
+        loss: loss(plan),
+        loss_cases: plan.loss.cases.clone(),
         cases: plan.consequences.iter().flat_map(|row| row.cases.iter().copied()).collect(),
     }
+}
+
+/// What the lines lose, by the code of the line.
+fn loss(plan: &Plan) -> Vec<(String, Option<String>, i64)> {
+    let by_day = plan.loss.by_day.iter().map(|((line, day), lost)| (line.clone(), Some(print_day(*day)), *lost));
+    by_day.chain(plan.loss.in_all.iter().map(|(line, lost)| (line.clone(), None, *lost))).collect()
 }
 
 /// Cells as CSV text; quotes only where they are needed.

@@ -6,10 +6,10 @@ use super::numbers::print as quantity;
 use super::write::Plan;
 
 pub fn consequences(plan: &Plan) -> Vec<Vec<String>> {
-    plan.consequences.iter().map(|row| consequence_row(plan, row)).collect()
+    plan.consequences.iter().zip(&plan.loss.adds).map(|(row, adds)| consequence_row(plan, row, *adds)).collect()
 }
 
-fn consequence_row(plan: &Plan, row: &Consequence) -> Vec<String> {
+fn consequence_row(plan: &Plan, row: &Consequence, adds: Option<i64>) -> Vec<String> {
     let plant = plan.view.plant;
     let word = match row.outcome.word {
         Word::SpecialRun => "special run",
@@ -26,6 +26,8 @@ fn consequence_row(plan: &Plan, row: &Consequence) -> Vec<String> {
         row.there.map_or(String::new(), moment),
         word.to_string(),
         row.outcome.stop_minutes.map_or(String::new(), |minutes| minutes.to_string()),
+        adds.map_or(String::new(), |seconds| seconds.to_string()),
+        row.saves_until.map_or(String::new(), moment),
         handed_over.map_or(String::new(), |station| plant.place_code(station).to_string()),
     ]
 }

@@ -28,6 +28,7 @@ fn job_row(plan: &Plan, job: &Job) -> Vec<String> {
         Standing::Late(_, at) => ("late", moment(at)),
         Standing::Short(_) => ("short", String::new()),
     };
+    let there = plan.there[demand];
     vec![
         plan.names[demand].clone(),
         plant.shops[&job.draft.shop].code.clone(),
@@ -44,5 +45,6 @@ fn job_row(plan: &Plan, job: &Job) -> Vec<String> {
         late.to_string(),
         material.to_string(),
         material_at,
+        there.map_or(String::new(), moment),
     ]
 }
