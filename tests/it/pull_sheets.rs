@@ -136,8 +136,8 @@ fn the_front_says_whether_the_day_works() {
     assert_eq!(written.names[0], "front");
     let columns = ["what is wrong", "unit", "part", "qty", "needed", "comes", "minutes late", "why"];
     let expected = [
-        ["late", "U6", "AX-35", "2", "Tue 14 Sep 08:00", "Tue 14 Sep 09:30", "90", "waits for order 7001"],
-        ["late", "U5", "RA-13", "1", "Tue 14 Sep 12:30", "Thu 16 Sep 09:30", "2700", "waits for order 7003"],
+        ["late", "U6", "AX-35", "2", "Tue 14 Sep 08:00", "Tue 14 Sep 09:30", "90", "waits for order 7001 (day only)"],
+        ["late", "U5", "RA-13", "1", "Tue 14 Sep 12:30", "Thu 16 Sep 09:30", "2700", "waits for order 7003 (day only)"],
         [
             "special run",
             "U6",

@@ -299,5 +299,5 @@ fn late_material_travels_from_shop_to_shop() {
     let rows = written.rows("Slide-box shop sets", &["unit", "set ready", "how it stands"]);
     let late = rows.iter().filter(|row| row["how it stands"].starts_with("late"));
     let late: Vec<_> = late.map(|row| (row["unit"].as_str(), row["set ready"].as_str())).collect();
-    assert_eq!(late, [("AF3446", "Wed 15 Sep 13:30"), ("AF3451", "Wed 15 Sep 13:30")]);
+    assert_eq!(late, [("AF3446", "Wed 15 Sep 13:30:45"), ("AF3451", "Wed 15 Sep 13:30:45")]);
 }

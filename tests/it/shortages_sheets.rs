@@ -166,7 +166,7 @@ fn a_step_cures_what_its_own_order_brings_and_what_can_still_be_in_time() {
 /// Of the three on hold V2 could have one; V3 needs four and V4 six, more than are left. Six units need 30: with the one there
 /// are 9, 20 and 1, so that V6 is no longer short.
 /// One bolt for U1, wanted on Tue 06:00, is nowhere. A book that gives no lead time promises none: the supplier is asked. With
-/// ten days the last day to order is Sat 4 Sep: past.
+/// ten days it is Sat 4 Sep, so that the last day to order was the Friday before.
 #[test]
 fn an_order_without_a_lead_time_is_a_question() {
     let told = |parts: &str| {
@@ -180,7 +180,7 @@ fn an_order_without_a_lead_time_is_a_question() {
     let ask = "Order 1 BOLT from no supplier in the book, here by Tue 14 Sep 06:00; the book gives no lead time: ask whether it can be \
                here by then.";
     let late = "Order 1 BOLT from no supplier in the book, here by Tue 14 Sep 06:00; inside lead time: 10 days, the last day to \
-                order was Sat 4 Sep.";
+                order was Fri 3 Sep.";
     let sure = ["if the supplier can send it by then", "only if the supplier sends inside its lead time"];
     let sure = sure.map(|words| format!("recomputed with the whole plan; {words}"));
     assert_eq!(told("part,uom\nBOLT,ea"), [[ask, &sure[0]]]);
@@ -214,13 +214,14 @@ fn what_can_be_done_says_whom_to_ask_what_it_costs_and_how_sure_it_is() {
     assert!(written.text("cures").contains("never released here: quality decides"));
 }
 
-/// Lack 3 (1 short and a safety stock of 2), minimum and multiple 10: 10 at 31.50 are 315.00. Tue 21 less 10 days is Sat 11.
+/// Lack 3 (1 short and a safety stock of 2), minimum and multiple 10: 10 at 31.50 are 315.00. Tue 21 less 10 days is Sat 11; the stores
+/// are open on the Friday before.
 #[test]
 fn ten_windows_are_ordered_inside_lead_time() {
     let row = written().row("order", "part", "WN-20", &["order qty", "order by", "cost"]);
     let columns = ["order qty", "order by", "lead time", "wanted on", "there before", "first for", "price", "cost"];
     let expected =
-        ["10", "Sat 11 Sep", "inside lead time", "Tue 21 Sep", "Tue 21 Sep 05:00", "V6 at FN", "31.5", "315"];
+        ["10", "Fri 10 Sep", "inside lead time", "Tue 21 Sep", "Tue 21 Sep 05:00", "V6 at FN", "31.5", "315"];
     assert_eq!(values(&row, &columns), expected);
 }
 

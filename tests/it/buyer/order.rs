@@ -51,6 +51,13 @@ pub fn total(facts: &Facts, orders: &[Order<'_>]) -> String {
     format!("{}{inside}, {known} in all{without}", count(orders.len(), "order", "orders"))
 }
 
+/// The last day on which the stores are open up to the last day for the lead time, but not before today where that is still ahead.
+fn order_by(facts: &Facts, last: i64) -> i64 {
+    let stores = &facts.plant.calendars[&facts.plant.settings.stores_calendar];
+    let open = (last - 60..=last).rev().find(|day| stores.first_moment(*day).is_some()).expect("an open day");
+    if last >= day_of(facts.as_of) { open.max(day_of(facts.as_of)) } else { open }
+}
+
 pub fn check(facts: &Facts, written: &Written, found: &mut Findings) {
     let orders = orders(facts);
     let row = |order: &Order<'_>| {
@@ -59,7 +66,7 @@ pub fn check(facts: &Facts, written: &Written, found: &mut Findings) {
             part.code.clone(),
             print(order.day.planned),
             part.uom.clone(),
-            date(order.day.release.expect("a day")),
+            date(order_by(facts, order.day.release.expect("a day"))),
             if order.inside { "inside lead time" } else { "in time" }.to_owned(),
             date(order.day.date),
             order.first.map_or(String::new(), |peg| moment(peg.picked)),
