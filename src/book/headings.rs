@@ -144,7 +144,7 @@ pub fn has_all<'c>(spec: &TableSpec, layout: &Layout, cells: impl Iterator<Item 
         |column: &str| layout.names.iter().find(|(known, _)| *known == column).map(|(_, heading)| heading.as_str());
     let fixed = |column: &str| layout.fixed.iter().any(|(known, _)| *known == column);
     let needed = spec.all.iter().filter(|column| column.needed || named(column.name).is_some());
-    let needed = needed.filter(|column| !fixed(column.name) && !(column.name == "parent" && layout.level.is_some()));
+    let needed = needed.filter(|column| !(fixed(column.name) || column.name == "parent" && layout.level.is_some()));
     needed.map(|column| plain_name(named(column.name).unwrap_or(column.name))).all(|heading| cells.contains(&heading))
 }
 

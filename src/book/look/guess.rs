@@ -54,6 +54,9 @@ impl std::fmt::Display for Seen {
     }
 }
 
+/// A word of the plant, and the book's that it seems to mean.
+pub type Word = (String, Option<&'static str>);
+
 /// What a file or sheet looks like.
 #[derive(Clone, Debug)]
 pub struct Guess {
@@ -78,7 +81,7 @@ pub struct Guess {
     /// Forms that would read the same cells as other days.
     pub doubtful_dates: Vec<&'static str>,
     /// Units of measure that the book does not know, and what they seem to mean.
-    pub measures: Vec<(String, Option<&'static str>)>,
+    pub measures: Vec<Word>,
     /// Words for yes and for no.
     pub truths: [Vec<String>; 2],
     /// Rows that are no rows of the table: a heading, and what its cells hold there.
@@ -92,7 +95,7 @@ pub struct Guess {
     /// Headings under which only the first row of several is filled.
     pub as_above: Vec<String>,
     /// For columns that take one of a few words: other words, and what they seem to mean.
-    pub words: Vec<(&'static str, Vec<(String, Option<&'static str>)>)>,
+    pub words: Vec<(&'static str, Vec<Word>)>,
 }
 
 /// Looks at a file: one thing for a text, one for each sheet of a workbook.
@@ -358,12 +361,12 @@ fn other_words(
     columns: &[(&'static str, String)],
     heads: &[String],
     below: &[Row<'_>],
-) -> Vec<(&'static str, Vec<(String, Option<&'static str>)>)> {
+) -> Vec<(&'static str, Vec<Word>)> {
     let of_column = |(name, heading): &(&'static str, String)| {
         let column = spec.all.iter().find(|column| column.name == *name)?;
         let Holds::Words(known) = column.holds else { return None };
         let at = heads.iter().position(|own| own == heading)?;
-        let mut words: Vec<(String, Option<&'static str>)> = Vec::new();
+        let mut words: Vec<Word> = Vec::new();
         for cell in below.iter().filter_map(|row| row.get(at)).map(str::trim) {
             let plain = vocabulary::plain(cell);
             let is_word =
@@ -423,7 +426,7 @@ fn dates_of(cells: &[&str]) -> (Vec<&'static str>, Vec<&'static str>) {
         // The form that reads most of what is left, this cell among it.
         let count = |form: &&str| left.iter().filter(|cell| reads(form, cell)).count();
         let fitting: Vec<&'static str> = DATES.into_iter().filter(|form| reads(form, cell)).collect();
-        let Some(most) = fitting.iter().map(|form| count(form)).max() else {
+        let Some(most) = fitting.iter().map(count).max() else {
             left.remove(0);
             continue;
         };
@@ -438,7 +441,7 @@ fn dates_of(cells: &[&str]) -> (Vec<&'static str>, Vec<&'static str>) {
 }
 
 /// Units of measure that the book does not know.
-fn measures_of(cells: &[&str]) -> Vec<(String, Option<&'static str>)> {
+fn measures_of(cells: &[&str]) -> Vec<Word> {
     let mut words: Vec<String> = Vec::new();
     for cell in cells {
         if !measures::is_known(cell) && !words.iter().any(|word| word.eq_ignore_ascii_case(cell)) {
