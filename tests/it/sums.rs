@@ -18,7 +18,17 @@ fn by_part(plan: &Plan<'_>) -> Vec<Consequence> {
 
 /// The order of the table: by all but the quantity.
 fn place(row: &Consequence) -> impl Ord + use<> {
-    (row.arrives, row.owner, row.to, row.part, row.there, row.outcome, row.stop_minutes, row.hand_over_at)
+    (
+        row.arrives,
+        row.owner,
+        row.to,
+        row.part,
+        row.there,
+        row.outcome,
+        row.stop_minutes,
+        row.saves_until,
+        row.hand_over_at,
+    )
 }
 
 /// The table has every part's consequences, in order.

@@ -74,7 +74,8 @@ Units ahead, by day
 Stock and receipts
   9 ea in stock (Stock.csv row 2)
   3 ea in stock, on hold, so not counted: scratched? (Stock.csv row 3)
-  20 ea with order 8001 from Glasswort, due Fri 17 Sep, there Fri 17 Sep 09:30 (day only) (Receipts.csv row 2)
+  20 ea with order 8001 from Glasswort, due Fri 17 Sep, there Fri 17 Sep 09:30 (day only)
+    (Receipts.csv row 2)
 ";
     assert_eq!(text(&example("buyer", "WN-20")), expected);
 }
