@@ -158,7 +158,7 @@ def plan_book(args, kind, units):
 def count_rows(tables):
     import polars as pl
 
-    files = sorted(os.listdir(tables))
+    files = sorted(file for file in os.listdir(tables) if file.endswith(".parquet"))
     return {f.removesuffix(".parquet"): pl.scan_parquet(os.path.join(tables, f)).select(pl.len()).collect().item() for f in files}
 
 
