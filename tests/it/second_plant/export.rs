@@ -7,6 +7,9 @@ use std::collections::BTreeMap;
 use std::io::{Cursor, Read, Write};
 use std::path::Path;
 
+/// Puts a text into a cell of a sheet, given its row and column.
+type Put = fn(&str, u32, usize, &str) -> String;
+
 /// Files by name.
 #[derive(Clone)]
 pub struct Exports(BTreeMap<String, Vec<u8>>);
@@ -90,7 +93,7 @@ impl Exports {
             }
             None => {
                 let column = column(bytes, sheet, headings(file), heading);
-                let (entry, put): (String, fn(&str, u32, usize, &str) -> String) = if file.ends_with(".ods") {
+                let (entry, put): (String, Put) = if file.ends_with(".ods") {
                     ("content.xml".to_owned(), in_ods)
                 } else {
                     (entry(bytes, sheet), in_xlsx)
