@@ -6,6 +6,7 @@ use super::consequences::{Consequence, Outcome, There};
 use super::on_line::OnLine;
 use crate::base::{Calendar, Date, DestId, LineId, Moment, OwnerId, PartId, Seconds};
 use crate::check::DestKind;
+use crate::netting::Demand;
 use foldhash::fast::FixedState;
 use itertools::Itertools;
 use std::cmp::Reverse;
@@ -119,6 +120,8 @@ pub(super) struct Waits(HashMap<(LineId, i64), Last, FixedState>);
 #[derive(Clone, Copy, Debug)]
 struct Last {
     until: Seconds,
+    /// What is there before this moment is handed over earlier in the line's working time, too.
+    from: Moment,
     /// When the unit arrives where the piece is needed.
     arrives: Moment,
     piece: Piece,
@@ -126,8 +129,14 @@ struct Last {
 
 impl Last {
     /// Its place in the order of the table.
-    fn place(&self) -> impl Ord + use<> {
+    fn place(&self) -> (Moment, Piece) {
         (self.arrives, self.piece)
+    }
+
+    /// Whether a piece may decide instead, by when it is there and its place in the table.
+    fn yields(&self, place: (Moment, Piece)) -> bool {
+        let there = place.1.3;
+        there >= There::At(self.from) && (there > self.piece.3 || place < self.place())
     }
 
     fn note(&mut self, other: Self) {
@@ -149,19 +158,26 @@ struct Deciding {
 }
 
 impl Waits {
+    /// Whether a piece of a demand that is fitted where it is needed may decide at its move, given when its unit arrives there.
+    pub(super) fn may_decide(&self, on: OnLine<'_>, demand: &Demand, there: There, arrives: Moment) -> bool {
+        let piece = (demand.owner, demand.to, demand.part, there);
+        let at = move_to(on, demand.owner, demand.to);
+        at.is_some_and(|at| self.0.get(&at).is_none_or(|known| known.yields((arrives, piece))))
+    }
+
     /// Takes in a piece at a station that stops the line for a known time; no other counts.
     pub(super) fn take(&mut self, on: OnLine<'_>, row: &Consequence) {
-        let (There::At(there), Some(at)) = (row.there, move_of(on, row)) else { return };
+        let There::At(there) = row.there else { return };
+        let Some(at) = row.hand_over_at.and_then(|fit_by| move_to(on, row.owner, fit_by)) else { return };
         let (arrives, piece) = (row.arrives, piece(row));
         let known = self.0.get_mut(&at);
-        // Most pieces are there before another of their move, which stands before them in the table.
-        let no_later =
-            |known: &Last| piece.3 <= known.piece.3 && known.place() < Last { until: 0, arrives, piece }.place();
-        if known.as_deref().is_some_and(no_later) {
+        if known.as_deref().is_some_and(|known| !known.yields((arrives, piece))) {
             return;
         }
         let calendar = on.plant.calendar(on.plant.lines[at.0.at()].calendar);
-        let last = Last { until: calendar.worked(there.plus(on.plant.hand_over)), arrives, piece };
+        let until = calendar.worked(there.plus(on.plant.hand_over));
+        let from = calendar.ends(until).plus(-on.plant.hand_over);
+        let last = Last { until, from, arrives, piece };
         match known {
             Some(known) => known.note(last),
             None => _ = self.0.insert(at, last),
@@ -196,11 +212,10 @@ fn piece(row: &Consequence) -> Piece {
     (row.owner, row.to, row.part, row.there)
 }
 
-/// The move at which a piece stops the line for a known time: that with which its unit comes to the last station where it can be
-/// fitted.
-fn move_of(on: OnLine<'_>, row: &Consequence) -> Option<(LineId, i64)> {
-    let DestKind::Station { line, position, .. } = on.plant.dest(row.hand_over_at?).what else { return None };
-    Some((line, on.pace.move_at(on.pace.owners[row.owner.at()].unit?, position)?))
+/// The move with which an owner's unit comes to a station.
+fn move_to(on: OnLine<'_>, owner: OwnerId, station: DestId) -> Option<(LineId, i64)> {
+    let DestKind::Station { line, position, .. } = on.plant.dest(station).what else { return None };
+    Some((line, on.pace.move_at(on.pace.owners[owner.at()].unit?, position)?))
 }
 
 impl Plan<'_> {
@@ -221,7 +236,7 @@ impl Plan<'_> {
         if self.adds_seconds(row) != Some(0) || row.stop_minutes.is_none() {
             return None;
         }
-        let (line, number) = move_of(self.on_line(), row)?;
+        let (line, number) = move_to(self.on_line(), row.owner, row.hand_over_at?)?;
         let at = self.pace.move_work(line, number);
         let before = self.effects.adds.0.iter().filter(|deciding| deciding.at.line == line && deciding.at.at <= at);
         before.max_by_key(|deciding| deciding.at.until).map(|deciding| deciding.piece.0)

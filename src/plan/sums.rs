@@ -84,7 +84,8 @@ impl Sums {
             return Told::Later;
         };
         self.effects.take_at_station(owner, outcome, stop_minutes);
-        if stop_minutes.is_some() || self.may_keep(outcome, arrives) {
+        let may_decide = || self.waits.may_decide(handing.on, &doubt.demand, doubt.there(), arrives);
+        if self.may_keep(outcome, arrives) || stop_minutes.is_some() && may_decide() {
             let row = Consequence::at_station(handing.on, doubt);
             row.into_iter().for_each(|row| self.take_row(handing.on, row));
         }
