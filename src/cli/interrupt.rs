@@ -16,7 +16,8 @@ struct Open {
 
 static OPEN: Mutex<Vec<Open>> = Mutex::new(Vec::new());
 
-/// The exit status of a command that was interrupted, as shells have it: 128 and the number of the signal.
+/// The exit status of a command that was ended by Ctrl-C, as shells have it: 128 and the number of that signal. One that was
+/// asked to end otherwise has the same: the handler is not told by what.
 const INTERRUPTED: i32 = 130;
 
 fn open() -> MutexGuard<'static, Vec<Open>> {

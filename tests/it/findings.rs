@@ -46,6 +46,7 @@ fn kinds_are_told_at_their_other_cells_too() {
         ("Extras", "SINK,1,X", "CABS,1,CAB", "bad-extra Extras.csv:2 to"),
         ("Extras", "SINK,1,X", "WALL,1,Y", "bad-extra Extras.csv:2 part"),
         ("Bills", "qty", "qty,qty", "column-twice Bills.csv:1 qty"),
+        ("Extras", "SINK,1,X", "SI\u{ffff}NK,1,X", "no-letter Extras.csv:2 part"),
     ];
     for (table, from, to, expected) in cases {
         let told = broken(table, from, to);

@@ -1,9 +1,11 @@
-//! Bytes spoiled at random: catches a reader that panics, hangs or takes a spoiled file for a sound one of no place.
+//! Bytes spoiled at random: catches a reader that panics, hangs, asks for more memory than it may have, or takes a spoiled file
+//! for a sound one of no place.
 
 use super::support::rounds;
 use lineward::base::{Moment, NameId};
 use lineward::expression::Expression;
 use lineward::{book, check, plan};
+use polars::prelude::{DataFrame, IntoColumn, NamedFrom, ParquetWriter, Series};
 use std::io::{Read, Write};
 use std::path::{Path, PathBuf};
 
@@ -76,8 +78,7 @@ fn texts() {
     }
 }
 
-/// Packed bytes seldom stay sound when they are spoiled: as often, what is inside is spoiled and packed again. (An `.xls` is
-/// left out: its reader makes room for whatever number of rows and columns a spoiled sheet says it has.)
+/// Packed bytes seldom stay sound when they are spoiled: as often, what is inside is spoiled and packed again.
 #[test]
 fn workbooks() {
     let mut dice = dice(2);
@@ -114,6 +115,80 @@ fn repacked(bytes: &[u8], dice: &mut fastrand::Rng) -> Vec<u8> {
         to.write_all(&bytes).expect("bytes");
     }
     to.finish().expect("a workbook").into_inner()
+}
+
+/// Makes one or two numbers of some bytes as large as they can be, or small and negative: what a file says of its own size.
+fn enlarge(bytes: &mut [u8], dice: &mut fastrand::Rng) {
+    for _ in 0..dice.usize(1..3) {
+        let length = *dice.choice(&[1, 2, 4, 8]).expect("a length");
+        let at = dice.usize(0..bytes.len().saturating_sub(length).max(1));
+        let number = *dice.choice(&[u64::MAX, u64::MAX >> 1, 0, 1, 0x0010_0000, 0x7fff_7fff]).expect("a number");
+        bytes[at..].iter_mut().zip(number.to_le_bytes()).take(length).for_each(|(byte, new)| *byte = new);
+    }
+}
+
+/// A table of text as a Parquet file.
+fn as_parquet(table: &Path) -> Vec<u8> {
+    let mut reader = csv::Reader::from_path(table).expect("a table");
+    let headings = reader.headers().expect("headings").clone();
+    let rows: Vec<csv::StringRecord> = reader.records().map(|row| row.expect("a row")).collect();
+    let column = |(at, name): (usize, &str)| {
+        let values: Vec<&str> = rows.iter().map(|row| &row[at]).collect();
+        Series::new(name.into(), values).into_column()
+    };
+    let mut frame = DataFrame::new(rows.len(), headings.iter().enumerate().map(column).collect()).expect("columns");
+    let mut bytes = Vec::new();
+    ParquetWriter::new(&mut bytes).finish(&mut frame).expect("memory");
+    bytes
+}
+
+/// What the README promises of reading is held by the system here: two gigabytes beside the program's own threads, and a minute.
+#[cfg(target_os = "linux")]
+#[test]
+fn a_spoiled_file_of_any_kind_costs_no_more_than_is_promised() {
+    let mut dice = dice(5);
+    let folder = tempfile::tempdir().expect("a folder");
+    let book = files("examples/buyer/book");
+    let packed = ["plant.xlsx", "plant-office.xlsx", "plant.ods"];
+    for round in 0..rounds(40) {
+        let at = folder.path().join("book");
+        std::fs::create_dir(&at).expect("a folder");
+        let kind = dice.usize(0..6);
+        let (name, mut bytes) = match kind {
+            0..3 => (packed[kind], std::fs::read(files("files").join(packed[kind])).expect("a workbook")),
+            3 => ("plant.xls", std::fs::read(files("files/plant.xls")).expect("a workbook")),
+            4 => ("Bills.parquet", as_parquet(&book.join("Bills.csv"))),
+            _ => ("Parts.csv", std::fs::read(book.join("Parts.csv")).expect("a table")),
+        };
+        if kind >= 4 {
+            for entry in std::fs::read_dir(&book).expect("a book") {
+                let path = entry.expect("a file").path();
+                let stem = Path::new(name).file_stem();
+                if path.file_stem() != stem {
+                    std::fs::copy(&path, at.join(path.file_name().expect("a name"))).expect("a copy");
+                }
+            }
+        }
+        match dice.u8(0..3) {
+            0 if kind < 3 => bytes = repacked(&bytes, &mut dice),
+            1 => spoil(&mut bytes, &mut dice),
+            _ => enlarge(&mut bytes, &mut dice),
+        }
+        std::fs::write(at.join(name), &bytes).expect("a file");
+        let path = if kind < 4 { at.join(name) } else { at.clone() };
+        let output = std::process::Command::new("sh")
+            .args(["-c", "ulimit -v 2500000; exec timeout 60 \"$0\" check \"$1\""])
+            .arg(env!("CARGO_BIN_EXE_lineward"))
+            .arg(&path)
+            .output()
+            .expect("the command runs");
+        let told = String::from_utf8_lossy(&output.stderr);
+        let kept = || std::fs::write(std::env::temp_dir().join(format!("spoiled-{round}-{name}")), &bytes);
+        if !matches!(output.status.code(), Some(0 | 1 | 3)) || told.contains("panicked") || told.contains("broken") {
+            panic!("round {round}, {name}: {}: {told}; it is kept: {:?}", output.status, kept());
+        }
+        std::fs::remove_dir_all(&at).expect("a folder");
+    }
 }
 
 #[test]
