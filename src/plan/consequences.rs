@@ -1,7 +1,7 @@
 //! What pieces that are not there do to the line: which come with a special run, which can follow, and which stop it.
 
 use super::Plan;
-use super::delays::Delays;
+use super::delays::{Below, Delays};
 pub use super::delays::There;
 use super::doubts::Doubt;
 use super::on_line::{Effect, OnLine};
@@ -126,18 +126,35 @@ impl Judge<'_> {
     /// The worst of what the pieces do that wait for some jobs, of those alike the first.
     fn worst_below(self, unit: UnitId, jobs: Vec<u32>) -> Option<Effect> {
         let saves_until = self.plan.saves().of_material(jobs.iter().copied());
-        let pieces = self.delays.pieces_of(jobs).into_iter();
-        let effects = pieces.filter_map(|(to, part, need, at)| {
+        let worst = if self.delays.moved.is_empty() {
+            // Many jobs may give to one heap: what waits for it is looked at once.
+            let below = self.delays.below_jobs(jobs);
+            let of_heap = |heap: &u32| {
+                let known = &self.plan.below_heap[*heap as usize];
+                *known.get_or_init(|| self.worst(unit, &self.delays.below_heap(*heap)))
+            };
+            worse(below.heaps.iter().filter_map(of_heap).chain(self.worst(unit, &below)))
+        } else {
+            self.worst(unit, &self.delays.below_jobs_and_heaps(jobs))
+        };
+        Some(Effect { saves_until, ..worst?.1 })
+    }
+
+    /// The worst of what some pieces do.
+    fn worst(self, unit: UnitId, below: &Below) -> Option<(DestId, Effect)> {
+        worse(below.pieces.iter().filter_map(|&(to, part, need, at)| {
             let effect = Effect::of(self.plan.on_line(), unit, to, part, at)?;
             // A piece that is there when it is needed does no more than that its material takes a run of its own.
             let in_time = Effect { outcome: Outcome::SpecialRun, stop: None, hand_over_at: Some(to), ..effect };
             Some((to, if at > There::At(need) { effect } else { in_time }))
-        });
-        let how_bad = |effect: &Effect| (effect.outcome, effect.stop.is_none(), effect.stop);
-        let worst = effects
-            .max_by_key(|(to, effect)| (how_bad(effect), Reverse((effect.arrives, *to, effect.hand_over_at))))?;
-        Some(Effect { saves_until, ..worst.1 })
+        }))
     }
+}
+
+/// The worst of what pieces do at stations, of those alike the first.
+fn worse(effects: impl Iterator<Item = (DestId, Effect)>) -> Option<(DestId, Effect)> {
+    let how_bad = |effect: &Effect| (effect.outcome, effect.stop.is_none(), effect.stop);
+    effects.max_by_key(|(to, effect)| (how_bad(effect), Reverse((effect.arrives, *to, effect.hand_over_at))))
 }
 
 /// Puts consequences in order; those alike in all but quantity become one.

@@ -105,6 +105,7 @@ impl<'a> Stage<'a> {
             set_aside: Vec::new(),
             doubts: found.doubts,
             troubles: Vec::new(),
+            below_heap: links.heaps.iter().map(|_| OnceLock::new()).collect(),
             links,
             below_job: there.iter().map(|_| OnceLock::new()).collect(),
             there,

@@ -219,33 +219,69 @@ impl Delays<'_> {
         heap.map_or(There::At(available), |heap| self.heap(heap))
     }
 
-    /// The pieces at stations that wait for jobs, by-products among them: where, which part, its need, and when it is there.
-    pub(super) fn pieces_of(self, takers: Vec<u32>) -> Vec<(DestId, PartId, Moment, There)> {
+    /// What waits for jobs, other jobs between; heaps that they give to are only named.
+    pub(super) fn below_jobs(self, jobs: Vec<u32>) -> Below {
+        self.below(Below { jobs, ..Below::default() }, false)
+    }
+
+    /// The same, with what waits for these heaps.
+    pub(super) fn below_jobs_and_heaps(self, jobs: Vec<u32>) -> Below {
+        self.below(Below { jobs, ..Below::default() }, true)
+    }
+
+    /// What waits for a heap, and for all that its takers give.
+    pub(super) fn below_heap(self, heap: u32) -> Below {
+        let mut below = Below::default();
+        below.heaps.insert(heap);
+        self.put_takers(heap, &mut below);
+        self.below(below, true)
+    }
+
+    fn below(self, mut below: Below, through_heaps: bool) -> Below {
         let links = self.shops.links;
-        let (mut open, mut seen, mut found) = (takers, HashSet::with_hasher(FixedState::default()), Vec::new());
-        let mut seen_heaps = HashSet::with_hasher(FixedState::default());
-        while let Some(number) = open.pop() {
+        let mut seen = HashSet::with_hasher(FixedState::default());
+        while let Some(number) = below.jobs.pop() {
             let job = self.shops.job(number);
             // What goes to a station alone, as most does, leads nowhere else.
             let to_station = matches!(self.shops.plant.dest(job.to).what, DestKind::Station { .. });
-            let alone = to_station && open.is_empty() && seen.is_empty() && links.heaps_from(job).next().is_none();
+            let alone = to_station && below.jobs.is_empty() && seen.is_empty() && links.heaps_from(job).next().is_none();
             if !alone && !seen.insert(number) {
                 continue;
             }
-            let heaps = links.heaps_from(job).filter(|heap| seen_heaps.insert(*heap));
-            let by_products = heaps.flat_map(|heap| {
-                links.heaps[heap as usize].takers.iter().map(move |demand| (*demand, self.heap(heap)))
-            });
-            for (demand, there) in by_products.chain([(delivered(job), self.job(number))]) {
-                if matches!(self.shops.plant.dest(demand.to).what, DestKind::Station { .. }) {
-                    found.push((demand.to, demand.part, demand.need, there));
-                } else {
-                    open.extend(self.shops.takers(&demand));
+            for heap in links.heaps_from(job) {
+                if below.heaps.insert(heap) && through_heaps {
+                    self.put_takers(heap, &mut below);
                 }
             }
+            self.put(&delivered(job), self.job(number), &mut below);
         }
-        found
+        below
     }
+
+    fn put_takers(self, heap: u32, below: &mut Below) {
+        let there = self.heap(heap);
+        self.shops.links.heaps[heap as usize].takers.iter().for_each(|demand| self.put(demand, there, below));
+    }
+
+    /// Puts a piece with those at stations, or who takes it with the jobs that are still to be followed.
+    fn put(self, demand: &Demand, there: There, below: &mut Below) {
+        if matches!(self.shops.plant.dest(demand.to).what, DestKind::Station { .. }) {
+            below.pieces.push((demand.to, demand.part, demand.need, there));
+        } else {
+            below.jobs.extend(self.shops.takers(demand));
+        }
+    }
+}
+
+/// What waits for something.
+#[derive(Default)]
+pub(super) struct Below {
+    /// The pieces at stations, by-products among them: where, which part, its need, and when it is there.
+    pub(super) pieces: Vec<(DestId, PartId, Moment, There)>,
+    /// The heaps that are given to.
+    pub(super) heaps: HashSet<u32, FixedState>,
+    /// The jobs that are still to be followed.
+    jobs: Vec<u32>,
 }
 
 /// The first of some sorted values that does not come before something, near a place where it probably stands.

@@ -149,6 +149,8 @@ pub struct Plan<'a> {
     heaps_there: Vec<There>,
     /// For each job what its material does that is not there in time, where that was asked for.
     below_job: Vec<OnceLock<Option<on_line::Effect>>>,
+    /// For each heap of a by-product the worst of what waits for it, and where, as soon as somebody asks.
+    below_heap: Vec<OnceLock<Option<(DestId, on_line::Effect)>>>,
     /// For each job until when its material may come; where that was asked for.
     saves: OnceLock<saves::Saves>,
     /// No job is done at another moment than that.

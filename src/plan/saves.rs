@@ -26,8 +26,8 @@ pub(super) struct Saves(Vec<Option<Until>>);
 impl Saves {
     /// Of all jobs of a plan.
     pub(super) fn of(plan: &Plan<'_>) -> Self {
-        let jobs = plan.jobs.len();
-        let mut following = Following { plan, shops: plan.shops(), found: vec![None; jobs], open: vec![false; jobs] };
+        let (jobs, heaps) = (plan.jobs.len(), vec![None; plan.shops().links.heaps.len()]);
+        let mut following = Following { plan, shops: plan.shops(), found: vec![None; jobs], heaps, open: vec![false; jobs] };
         (0..jobs).for_each(|job| _ = following.material(job));
         Self(following.found)
     }
@@ -47,6 +47,8 @@ struct Following<'p> {
     plan: &'p Plan<'p>,
     shops: Shops<'p>,
     found: Vec<Option<Until>>,
+    /// The same of heaps: until when what a job gives to one may come.
+    heaps: Vec<Option<Until>>,
     /// Those that are being looked at: one that is met again waits for itself.
     open: Vec<bool>,
 }
@@ -61,13 +63,22 @@ impl Following<'_> {
         }
         self.open[number] = true;
         let job = &self.plan.jobs[number];
-        let heaps = self.shops.links.heaps_from(job);
-        let by_products = heaps.flat_map(|heap| self.shops.links.heaps[heap as usize].takers.iter().copied());
-        let pieces: Vec<Demand> = by_products.chain([delivered(job)]).collect();
-        let until = pieces.iter().map(|piece| self.piece(piece)).min().unwrap_or(Until::Always);
+        let heaps = self.shops.links.heaps_from(job).map(|heap| self.heap(heap)).min();
+        let until = self.piece(&delivered(job)).min(heaps.unwrap_or(Until::Always));
         let found = self.begin(job, until);
         self.found[number] = Some(found);
         found
+    }
+
+    /// Until when what jobs give to a heap may come: many may give to one, so that it is worked out once.
+    fn heap(&mut self, heap: u32) -> Until {
+        if let Some(found) = self.heaps[heap as usize] {
+            return found;
+        }
+        let takers = &self.shops.links.heaps[heap as usize].takers;
+        let until = takers.iter().map(|piece| self.piece(piece)).min().unwrap_or(Until::Always);
+        self.heaps[heap as usize] = Some(until);
+        until
     }
 
     /// Until when a piece that a job brings may come.

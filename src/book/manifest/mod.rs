@@ -9,6 +9,7 @@ use super::spec::{Table, TableSpec, plain_name};
 use super::text::Letters;
 use super::{ReadError, guard, text};
 use crate::base::{Finding, Findings, Kind, Place, nearest, numbered};
+use std::collections::HashMap;
 use std::ops::Range;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -116,9 +117,10 @@ impl Reader<'_> {
     fn twice(&mut self, keys: &DeTable<'_>) {
         let mut keys: Vec<&Key<'_>> = keys.keys().collect();
         keys.sort_by_key(|key| key.span().start);
-        for (i, key) in keys.iter().enumerate() {
-            let same = |other: &&&Key<'_>| plain_name(other.get_ref()) == plain_name(key.get_ref());
-            if let Some(first) = keys[..i].iter().find(same) {
+        let mut first_of: HashMap<String, &Key<'_>> = HashMap::new();
+        for key in keys {
+            let first = *first_of.entry(plain_name(key.get_ref())).or_insert(key);
+            if first.span() != key.span() {
                 let row = self.place(&first.span(), "").row;
                 let message =
                     format!("it means the same as {} in row {row}; which of the two counts?", first.get_ref());
