@@ -6,6 +6,7 @@ use crate::check::{DestKind, Plant, Source};
 use crate::netting::Demand;
 use crate::shops::{Job, material_need};
 use rayon::prelude::*;
+use std::ops::Range;
 
 /// A moment at which an owner needs something at a place.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -34,7 +35,9 @@ pub(super) const NONE: u32 = u32::MAX;
 pub(super) struct Slots {
     /// In order.
     pub(super) all: Vec<Slot>,
-    /// For each place and owner, or [`NONE`].
+    /// For each place the number of its row among those that have slots of bills, or [`NONE`].
+    rows: Vec<u32>,
+    /// For each row and owner, or [`NONE`].
     of_bill: Vec<u32>,
     /// The needs of these.
     needs_of_bill: Vec<Moment>,
@@ -85,10 +88,12 @@ impl Slots {
     /// Puts slots in order.
     pub(super) fn of(mut wanted: Vec<(Slot, For)>, plant: &Plant, owners: usize, jobs: usize, extras: usize) -> Self {
         wanted.par_sort_unstable();
+        let (rows, count) = rows(&wanted, plant.dests.len());
         let mut slots = Self {
             all: Vec::with_capacity(wanted.len()),
-            of_bill: vec![NONE; plant.dests.len() * owners],
-            needs_of_bill: vec![Moment::default(); plant.dests.len() * owners],
+            rows,
+            of_bill: vec![NONE; count * owners],
+            needs_of_bill: vec![Moment::default(); count * owners],
             ranked: Vec::new(),
             of_job: vec![NONE; jobs],
             of_extra: vec![NONE; extras],
@@ -101,7 +106,7 @@ impl Slots {
             let number = numbered(slots.all.len() - 1);
             match what {
                 For::Bill => {
-                    let place = slot.to.at() * owners + slot.owner.at();
+                    let place = slots.rows[slot.to.at()] as usize * owners + slot.owner.at();
                     (slots.of_bill[place], slots.needs_of_bill[place]) = (number, slot.need);
                 }
                 For::Job(job) => slots.of_job[job as usize] = number,
@@ -113,14 +118,23 @@ impl Slots {
         slots
     }
 
-    /// Those of all owners' bills at a place; [`NONE`] where there is none, or its material is issued or delivered.
+    /// Those of all owners' bills at a place; [`NONE`] where there is none, or its material is issued or delivered. Nothing at all
+    /// where no bill asks for anything there.
     pub(super) fn of_bills(&self, to: DestId) -> &[u32] {
-        &self.of_bill[to.at() * self.owners..(to.at() + 1) * self.owners]
+        &self.of_bill[self.row(to)]
     }
 
     /// The needs of all owners' bills at a place, where they have a slot.
     pub(super) fn needs_of_bills(&self, to: DestId) -> &[Moment] {
-        &self.needs_of_bill[to.at() * self.owners..(to.at() + 1) * self.owners]
+        &self.needs_of_bill[self.row(to)]
+    }
+
+    /// Where a place's row stands; nowhere where no bill asks for anything there.
+    fn row(&self, to: DestId) -> Range<usize> {
+        match self.rows[to.at()] {
+            NONE => 0..0,
+            row => row as usize * self.owners..(row as usize + 1) * self.owners,
+        }
     }
 
     /// Whether the slots of bills at a place come in order of owners, as they do unless units overtake each other.
@@ -137,6 +151,20 @@ impl Slots {
     pub(super) fn of_extra(&self, extra: usize) -> u32 {
         self.of_extra[extra]
     }
+}
+
+/// For each place its row, where bills ask for something there, and how many rows there are: a plant may have many shops.
+fn rows(wanted: &[(Slot, For)], places: usize) -> (Vec<u32>, usize) {
+    let mut rows = vec![NONE; places];
+    let mut count = 0;
+    for (slot, _) in wanted.iter().filter(|(_, what)| *what == For::Bill) {
+        let row = &mut rows[slot.to.at()];
+        if *row == NONE {
+            *row = count;
+            count += 1;
+        }
+    }
+    (rows, count as usize)
 }
 
 fn issued(plant: &Plant, unit: UnitId, station: DestId) -> bool {
