@@ -19,7 +19,7 @@ pub fn shielded<T>(path: &Path, read: impl FnOnce() -> Result<T, ReadError>) -> 
     quiet(read).unwrap_or_else(|why| Err(ReadError::new(path, told(why))))
 }
 
-/// Runs what may give up on the thread that called it.
+/// Runs what may give up, on the thread that called it or on those of the data-frame library.
 ///
 /// # Errors
 /// Why it gave up, in its own words.
@@ -28,7 +28,9 @@ pub fn quiet<T>(work: impl FnOnce() -> T) -> Result<T, String> {
     QUIET.call_once(|| {
         let before = std::panic::take_hook();
         std::panic::set_hook(Box::new(move |why| {
-            if !WALLED.with(Cell::get) {
+            // The data-frame library reads on threads of its own, and hands on to the one that waits why one of them gave up.
+            let of_library = || std::thread::current().name().is_some_and(|name| name.starts_with("polars-"));
+            if !WALLED.with(Cell::get) && !of_library() {
                 before(why);
             }
         }));

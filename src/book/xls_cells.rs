@@ -1,9 +1,10 @@
 //! How much room the sheets of an `.xls` take: the reader makes room for all cells from the first to the last of each sheet, and
-//! for each shared text as often as it stands there. Records as in [MS-XLS], 2.3 and 2.4.
+//! for each shared text as often as it stands there. Records as in [MS-XLS], 2.3 and 2.4. And the file around them, in which a
+//! damaged list of sectors could lead the reader round and round: it gets one that was written anew.
 
 use super::ReadError;
 use super::guard::{MOST_TEXT_BYTES, MOST_WHOLE_CELLS};
-use std::io::{Cursor, Read};
+use std::io::{Cursor, ErrorKind, Read, Write};
 use std::path::Path;
 
 const CONTINUE: u16 = 0x3C;
@@ -18,14 +19,39 @@ const SHARED_TEXT: u16 = 0xFD;
 /// The other records of a cell: number, label, rich text, truth or error, short number.
 const CELLS: [u16; 5] = [0x203, 0x204, 0xD6, 0x205, 0x27E];
 
-/// Proves that the sheets of an `.xls` have a sensible size. What is no such file the reader tells.
+/// What a compound file begins with.
+const COMPOUND: [u8; 8] = [0xD0, 0xCF, 0x11, 0xE0, 0xA1, 0xB1, 0x1A, 0xE1];
+
+/// The workbook of an `.xls`, of a sensible size, alone in a file of its own. What is no such file the reader tells.
 ///
 /// # Errors
-/// Where they have more cells or more text than there can be.
-pub fn check(bytes: &[u8], path: &Path) -> Result<(), ReadError> {
-    let Some(stream) = workbook_stream(bytes) else { return Ok(()) };
+/// Where its sheets have more cells or more text than there can be, or the file is damaged.
+pub fn sound(bytes: Vec<u8>, path: &Path) -> Result<Vec<u8>, ReadError> {
+    if !bytes.starts_with(&COMPOUND) {
+        return Ok(bytes);
+    }
+    let told = |why: std::io::Error| match why.kind() {
+        ErrorKind::InvalidData => ReadError::new(path, format!("it is damaged: {why}")),
+        _ => ReadError::new(path, why),
+    };
+    let (name, stream) = workbook_stream(&bytes).map_err(told)?;
+    drop(bytes);
+    check(&stream, path)?;
+    alone(name, &stream).map_err(told)
+}
+
+/// A compound file with one stream.
+fn alone(name: &str, stream: &[u8]) -> std::io::Result<Vec<u8>> {
+    let mut file = cfb::CompoundFile::create_with_version(cfb::Version::V3, Cursor::new(Vec::new()))?;
+    file.create_stream(name)?.write_all(stream)?;
+    file.flush()?;
+    Ok(file.into_inner().into_inner())
+}
+
+/// Proves that the sheets of a workbook have a sensible size.
+fn check(stream: &[u8], path: &Path) -> Result<(), ReadError> {
     let (mut sheets, mut texts) = (Vec::new(), Vec::new());
-    for (kind, data, more) in records(&stream) {
+    for (kind, data, more) in records(stream) {
         match kind {
             SHEET => sheets.extend(long(data, 0)),
             SHARED_TEXTS => texts = lengths(data, &more).unwrap_or_default(),
@@ -52,14 +78,19 @@ pub fn check(bytes: &[u8], path: &Path) -> Result<(), ReadError> {
     Ok(())
 }
 
-/// The stream of a compound file in which a workbook is.
-fn workbook_stream(bytes: &[u8]) -> Option<Vec<u8>> {
-    let mut file = cfb::CompoundFile::open(Cursor::new(bytes)).ok()?;
-    let mut stream = ["Workbook", "Book"].into_iter().find_map(|name| file.open_stream(name).ok())?;
+/// The stream of a compound file in which a workbook is, and its name.
+fn workbook_stream(bytes: &[u8]) -> std::io::Result<(&'static str, Vec<u8>)> {
+    let mut file = cfb::CompoundFile::open(Cursor::new(bytes))?;
+    if file.is_stream("EncryptedPackage") {
+        return Err(std::io::Error::other("it is locked with a password"));
+    }
+    let name = ["Workbook", "Book"].into_iter().find(|name| file.is_stream(name));
+    let name = name.ok_or_else(|| std::io::Error::other("there is no workbook in it"))?;
+    let mut stream = file.open_stream(name)?;
     let mut out = Vec::new();
     // No stream is longer than its file.
-    (&mut stream).take(bytes.len() as u64).read_to_end(&mut out).ok()?;
-    Some(out)
+    (&mut stream).take(bytes.len() as u64).read_to_end(&mut out)?;
+    Ok((name, out))
 }
 
 type Record<'s> = (u16, &'s [u8], Vec<&'s [u8]>);

@@ -249,3 +249,28 @@ fn an_old_workbook_that_says_it_is_huge() {
     std::fs::write(&path, bytes).expect("a file");
     unreadable(&path, "book.xls", "rows");
 }
+
+/// Files that random spoiling found: a list of sectors that leads in a circle, in which a library filled all memory; a page
+/// shorter than it says, of which a library told on a thread of its own.
+#[test]
+fn what_once_led_a_reader_astray() {
+    let spoiled = root().join("tests/files/spoiled");
+    unreadable(&spoiled.join("sectors-in-a-circle.xls"), "sectors-in-a-circle.xls", "damaged");
+    let folder = copy();
+    std::fs::remove_file(folder.path().join("Bills.csv")).expect("a file");
+    std::fs::copy(spoiled.join("Bills.parquet"), folder.path().join("Bills.parquet")).expect("a copy");
+    unreadable(folder.path(), "Bills.parquet", "damaged");
+    assert!(check(folder.path()).stderr.is_empty());
+}
+
+#[test]
+fn a_workbook_that_is_locked_says_so() {
+    let folder = tempfile::tempdir().expect("a folder");
+    for name in ["book.xls", "book.xlsx"] {
+        let path = folder.path().join(name);
+        let mut file = cfb::create(&path).expect("a file");
+        file.create_stream("EncryptedPackage").expect("a stream").write_all(&[7; 5000]).expect("room");
+        drop(file);
+        unreadable(&path, name, "password");
+    }
+}
