@@ -39,6 +39,7 @@ pub(crate) use rows::{all_letters, is_letter};
 pub(crate) use shield::quiet;
 pub use spec::{ColumnSpec, Holds, SETTINGS, Table, TableSpec, plain_name};
 
+use crate::base::{Shown, reason};
 use layout::Ways;
 use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
@@ -56,13 +57,13 @@ pub struct ReadError {
 impl ReadError {
     /// Why a path can't be read.
     pub(crate) fn new(path: &Path, why: impl ToString) -> Self {
-        Self { path: path.to_path_buf(), why: why.to_string() }
+        Self { path: path.to_path_buf(), why: reason(why) }
     }
 }
 
 impl std::fmt::Display for ReadError {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        write!(f, "can't read {}: {}", self.path.display(), self.why)
+        write!(f, "can't read {}: {}", self.path.shown(), self.why)
     }
 }
 

@@ -3,7 +3,7 @@
 use super::given::{Given, moment_for};
 use super::output::{self, Output, Over, Wanted, folder_and_name};
 use super::{Failure, now, planned, reading, tell, told};
-use crate::base::Findings;
+use crate::base::{Findings, Shown};
 use crate::{book, check, plan, report};
 use serde::Serialize;
 use std::path::{Path, PathBuf};
@@ -71,16 +71,27 @@ pub fn run(args: &Args) -> Result<(), Failure> {
     if findings.any_error() { Err(Failure::of_book(&findings)) } else { Ok(()) }
 }
 
+/// Writes all that is wrong with a book to a new workbook.
+pub fn list(path: &Path, out: &Path) -> Result<(), Failure> {
+    may_write(out)?;
+    let book = planned::open(path)?;
+    let (plant, mut findings) = check::plant(&book, moment_for(None, &book)?, now());
+    let more = plan::more_findings(&plant, &findings);
+    findings.extend(more);
+    findings.sort();
+    write(out, &book, &plant, &findings, &check::held(&book))
+}
+
 /// Nothing that exists is written over, and only workbooks are written.
 fn may_write(out: &Path) -> Result<(), Failure> {
     output::mend(out)?;
     if out.exists() {
-        return Err(Failure::File(format!("{} exists already; nothing was written", out.display())));
+        return Err(Failure::File(format!("{} exists already; nothing was written", out.shown())));
     }
     let ending = out.extension().map(|ending| ending.to_string_lossy().to_lowercase());
     match ending.as_deref() {
         Some("xlsx") => Ok(()),
-        _ => Err(Failure::File(format!("can't write {}: only .xlsx is written", out.display()))),
+        _ => Err(Failure::File(format!("can't write {}: only .xlsx is written", out.shown()))),
     }
 }
 
@@ -98,7 +109,7 @@ fn write(
     let named = |name: &str| book.files.iter().find(|path| path.file_name().is_some_and(|own| own == name));
     let file_of = |name: &str| named(name).and_then(|path| path_from(folder, path));
     let bytes = report::to_xlsx_in(&report::findings::workbook(plant, findings, held, file_of), output.room())
-        .map_err(|why| Failure::File(format!("can't make {}: {why}", out.display())))?;
+        .map_err(|why| Failure::File(format!("can't make {}: {why}", out.shown())))?;
     output.add(&name, |file| file.write_all(&bytes))?;
     output.finish()
 }

@@ -4,7 +4,7 @@ use super::given::Given;
 use super::noticing::Noticing;
 use super::output::{self, Output, Over, Wanted};
 use super::{Failure, planned, tell, warn};
-use crate::base::Moment;
+use crate::base::{Moment, Shown};
 use crate::compare::{self, Asked, Codes, Notice, Rows, Side};
 use crate::{book, plan};
 use serde::Serialize;
@@ -82,7 +82,7 @@ pub fn run(args: &Args) -> Result<(), Failure> {
 /// Reads or makes one of the two plans; what was read is added to the list.
 fn side(path: &Path, args: &Args, codes: &mut Codes, read: &mut Read) -> Result<(Side, Rows), Failure> {
     output::mend(path)?;
-    let name = path.display().to_string();
+    let name = path.shown().to_string();
     if path.is_dir() {
         if let Some(folder) = compare::tables_of(path) {
             let list = compare::list_of(&folder)?;
@@ -132,7 +132,7 @@ fn told(notice: &Notice, [old, new]: [&Side; 2], noticing: &Noticing, out: Optio
     let mut text = format!("from {old}\nto   {new}\n{}", compare::text(notice, noticing.most(SHOWN)));
     text += noticing.hint(&text);
     if let Some(out) = out {
-        text += &format!("written to {}\n", out.join("change-notice.xlsx").display());
+        text += &format!("written to {}\n", out.join("change-notice.xlsx").shown());
     }
     text
 }

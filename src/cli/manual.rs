@@ -2,6 +2,7 @@
 
 use super::output::{Output, Over, Wanted};
 use super::{Args as Words, Failure, tell};
+use crate::base::Shown;
 use clap::CommandFactory;
 use std::path::{Path, PathBuf};
 
@@ -29,6 +30,6 @@ pub fn run(args: &Args) -> Result<(), Failure> {
         output.add(Path::new(&page.get_filename()), |file| page.render(&mut *file))?;
     }
     output.finish()?;
-    tell(&format!("written to {}\n", args.folder.display()))?;
+    tell(&format!("written to {}\n", args.folder.shown()))?;
     Ok(())
 }

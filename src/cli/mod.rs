@@ -3,6 +3,7 @@
 mod check;
 mod compare;
 mod completions;
+mod dropped;
 mod given;
 mod interrupt;
 mod manual;
@@ -20,8 +21,9 @@ mod why;
 
 use crate::base::{Broken, Finding, Findings, Level, Moment, fold, nearest};
 use crate::book::{ReadError, UNREADABLE_FILE};
-use clap::{Parser, Subcommand};
+use clap::{CommandFactory, Parser, Subcommand};
 use std::borrow::Cow;
+use std::ffi::OsString;
 use std::io::Write;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::process::ExitCode;
@@ -75,10 +77,26 @@ impl From<ReadError> for Failure {
     }
 }
 
+/// Reads the words of the command line and runs what they say; of a book and no command, what is done with one that is dropped
+/// onto the program.
+pub fn run_words(words: impl Iterator<Item = OsString>) -> ExitCode {
+    let words: Vec<OsString> = words.collect();
+    let commands = Args::command();
+    let commands: Vec<&str> = commands.get_subcommands().map(clap::Command::get_name).chain(["help"]).collect();
+    match dropped::book(&words, &commands) {
+        Some(book) => {
+            let status = ended(guarded(|| dropped::run(&book)));
+            dropped::stay();
+            status
+        }
+        None => run(Args::parse_from(words)),
+    }
+}
+
 /// Runs a command; the exit status is 0 when it is done, 1 where the book has errors, 3 where a file could not be read or
 /// written, or the program is mistaken. (A command line that can't be understood ends with 2 before it comes here.)
 pub fn run(args: Args) -> ExitCode {
-    let outcome = guarded(|| match args.command {
+    ended(guarded(|| match args.command {
         Command::Check(args) => check::run(&args),
         Command::Compare(args) => compare::run(&args),
         Command::Completions(args) => completions::run(&args),
@@ -88,7 +106,11 @@ pub fn run(args: Args) -> ExitCode {
         Command::Try(args) => try_out::run(&args),
         Command::Uses(args) => uses::run(&args),
         Command::Why(args) => why::run(&args),
-    });
+    }))
+}
+
+/// Tells how a command ended, and gives its exit status.
+fn ended(outcome: Result<(), Failure>) -> ExitCode {
     match outcome {
         Ok(()) => ExitCode::SUCCESS,
         Err(Failure::Book) => ExitCode::from(1),

@@ -2,7 +2,7 @@
 
 use super::output::{self, Output, Over, Wanted};
 use super::{Failure, counts, now, planned, tell, told, warn};
-use crate::base::Findings;
+use crate::base::{Findings, Shown};
 use crate::book::{self, Book, look};
 use crate::report::blank_book;
 use crate::{check, plan};
@@ -52,7 +52,7 @@ fn manifest(folder: &Path) -> Result<(), Failure> {
         } else {
             "no file there looks like a table"
         };
-        return Err(Failure::File(format!("can't write {}: {why}", path.display())));
+        return Err(Failure::File(format!("can't write {}: {why}", path.shown())));
     }
     write(folder, &[("lineward.toml".into(), look::manifest(&seen).into_bytes())])?;
     let told = |one: &look::Seen| match &one.sheet {
@@ -60,15 +60,11 @@ fn manifest(folder: &Path) -> Result<(), Failure> {
         None => format!("{} {one}\n", one.file),
     };
     let told: String = seen.iter().map(told).collect();
-    tell(&format!(
-        "{told}written: {}; look through it, then: lineward check --read {}\n",
-        path.display(),
-        folder.display()
-    ))
+    tell(&format!("{told}written: {}; look through it, then: lineward check --read {}\n", path.shown(), folder.shown()))
 }
 
 fn exists(path: &Path) -> Failure {
-    Failure::File(format!("{} exists already; nothing was written", path.display()))
+    Failure::File(format!("{} exists already; nothing was written", path.shown()))
 }
 
 /// Writes a blank book, or another in clean form.
@@ -89,12 +85,12 @@ fn written(path: &Path, args: &Args) -> Result<(), Failure> {
     match ending.as_deref() {
         Some("xlsx") => {
             let bytes = blank_book::to_workbook(from.as_ref())
-                .map_err(|why| Failure::File(format!("can't make {}: {why}", path.display())))?;
+                .map_err(|why| Failure::File(format!("can't make {}: {why}", path.shown())))?;
             let (folder, name) = output::folder_and_name(path)?;
             write(folder, &[(name, bytes)])?;
         }
         Some("xls" | "xlsm" | "xlsb" | "ods") => {
-            return Err(Failure::File(format!("can't write {}: only .xlsx and folders are written", path.display())));
+            return Err(Failure::File(format!("can't write {}: only .xlsx and folders are written", path.shown())));
         }
         _ => {
             let texts = blank_book::to_texts(from.as_ref()).map_err(|why| Failure::File(why.to_string()))?;
@@ -102,7 +98,7 @@ fn written(path: &Path, args: &Args) -> Result<(), Failure> {
             write(path, &files)?;
         }
     }
-    tell(&format!("{}written: {}\n", told.unwrap_or_default(), path.display()))?;
+    tell(&format!("{}written: {}\n", told.unwrap_or_default(), path.shown()))?;
     Ok(())
 }
 

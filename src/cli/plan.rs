@@ -5,7 +5,7 @@ use super::output::{Out, Output, Over, Wanted, Writer};
 use super::planned::{self, Planning};
 use super::progress::{self, Progress};
 use super::{Failure, counts, tell, told, warn};
-use crate::base::{Date, Findings};
+use crate::base::{Date, Findings, Shown};
 use crate::book::quiet;
 use crate::plan;
 use crate::plan::UnitState;
@@ -36,6 +36,14 @@ pub struct Args {
     /// How to write the tables
     #[arg(long, value_enum, default_value_t = Tables::Csv)]
     tables: Tables,
+}
+
+impl Args {
+    /// To plan a book into a folder, as where nothing else is said; without tables, which are for programs.
+    pub fn of(book: &Path, out: &Path) -> Self {
+        let planning = Planning { as_of: None, set_aside: false };
+        Self { book: book.to_path_buf(), planning, day: None, out: out.to_path_buf(), tables: Tables::None }
+    }
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
@@ -185,6 +193,6 @@ fn summary(plan: &plan::Plan<'_>, findings: &Findings, out: &Path) -> String {
     if !findings.is_empty() {
         let _ = writeln!(text, "the book: {} ('lineward check' tells them)", counts(findings.iter()));
     }
-    let _ = writeln!(text, "written to {}", out.display());
+    let _ = writeln!(text, "written to {}", out.shown());
     text
 }

@@ -1,8 +1,8 @@
 //! What pieces that are not there do to the line: which come with a special run, which can follow, and which stop it.
 
 use super::Plan;
-use super::delays::{Below, Delays};
 pub use super::delays::There;
+use super::delays::{Below, Delays};
 use super::doubts::Doubt;
 use super::on_line::{Effect, OnLine};
 use crate::base::{DestId, Moment, OwnerId, PartId, Quantity, UnitId};

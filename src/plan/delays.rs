@@ -244,7 +244,8 @@ impl Delays<'_> {
             let job = self.shops.job(number);
             // What goes to a station alone, as most does, leads nowhere else.
             let to_station = matches!(self.shops.plant.dest(job.to).what, DestKind::Station { .. });
-            let alone = to_station && below.jobs.is_empty() && seen.is_empty() && links.heaps_from(job).next().is_none();
+            let alone =
+                to_station && below.jobs.is_empty() && seen.is_empty() && links.heaps_from(job).next().is_none();
             if !alone && !seen.insert(number) {
                 continue;
             }

@@ -27,7 +27,8 @@ impl Saves {
     /// Of all jobs of a plan.
     pub(super) fn of(plan: &Plan<'_>) -> Self {
         let (jobs, heaps) = (plan.jobs.len(), vec![None; plan.shops().links.heaps.len()]);
-        let mut following = Following { plan, shops: plan.shops(), found: vec![None; jobs], heaps, open: vec![false; jobs] };
+        let mut following =
+            Following { plan, shops: plan.shops(), found: vec![None; jobs], heaps, open: vec![false; jobs] };
         (0..jobs).for_each(|job| _ = following.material(job));
         Self(following.found)
     }

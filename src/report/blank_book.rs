@@ -1,5 +1,6 @@
 //! A book written out: blank, to be filled in, or the whole of one that was read, in clean form.
 
+use super::xlsx::made_alike;
 use crate::base::Moment;
 use crate::book::{Book, Clean, Holds, Table, TableSpec};
 use rust_xlsxwriter as xl;
@@ -70,7 +71,7 @@ fn filled(from: Option<&Book>, place: &mut String) -> Result<Vec<u8>, xl::XlsxEr
             }
         }
     }
-    workbook.save_to_buffer()
+    workbook.save_to_buffer().map(made_alike)
 }
 
 fn note(spec: &TableSpec, at: u16) -> String {

@@ -3,6 +3,7 @@
 
 use super::journal::{self, Journal};
 use super::mark::there;
+use crate::base::Shown;
 use std::fs::{File, TryLockError};
 use std::io;
 use std::path::{Path, PathBuf};
@@ -59,7 +60,7 @@ impl Aside {
                 made => made.map(|()| true)?,
             };
             if there(&path)?.is_some_and(|found| !found.is_dir()) {
-                return Err(Hindrance::Stuck(format!("{} is in the way", path.display())));
+                return Err(Hindrance::Stuck(format!("{} is in the way", path.shown())));
             }
             match lock(&path) {
                 Ok(Some(lock)) => {
@@ -97,7 +98,7 @@ impl Drop for Aside {
 fn lock(aside: &Path) -> Result<Option<File>, Hindrance> {
     let path = aside.join(LOCK);
     if there(&path)?.is_some_and(|found| !found.is_file()) {
-        return Err(Hindrance::Stuck(format!("{} is in the way", path.display())));
+        return Err(Hindrance::Stuck(format!("{} is in the way", path.shown())));
     }
     let file = File::options().create(true).truncate(false).write(true).open(&path)?;
     match file.try_lock() {
@@ -141,7 +142,7 @@ pub fn mended(folder: &Path) -> Result<Option<String>, Hindrance> {
 fn mend(folder: &Path, aside: &Path) -> Result<Option<String>, Hindrance> {
     let left = left(aside).next().is_some();
     let unread = |why: io::Error| {
-        let kept = aside.display();
+        let kept = aside.shown();
         Hindrance::Stuck(format!(
             "a run was cut off there, and its note in {kept} can't be read ({why}); what stood there before is in that folder"
         ))
@@ -162,7 +163,7 @@ fn mend(folder: &Path, aside: &Path) -> Result<Option<String>, Hindrance> {
         (false, false) => return Ok(None),
     };
     clear(aside);
-    let cut = format!("an earlier run was cut off in {}", folder.display());
+    let cut = format!("an earlier run was cut off in {}", folder.shown());
     Ok(Some(format!("{cut}{}{words}", if half { " " } else { "" })))
 }
 

@@ -2,6 +2,7 @@
 //! this run where a step fails, by the next one where this one is cut off.
 
 use super::mark::{Mark, there};
+use crate::base::{Shown, reason};
 use serde::{Deserialize, Serialize};
 use std::io;
 use std::path::{Path, PathBuf};
@@ -126,13 +127,13 @@ impl Step {
 
     fn undo(&self, i: usize, path: &Path, aside: &Path) -> Result<(), String> {
         let kept = old_file(aside, i);
-        let told = |why: io::Error| format!("{}: {why}; what stood there is {}", path.display(), kept.display());
+        let told = |why: io::Error| format!("{}: {}; what stood there is {}", path.shown(), reason(why), kept.shown());
         let now = Mark::at(path).map_err(told)?;
         let ours = now.is_some() && now == self.new;
         if there(&kept).map_err(told)?.is_none() {
             // It was not moved, was put back already, or there was nothing.
             let away = if ours && self.old.is_none() { std::fs::remove_file(path) } else { Ok(()) };
-            return away.map_err(|why| format!("{}: {why}", path.display()));
+            return away.map_err(|why| format!("{}: {why}", path.shown()));
         }
         if ours {
             return std::fs::rename(&kept, path).map_err(told);

@@ -28,6 +28,7 @@ pub use out::{Out, Writer};
 
 use super::interrupt::hold;
 use super::{Failure, warn};
+use crate::base::{Shown, reason};
 use crate::book::regular_file;
 use crate::report::contents::{self, Contents, Entry, Held};
 use crate::report::{self, sheet::Workbook};
@@ -87,8 +88,8 @@ pub struct Output {
     entries: Vec<Option<Entry>>,
 }
 
-fn failed(path: &Path, why: impl std::fmt::Display) -> Failure {
-    Failure::File(format!("can't write {}: {why}", path.display()))
+fn failed(path: &Path, why: impl ToString) -> Failure {
+    Failure::File(format!("can't write {}: {}", path.shown(), reason(why)))
 }
 
 /// A folder's own path: `.` where it is blank.
@@ -108,7 +109,7 @@ pub fn mend(path: &Path) -> Result<(), Failure> {
     for folder in above.into_iter().chain([path]) {
         match aside::mended(folder) {
             Ok(told) => note(told),
-            Err(why) => return Err(Failure::File(format!("can't read {}: {why}", path.display()))),
+            Err(why) => return Err(Failure::File(format!("can't read {}: {}", path.shown(), reason(why)))),
         }
     }
     Ok(())
@@ -141,8 +142,7 @@ impl Output {
         let folder = named(folder);
         for path in names.iter().chain(&gone).map(|name| folder.join(name)) {
             if let Some(read) = read.iter().find(|read| mark::same(read, &path)) {
-                let why =
-                    format!("it is {}, which was read for this; choose another folder to write to", read.display());
+                let why = format!("it is {}, which was read for this; choose another folder to write to", read.shown());
                 return Err(failed(&path, why));
             }
         }
@@ -219,7 +219,7 @@ impl Output {
             return Err(failed(&path, "a folder of this name is in the way"));
         }
         if matches!(self.over, Over::Nothing) {
-            return Err(Failure::File(format!("{} exists already; nothing was written", path.display())));
+            return Err(Failure::File(format!("{} exists already; nothing was written", path.shown())));
         }
         if !found.is_file() || !self.is_own(&name, &path).map_err(told)? {
             let why = "a file of this name stands there that this program did not write, or that was changed since; \
@@ -349,7 +349,7 @@ impl Output {
         for (i, slot) in self.files.iter().enumerate() {
             let new = Mark::at(&journal::new_file(aside, i))?;
             if new.is_none() {
-                return Err(io::Error::other(format!("{} was not written", slot.name.display())));
+                return Err(io::Error::other(format!("{} was not written", slot.name.shown())));
             }
             journal.steps.push(Step { path: slot.name.clone(), old: slot.old.clone(), new });
             let parent = slot.name.parent().filter(|parent| !parent.as_os_str().is_empty());

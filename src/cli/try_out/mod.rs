@@ -6,7 +6,7 @@ use super::noticing::Noticing;
 use super::output::{Output, Over, Wanted};
 use super::planned::{self, Planning};
 use super::{Failure, as_json, plan as planning, tell};
-use crate::base::{Findings, Moment, Total};
+use crate::base::{Findings, Moment, Shown, Total};
 use crate::book::{self, Book, Forms};
 use crate::check::{self, Plant};
 use crate::compare::{self, Codes, Rows, Side};
@@ -123,7 +123,7 @@ fn what_if(
     let before = match was {
         Ok(was) => Before::Planned(Box::new(was.standing)),
         Err(cannot_be_planned) => {
-            let plan = Side { name: args.book.display().to_string(), as_of: Some(plan.plant.as_of) };
+            let plan = Side { name: args.book.shown().to_string(), as_of: Some(plan.plant.as_of) };
             Before::Not { plan, cannot_be_planned }
         }
     };
@@ -152,7 +152,7 @@ fn sheet<'i>(instead: &'i Instead, args: &Args) -> report::sheet::Sheet<'i> {
 fn edits(args: &Args) -> Result<Vec<Edit>, Failure> {
     let mut edits = match &args.set_from {
         Some(path) => {
-            let told = |why: String| Failure::Words(format!("{}: {why}", path.display()));
+            let told = |why: String| Failure::Words(format!("{}: {why}", path.shown()));
             trial::from_file(&read(path)?).map_err(told)?
         }
         None => Vec::new(),
@@ -166,7 +166,7 @@ fn edits(args: &Args) -> Result<Vec<Edit>, Failure> {
 }
 
 fn read(path: &Path) -> Result<String, Failure> {
-    let not_text = |_| Failure::File(format!("can't read {}: it is not in UTF-8", path.display()));
+    let not_text = |_| Failure::File(format!("can't read {}: it is not in UTF-8", path.shown()));
     String::from_utf8(book::regular_file(path)?).map_err(not_text)
 }
 
@@ -200,7 +200,7 @@ impl Planned {
         let name = if plan.plant.book.ends_with(" tried") {
             plan.plant.book.to_string()
         } else {
-            args.book.display().to_string()
+            args.book.shown().to_string()
         };
         let the_line = report::line_words::line(plan);
         let plan_side = Side { name, as_of: Some(plan.plant.as_of) };

@@ -1,6 +1,7 @@
 //! What `try` tells, as text and as JSON.
 
 use super::Args;
+use crate::base::Shown;
 use crate::compare::{self, Notice, Side};
 use crate::trial::{self, Changed, Instead, Measure};
 use serde::Serialize;
@@ -93,7 +94,7 @@ pub(super) fn told(args: &Args, report: &Report) -> String {
     text += &trial::instead_text(&report.instead, picked, short);
     text += args.noticing.hint(&text);
     if let Some(out) = &args.out {
-        let _ = writeln!(text, "written to {}", out.display());
+        let _ = writeln!(text, "written to {}", out.shown());
     }
     text
 }

@@ -1,9 +1,12 @@
 //! The sheet model as an `.xlsx` workbook; the one folder that knows the spreadsheet writer.
 
+mod alike;
 mod fill;
 mod formats;
 mod parts;
 mod texts;
+
+pub use alike::made_alike;
 
 use super::sheet::{Paper, Sheet, Style, Workbook};
 use crate::book::quiet;
@@ -71,7 +74,7 @@ fn bytes(workbook: &Workbook<'_>, room: &Path) -> Result<Vec<u8>, xl::XlsxError>
     // Each on its own thread, where it may give up.
     let made = |((page, sheet), streamed)| unharmed(|| make(page, workbook, sheet, streamed));
     pages.try_for_each(made).map_err(|why| xl::XlsxError::IoError(std::io::Error::other(why)))?;
-    book.save_to_buffer()
+    book.save_to_buffer().map(made_alike)
 }
 
 /// How a sheet looks where nothing is said.
