@@ -105,8 +105,8 @@ pub fn tables() -> impl Iterator<Item = PathBuf> {
 }
 
 /// What stands beside the tables, for whoever opens one.
-const ABOUT: &str = "These tables are for programs, and exact: every text is the book's own. A spreadsheet program that opens one as text \
-makes dates and powers of ten of codes that look so, drops their zeros, and takes a text that begins with = + - or @ for a \
+const ABOUT: &str = "These tables are for programs, and exact: every text is the book's own, in UTF-8 without a mark at its beginning. A spreadsheet program that opens one as text \
+may show other letters for those beyond A to Z, makes dates and powers of ten of codes that look so, drops their zeros, and takes a text that begins with = + - or @ for a \
 formula, whoever wrote it. People have the workbooks in the folder above: there a text stays a text.\r\n";
 
 /// Its file.

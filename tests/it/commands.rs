@@ -414,3 +414,50 @@ fn there_is_a_manual_page_for_each_command() {
     std::fs::write(out.path().join("file"), b"").expect("a file");
     assert_eq!(status(&lineward(&["manual", out.path().join("file").to_str().expect("a path")])), 3);
 }
+
+/// A book dropped onto the program: one path, no command. Nobody watches here, so that no window is kept open.
+#[test]
+fn a_book_without_a_command_is_planned_beside_it() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let book = folder.path().join("my plant.xlsx");
+    std::fs::copy(root().join("tests/files/plant.xlsx"), &book).expect("a copy");
+    let dropped = || lineward(&[book.to_str().expect("text")]);
+    let output = dropped();
+    assert_eq!(status(&output), 0, "{}", text(&output.stderr));
+    let names = |folder: &Path| -> Vec<String> {
+        files(folder).iter().map(|(path, _)| path.file_name().expect("a name").to_string_lossy().into_owned()).collect()
+    };
+    let workbooks = ["contents.json", "pull-list.xlsx", "shop-orders.xlsx", "shortages.xlsx"];
+    assert_eq!(names(&folder.path().join("reports")), workbooks);
+    assert!(text(&output.stdout).contains("written to "), "{}", text(&output.stdout));
+    // As a plan of the same book, but for the tables.
+    let out = tempfile::tempdir().expect("a folder");
+    plan_to(out.path(), &[book.to_str().expect("text"), "--tables", "none"]);
+    assert_eq!(files(out.path()), files(&folder.path().join("reports")));
+    // The plan that stands there is replaced by the next one.
+    assert_eq!(status(&dropped()), 0);
+}
+
+/// What is wrong is told and listed, each time in a list of its own, and nothing is planned.
+#[test]
+fn a_book_with_errors_without_a_command_gets_a_list_of_them() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let book = folder.path().join("plant");
+    std::fs::create_dir(&book).expect("a folder");
+    for (name, bytes) in files(&root().join("tests/examples/buyer/book")) {
+        let bytes =
+            if name == Path::new("Stock.csv") { b"part,location,qty\nSNK-02,A-1,three\n".to_vec() } else { bytes };
+        std::fs::write(book.join(name), bytes).expect("a file");
+    }
+    for list in ["plant findings.xlsx", "plant findings 2.xlsx"] {
+        let output = lineward(&[book.to_str().expect("text")]);
+        assert_eq!(status(&output), 1);
+        assert!(text(&output.stderr).contains("Stock.csv row 2 column qty"), "{}", text(&output.stderr));
+        assert!(text(&output.stdout).contains(list), "{}", text(&output.stdout));
+        let mut sheets = calamine::open_workbook_auto(folder.path().join(list)).expect("a workbook");
+        let rows = calamine::Reader::worksheets(&mut sheets);
+        let told = rows.iter().flat_map(|(_, sheet)| sheet.cells().map(|(.., cell)| cell.to_string()));
+        assert!(told.into_iter().any(|cell| cell.contains("three")));
+    }
+    assert!(!folder.path().join("reports").exists());
+}

@@ -162,9 +162,26 @@ pub fn place(from: &Path, to: &Path) -> io::Result<()> {
 #[expect(clippy::disallowed_methods, reason = "writing files is this folder's job")]
 pub fn remove(path: &Path) -> io::Result<()> {
     match std::fs::remove_file(path) {
-        Err(why) if why.kind() != io::ErrorKind::NotFound => Err(why),
-        _ => Ok(()),
+        Err(why) if why.kind() == io::ErrorKind::NotFound => Ok(()),
+        // Windows takes away nothing that is marked read-only, as old output may be that somebody wanted to keep from changes.
+        Err(why) if why.kind() == io::ErrorKind::PermissionDenied && writable(path) => {
+            std::fs::remove_file(path).map_err(|_| why)
+        }
+        outcome => outcome,
     }
+}
+
+/// Takes the mark `read-only` off a file on Windows; whether there was one. Elsewhere it is the folder's rights that count.
+#[expect(
+    clippy::permissions_set_readonly_false,
+    reason = "it is done on Windows alone, where it is a mark of the file"
+)]
+fn writable(path: &Path) -> bool {
+    let Ok(found) = path.symlink_metadata() else { return false };
+    let mut rights = found.permissions();
+    let marked = cfg!(windows) && rights.readonly();
+    rights.set_readonly(false);
+    marked && std::fs::set_permissions(path, rights).is_ok()
 }
 
 /// Makes sure that the names in a folder outlast a power failure.
