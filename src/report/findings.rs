@@ -1,38 +1,11 @@
 //! The findings of a book as a workbook, for those who mend its data.
 
 use super::limits::LONGEST;
-use super::sheet::{Column, Line, Look, Sheet, Show, Workbook};
+use super::listing::{Line, listing, widths};
+use super::sheet::{Look, Sheet, Show, Workbook};
 use super::table::Value;
-use crate::base::{Finding, Findings, Level, Place};
+use crate::base::{Finding, Findings, Kind, Level, Place};
 use crate::check::{Held, Plant};
-
-const COUNTS: [Column; 5] = [
-    Column { heading: "level", show: Show::Text },
-    Column { heading: "kind", show: Show::Text },
-    Column { heading: "count", show: Show::Whole },
-    Column { heading: "what is wrong", show: Show::Wrapped },
-    Column { heading: "what to do", show: Show::Wrapped },
-];
-const ALL: [Column; 10] = [
-    Column { heading: "level", show: Show::Text },
-    Column { heading: "kind", show: Show::Wrapped },
-    Column { heading: "file", show: Show::Wrapped },
-    Column { heading: "sheet", show: Show::Wrapped },
-    Column { heading: "row", show: Show::Whole },
-    Column { heading: "column", show: Show::Wrapped },
-    Column { heading: "cell", show: Show::Text },
-    Column { heading: "value", show: Show::Wrapped },
-    Column { heading: "message", show: Show::Wrapped },
-    Column { heading: "did you mean", show: Show::Wrapped },
-];
-
-const HELD: [Column; 5] = [
-    Column { heading: "table", show: Show::Text },
-    Column { heading: "column", show: Show::Text },
-    Column { heading: "rows", show: Show::Whole },
-    Column { heading: "reason to hold", show: Show::Wrapped },
-    Column { heading: "first row", show: Show::Whole },
-];
 
 /// The column of the cell, which leads to it.
 const CELL: u16 = 6;
@@ -54,22 +27,15 @@ pub fn workbook<'p>(
 }
 
 fn counts<'p>(plant: &'p Plant, findings: &'p Findings, held: &'p [Held]) -> Sheet<'p> {
-    let mut sheet = Sheet::new("By kind", &[10, 26, 8, 46, 56]);
+    let mut sheet = Sheet::new("By kind", &widths::<ByKind>());
     sheet.text(Look::Title, format!("What is wrong with {}", plant.book));
     sheet.fact(Look::Plain, 2, "as of", plant.as_of.short(), Show::Text).gap();
-    let lines: Vec<Line<'p>> = findings
-        .by_kind()
-        .into_iter()
-        .map(|(kind, group)| {
-            let count = Value::Whole(group.len() as i64);
-            let values = vec![word(kind.level), kind.name.into(), count, kind.what.into(), kind.remedy.into()];
-            (look(kind.level), values)
-        })
-        .collect();
+    let lines: Vec<Line<'p, ByKind>> =
+        findings.by_kind().into_iter().map(|(kind, group)| kind_line(kind, group.len())).collect();
     if lines.is_empty() {
         sheet.text(Look::Plain, "Nothing to report.");
     } else {
-        sheet.table(Some("by_kind".to_owned()), &COUNTS, lines);
+        sheet.table(Some("by_kind".to_owned()), lines);
     }
     on_hold(&mut sheet, held);
     sheet
@@ -81,22 +47,18 @@ fn on_hold<'p>(sheet: &mut Sheet<'p>, held: &'p [Held]) {
         return;
     }
     sheet.gap().text(Look::Section, "On hold").text(Look::Plain, "Any text holds but no, n, false, 0 and -.");
-    let line = |held: &'p Held| {
-        let (rows, first) = (Value::Whole(held.rows as i64), Value::Whole(held.first_row.into()));
-        (Look::Plain, vec![held.table.into(), "hold".into(), rows, held.reason.as_str().into(), first])
-    };
-    sheet.table(Some("on_hold".to_owned()), &HELD, held.iter().take(LONGEST).map(line).collect());
+    sheet.table(Some("on_hold".to_owned()), held.iter().take(LONGEST).map(held_line).collect());
     if held.len() > LONGEST {
         sheet.text(Look::Plain, format!("{} reasons more.", held.len() - LONGEST));
     }
 }
 
 fn all<'p>(plant: &'p Plant, findings: &'p Findings, file_of: impl Fn(&str) -> Option<String>) -> Sheet<'p> {
-    let mut sheet = Sheet::new("Findings", &[10, 22, 20, 14, 8, 16, 9, 22, 46, 18]);
+    let mut sheet = Sheet::new("Findings", &widths::<All>());
     let all: Vec<&Finding> = findings.by_kind().into_iter().flat_map(|(_, group)| group).collect();
     let cells: Vec<Option<String>> = all.iter().map(|finding| cell(plant, &finding.place)).collect();
     let lines = all.iter().zip(&cells).map(|(finding, cell)| line(finding, cell.clone())).collect();
-    sheet.table(Some("findings".to_owned()), &ALL, lines);
+    sheet.table(Some("findings".to_owned()), lines);
     for (i, (finding, cell)) in all.iter().zip(&cells).enumerate() {
         let (Some(cell), Some(file)) = (cell, file_of(&finding.place.file)) else { continue };
         // Only a workbook can be opened at a cell.
@@ -113,22 +75,45 @@ fn cell(plant: &Plant, place: &Place) -> Option<String> {
     plant.shapes.iter().find(|shape| shape.spec.name == place.table).and_then(|shape| shape.cell(place))
 }
 
-fn line(finding: &Finding, cell: Option<String>) -> Line<'_> {
-    let place = &finding.place;
-    let row = if place.row > 0 { Value::Whole(place.row.into()) } else { Value::Blank };
-    let values = vec![
-        word(finding.kind.level),
-        finding.kind.name.into(),
-        (&*place.file).into(),
-        place.sheet.as_deref().into(),
-        row,
-        (&*place.column).into(),
-        cell.map_or(Value::Blank, Value::from),
-        finding.value.as_str().into(),
-        finding.message.as_str().into(),
-        finding.nearest.as_deref().into(),
-    ];
-    (look(finding.kind.level), values)
+listing! {
+    /// A kind of finding.
+    ByKind: fn kind_line<'p>(kind: &'static Kind, count: usize) {}
+    look: look(kind.level);
+    "level", 10, Text => word(kind.level);
+    "kind", 26, Text => kind.name;
+    "count", 8, Whole => count as i64;
+    "what is wrong", 46, Wrapped => kind.what;
+    "what to do", 56, Wrapped => kind.remedy;
+}
+
+listing! {
+    /// A reason to hold units or stock.
+    OnHold: fn held_line<'p>(held: &'p Held) {}
+    look: Look::Plain;
+    "table", Text => held.table;
+    "column", Text => "hold";
+    "rows", Whole => held.rows as i64;
+    "reason to hold", Wrapped => held.reason.as_str();
+    "first row", Whole => i64::from(held.first_row);
+}
+
+listing! {
+    /// A finding.
+    All: fn line<'p>(finding: &'p Finding, cell: Option<String>) {
+        let place = &finding.place;
+        let row = if place.row > 0 { Value::Whole(place.row.into()) } else { Value::Blank };
+    }
+    look: look(finding.kind.level);
+    "level", 10, Text => word(finding.kind.level);
+    "kind", 22, Wrapped => finding.kind.name;
+    "file", 20, Wrapped => &*place.file;
+    "sheet", 14, Wrapped => place.sheet.as_deref();
+    "row", 8, Whole => row;
+    "column", 16, Wrapped => &*place.column;
+    "cell", 9, Text => cell.map_or(Value::Blank, Value::from);
+    "value", 22, Wrapped => finding.value.as_str();
+    "message", 46, Wrapped => finding.message.as_str();
+    "did you mean", 18, Wrapped => finding.nearest.as_deref();
 }
 
 fn word(level: Level) -> Value<'static> {

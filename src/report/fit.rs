@@ -1,13 +1,20 @@
 //! Widths of a table's columns from what stands in them, so that codes are never cut and long texts share what is left.
 
-use super::sheet::{Column, Line, Show};
+use super::listing::{Line, Listing};
+use super::sheet::{Column, Show};
 use super::table::Value;
 use super::text_width::digits_of;
 
 /// The widths of columns, at least `least` each and `total` together where that is enough; `total` is what the paper takes.
-pub fn widths(columns: &[Column], least: &[u16], lines: &[Line<'_>], total: u16) -> Vec<u16> {
+pub fn widths<L: Listing>(lines: &[Line<'_, L>], total: u16) -> Vec<u16> {
+    let values: Vec<&[Value<'_>]> = lines.iter().map(Line::values).collect();
+    widths_of(L::COLUMNS, &values, total)
+}
+
+/// The same of columns under which stand lines of several tables.
+pub fn widths_of(columns: &[Column], lines: &[&[Value<'_>]], total: u16) -> Vec<u16> {
     let wanted: Vec<Wanted> = columns.iter().enumerate().map(|(at, column)| wanted(lines, at, column.show)).collect();
-    let mut widths: Vec<u16> = least.to_vec();
+    let mut widths: Vec<u16> = columns.iter().map(|column| column.width).collect();
     for at in (0..widths.len()).filter(|at| columns[*at].show != Show::Wrapped) {
         widths[at] = widths[at].max(wanted[at].all);
     }
@@ -38,8 +45,8 @@ fn width_of_number(digits: &str) -> usize {
     digits.find('.').unwrap_or(digits.len()) + 3
 }
 
-fn wanted(lines: &[Line<'_>], at: usize, show: Show) -> Wanted {
-    let width = |(_, values): &Line<'_>| match values.get(at) {
+fn wanted(lines: &[&[Value<'_>]], at: usize, show: Show) -> Wanted {
+    let width = |values: &[Value<'_>]| match values.get(at) {
         None | Some(Value::Blank) => 0,
         Some(Value::Text(text)) => digits_of(text) + 1,
         Some(Value::Quantity(_) | Value::Total(_)) if show == Show::Weight => 0,
@@ -52,7 +59,7 @@ fn wanted(lines: &[Line<'_>], at: usize, show: Show) -> Wanted {
     };
     // How many lines are so wide.
     let mut lines_of = [0; WIDEST + 1];
-    lines.iter().for_each(|line| lines_of[width(line).min(WIDEST)] += 1);
+    lines.iter().for_each(|values| lines_of[width(values).min(WIDEST)] += 1);
     let at = |index: usize| {
         let mut before = 0;
         let holds = |lines: &usize| {
@@ -67,17 +74,16 @@ fn wanted(lines: &[Line<'_>], at: usize, show: Show) -> Wanted {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::report::sheet::Look;
 
     #[test]
     fn codes_are_whole_and_texts_share_the_rest() {
         let columns = [
-            Column { heading: "code", show: Show::Text },
-            Column { heading: "text", show: Show::Wrapped },
-            Column { heading: "more", show: Show::Wrapped },
+            Column { heading: "code", width: 4, show: Show::Text },
+            Column { heading: "text", width: 4, show: Show::Wrapped },
+            Column { heading: "more", width: 4, show: Show::Wrapped },
         ];
-        let line = (Look::Plain, vec!["ABCDEFGHIJ".into(), "four".into(), "a text much longer than all others".into()]);
-        let widths = widths(&columns, &[4, 4, 4], &[line], 40);
+        let line = ["ABCDEFGHIJ".into(), "four".into(), "a text much longer than all others".into()];
+        let widths = widths_of(&columns, &[&line], 40);
         assert!(widths[0] >= 10 && widths[1] >= 5 && widths[2] > widths[1], "{widths:?}");
         assert_eq!(widths.iter().sum::<u16>(), 40);
     }

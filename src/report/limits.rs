@@ -42,14 +42,14 @@ fn cut_at(sheet: &mut Sheet<'_>, rows: u32) {
 
 #[cfg(test)]
 mod tests {
-    use super::super::sheet::{Column, Show};
+    use super::super::sheet::Show;
     use super::*;
 
     #[test]
     fn a_longer_sheet_is_cut_and_says_so() {
         let mut sheet = Sheet::new("x", &[10]);
-        let columns = [Column { heading: "n", show: Show::Whole }];
-        sheet.table(Some("x".into()), &columns, (0..9_i64).map(|n| (Look::Plain, vec![n.into()])).collect());
+        let columns = [("n".to_owned(), Show::Whole)];
+        sheet.table_headed(Some("x".into()), &columns, (0..9_i64).map(|n| (Look::Plain, vec![n.into()])).collect());
         sheet.breaks = vec![3, 8];
         cut_at(&mut sheet, 5);
         assert_eq!((sheet.rows.len(), sheet.tables[0].last, sheet.breaks.as_slice()), (6, 4, &[3][..]));
@@ -59,7 +59,7 @@ mod tests {
         assert_eq!(sheet.rows.len(), 6);
         // What was not even made counts, too.
         let mut sheet = Sheet::new("x", &[10]);
-        sheet.table(Some("x".into()), &columns, (0..5_i64).map(|n| (Look::Plain, vec![n.into()])).collect());
+        sheet.table_headed(Some("x".into()), &columns, (0..5_i64).map(|n| (Look::Plain, vec![n.into()])).collect());
         sheet.not_made = 4;
         cut_at(&mut sheet, 5);
         let told = format!("{:?}", sheet.rows[5].cells[0].value);

@@ -12,6 +12,7 @@ pub(crate) mod fit;
 mod front;
 pub(crate) mod limits;
 pub mod line_words;
+pub(crate) mod listing;
 mod lists;
 mod names;
 pub(crate) mod pages;

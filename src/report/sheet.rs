@@ -1,5 +1,6 @@
 //! Sheets as people hold them: titles, facts and tables one below the other, with page breaks where a page must end.
 
+use super::listing::{Line, Listing};
 use super::table::Value;
 use super::text_width::{letter_width, lines_of, thousandths};
 
@@ -135,12 +136,14 @@ pub struct Row<'p> {
 pub struct Column {
     /// Its heading, unique in its table.
     pub heading: &'static str,
+    /// Its width in characters; where the sheet fits its columns, the least. 0 where it stands below another table's column.
+    pub width: u16,
     /// How its values are shown.
     pub show: Show,
 }
 
-/// A row of a table on a sheet: a value for each column, and what the row is on the page.
-pub type Line<'p> = (Look, Vec<Value<'p>>);
+/// A line of a table whose columns are worked out: a value for each, and what the line is on the page.
+pub type Loose<'p> = (Look, Vec<Value<'p>>);
 
 /// Where a real table stands: one that a spreadsheet program can sort and filter.
 #[derive(Clone, Debug)]
@@ -320,10 +323,10 @@ impl<'p> Sheet<'p> {
 
     /// A table from the first column on. With a name it is a real one, of which a sheet can have several; its heading is
     /// repeated on each page and stays when scrolling where it is the sheet's first.
-    pub fn table(&mut self, name: Option<String>, columns: &[Column], lines: Vec<Line<'p>>) -> &mut Self {
+    pub fn table<L: Listing>(&mut self, name: Option<String>, lines: Vec<Line<'p, L>>) -> &mut Self {
         let columns: Vec<(String, Show)> =
-            columns.iter().map(|column| (column.heading.to_owned(), column.show)).collect();
-        self.table_headed(name, &columns, lines)
+            L::COLUMNS.iter().map(|column| (column.heading.to_owned(), column.show)).collect();
+        self.add_table(name, &columns, lines.into_iter().map(|line| (line.look, line.into_values())))
     }
 
     /// A table whose headings are worked out, such as the days of a plan.
@@ -331,7 +334,16 @@ impl<'p> Sheet<'p> {
         &mut self,
         name: Option<String>,
         columns: &[(String, Show)],
-        lines: Vec<Line<'p>>,
+        lines: Vec<Loose<'p>>,
+    ) -> &mut Self {
+        self.add_table(name, columns, lines.into_iter())
+    }
+
+    fn add_table(
+        &mut self,
+        name: Option<String>,
+        columns: &[(String, Show)],
+        lines: impl Iterator<Item = Loose<'p>>,
     ) -> &mut Self {
         let heading = self.next_row();
         let head = columns.iter().enumerate().map(|(i, (heading, _))| Cell {
@@ -438,12 +450,9 @@ mod tests {
     #[test]
     fn the_first_real_table_of_a_sheet_repeats_and_stays() {
         let mut sheet = Sheet::new("x", &[10, 10]);
-        let columns = [Column { heading: "part", show: Show::Text }, Column { heading: "qty", show: Show::Whole }];
-        sheet.text(Look::Title, "t").table(
-            Some("x".into()),
-            &columns,
-            vec![(Look::Plain, vec!["A".into(), 1_i64.into()])],
-        );
+        let columns = [("part".to_owned(), Show::Text), ("qty".to_owned(), Show::Whole)];
+        let lines = vec![(Look::Plain, vec!["A".into(), 1_i64.into()])];
+        sheet.text(Look::Title, "t").table_headed(Some("x".into()), &columns, lines);
         assert_eq!((sheet.repeat, sheet.freeze, sheet.tables[0].last), (Some((1, 1)), Some(2), 2));
     }
 }

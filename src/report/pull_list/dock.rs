@@ -1,8 +1,9 @@
 //! The receipts of the day that something waits for, soonest need first.
 
 use super::super::fit;
+use super::super::listing::{Line, listing};
 use super::super::names::dest_code;
-use super::super::sheet::{Column, Line, Look, Sheet, Show};
+use super::super::sheet::{Look, Sheet};
 use super::words::{count, unit_code};
 use crate::base::{DestId, Moment, OwnerId, PartId, Quantity};
 use crate::check::Issue;
@@ -13,24 +14,6 @@ use itertools::Itertools;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 
-const COLUMNS: [Column; 15] = [
-    Column { heading: "sent", show: Show::Box },
-    Column { heading: "needed", show: Show::Moment },
-    Column { heading: "unit", show: Show::Text },
-    Column { heading: "to", show: Show::Text },
-    Column { heading: "part", show: Show::Wrapped },
-    Column { heading: "description", show: Show::Wrapped },
-    Column { heading: "qty", show: Show::Quantity },
-    Column { heading: "uom", show: Show::Text },
-    Column { heading: "comes", show: Show::Moment },
-    Column { heading: "promised", show: Show::Wrapped },
-    Column { heading: "purchase order", show: Show::Wrapped },
-    Column { heading: "supplier", show: Show::Wrapped },
-    Column { heading: "where to", show: Show::Wrapped },
-    Column { heading: "how it stands", show: Show::Text },
-    Column { heading: "minutes late", show: Show::Whole },
-];
-const LEAST: [u16; 15] = [6, 17, 6, 5, 6, 12, 6, 5, 17, 12, 10, 12, 16, 8, 9];
 /// Wider, the print would be too small.
 const TOTAL: u16 = 175;
 
@@ -62,8 +45,9 @@ impl Piece<'_> {
 /// The sheet.
 pub fn sheet<'p>(plan: &'p Plan<'p>) -> Sheet<'p> {
     let pieces = pieces(plan);
-    let lines: Vec<Line<'p>> = pieces.iter().map(|(piece, amount)| line(plan, piece, amount)).collect();
-    let mut sheet = Sheet::new("receipts of the day", &fit::widths(&COLUMNS, &LEAST, &lines, TOTAL));
+    let lines: Vec<Line<'p, ReceiptsOfTheDay>> =
+        pieces.iter().map(|(piece, amount)| line(plan, piece, amount)).collect();
+    let mut sheet = Sheet::new("receipts of the day", &fit::widths(&lines, TOTAL));
     sheet.text(Look::Title, format!("Receipts that something waits for, up to {}", plan.day.long()));
     if pieces.is_empty() {
         sheet.text(Look::Plain, "No receipt up to the end of this day is waited for.");
@@ -78,7 +62,7 @@ pub fn sheet<'p>(plan: &'p Plan<'p>) -> Sheet<'p> {
             count(straight, "line goes", "lines go")
         ),
     );
-    sheet.table(Some("receipts_of_the_day".to_owned()), &COLUMNS, lines);
+    sheet.table(Some("receipts_of_the_day".to_owned()), lines);
     sheet
 }
 
@@ -114,40 +98,40 @@ fn pieces<'p>(plan: &Plan<'p>) -> Vec<(Piece<'p>, Amount)> {
     sorted
 }
 
-fn line<'p>(plan: &'p Plan<'p>, piece: &Piece<'p>, amount: &Amount) -> Line<'p> {
-    let receipt = &plan.plant.receipts[amount.receipt as usize];
-    let part = plan.plant.part(piece.part);
-    let (straight, late) = (piece.straight(), amount.need.minutes_until(piece.comes));
-    let place = if straight {
-        "straight to the station".to_owned()
-    } else {
-        format!("to the stores, for the {} run", piece.run.leaves.clock())
+listing! {
+    /// A receipt that something waits for.
+    ReceiptsOfTheDay: fn line<'p>(plan: &'p Plan<'p>, piece: &Piece<'p>, amount: &Amount) {
+        let receipt = &plan.plant.receipts[amount.receipt as usize];
+        let part = plan.plant.part(piece.part);
+        let (straight, late) = (piece.straight(), amount.need.minutes_until(piece.comes));
+        let place = if straight {
+            "straight to the station".to_owned()
+        } else {
+            format!("to the stores, for the {} run", piece.run.leaves.clock())
+        };
+        let how = match (late > 0, straight) {
+            (true, _) => "late",
+            (false, true) => "special run",
+            (false, false) => "arriving",
+        };
+    }
+    look: if straight { Look::Wrong } else { Look::Plain };
+    "sent", 6, Box => "";
+    "needed", 17, Moment => amount.need;
+    "unit", 6, Text => piece.owner.map(|owner| unit_code(plan, owner));
+    "to", 5, Text => dest_code(plan, piece.to);
+    "part", 6, Wrapped => part.code.as_str();
+    "description", 12, Wrapped => part.description.as_str();
+    "qty", 6, Quantity => amount.qty;
+    "uom", 5, Text => part.uom.as_str();
+    "comes", 17, Moment => piece.comes;
+    "promised", 12, Wrapped => match receipt.not_promised() {
+        "" if receipt.confirmed == Some(true) => "confirmed",
+        words => words,
     };
-    let how = match (late > 0, straight) {
-        (true, _) => "late",
-        (false, true) => "special run",
-        (false, false) => "arriving",
-    };
-    let values = vec![
-        "".into(),
-        amount.need.into(),
-        piece.owner.map(|owner| unit_code(plan, owner)).into(),
-        dest_code(plan, piece.to).into(),
-        part.code.as_str().into(),
-        part.description.as_str().into(),
-        amount.qty.into(),
-        part.uom.as_str().into(),
-        piece.comes.into(),
-        match receipt.not_promised() {
-            "" if receipt.confirmed == Some(true) => "confirmed",
-            words => words,
-        }
-        .into(),
-        receipt.order.as_str().into(),
-        receipt.supplier.as_str().into(),
-        place.into(),
-        how.into(),
-        Some(late).filter(|late| *late > 0).into(),
-    ];
-    (if straight { Look::Wrong } else { Look::Plain }, values)
+    "purchase order", 10, Wrapped => receipt.order.as_str();
+    "supplier", 12, Wrapped => receipt.supplier.as_str();
+    "where to", 16, Wrapped => place;
+    "how it stands", 8, Text => how;
+    "minutes late", 9, Whole => Some(late).filter(|late| *late > 0);
 }

@@ -1,8 +1,9 @@
 //! Big parts brought to each station in line order.
 
 use super::super::fit;
+use super::super::listing::{Line, listing};
 use super::super::pages::Pages;
-use super::super::sheet::{Column, Line, Look, Paper, Sheet, Show};
+use super::super::sheet::{Look, Paper, Sheet};
 use super::day::{Day, Picked, Trip};
 use super::kits::in_line_order;
 use super::weight;
@@ -10,23 +11,6 @@ use super::words::{DestOrder, Reasons, comes, dest_order, floorplan, how, unit_c
 use crate::base::OwnerId;
 use itertools::Itertools;
 
-const COLUMNS: [Column; 14] = [
-    Column { heading: "there", show: Show::Box },
-    Column { heading: "station", show: Show::Text },
-    Column { heading: "place in line order", show: Show::Whole },
-    Column { heading: "unit", show: Show::Text },
-    Column { heading: "floorplan", show: Show::Wrapped },
-    Column { heading: "needed", show: Show::Moment },
-    Column { heading: "run", show: Show::Text },
-    Column { heading: "location", show: Show::Wrapped },
-    Column { heading: "part", show: Show::Wrapped },
-    Column { heading: "description", show: Show::Wrapped },
-    Column { heading: "qty", show: Show::Quantity },
-    Column { heading: "kg each", show: Show::Weight },
-    Column { heading: "kg", show: Show::Weight },
-    Column { heading: "what to know", show: Show::Wrapped },
-];
-const LEAST: [u16; 14] = [6, 8, 8, 6, 9, 17, 8, 9, 6, 14, 5, 8, 8, 14];
 /// What a page takes at this sheet's scale.
 const TOTAL: u16 = 163;
 
@@ -34,7 +18,7 @@ const TOTAL: u16 = 163;
 pub fn sheet<'p>(day: &Day<'p>, reasons: &Reasons<'p>) -> Sheet<'p> {
     let plan = day.plan;
     let rows = rows(day);
-    let mut lines: Vec<Line<'p>> = Vec::new();
+    let mut lines: Vec<Line<'p, InLineOrder>> = Vec::new();
     let mut blocks = Vec::new();
     for of_station in rows.chunk_by(|a, b| a.0 == b.0) {
         let first = lines.len() as u32;
@@ -43,7 +27,7 @@ pub fn sheet<'p>(day: &Day<'p>, reasons: &Reasons<'p>) -> Sheet<'p> {
         }
         blocks.push(first..lines.len() as u32);
     }
-    let widths = fit::widths(&COLUMNS, &LEAST, &lines, TOTAL);
+    let widths = fit::widths(&lines, TOTAL);
     let mut sheet = Sheet::new("in line order", &widths);
     sheet.paper = Paper::Scale(80);
     sheet.text(Look::Title, format!("Sequenced parts in line order, {}", plan.day.long()));
@@ -53,7 +37,7 @@ pub fn sheet<'p>(day: &Day<'p>, reasons: &Reasons<'p>) -> Sheet<'p> {
         return sheet;
     }
     let first = sheet.next_row() + 1;
-    sheet.table(Some("in_line_order".to_owned()), &COLUMNS, lines);
+    sheet.table(Some("in_line_order".to_owned()), lines);
     let mut pages = Pages::of(&mut sheet, first);
     blocks.into_iter().for_each(|block| pages.keep(&mut sheet, first + block.start..first + block.end));
     sheet
@@ -68,32 +52,33 @@ fn rows<'a>(day: &'a Day<'_>) -> Vec<Sequenced<'a>> {
     rows.sorted_by_key(|(dest, owner, _, picked)| (*dest, *owner, picked.pull.need, picked.pull.part)).collect()
 }
 
-fn line<'p>(day: &Day<'p>, reasons: &Reasons<'p>, trip: &Trip, picked: &Picked, place: i64) -> Line<'p> {
-    let plan = day.plan;
-    let part = plan.plant.part(picked.pull.part);
-    let owner = picked.pull.owner;
-    let places = day.places(picked);
-    let location = if places.is_empty() { part.location.as_str().into() } else { places };
-    let missing = picked.missing.iter().map(|m| format!("{} not there, {}: {}", m.qty, how(m), comes(plan, m)));
-    let mut notes: Vec<String> = missing.collect();
-    notes.extend(weight::warning(plan.plant, part, picked.pull.qty));
-    notes.extend(reasons.behind(picked).iter().map(|reason| (*reason).to_owned()));
-    let look = if picked.missing.is_empty() { Look::Plain } else { Look::Wrong };
-    let values = vec![
-        "".into(),
-        plan.plant.dest(picked.pull.to).code.as_str().into(),
-        place.into(),
-        owner.map(|owner| unit_code(plan, owner)).into(),
-        owner.map(|owner| floorplan(plan, owner)).into(),
-        picked.pull.need.into(),
-        trip.name().into(),
-        location.into(),
-        part.code.as_str().into(),
-        part.description.as_str().into(),
-        picked.pull.qty.into(),
-        part.weight.into(),
-        weight::cell(part, picked.pull.qty),
-        notes.join("; ").into(),
-    ];
-    (look, values)
+listing! {
+    /// A part that is brought in line order.
+    InLineOrder: fn line<'p>(day: &Day<'p>, reasons: &Reasons<'p>, trip: &Trip, picked: &Picked, place: i64) {
+        let plan = day.plan;
+        let part = plan.plant.part(picked.pull.part);
+        let owner = picked.pull.owner;
+        let places = day.places(picked);
+        let location = if places.is_empty() { part.location.as_str().into() } else { places };
+        let missing = picked.missing.iter().map(|m| format!("{} not there, {}: {}", m.qty, how(m), comes(plan, m)));
+        let mut notes: Vec<String> = missing.collect();
+        notes.extend(weight::warning(plan.plant, part, picked.pull.qty));
+        notes.extend(reasons.behind(picked).iter().map(|reason| (*reason).to_owned()));
+        let look = if picked.missing.is_empty() { Look::Plain } else { Look::Wrong };
+    }
+    look: look;
+    "there", 6, Box => "";
+    "station", 8, Text => plan.plant.dest(picked.pull.to).code.as_str();
+    "place in line order", 8, Whole => place;
+    "unit", 6, Text => owner.map(|owner| unit_code(plan, owner));
+    "floorplan", 9, Wrapped => owner.map(|owner| floorplan(plan, owner));
+    "needed", 17, Moment => picked.pull.need;
+    "run", 8, Text => trip.name();
+    "location", 9, Wrapped => location;
+    "part", 6, Wrapped => part.code.as_str();
+    "description", 14, Wrapped => part.description.as_str();
+    "qty", 5, Quantity => picked.pull.qty;
+    "kg each", 8, Weight => part.weight;
+    "kg", 8, Weight => weight::cell(part, picked.pull.qty);
+    "what to know", 14, Wrapped => notes.join("; ");
 }

@@ -1,9 +1,10 @@
 //! The kits of the list: what each holds, what it lacks, and the table of all of them.
 
 use super::super::limits::WORST;
+use super::super::listing::{Line, listing};
 use super::super::names::dest_code;
 use super::super::prose::few;
-use super::super::sheet::{Column, Line, Look, Sheet, Show};
+use super::super::sheet::{Look, Sheet};
 use super::day::{Day, Missing, Picked, Trip};
 use super::tour::Tour;
 use super::weight::Load;
@@ -11,19 +12,6 @@ use super::words::{comes, dest_order, floorplan, how, unit_code};
 use crate::base::{DestId, Moment, OwnerId};
 use crate::check::Issue;
 use crate::plan::Plan;
-
-const COLUMNS: [Column; 10] = [
-    Column { heading: "all there", show: Show::Box },
-    Column { heading: "run", show: Show::Text },
-    Column { heading: "station", show: Show::Text },
-    Column { heading: "unit", show: Show::Text },
-    Column { heading: "floorplan", show: Show::Text },
-    Column { heading: "needed", show: Show::Moment },
-    Column { heading: "lines", show: Show::Whole },
-    Column { heading: "kg", show: Show::Weight },
-    Column { heading: "weight not known (lines)", show: Show::Whole },
-    Column { heading: "what is not in it", show: Show::Wrapped },
-];
 
 /// What one unit gets at one station or shop with one trip.
 pub struct Kit<'a> {
@@ -88,33 +76,34 @@ pub fn sheet<'p>(day: &Day<'p>, tours: &[Tour<'_>]) -> Sheet<'p> {
         "One line for each station and unit of a run; what is brought in line order counts. The cards have the lines.";
     sheet.paragraph(Look::Plain, what);
     let lines = tours.iter().flat_map(|tour| tour.kits.iter().map(move |kit| line(plan, tour.trip, kit)));
-    let lines: Vec<Line<'p>> = lines.collect();
+    let lines: Vec<Line<'p, Kits>> = lines.collect();
     if lines.is_empty() {
         sheet.text(Look::Plain, "No kits.");
     } else {
-        sheet.table(Some("kits".to_owned()), &COLUMNS, lines);
+        sheet.table(Some("kits".to_owned()), lines);
     }
     sheet
 }
 
-fn line<'p>(plan: &'p Plan<'p>, trip: &Trip, kit: &Kit<'_>) -> Line<'p> {
-    let load = kit.load(plan);
-    let missing = few(kit.missing().map(|(picked, missing)| missing_words(plan, picked, missing)), WORST);
-    let look = if missing.is_empty() { Look::Plain } else { Look::Wrong };
-    let unknown = Some(load.unknown as i64).filter(|lines| *lines > 0);
-    let values = vec![
-        "".into(),
-        trip.name().into(),
-        dest_code(plan, kit.to).into(),
-        unit_code(plan, kit.owner).into(),
-        floorplan(plan, kit.owner).into(),
-        kit.need.into(),
-        (kit.lines().count() as i64).into(),
-        load.cell(),
-        unknown.into(),
-        missing.into(),
-    ];
-    (look, values)
+listing! {
+    /// A kit.
+    Kits: fn line<'p>(plan: &'p Plan<'p>, trip: &Trip, kit: &Kit<'_>) {
+        let load = kit.load(plan);
+        let missing = few(kit.missing().map(|(picked, missing)| missing_words(plan, picked, missing)), WORST);
+        let look = if missing.is_empty() { Look::Plain } else { Look::Wrong };
+        let unknown = Some(load.unknown as i64).filter(|lines| *lines > 0);
+    }
+    look: look;
+    "all there", 9, Box => "";
+    "run", 14, Text => trip.name();
+    "station", 11, Text => dest_code(plan, kit.to);
+    "unit", 12, Text => unit_code(plan, kit.owner);
+    "floorplan", 16, Text => floorplan(plan, kit.owner);
+    "needed", 18, Moment => kit.need;
+    "lines", 8, Whole => kit.lines().count() as i64;
+    "kg", 10, Weight => load.cell();
+    "weight not known (lines)", 11, Whole => unknown;
+    "what is not in it", 66, Wrapped => missing;
 }
 
 /// Whether a part is brought in line order rather than in a kit.

@@ -2,9 +2,10 @@
 
 use super::super::fit;
 use super::super::limits::{LONGEST, WORST};
+use super::super::listing::{Line, listing};
 use super::super::names::dest_code;
 use super::super::prose::few;
-use super::super::sheet::{Column, Line, Look, Sheet, Show};
+use super::super::sheet::{Look, Sheet};
 use super::day::{Day, Missing, Picked, Trip};
 use super::words::{how, in_parentheses, unit_code};
 use crate::base::PartId;
@@ -14,23 +15,6 @@ use crate::plan::Plan;
 use itertools::Itertools;
 use std::collections::HashMap;
 
-const COLUMNS: [Column; 14] = [
-    Column { heading: "run", show: Show::Text },
-    Column { heading: "part", show: Show::Wrapped },
-    Column { heading: "description", show: Show::Wrapped },
-    Column { heading: "qty", show: Show::Quantity },
-    Column { heading: "uom", show: Show::Text },
-    Column { heading: "unit", show: Show::Text },
-    Column { heading: "to", show: Show::Text },
-    Column { heading: "needed", show: Show::Moment },
-    Column { heading: "how it stands", show: Show::Text },
-    Column { heading: "comes", show: Show::Moment },
-    Column { heading: "minutes late", show: Show::Whole },
-    Column { heading: "why", show: Show::Wrapped },
-    Column { heading: "what would help", show: Show::Wrapped },
-    Column { heading: "on hold (quality decides)", show: Show::Wrapped },
-];
-const LEAST: [u16; 14] = [8, 6, 12, 6, 5, 6, 5, 17, 8, 17, 9, 16, 18, 14];
 /// Wider, the print would be too small.
 const TOTAL: u16 = 180;
 
@@ -40,9 +24,9 @@ pub fn sheet<'p>(day: &Day<'p>) -> Sheet<'p> {
     let rows = rows(day);
     let on_hold = on_hold(plan);
     let shown = rows.iter().take(LONGEST);
-    let lines: Vec<Line<'p>> =
+    let lines: Vec<Line<'p, NotPulled>> =
         shown.map(|(trip, picked, missing)| line(plan, trip, picked, missing, &on_hold)).collect();
-    let mut sheet = Sheet::new("not pulled", &fit::widths(&COLUMNS, &LEAST, &lines, TOTAL));
+    let mut sheet = Sheet::new("not pulled", &fit::widths(&lines, TOTAL));
     sheet.text(Look::Title, format!("What can't be pulled, {}", plan.day.long()));
     if lines.is_empty() {
         sheet.text(Look::Plain, "Everything on this list is there when its run is picked.");
@@ -54,7 +38,7 @@ pub fn sheet<'p>(day: &Day<'p>) -> Sheet<'p> {
          stock on hold can be used.",
     );
     let shown = lines.len();
-    sheet.table(Some("not_pulled".to_owned()), &COLUMNS, lines);
+    sheet.table(Some("not_pulled".to_owned()), lines);
     if rows.len() > shown {
         sheet.text(Look::Strong, format!("and {} more: see tables/pulls", rows.len() - shown));
     }
@@ -71,27 +55,28 @@ pub fn rows<'a>(day: &'a Day<'_>) -> Vec<(&'a Trip, &'a Picked, &'a Missing)> {
     .collect()
 }
 
-fn line<'p>(plan: &'p Plan<'p>, trip: &Trip, picked: &Picked, missing: &Missing, held: &OnHold) -> Line<'p> {
-    let (pull, part) = (&picked.pull, plan.plant.part(picked.pull.part));
-    let late = missing.available.map_or(0, |at| missing.need.minutes_until(at));
-    let look = if how(missing) == "special run" { Look::Plain } else { Look::Wrong };
-    let values = vec![
-        trip.name().into(),
-        part.code.as_str().into(),
-        part.description.as_str().into(),
-        missing.qty.into(),
-        part.uom.as_str().into(),
-        pull.owner.map(|owner| unit_code(plan, owner)).into(),
-        dest_code(plan, pull.to).into(),
-        missing.need.into(),
-        how(missing).into(),
-        missing.available.into(),
-        Some(late).filter(|late| *late > 0).into(),
-        why(plan, missing).into(),
-        help(plan, picked, missing).into(),
-        held.get(&pull.part).cloned().unwrap_or_default().into(),
-    ];
-    (look, values)
+listing! {
+    /// A piece that is not there when its run is picked.
+    NotPulled: fn line<'p>(plan: &'p Plan<'p>, trip: &Trip, picked: &Picked, missing: &Missing, held: &OnHold) {
+        let (pull, part) = (&picked.pull, plan.plant.part(picked.pull.part));
+        let late = missing.available.map_or(0, |at| missing.need.minutes_until(at));
+        let look = if how(missing) == "special run" { Look::Plain } else { Look::Wrong };
+    }
+    look: look;
+    "run", 8, Text => trip.name();
+    "part", 6, Wrapped => part.code.as_str();
+    "description", 12, Wrapped => part.description.as_str();
+    "qty", 6, Quantity => missing.qty;
+    "uom", 5, Text => part.uom.as_str();
+    "unit", 6, Text => pull.owner.map(|owner| unit_code(plan, owner));
+    "to", 5, Text => dest_code(plan, pull.to);
+    "needed", 17, Moment => missing.need;
+    "how it stands", 8, Text => how(missing);
+    "comes", 17, Moment => missing.available;
+    "minutes late", 9, Whole => Some(late).filter(|late| *late > 0);
+    "why", 16, Wrapped => why(plan, missing);
+    "what would help", 18, Wrapped => help(plan, picked, missing);
+    "on hold (quality decides)", 14, Wrapped => held.get(&pull.part).cloned().unwrap_or_default();
 }
 
 fn why(plan: &Plan<'_>, missing: &Missing) -> String {

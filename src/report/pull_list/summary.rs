@@ -2,37 +2,26 @@
 
 use super::super::front;
 use super::super::limits::WORST;
+use super::super::listing::{Line, listing, widths};
 use super::super::pages::Pages;
-use super::super::sheet::{Column, Line, Look, Paper, Sheet, Show};
+use super::super::sheet::{Look, Paper, Sheet, Show};
 use super::day::Day;
 use super::tour::Tour;
 use super::walk;
 use super::weight::{self, Load};
 use super::words::{count, owed};
-use super::wrong::{self, COLUMNS, Wrong};
+use super::wrong::{self, WhatIsWrong, Wrong};
+use crate::base::Moment;
 use crate::check::Issue;
 use crate::plan::UnitState;
 use itertools::Itertools;
-
-const WIDTHS: [u16; 10] = [15, 12, 15, 30, 12, 9, 18, 18, 10, 36];
-
-const RUNS: [Column; 8] = [
-    Column { heading: "run", show: Show::Text },
-    Column { heading: "picking starts", show: Show::Clock },
-    Column { heading: "pulls", show: Show::Whole },
-    Column { heading: "zones walked", show: Show::Wrapped },
-    Column { heading: "kits", show: Show::Whole },
-    Column { heading: "bulk", show: Show::Whole },
-    Column { heading: "kg", show: Show::Weight },
-    Column { heading: "not whole when picked", show: Show::Whole },
-];
 
 /// The sheet.
 pub fn sheet<'p>(day: &Day<'p>, tours: &[Tour<'_>]) -> Sheet<'p> {
     let plan = day.plan;
     let wrong = Wrong::of(day);
     let aside = wrong::aside_lines(plan);
-    let mut sheet = Sheet::new("front", &WIDTHS);
+    let mut sheet = Sheet::new("front", &widths::<WhatIsWrong>());
     sheet.paper = Paper::Scale(75);
     let what = "what leaves the stores on this day, run by run, for the materials planner and the pickers";
     front::head(&mut sheet, plan, "Pull list", what, 2);
@@ -45,7 +34,7 @@ pub fn sheet<'p>(day: &Day<'p>, tours: &[Tour<'_>]) -> Sheet<'p> {
     starts.push(sheet.next_row());
     sheet.gap().text(Look::Section, "The runs");
     let totals: Vec<([i64; 4], Load)> = tours.iter().map(|tour| totals(day, tour)).collect();
-    sheet.table(None, &RUNS, runs(tours, &totals));
+    sheet.table(None, runs(tours, &totals));
     let unknown: usize = totals.iter().map(|(_, load)| load.unknown).sum();
     let without = match unknown {
         0 => String::new(),
@@ -67,14 +56,14 @@ pub fn sheet<'p>(day: &Day<'p>, tours: &[Tour<'_>]) -> Sheet<'p> {
 }
 
 /// The table of what is wrong up to the end of the day.
-fn wrong_today<'p>(sheet: &mut Sheet<'p>, day: &Day<'p>, wrong: &Wrong, aside: Vec<Line<'p>>) {
+fn wrong_today<'p>(sheet: &mut Sheet<'p>, day: &Day<'p>, wrong: &Wrong, aside: Vec<Line<'p, WhatIsWrong>>) {
     if aside.is_empty() && wrong.today.is_empty() {
         return;
     }
     sheet.text(Look::Section, format!("What is wrong up to the end of {}", day.plan.day.long()));
     let more = (aside.len() + wrong.today.len()).saturating_sub(WORST);
     let today = wrong.today.iter().map(|trouble| wrong::line(day.plan, trouble));
-    sheet.table(Some("what_is_wrong".to_owned()), &COLUMNS, aside.into_iter().chain(today).take(WORST).collect());
+    sheet.table(Some("what_is_wrong".to_owned()), aside.into_iter().chain(today).take(WORST).collect());
     if more > 0 {
         let text = format!("and {more} more: see 'not pulled', shop-orders.xlsx and shortages.xlsx");
         sheet.text(Look::Strong, text);
@@ -148,32 +137,36 @@ fn are(number: usize) -> &'static str {
 }
 
 /// A line for each trip, and one for all of them.
-fn runs<'p>(tours: &[Tour<'_>], totals: &[([i64; 4], Load)]) -> Vec<Line<'p>> {
+fn runs<'p>(tours: &[Tour<'_>], totals: &[([i64; 4], Load)]) -> Vec<Line<'p, Runs>> {
     let (mut lines, mut all, mut kilos) = (Vec::new(), [0_i64; 4], Load::default());
     for (Tour { trip, stops, .. }, (numbers, load)) in tours.iter().zip(totals) {
         all.iter_mut().zip(numbers).for_each(|(sum, number)| *sum += number);
         kilos.add_load(load);
         let open = numbers[3] > 0;
         let look = if open { Look::Strong } else { Look::Plain };
-        lines.push((
-            look,
-            run_line(trip.name(), trip.run.map(|run| run.picked), walk::zones(stops).join(", "), *numbers, load),
-        ));
+        let picked = trip.run.map(|run| run.picked);
+        lines.push(run_line(look, trip.name(), picked, walk::zones(stops).join(", "), *numbers, load));
     }
     if tours.len() > 1 {
-        lines.push((Look::Heading, run_line("all".to_owned(), None, String::new(), all, &kilos)));
+        lines.push(run_line(Look::Heading, "all".to_owned(), None, String::new(), all, &kilos));
     }
     lines
 }
 
-fn run_line<'p>(
-    name: String,
-    picked: Option<crate::base::Moment>,
-    zones: String,
-    [pulls, kits, bulk, open]: [i64; 4],
-    load: &Load,
-) -> Vec<super::super::table::Value<'p>> {
-    vec![name.into(), picked.into(), pulls.into(), zones.into(), kits.into(), bulk.into(), load.cell(), open.into()]
+listing! {
+    /// A run in numbers.
+    Runs: fn run_line<'p>(look: Look, name: String, picked: Option<Moment>, zones: String, numbers: [i64; 4], load: &Load) {
+        let [pulls, kits, bulk, open] = numbers;
+    }
+    look: look;
+    "run", Text => name;
+    "picking starts", Clock => picked;
+    "pulls", Whole => pulls;
+    "zones walked", Wrapped => zones;
+    "kits", Whole => kits;
+    "bulk", Whole => bulk;
+    "kg", Weight => load.cell();
+    "not whole when picked", Whole => open;
 }
 
 /// Pulls, kits, bulk pulls and pulls that are not whole, and the kilograms of what is there.
@@ -197,7 +190,7 @@ fn later<'p>(sheet: &mut Sheet<'p>, day: &Day<'p>, wrong: &Wrong) {
     sheet.gap().text(Look::Section, "Units that wait for something after this day only");
     let more = wrong.later.saturating_sub(wrong.first_later.len());
     let told = wrong.first_later.iter().map(|trouble| wrong::line(day.plan, trouble)).collect();
-    sheet.table(Some("after_this_day".to_owned()), &COLUMNS, told);
+    sheet.table(Some("after_this_day".to_owned()), told);
     (sheet.repeat, sheet.freeze) = (None, None);
     if more > 0 {
         sheet.text(Look::Plain, format!("and {}: see shortages.xlsx", count(more, "more unit", "more units")));

@@ -2,9 +2,10 @@
 
 use super::super::fit;
 use super::super::limits::WORST;
+use super::super::listing::{Line, listing};
 use super::super::pages::Pages;
 use super::super::prose::few;
-use super::super::sheet::{Column, Line, Look, Paper, Sheet, Show};
+use super::super::sheet::{Look, Paper, Sheet};
 use super::day::{Day, Picked, Take, Trip};
 use super::tour::Tour;
 use super::weight;
@@ -14,23 +15,6 @@ use crate::check::Issue;
 use itertools::Itertools;
 use std::collections::BTreeMap;
 
-const COLUMNS: [Column; 14] = [
-    Column { heading: "done", show: Show::Box },
-    Column { heading: "zone", show: Show::Wrapped },
-    Column { heading: "location", show: Show::Wrapped },
-    Column { heading: "part", show: Show::Wrapped },
-    Column { heading: "description", show: Show::Wrapped },
-    Column { heading: "bin before", show: Show::Quantity },
-    Column { heading: "take", show: Show::Quantity },
-    Column { heading: "uom", show: Show::Text },
-    Column { heading: "left", show: Show::Quantity },
-    Column { heading: "what to know", show: Show::Wrapped },
-    Column { heading: "goes to", show: Show::Wrapped },
-    Column { heading: "kg each", show: Show::Weight },
-    Column { heading: "kg", show: Show::Weight },
-    Column { heading: "was not there", show: Show::Box },
-];
-const LEAST: [u16; 14] = [5, 7, 9, 6, 14, 7, 6, 5, 6, 16, 16, 8, 8, 9];
 /// What a page takes at this sheet's scale.
 const TOTAL: u16 = 168;
 const TAKE: usize = 6;
@@ -46,14 +30,15 @@ pub struct Stop<'a> {
 pub fn sheet<'p>(day: &Day<'p>, tour: &Tour<'_>, reasons: &Reasons<'p>) -> Sheet<'p> {
     let (trip, stops) = (tour.trip, &tour.stops);
     let zones: Vec<String> = stops.iter().map(|stop| zone(stop.place)).collect();
-    let lines: Vec<Line<'p>> = stops.iter().zip(&zones).map(|(stop, zone)| line(day, reasons, stop, zone)).collect();
-    let widths = fit::widths(&COLUMNS, &LEAST, &lines, TOTAL);
+    let lines: Vec<Line<'p, WalkStops>> =
+        stops.iter().zip(&zones).map(|(stop, zone)| line(day, reasons, stop, zone)).collect();
+    let widths = fit::widths(&lines, TOTAL);
     let mut sheet = Sheet::new(format!("walk {}", trip.tab()), &widths);
     sheet.paper = Paper::Scale(78);
     sheet.text(Look::Title, format!("Walk, {}, {}", trip.name(), day.plan.day.long()));
     sheet.paragraph(Look::Plain, told(trip, stops));
     let first = sheet.next_row() + 1;
-    sheet.table(Some(format!("walk_{}", trip.tab())), &COLUMNS, lines);
+    sheet.table(Some(format!("walk_{}", trip.tab())), lines);
     for row in &mut sheet.rows[first as usize..] {
         row.cells[TAKE].look = Look::Strong;
     }
@@ -111,31 +96,32 @@ fn zone(place: &str) -> String {
     place[..end].trim_end_matches(|c: char| !c.is_alphanumeric()).to_owned()
 }
 
-fn line<'p>(day: &Day<'p>, reasons: &Reasons<'p>, stop: &Stop<'_>, zone: &str) -> Line<'p> {
-    let plant = day.plan.plant;
-    let part = plant.part(stop.part);
-    let qty: Quantity = stop.takes.iter().map(|(_, take)| take.qty).sum();
-    let before = stop.takes.first().map(|(_, take)| take.before);
-    let left = stop.takes.last().map(|(_, take)| take.left);
-    let notes = notes(day, reasons, stop);
-    let place = if stop.place.is_empty() { "not known" } else { stop.place };
-    let values = vec![
-        "".into(),
-        zone.to_owned().into(),
-        place.to_owned().into(),
-        part.code.as_str().into(),
-        part.description.as_str().into(),
-        before.into(),
-        qty.into(),
-        part.uom.as_str().into(),
-        left.into(),
-        notes.into(),
-        goes_to(day, stop).into(),
-        part.weight.into(),
-        weight::cell(part, qty),
-        "".into(),
-    ];
-    (Look::Plain, values)
+listing! {
+    /// A stop.
+    WalkStops: fn line<'p>(day: &Day<'p>, reasons: &Reasons<'p>, stop: &Stop<'_>, zone: &str) {
+        let plant = day.plan.plant;
+        let part = plant.part(stop.part);
+        let qty: Quantity = stop.takes.iter().map(|(_, take)| take.qty).sum();
+        let before = stop.takes.first().map(|(_, take)| take.before);
+        let left = stop.takes.last().map(|(_, take)| take.left);
+        let notes = notes(day, reasons, stop);
+        let place = if stop.place.is_empty() { "not known" } else { stop.place };
+    }
+    look: Look::Plain;
+    "done", 5, Box => "";
+    "zone", 7, Wrapped => zone.to_owned();
+    "location", 9, Wrapped => place.to_owned();
+    "part", 6, Wrapped => part.code.as_str();
+    "description", 14, Wrapped => part.description.as_str();
+    "bin before", 7, Quantity => before;
+    "take", 6, Quantity => qty;
+    "uom", 5, Text => part.uom.as_str();
+    "left", 6, Quantity => left;
+    "what to know", 16, Wrapped => notes;
+    "goes to", 16, Wrapped => goes_to(day, stop);
+    "kg each", 8, Weight => part.weight;
+    "kg", 8, Weight => weight::cell(part, qty);
+    "was not there", 9, Box => "";
 }
 
 /// `bin empty after`, `part pack`, what is reserved or on hold there, heavy pieces, why something is pulled.

@@ -2,9 +2,9 @@
 
 use super::super::front;
 use super::super::limits::WORST;
+use super::super::listing::{Line, listing};
 use super::super::names::dest_code;
-use super::super::sheet::{Column, Line, Look, Show};
-use super::super::table::Value;
+use super::super::sheet::Look;
 use super::day::Day;
 use super::feeders::job_words;
 use super::words::{how, in_parentheses, unit_code};
@@ -14,20 +14,6 @@ use crate::plan::{Doubt, Plan, There};
 use itertools::Itertools;
 use rayon::prelude::*;
 use std::collections::HashSet;
-
-/// The columns of both tables of the first sheet.
-pub const COLUMNS: [Column; 10] = [
-    Column { heading: "what is wrong", show: Show::Wrapped },
-    Column { heading: "unit", show: Show::Text },
-    Column { heading: "part", show: Show::Wrapped },
-    Column { heading: "description", show: Show::Wrapped },
-    Column { heading: "to", show: Show::Text },
-    Column { heading: "qty", show: Show::Quantity },
-    Column { heading: "needed", show: Show::Moment },
-    Column { heading: "comes", show: Show::Moment },
-    Column { heading: "minutes late", show: Show::Whole },
-    Column { heading: "why", show: Show::Wrapped },
-];
 
 /// Something that is late, short, or in time only with a special run.
 #[derive(Clone, Copy, Debug)]
@@ -137,35 +123,61 @@ fn special_runs<'a>(day: &'a Day<'_>) -> impl Iterator<Item = Trouble> + 'a {
 }
 
 /// The rows of units set aside, with what is wrong with their orders.
-pub fn aside_lines<'p>(plan: &'p Plan<'p>) -> Vec<Line<'p>> {
+pub fn aside_lines<'p>(plan: &'p Plan<'p>) -> Vec<Line<'p, WhatIsWrong>> {
     let line = |(unit, why): (&'p crate::check::Unit, &'p str)| {
-        let mut values = vec![Value::Blank; COLUMNS.len()];
-        values[0] = "set aside".into();
-        values[1] = unit.code.as_str().into();
-        values[9] = why.into();
-        (Look::Wrong, values)
+        let told = Told { what: "set aside", unit: &unit.code, ..Told::default() };
+        told_line(Look::Wrong, told, why.into())
     };
     front::set_aside(plan).into_iter().map(line).collect()
 }
 
 /// A row of the table.
-pub fn line<'p>(plan: &'p Plan<'p>, trouble: &Trouble) -> Line<'p> {
+pub fn line<'p>(plan: &'p Plan<'p>, trouble: &Trouble) -> Line<'p, WhatIsWrong> {
     let part = plan.plant.part(trouble.part);
     let late = trouble.comes.map_or(0, |comes| trouble.need.minutes_until(comes));
+    let told = Told {
+        what: trouble.what,
+        unit: trouble.owner.map_or("", |owner| unit_code(plan, owner)),
+        part: &part.code,
+        description: &part.description,
+        to: dest_code(plan, trouble.to),
+        qty: Some(trouble.qty),
+        need: Some(trouble.need),
+        comes: trouble.comes,
+        late: Some(late).filter(|late| *late > 0),
+    };
     let look = if trouble.what == "special run" { Look::Plain } else { Look::Wrong };
-    let values = vec![
-        trouble.what.into(),
-        trouble.owner.map(|owner| unit_code(plan, owner)).into(),
-        part.code.as_str().into(),
-        part.description.as_str().into(),
-        dest_code(plan, trouble.to).into(),
-        trouble.qty.into(),
-        trouble.need.into(),
-        trouble.comes.into(),
-        Some(late).filter(|late| *late > 0).into(),
-        why(plan, trouble).into(),
-    ];
-    (look, values)
+    told_line(look, told, why(plan, trouble))
+}
+
+/// What is told of something that is wrong; what does not apply is blank.
+#[derive(Default)]
+struct Told<'p> {
+    what: &'static str,
+    unit: &'p str,
+    part: &'p str,
+    description: &'p str,
+    to: &'p str,
+    qty: Option<Quantity>,
+    need: Option<Moment>,
+    comes: Option<Moment>,
+    late: Option<i64>,
+}
+
+listing! {
+    /// What is wrong: the columns of both tables of the first sheet.
+    pub WhatIsWrong: fn told_line<'p>(look: Look, told: Told<'p>, why: String) {}
+    look: look;
+    "what is wrong", 15, Wrapped => told.what;
+    "unit", 12, Text => told.unit;
+    "part", 15, Wrapped => told.part;
+    "description", 30, Wrapped => told.description;
+    "to", 12, Text => told.to;
+    "qty", 9, Quantity => told.qty;
+    "needed", 18, Moment => told.need;
+    "comes", 18, Moment => told.comes;
+    "minutes late", 10, Whole => told.late;
+    "why", 36, Wrapped => why;
 }
 
 fn why(plan: &Plan<'_>, trouble: &Trouble) -> String {

@@ -6,26 +6,11 @@ use crate::base::{Moment, OwnerId, PartId};
 use crate::check::{DestKind, Source};
 use crate::netting::{Cover, Demand, Peg};
 use crate::plan::{Late, There};
+use crate::report::listing::{Line, listing, widths};
 use crate::report::names::{dest_code, job_name};
-use crate::report::sheet::{Column, Line, Look, Sheet, Show};
-use crate::report::table::Value;
+use crate::report::sheet::{Look, Sheet};
 use itertools::Itertools;
 use std::collections::BTreeMap;
-
-const WIDTHS: [u16; 11] = [7, 10, 12, 34, 5, 20, 16, 21, 16, 7, 12];
-const COLUMNS: [Column; 11] = [
-    Column { heading: "here", show: Show::Text },
-    Column { heading: "unit", show: Show::Text },
-    Column { heading: "piece", show: Show::Text },
-    Column { heading: "description", show: Show::Wrapped },
-    Column { heading: "qty", show: Show::Quantity },
-    Column { heading: "comes off", show: Show::Wrapped },
-    Column { heading: "free at", show: Show::Moment },
-    Column { heading: "taken by", show: Show::Wrapped },
-    Column { heading: "must be there by", show: Show::Moment },
-    Column { heading: "slack, min", show: Show::Whole },
-    Column { heading: "how it stands", show: Show::Wrapped },
-];
 
 /// Jobs by whom they are for and the by-product they give or take.
 type Jobs = BTreeMap<(OwnerId, PartId), Vec<usize>>;
@@ -41,19 +26,19 @@ pub fn sheet<'p>(
     if rows.is_empty() {
         return None;
     }
-    let mut sheet = Sheet::new(name(), &WIDTHS);
+    let mut sheet = Sheet::new(name(), &widths::<ByProducts>());
     sheet.text(Look::Title, format!("{}: by-products", shop.dest.name));
     sheet.text(Look::Plain, super::foot(facts.plan));
     let told = "Free at: when the piece is there, the way from the shop included. Must be there by: when its taker needs it. \
                 Slack: this shop's working minutes between the two, rounded down. What nobody takes is not listed.";
     sheet.paragraph(Look::Plain, told);
     sheet.gap();
-    sheet.table(Some(table), &COLUMNS, rows.into_iter().map(|(_, line)| line).collect());
+    sheet.table(Some(table), rows.into_iter().map(|(_, line)| line).collect());
     Some(sheet)
 }
 
 /// All pegs covered by a by-product that this shop gives or takes, by the moment it must be there, then unit and piece.
-fn rows<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>) -> Vec<((Moment, OwnerId, PartId), Line<'p>)> {
+fn rows<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>) -> Vec<((Moment, OwnerId, PartId), Line<'p, ByProducts>)> {
     let plant = facts.plan.plant;
     let by_products =
         (0..plant.parts.len()).map(PartId::of).filter(|part| plant.part(*part).source == Source::ByProduct);
@@ -93,33 +78,27 @@ fn jobs(facts: &Facts<'_>, parts: impl Fn(&crate::shops::Job) -> Vec<PartId>) ->
     found
 }
 
-fn line<'p>(
-    facts: &Facts<'p>,
-    shop: &ShopFacts<'p>,
-    (demand, peg): (&Demand, &Peg),
-    givers: &[usize],
-    takers: &[usize],
-    given: bool,
-) -> Line<'p> {
-    let part = facts.plan.plant.part(demand.part);
-    let there = facts.plan.piece_there(demand, peg.cover, peg.available).and_then(There::moment);
-    let slack = there.map(|free| shop.calendar.worked(demand.need) - shop.calendar.worked(free));
-    let late = facts.plan.piece_late(demand, peg);
-    let state = if late > Late::InTime { late.words() } else { "in time".to_owned() };
-    let values: Vec<Value<'p>> = vec![
-        if given { "given" } else { "taken" }.into(),
-        facts.owner(demand.owner).into(),
-        part.code.as_str().into(),
-        part.description.as_str().into(),
-        peg.qty.into(),
-        giver(facts, givers, peg).into(),
-        there.into(),
-        taker(facts, demand, takers).into(),
-        demand.need.into(),
-        slack.map(whole_minutes).into(),
-        state.into(),
-    ];
-    (if late > Late::InTime { Look::Wrong } else { Look::Plain }, values)
+listing! {
+    /// A piece that comes off a job or goes into one.
+    ByProducts: fn line<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, (demand, peg): (&Demand, &Peg), givers: &[usize], takers: &[usize], given: bool,) {
+        let part = facts.plan.plant.part(demand.part);
+        let there = facts.plan.piece_there(demand, peg.cover, peg.available).and_then(There::moment);
+        let slack = there.map(|free| shop.calendar.worked(demand.need) - shop.calendar.worked(free));
+        let late = facts.plan.piece_late(demand, peg);
+        let state = if late > Late::InTime { late.words() } else { "in time".to_owned() };
+    }
+    look: if late > Late::InTime { Look::Wrong } else { Look::Plain };
+    "here", 7, Text => if given { "given" } else { "taken" };
+    "unit", 10, Text => facts.owner(demand.owner);
+    "piece", 12, Text => part.code.as_str();
+    "description", 34, Wrapped => part.description.as_str();
+    "qty", 5, Quantity => peg.qty;
+    "comes off", 20, Wrapped => giver(facts, givers, peg);
+    "free at", 16, Moment => there;
+    "taken by", 21, Wrapped => taker(facts, demand, takers);
+    "must be there by", 16, Moment => demand.need;
+    "slack, min", 7, Whole => slack.map(whole_minutes);
+    "how it stands", 12, Wrapped => state;
 }
 
 /// The jobs it comes off; without one it comes off on the line or is there already.

@@ -6,38 +6,17 @@ use super::pages::keep_together;
 use super::spare::Spare;
 use super::words;
 use crate::base::Date;
-use crate::report::sheet::{Chart, Column, Line, Look, Sheet, Show};
-use crate::report::table::Value;
+use crate::report::listing::{Line, listing, widths};
+use crate::report::sheet::{Chart, Look, Sheet};
 use itertools::Itertools;
 
 const SCALE: u16 = 75;
-const WIDTHS: [u16; 9] = [20, 12, 18, 18, 18, 18, 18, 18, 18];
-const BY_DAY: [Column; 9] = [
-    Column { heading: "day", show: Show::Date },
-    Column { heading: "jobs due", show: Show::Whole },
-    Column { heading: "load, min", show: Show::Minutes },
-    Column { heading: "crew time, min", show: Show::Minutes },
-    Column { heading: "load so far, min", show: Show::Minutes },
-    Column { heading: "crew time so far, min", show: Show::Minutes },
-    Column { heading: "left so far, min", show: Show::Minutes },
-    Column { heading: "extra needed by its end, min", show: Show::Whole },
-    Column { heading: "tightest job can lose, min", show: Show::Whole },
-];
-const BY_DUE: [Column; 7] = [
-    Column { heading: "due", show: Show::Moment },
-    Column { heading: "jobs", show: Show::Whole },
-    Column { heading: "load, min", show: Show::Minutes },
-    Column { heading: "load so far, min", show: Show::Minutes },
-    Column { heading: "crew time so far, min", show: Show::Minutes },
-    Column { heading: "left, min", show: Show::Minutes },
-    Column { heading: "extra needed before, min", show: Show::Whole },
-];
 /// Rows that the chart covers.
 const CHART_ROWS: u32 = 16;
 
 /// The sheet.
 pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String, table: &str) -> Sheet<'p> {
-    let mut sheet = Sheet::new(name, &WIDTHS);
+    let mut sheet = Sheet::new(name, &widths::<LoadByDay>());
     let jobs = shop.jobs.iter().map(|at| facts.job(*at)).collect_vec();
     let by_due = load::by_due(&jobs, shop.shop.crews, shop.now);
     sheet.text(Look::Title, format!("{}: load against crew time", shop.dest.name));
@@ -53,7 +32,7 @@ pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String, table: &
     sheet.paragraph(Look::Faint, words::CREW_TIME);
     let section = sheet.next_row();
     sheet.text(Look::Section, "By due");
-    sheet.table(Some(format!("{table}_by_due")), &BY_DUE, by_due.iter().map(|row| due_line(shop, row)).collect());
+    sheet.table(Some(format!("{table}_by_due")), by_due.iter().map(|row| due_line(shop, row)).collect());
     // The longer table is the one that runs over pages.
     sheet.repeat = sheet.tables.last().map(|span| (span.heading, span.heading));
     sheet.freeze = None;
@@ -71,10 +50,10 @@ fn days<'p>(shop: &ShopFacts<'_>, days: &std::collections::BTreeMap<Date, ByDay>
         time += day.time;
         day_line(*date, day, load, time)
     });
-    let lines: Vec<Line<'p>> = lines.collect();
+    let lines: Vec<Line<'p, LoadByDay>> = lines.collect();
     let count = lines.len() as u32;
     sheet.text(Look::Section, "By day: a job counts on the day on which its last minute before the due lies");
-    sheet.table(Some(format!("{table}_by_day")), &BY_DAY, lines);
+    sheet.table(Some(format!("{table}_by_day")), lines);
     sheet.gap();
     if count == 0 {
         return;
@@ -94,34 +73,36 @@ fn days<'p>(shop: &ShopFacts<'_>, days: &std::collections::BTreeMap<Date, ByDay>
     });
 }
 
-fn day_line<'p>(date: Date, day: &ByDay, load: i64, time: i64) -> Line<'p> {
-    let extra = Some(minutes_up(load - time)).filter(|extra| *extra > 0);
-    let values: Vec<Value<'p>> = vec![
-        date.into(),
-        (day.jobs as i64).into(),
-        minutes(day.load).into(),
-        minutes(day.time).into(),
-        minutes(load).into(),
-        minutes(time).into(),
-        minutes(time - load).into(),
-        extra.into(),
-        day.tightest.map(whole_minutes).into(),
-    ];
-    (look(extra.is_some() || day.tightest.is_some_and(|tightest| tightest < 0)), values)
+listing! {
+    /// The load of a day.
+    LoadByDay: fn day_line<'p>(date: Date, day: &ByDay, load: i64, time: i64) {
+        let extra = Some(minutes_up(load - time)).filter(|extra| *extra > 0);
+    }
+    look: look(extra.is_some() || day.tightest.is_some_and(|tightest| tightest < 0));
+    "day", 20, Date => date;
+    "jobs due", 12, Whole => day.jobs as i64;
+    "load, min", 18, Minutes => minutes(day.load);
+    "crew time, min", 18, Minutes => minutes(day.time);
+    "load so far, min", 18, Minutes => minutes(load);
+    "crew time so far, min", 18, Minutes => minutes(time);
+    "left so far, min", 18, Minutes => minutes(time - load);
+    "extra needed by its end, min", 18, Whole => extra;
+    "tightest job can lose, min", 18, Whole => day.tightest.map(whole_minutes);
 }
 
-fn due_line<'p>(shop: &ShopFacts<'_>, row: &ByDue) -> Line<'p> {
-    let extra = Some(minutes_up(row.missing())).filter(|extra| *extra > 0);
-    let values: Vec<Value<'p>> = vec![
-        shop.calendar.starts(row.due).into(),
-        (row.jobs as i64).into(),
-        minutes(row.load).into(),
-        minutes(row.load_so_far).into(),
-        minutes(row.time_so_far).into(),
-        minutes(-row.missing()).into(),
-        extra.into(),
-    ];
-    (look(extra.is_some()), values)
+listing! {
+    /// The load up to a due.
+    LoadByDue: fn due_line<'p>(shop: &ShopFacts<'_>, row: &ByDue) {
+        let extra = Some(minutes_up(row.missing())).filter(|extra| *extra > 0);
+    }
+    look: look(extra.is_some());
+    "due", Moment => shop.calendar.starts(row.due);
+    "jobs", Whole => row.jobs as i64;
+    "load, min", Minutes => minutes(row.load);
+    "load so far, min", Minutes => minutes(row.load_so_far);
+    "crew time so far, min", Minutes => minutes(row.time_so_far);
+    "left, min", Minutes => minutes(-row.missing());
+    "extra needed before, min", Whole => extra;
 }
 
 fn look(wrong: bool) -> Look {

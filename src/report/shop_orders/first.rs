@@ -9,30 +9,17 @@ use super::wrong::{self, Wrong};
 use crate::base::ShopId;
 use crate::plan::UnitState;
 use crate::report::line_words;
-use crate::report::sheet::{Column, Line, Look, Sheet, Show};
+use crate::report::listing::{listing, widths};
+use crate::report::sheet::{Look, Sheet, Show};
 use crate::report::table::Value;
 use itertools::Itertools;
 
-const WIDTHS: [u16; 11] = [24, 11, 16, 10, 12, 11, 11, 14, 14, 16, 16];
-const SHOPS: [Column; 11] = [
-    Column { heading: "shop", show: Show::Wrapped },
-    Column { heading: "jobs", show: Show::Whole },
-    Column { heading: "to start by the day's end", show: Show::Whole },
-    Column { heading: "begun", show: Show::Whole },
-    Column { heading: "late", show: Show::Whole },
-    Column { heading: "of them no time known", show: Show::Whole },
-    Column { heading: "in time, material late", show: Show::Whole },
-    Column { heading: "can lose at any time, min", show: Show::Whole },
-    Column { heading: "can lose right now, min", show: Show::Whole },
-    Column { heading: "extra crew-minutes needed", show: Show::Whole },
-    Column { heading: "before", show: Show::Moment },
-];
 /// The sheet.
 pub fn sheet<'p>(facts: &Facts<'p>, name: String) -> Sheet<'p> {
     let plan = facts.plan;
     let shops = (0..plan.plant.shops.len()).map(|shop| facts.shop(ShopId::of(shop))).collect_vec();
     let wrong = wrong::all(facts, &shops);
-    let mut sheet = Sheet::new(name, &WIDTHS);
+    let mut sheet = Sheet::new(name, &widths::<Shops>());
     sheet.text(Look::Title, "Shop orders: what each feeder shop builds, and when");
     sheet.text(Look::Large, verdict(facts, &shops, &wrong));
     sheet.fact(Look::Plain, 1, "plant", super::plant_name(plan), Show::Text);
@@ -45,7 +32,7 @@ pub fn sheet<'p>(facts: &Facts<'p>, name: String) -> Sheet<'p> {
     if !shops.is_empty() {
         sheet.gap();
         sheet.text(Look::Section, "Shops");
-        sheet.table(Some("shops".to_owned()), &SHOPS, shops.iter().map(|shop| shop_line(facts, shop)).collect());
+        sheet.table(Some("shops".to_owned()), shops.iter().map(|shop| shop_line(facts, shop)).collect());
         sheet.repeat = None;
         sheet.freeze = None;
     }
@@ -99,26 +86,27 @@ fn totals(facts: &Facts<'_>, shops: &[ShopFacts<'_>]) -> String {
     )
 }
 
-fn shop_line<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>) -> Line<'p> {
-    let jobs = shop.jobs.iter().map(|at| facts.job(*at)).collect_vec();
-    let counts = Counts::of(facts, shop.jobs.iter().copied());
-    let end = facts.plan.day.plus(1).midnight();
-    let spare = Spare::of(&jobs, shop.now);
-    let by_due = load::by_due(&jobs, shop.shop.crews, shop.now);
-    let extra = missing(&by_due).map(|(_, most)| (minutes_up(most.missing()), shop.calendar.starts(most.due)));
-    let whole = |count: usize| Value::from(i64::try_from(count).unwrap_or(i64::MAX));
-    let values: Vec<Value<'p>> = vec![
-        shop.dest.name.as_str().into(),
-        (jobs.len() as i64).into(),
-        (jobs.iter().filter(|job| shop.starts(job) < end).count() as i64).into(),
-        whole(jobs.iter().filter(|job| job.started).count()),
-        whole(counts.late),
-        whole(counts.no_time),
-        whole(counts.material_late),
-        spare.before_first_late().map(whole_minutes).into(),
-        spare.now.map(|now| whole_minutes(now).max(0)).into(),
-        extra.map_or(0, |(extra, _)| extra).into(),
-        extra.map(|(_, before)| before).into(),
-    ];
-    (if counts.wrong() || extra.is_some() { Look::Wrong } else { Look::Plain }, values)
+listing! {
+    /// A shop, and how its jobs stand.
+    Shops: fn shop_line<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>) {
+        let jobs = shop.jobs.iter().map(|at| facts.job(*at)).collect_vec();
+        let counts = Counts::of(facts, shop.jobs.iter().copied());
+        let end = facts.plan.day.plus(1).midnight();
+        let spare = Spare::of(&jobs, shop.now);
+        let by_due = load::by_due(&jobs, shop.shop.crews, shop.now);
+        let extra = missing(&by_due).map(|(_, most)| (minutes_up(most.missing()), shop.calendar.starts(most.due)));
+        let whole = |count: usize| Value::from(i64::try_from(count).unwrap_or(i64::MAX));
+    }
+    look: if counts.wrong() || extra.is_some() { Look::Wrong } else { Look::Plain };
+    "shop", 24, Wrapped => shop.dest.name.as_str();
+    "jobs", 11, Whole => jobs.len() as i64;
+    "to start by the day's end", 16, Whole => jobs.iter().filter(|job| shop.starts(job) < end).count() as i64;
+    "begun", 10, Whole => whole(jobs.iter().filter(|job| job.started).count());
+    "late", 12, Whole => whole(counts.late);
+    "of them no time known", 11, Whole => whole(counts.no_time);
+    "in time, material late", 11, Whole => whole(counts.material_late);
+    "can lose at any time, min", 14, Whole => spare.before_first_late().map(whole_minutes);
+    "can lose right now, min", 14, Whole => spare.now.map(|now| whole_minutes(now).max(0));
+    "extra crew-minutes needed", 16, Whole => extra.map_or(0, |(extra, _)| extra);
+    "before", 16, Moment => extra.map(|(_, before)| before);
 }

@@ -6,22 +6,9 @@ use super::material::{how_it_comes, how_it_stands};
 use crate::base::PartId;
 use crate::check::Source;
 use crate::plan::There;
-use crate::report::sheet::{Column, Line, Look, Sheet, Show};
+use crate::report::listing::{listing, widths};
+use crate::report::sheet::{Look, Sheet};
 use crate::report::table::Value;
-
-const WIDTHS: [u16; 10] = [16, 18, 15, 36, 7, 7, 12, 16, 14, 6];
-const COLUMNS: [Column; 10] = [
-    Column { heading: "needed", show: Show::Moment },
-    Column { heading: "comes from", show: Show::Wrapped },
-    Column { heading: "part", show: Show::Text },
-    Column { heading: "description", show: Show::Wrapped },
-    Column { heading: "qty", show: Show::Quantity },
-    Column { heading: "uom", show: Show::Text },
-    Column { heading: "unit", show: Show::Text },
-    Column { heading: "there at", show: Show::Moment },
-    Column { heading: "how it stands", show: Show::Wrapped },
-    Column { heading: "came", show: Show::Box },
-];
 
 /// The sheet; `None` for a shop to which nothing comes by the end of the plan's day.
 pub fn sheet<'p>(
@@ -34,14 +21,14 @@ pub fn sheet<'p>(
     if pieces.is_empty() {
         return None;
     }
-    let mut sheet = Sheet::new(name(), &WIDTHS);
+    let mut sheet = Sheet::new(name(), &widths::<FromOtherShops>());
     sheet.of_a_day = true;
     sheet.text(Look::Title, format!("{}: from other shops", shop.dest.name));
     sheet.text(Look::Plain, super::foot(facts.plan));
     let told = "Made parts, from shops and from stock, and by-products that are needed here by the end of";
     sheet.text(Look::Plain, format!("{told} {}, soonest need first.", facts.plan.day.short()));
     sheet.gap();
-    sheet.table(Some(table), &COLUMNS, pieces.iter().map(|piece| piece_line(facts, piece)).collect());
+    sheet.table(Some(table), pieces.iter().map(|piece| piece_line(facts, piece)).collect());
     Some(sheet)
 }
 
@@ -59,20 +46,21 @@ fn from_other_shops<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>) -> Vec<Piece> {
     found
 }
 
-fn piece_line<'p>(facts: &Facts<'p>, piece: &Piece) -> Line<'p> {
-    let part = facts.plan.plant.part(piece.demand.part);
-    let stands = how_it_stands(facts, piece);
-    let values: Vec<Value<'p>> = vec![
-        piece.demand.need.into(),
-        how_it_comes(facts, piece).into(),
-        part.code.as_str().into(),
-        part.description.as_str().into(),
-        piece.demand.qty.into(),
-        part.uom.as_str().into(),
-        facts.owner(piece.demand.owner).into(),
-        piece.there(facts.plan).and_then(There::moment).into(),
-        stands.into(),
-        Value::Blank,
-    ];
-    (if matches!(stands, "late" | "short") { Look::Wrong } else { Look::Plain }, values)
+listing! {
+    /// What comes from another shop.
+    FromOtherShops: fn piece_line<'p>(facts: &Facts<'p>, piece: &Piece) {
+        let part = facts.plan.plant.part(piece.demand.part);
+        let stands = how_it_stands(facts, piece);
+    }
+    look: if matches!(stands, "late" | "short") { Look::Wrong } else { Look::Plain };
+    "needed", 16, Moment => piece.demand.need;
+    "comes from", 18, Wrapped => how_it_comes(facts, piece);
+    "part", 15, Text => part.code.as_str();
+    "description", 36, Wrapped => part.description.as_str();
+    "qty", 7, Quantity => piece.demand.qty;
+    "uom", 7, Text => part.uom.as_str();
+    "unit", 12, Text => facts.owner(piece.demand.owner);
+    "there at", 16, Moment => piece.there(facts.plan).and_then(There::moment);
+    "how it stands", 14, Wrapped => stands;
+    "came", 6, Box => Value::Blank;
 }

@@ -7,35 +7,20 @@ use crate::base::{Moment, PartId, Quantity};
 use crate::check::Issue;
 use crate::netting::Cover;
 use crate::plan::{Late, There};
+use crate::report::listing::{Line, listing, widths};
 use crate::report::names::job_name;
-use crate::report::sheet::{Column, Line, Look, Sheet, Show};
+use crate::report::sheet::{Look, Sheet};
 use crate::report::table::Value;
 use crate::shops::Job;
 use itertools::Itertools;
 
 const SCALE: u16 = 74;
-const WIDTHS: [u16; 12] = [5, 16, 22, 15, 36, 11, 9, 6, 16, 16, 14, 5];
-const COLUMNS: [Column; 12] = [
-    Column { heading: "crew", show: Show::Whole },
-    Column { heading: "latest start", show: Show::Moment },
-    Column { heading: "job", show: Show::Text },
-    Column { heading: "part", show: Show::Text },
-    Column { heading: "description", show: Show::Wrapped },
-    Column { heading: "location", show: Show::Text },
-    Column { heading: "qty", show: Show::Quantity },
-    Column { heading: "uom", show: Show::Text },
-    Column { heading: "how it comes", show: Show::Wrapped },
-    Column { heading: "there at", show: Show::Moment },
-    Column { heading: "how it stands", show: Show::Wrapped },
-    Column { heading: "here", show: Show::Box },
-];
-
 /// The sheet: jobs whose material is needed by the end of the plan's day.
 pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String, table: String) -> Sheet<'p> {
     let end = facts.plan.day.plus(1).midnight();
     let jobs = shop.jobs.iter().map(|at| facts.job(*at)).filter(|job| !job.started);
     let jobs = jobs.filter(|job| material_need(facts.plan, job) < end).collect_vec();
-    let mut sheet = Sheet::new(name, &WIDTHS);
+    let mut sheet = Sheet::new(name, &widths::<Material>());
     sheet.of_a_day = true;
     sheet.text(Look::Title, format!("{}: material by job", shop.dest.name));
     sheet.text(Look::Plain, super::foot(facts.plan));
@@ -49,7 +34,7 @@ pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String, table: S
     let groups = jobs.iter().map(|job| lines(facts, shop, job)).collect_vec();
     let sizes = groups.iter().map(Vec::len).collect_vec();
     sheet.gap();
-    sheet.table(Some(table), &COLUMNS, groups.into_iter().flatten().collect());
+    sheet.table(Some(table), groups.into_iter().flatten().collect());
     let mut row = sheet.next_row() - sizes.iter().sum::<usize>() as u32;
     let mut starts = Vec::new();
     for size in sizes.into_iter().filter(|size| *size > 0) {
@@ -70,36 +55,31 @@ fn begin_job(sheet: &mut Sheet<'_>, first: u32, rows: usize) {
     }
 }
 
-fn lines<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, job: &'p Job) -> Vec<Line<'p>> {
+fn lines<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, job: &'p Job) -> Vec<Line<'p, Material>> {
     let pieces = facts.of_day.of_job(facts.plan, job);
     let of_part = |part: PartId| pieces.iter().copied().find(|piece| piece.demand.part == part);
     job.below.needs.iter().map(|(part, qty)| line(facts, shop, job, (*part, *qty), of_part(*part))).collect()
 }
 
-fn line<'p>(
-    facts: &Facts<'p>,
-    shop: &ShopFacts<'p>,
-    job: &'p Job,
-    (part, qty): (PartId, Quantity),
-    piece: Option<&Piece>,
-) -> Line<'p> {
-    let known = facts.plan.plant.part(part);
-    let stands = piece.map_or("delivered", |piece| how_it_stands(facts, piece));
-    let values: Vec<Value<'p>> = vec![
-        (i64::from(job.slot.crew) + 1).into(),
-        shop.starts(job).into(),
-        job_name(facts.plan, job).into(),
-        known.code.as_str().into(),
-        known.description.as_str().into(),
-        known.location.as_str().into(),
-        qty.into(),
-        known.uom.as_str().into(),
-        piece.map(|piece| how_it_comes(facts, piece)).into(),
-        piece.and_then(|piece| there_at(facts, piece)).into(),
-        stands.into(),
-        Value::Blank,
-    ];
-    (if matches!(stands, "late" | "short") { Look::Wrong } else { Look::Plain }, values)
+listing! {
+    /// What a job takes.
+    Material: fn line<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, job: &'p Job, (part, qty): (PartId, Quantity), piece: Option<&Piece>,) {
+        let known = facts.plan.plant.part(part);
+        let stands = piece.map_or("delivered", |piece| how_it_stands(facts, piece));
+    }
+    look: if matches!(stands, "late" | "short") { Look::Wrong } else { Look::Plain };
+    "crew", 5, Whole => i64::from(job.slot.crew) + 1;
+    "latest start", 16, Moment => shop.starts(job);
+    "job", 22, Text => job_name(facts.plan, job);
+    "part", 15, Text => known.code.as_str();
+    "description", 36, Wrapped => known.description.as_str();
+    "location", 11, Text => known.location.as_str();
+    "qty", 9, Quantity => qty;
+    "uom", 6, Text => known.uom.as_str();
+    "how it comes", 16, Wrapped => piece.map(|piece| how_it_comes(facts, piece));
+    "there at", 16, Moment => piece.and_then(|piece| there_at(facts, piece));
+    "how it stands", 14, Wrapped => stands;
+    "here", 5, Box => Value::Blank;
 }
 
 /// In a word.

@@ -8,36 +8,17 @@ use super::standing::{self, Counts, Standing};
 use super::words;
 use crate::plan::Late;
 use crate::report::limits;
+use crate::report::listing::{listing, widths};
 use crate::report::names::{dest_code, job_name};
-use crate::report::sheet::{Column, Line, Look, Sheet, Show};
+use crate::report::sheet::{Look, Sheet};
 use crate::report::table::Value;
 use crate::shops::Job;
 use itertools::Itertools;
 
 const SCALE: u16 = 65;
-const WIDTHS: [u16; 16] = [5, 16, 16, 16, 16, 9, 11, 14, 25, 5, 13, 16, 13, 5, 19, 5];
-const COLUMNS: [Column; 16] = [
-    Column { heading: "crew", show: Show::Whole },
-    Column { heading: "latest start", show: Show::Moment },
-    Column { heading: "earliest start", show: Show::Moment },
-    Column { heading: "finish", show: Show::Moment },
-    Column { heading: "due", show: Show::Moment },
-    Column { heading: "unit", show: Show::Text },
-    Column { heading: "floorplan", show: Show::Text },
-    Column { heading: "part", show: Show::Text },
-    Column { heading: "description", show: Show::Wrapped },
-    Column { heading: "qty", show: Show::Quantity },
-    Column { heading: "to", show: Show::Text },
-    Column { heading: "its options that matter", show: Show::Wrapped },
-    Column { heading: "material", show: Show::Wrapped },
-    Column { heading: "late, min", show: Show::Whole },
-    Column { heading: "why", show: Show::Wrapped },
-    Column { heading: "done", show: Show::Box },
-];
-
 /// The sheet.
 pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String, table: String) -> Sheet<'p> {
-    let mut sheet = Sheet::new(name, &WIDTHS);
+    let mut sheet = Sheet::new(name, &widths::<BuildOrder>());
     sheet.text(Look::Title, format!("{}: build order", shop.dest.name));
     sheet.text(Look::Plain, format!("{}; {}", super::foot(facts.plan), words::shop(shop)));
     let jobs = shop.jobs.iter().map(|at| facts.job(*at)).collect_vec();
@@ -47,7 +28,7 @@ pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String, table: S
     let (jobs, first_jobs) = (&jobs[..made], &shop.jobs[..made]);
     let lines = first_jobs.iter().map(|at| line(facts, shop, *at, &Standing::of(facts, shop, *at))).collect();
     sheet.gap();
-    sheet.table(Some(table), &COLUMNS, lines);
+    sheet.table(Some(table), lines);
     let first = sheet.next_row() - made as u32;
     let starts = (first..sheet.next_row()).collect_vec();
     let new_day = |(a, b): &(&Job, &Job)| shop.starts(a).date() != shop.starts(b).date();
@@ -69,32 +50,33 @@ fn top(facts: &Facts<'_>, shop: &ShopFacts<'_>, jobs: &[&Job], sheet: &mut Sheet
     sheet.text(Look::Faint, words::LIMITS);
 }
 
-fn line<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, at: usize, standing: &Standing) -> Line<'p> {
-    let job = facts.job(at);
-    let part = facts.plan.plant.part(job.part);
-    let look = if standing::wrong(facts, at) { Look::Wrong } else { Look::Plain };
-    let made = if job.number > 0 { job_name(facts.plan, job) } else { part.code.clone() };
-    let values: Vec<Value<'p>> = vec![
-        (i64::from(job.slot.crew) + 1).into(),
-        shop.starts(job).into(),
-        standing.earliest.map_or("no time known".into(), Value::from),
-        shop.calendar.ends(job.slot.finish).into(),
-        shop.calendar.starts(job.times.due).into(),
-        facts.owner(job.owner).into(),
-        facts.floorplan(job.owner).into(),
-        made.into(),
-        part.description.as_str().into(),
-        job.qty.into(),
-        dest_code(facts.plan, job.to).into(),
-        facts.options(job).into(),
-        standing.material.clone().into(),
-        match standing.late {
-            Late::InTime => Value::Blank,
-            Late::By(minutes) => minutes.into(),
-            Late::NotKnown => "no time known".into(),
-        },
-        standing.why.clone().into(),
-        Value::Blank,
-    ];
-    (look, values)
+listing! {
+    /// A job, in the order in which it is built.
+    BuildOrder: fn line<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, at: usize, standing: &Standing) {
+        let job = facts.job(at);
+        let part = facts.plan.plant.part(job.part);
+        let look = if standing::wrong(facts, at) { Look::Wrong } else { Look::Plain };
+        let made = if job.number > 0 { job_name(facts.plan, job) } else { part.code.clone() };
+    }
+    look: look;
+    "crew", 5, Whole => i64::from(job.slot.crew) + 1;
+    "latest start", 16, Moment => shop.starts(job);
+    "earliest start", 16, Moment => standing.earliest.map_or("no time known".into(), Value::from);
+    "finish", 16, Moment => shop.calendar.ends(job.slot.finish);
+    "due", 16, Moment => shop.calendar.starts(job.times.due);
+    "unit", 9, Text => facts.owner(job.owner);
+    "floorplan", 11, Text => facts.floorplan(job.owner);
+    "part", 14, Text => made;
+    "description", 25, Wrapped => part.description.as_str();
+    "qty", 5, Quantity => job.qty;
+    "to", 13, Text => dest_code(facts.plan, job.to);
+    "its options that matter", 16, Wrapped => facts.options(job);
+    "material", 13, Wrapped => standing.material.clone();
+    "late, min", 5, Whole => match standing.late {
+        Late::InTime => Value::Blank,
+        Late::By(minutes) => minutes.into(),
+        Late::NotKnown => "no time known".into(),
+    };
+    "why", 19, Wrapped => standing.why.clone();
+    "done", 5, Box => Value::Blank;
 }

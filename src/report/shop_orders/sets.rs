@@ -2,34 +2,18 @@
 
 use super::facts::{Facts, ShopFacts, count};
 use super::pages::keep_together;
-use crate::base::{DestId, OwnerId, PartId};
+use crate::base::{DestId, Moment, OwnerId, PartId, Quantity};
 use crate::check::Source;
 use crate::netting::{Cover, Demand, Peg};
 use crate::plan::{Late, There};
+use crate::report::listing::{Line, listing, widths};
 use crate::report::names::dest_code;
-use crate::report::sheet::{Column, Line, Look, Sheet, Show};
+use crate::report::sheet::{Look, Sheet};
 use crate::report::table::Value;
 use itertools::Itertools;
 use std::collections::BTreeMap;
 
 const SCALE: u16 = 74;
-const WIDTHS: [u16; 14] = [11, 10, 12, 7, 16, 16, 16, 6, 14, 28, 5, 15, 16, 7];
-const COLUMNS: [Column; 14] = [
-    Column { heading: "to", show: Show::Text },
-    Column { heading: "unit", show: Show::Text },
-    Column { heading: "floorplan", show: Show::Text },
-    Column { heading: "pieces", show: Show::Quantity },
-    Column { heading: "set ready", show: Show::Moment },
-    Column { heading: "needed", show: Show::Moment },
-    Column { heading: "how it stands", show: Show::Wrapped },
-    Column { heading: "piece", show: Show::Text },
-    Column { heading: "part", show: Show::Text },
-    Column { heading: "description", show: Show::Wrapped },
-    Column { heading: "qty", show: Show::Quantity },
-    Column { heading: "from", show: Show::Text },
-    Column { heading: "there at", show: Show::Moment },
-    Column { heading: "loaded", show: Show::Box },
-];
 
 /// One line of a set: a piece of a demand and what covers it.
 type Piece<'p> = (&'p Demand, &'p Peg);
@@ -37,7 +21,7 @@ type Piece<'p> = (&'p Demand, &'p Peg);
 /// The sheet.
 pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String, table: String) -> Sheet<'p> {
     let sets = sets(facts, shop);
-    let mut sheet = Sheet::new(name, &WIDTHS);
+    let mut sheet = Sheet::new(name, &widths::<Sets>());
     sheet.text(Look::Title, format!("{}: sets by unit and station", shop.dest.name));
     sheet.text(Look::Plain, super::foot(facts.plan));
     let told = "In the order in which they are needed. A set is ready when its last piece is there, the way from the shop \
@@ -45,7 +29,7 @@ pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String, table: S
     sheet.text(Look::Plain, format!("{}. {told}", count(sets.len(), "set")));
     let lines = sets.iter().flat_map(|set| lines(facts, set)).collect();
     sheet.gap();
-    sheet.table(Some(table), &COLUMNS, lines);
+    sheet.table(Some(table), lines);
     let pieces: usize = sets.iter().map(Vec::len).sum();
     let mut row = sheet.next_row() - pieces as u32;
     let mut starts = Vec::new();
@@ -73,33 +57,51 @@ fn sets<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>) -> Vec<Vec<Piece<'p>>> {
     sets.into_iter().sorted_by_key(|(key, set)| (need(set), *key)).map(|(_, set)| set).collect()
 }
 
-fn lines<'p>(facts: &Facts<'p>, set: &[Piece<'p>]) -> Vec<Line<'p>> {
-    let pieces = set.iter().map(|piece| piece.1.qty).sum::<crate::base::Quantity>();
-    let there = |(demand, peg): &Piece<'_>| facts.plan.piece_there(demand, peg.cover, peg.available);
-    let ready = set.iter().filter_map(there).max().and_then(There::moment);
-    let state = state(facts, set);
-    let total = set.len();
-    let line = |(i, (demand, peg)): (usize, &Piece<'p>)| {
-        let part = facts.plan.plant.part(demand.part);
-        let values: Vec<Value<'p>> = vec![
-            dest_code(facts.plan, demand.to).into(),
-            facts.owner(demand.owner).into(),
-            facts.floorplan(demand.owner).into(),
-            pieces.into(),
-            ready.into(),
-            demand.need.into(),
-            state.clone().into(),
-            format!("{} of {total}", i + 1).into(),
-            part.code.as_str().into(),
-            part.description.as_str().into(),
-            peg.qty.into(),
-            from(facts, peg).into(),
-            there(&(demand, peg)).and_then(There::moment).into(),
-            Value::Blank,
-        ];
-        (if state == "in time" || state == "there" { Look::Plain } else { Look::Wrong }, values)
+/// What the lines of a set have in common.
+struct Set {
+    pieces: Quantity,
+    ready: Option<Moment>,
+    state: String,
+    total: usize,
+}
+
+fn lines<'p>(facts: &Facts<'p>, set: &[Piece<'p>]) -> Vec<Line<'p, Sets>> {
+    let whole = Set {
+        pieces: set.iter().map(|piece| piece.1.qty).sum(),
+        ready: set.iter().filter_map(|piece| there(facts, piece)).max().and_then(There::moment),
+        state: state(facts, set),
+        total: set.len(),
     };
-    set.iter().enumerate().map(line).collect()
+    set.iter().zip(1..).map(|(piece, number)| line(facts, &whole, number, piece)).collect()
+}
+
+/// When a piece is there, late material waited for.
+fn there(facts: &Facts<'_>, (demand, peg): &Piece<'_>) -> Option<There> {
+    facts.plan.piece_there(demand, peg.cover, peg.available)
+}
+
+listing! {
+    /// A piece of a set.
+    Sets: fn line<'p>(facts: &Facts<'p>, set: &Set, number: usize, piece: &Piece<'p>) {
+        let (demand, peg) = *piece;
+        let part = facts.plan.plant.part(demand.part);
+        let (state, total) = (&set.state, set.total);
+    }
+    look: if state == "in time" || state == "there" { Look::Plain } else { Look::Wrong };
+    "to", 11, Text => dest_code(facts.plan, demand.to);
+    "unit", 10, Text => facts.owner(demand.owner);
+    "floorplan", 12, Text => facts.floorplan(demand.owner);
+    "pieces", 7, Quantity => set.pieces;
+    "set ready", 16, Moment => set.ready;
+    "needed", 16, Moment => demand.need;
+    "how it stands", 16, Wrapped => state.clone();
+    "piece", 6, Text => format!("{number} of {total}");
+    "part", 14, Text => part.code.as_str();
+    "description", 28, Wrapped => part.description.as_str();
+    "qty", 5, Quantity => peg.qty;
+    "from", 15, Text => from(facts, peg);
+    "there at", 16, Moment => there(facts, piece).and_then(There::moment);
+    "loaded", 7, Box => Value::Blank;
 }
 
 /// How the set as a whole stands, late material of its jobs waited for.

@@ -2,22 +2,14 @@
 
 use super::facts::{Facts, ShopFacts};
 use super::standing::{self, Standing};
-use crate::base::{MustBe, ShopId};
+use crate::base::{Moment, MustBe, ShopId};
 use crate::plan::{Late, UnitState};
+use crate::report::listing::{Line, listing};
 use crate::report::names::{dest_code, job_name};
-use crate::report::sheet::{Column, Line, Look, Sheet, Show};
+use crate::report::sheet::{Look, Sheet};
 use crate::report::table::Value;
 use std::cmp::Reverse;
 
-const COLUMNS: [Column; 7] = [
-    Column { heading: "how it stands", show: Show::Wrapped },
-    Column { heading: "at", show: Show::Text },
-    Column { heading: "due", show: Show::Moment },
-    Column { heading: "unit", show: Show::Text },
-    Column { heading: "to", show: Show::Text },
-    Column { heading: "what", show: Show::Text },
-    Column { heading: "why", show: Show::Wrapped },
-];
 /// Over how many of the sheet's columns each of them reaches.
 const SPANS: [u16; 7] = [1, 1, 1, 1, 1, 2, 4];
 /// Jobs listed on this page before the rest is only counted.
@@ -52,7 +44,7 @@ pub fn all(facts: &Facts<'_>, shops: &[ShopFacts<'_>]) -> Vec<Wrong> {
 
 /// Units set aside and held, then jobs: the table of what is wrong, as long as a page bears it.
 pub fn table<'p>(facts: &Facts<'p>, wrong: &[Wrong], sheet: &mut Sheet<'p>) {
-    let mut lines: Vec<Line<'p>> = Vec::new();
+    let mut lines: Vec<Line<'p, WrongFirst>> = Vec::new();
     for unit in &facts.plan.units {
         let row = &facts.plan.plant.units[unit.unit.at()];
         let (state, why) = match unit.state {
@@ -60,37 +52,30 @@ pub fn table<'p>(facts: &Facts<'p>, wrong: &[Wrong], sheet: &mut Sheet<'p>) {
             UnitState::Hold => ("hold", row.hold.as_deref().must("what is on hold has no reason")),
             _ => continue,
         };
-        lines.push((Look::Wrong, unit_line(facts, row, state, why)));
+        lines.push(unit_line(facts, row, state, why));
     }
-    lines.sort_by_key(|line| line.1[0] == Value::from("hold"));
+    lines.sort_by_key(|line| line.values()[0] == Value::from("hold"));
     let rest = wrong.len().saturating_sub(LISTED);
-    lines.extend(wrong.iter().take(LISTED).map(|wrong| (Look::Wrong, job_line(facts, wrong))));
+    lines.extend(wrong.iter().take(LISTED).map(|wrong| job_line(facts, wrong)));
     sheet.text(Look::Section, "What is wrong first");
     if lines.is_empty() {
         sheet.text(Look::Plain, "No unit is set aside or held, no job is late, and all material is in time.");
         return;
     }
     let from = sheet.next_row();
-    sheet.table(None, &COLUMNS, lines);
+    sheet.table(None, lines);
     super::spread(sheet, from, &SPANS);
     if rest > 0 {
         sheet.text(Look::Strong, format!("and {rest} more jobs: see the sheets of the shops"));
     }
 }
 
-fn unit_line<'p>(facts: &Facts<'p>, row: &'p crate::check::Unit, state: &'static str, why: &'p str) -> Vec<Value<'p>> {
-    vec![
-        state.into(),
-        facts.plan.plant.lines[row.line.at()].code.as_str().into(),
-        Value::Blank,
-        row.code.as_str().into(),
-        Value::Blank,
-        Value::Blank,
-        why.into(),
-    ]
+fn unit_line<'p>(facts: &Facts<'p>, row: &'p crate::check::Unit, state: &str, why: &'p str) -> Line<'p, WrongFirst> {
+    let at = facts.plan.plant.lines[row.line.at()].code.as_str();
+    told_line(state.to_owned(), at, None, &row.code, "", String::new(), why.to_owned())
 }
 
-fn job_line<'p>(facts: &Facts<'p>, wrong: &Wrong) -> Vec<Value<'p>> {
+fn job_line<'p>(facts: &Facts<'p>, wrong: &Wrong) -> Line<'p, WrongFirst> {
     let job = facts.job(wrong.job);
     let standing = Standing::of(facts, &facts.shop(wrong.shop), wrong.job);
     let calendar = facts.plan.plant.calendar(facts.plan.plant.shop(job.shop).calendar);
@@ -98,13 +83,20 @@ fn job_line<'p>(facts: &Facts<'p>, wrong: &Wrong) -> Vec<Value<'p>> {
         Late::InTime => format!("in time; material {}", standing.material),
         late => late.words(),
     };
-    vec![
-        state.into(),
-        facts.plan.plant.shop_dest(job.shop).code.as_str().into(),
-        calendar.starts(job.times.due).into(),
-        facts.owner(job.owner).into(),
-        dest_code(facts.plan, job.to).into(),
-        job_name(facts.plan, job).into(),
-        standing.why.into(),
-    ]
+    let at = facts.plan.plant.shop_dest(job.shop).code.as_str();
+    let (due, to) = (calendar.starts(job.times.due), dest_code(facts.plan, job.to));
+    told_line(state, at, Some(due), facts.owner(job.owner), to, job_name(facts.plan, job), standing.why)
+}
+
+listing! {
+    /// A unit or a job that is wrong; what does not apply is blank.
+    WrongFirst: fn told_line<'p>(state: String, at: &'p str, due: Option<Moment>, unit: &'p str, to: &'p str, what: String, why: String) {}
+    look: Look::Wrong;
+    "how it stands", Wrapped => state;
+    "at", Text => at;
+    "due", Moment => due;
+    "unit", Text => unit;
+    "to", Text => to;
+    "what", Text => what;
+    "why", Wrapped => why;
 }

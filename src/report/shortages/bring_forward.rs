@@ -7,33 +7,14 @@ use super::waiting::Coming;
 use crate::base::{DestId, OwnerId};
 use crate::plan::{self, Consequence, Delivery, Outcome, There};
 use crate::report::limits::LONGEST;
-use crate::report::sheet::{Column, Line, Look, Sheet, Show};
+use crate::report::listing::{Line, listing, widths};
+use crate::report::sheet::{Look, Sheet};
 use crate::report::table::Value;
 use std::collections::HashSet;
 
-const WIDTHS: [u16; 15] = [10, 14, 22, 19, 17, 8, 8, 5, 17, 17, 22, 24, 9, 16, 13];
-
-const COLUMNS: [Column; 15] = [
-    Column { heading: "purchase order", show: Show::Wrapped },
-    Column { heading: "part", show: Show::Text },
-    Column { heading: "description", show: Show::Wrapped },
-    Column { heading: "supplier", show: Show::Wrapped },
-    Column { heading: "now due", show: Show::Moment },
-    Column { heading: "qty open", show: Show::Quantity },
-    Column { heading: "how many", show: Show::Quantity },
-    Column { heading: "uom", show: Show::Text },
-    Column { heading: "by when", show: Show::Moment },
-    Column { heading: "saves the line until", show: Show::Moment },
-    Column { heading: "for", show: Show::Wrapped },
-    Column { heading: "cures", show: Show::Wrapped },
-    Column { heading: "of it can stay", show: Show::Quantity },
-    Column { heading: "note", show: Show::Wrapped },
-    Column { heading: "date agreed", show: Show::Box },
-];
-
 /// The sheet.
 pub fn sheet<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>) -> Sheet<'p> {
-    let mut sheet = Sheet::new("bring forward", &WIDTHS);
+    let mut sheet = Sheet::new("bring forward", &widths::<BringForward>());
     sheet.text(Look::Title, "Bring forward: so many of an order, not the whole of it");
     sheet.paragraph(
         Look::Plain,
@@ -50,14 +31,14 @@ pub fn sheet<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>) -> Sheet<'p> {
         let lines = acts.bring_forward.iter().flat_map(|coming| lines(facts, coming));
         let lines: Vec<_> = lines.take(LONGEST).collect();
         let (shown, all) = (lines.len(), acts.bring_forward.iter().map(|coming| coming.taken.late_runs).sum());
-        sheet.table(Some("bring_forward".to_owned()), &COLUMNS, lines);
+        sheet.table(Some("bring_forward".to_owned()), lines);
         more(&mut sheet, shown, all, "tables/pegs");
     }
     sheet
 }
 
 /// A line for each run that needs some of a delivery sooner.
-fn lines<'p>(facts: &Facts<'p>, coming: &Coming<'p>) -> Vec<Line<'p>> {
+fn lines<'p>(facts: &Facts<'p>, coming: &Coming<'p>) -> Vec<Line<'p, BringForward>> {
     let rows = facts.plan.consequences_of(coming.delivery.part);
     let stops =
         |row: &Consequence| row.outcome == Outcome::StopsTheLine && row.there == There::At(coming.delivery.available);
@@ -65,26 +46,27 @@ fn lines<'p>(facts: &Facts<'p>, coming: &Coming<'p>) -> Vec<Line<'p>> {
     steps(facts, coming).iter().map(|step| line(facts, coming.delivery, step, &stops)).collect()
 }
 
-fn line<'p>(facts: &Facts<'p>, delivery: &Delivery<'p>, step: &Step, stops: &[Consequence]) -> Line<'p> {
-    let part = facts.part(delivery.part);
-    let values = vec![
-        delivery.order.into(),
-        part.code.as_str().into(),
-        part.description.as_str().into(),
-        supplier_name(delivery.supplier).into(),
-        due(delivery),
-        delivery.open.into(),
-        step.qty.into(),
-        part.uom.as_str().into(),
-        step.by.into(),
-        facts.saves_until(step.takers.iter()).into(),
-        few(step.takers.iter().map(|demand| who(facts, demand)), 4).into(),
-        few(cured(facts, step, stops), 4).into(),
-        (delivery.open - step.qty).into(),
-        promise_and(delivery, at_once(facts, step.by)).into(),
-        Value::Blank,
-    ];
-    (Look::Plain, values)
+listing! {
+    /// What a run needs of a delivery sooner.
+    BringForward: fn line<'p>(facts: &Facts<'p>, delivery: &Delivery<'p>, step: &Step, stops: &[Consequence]) {
+        let part = facts.part(delivery.part);
+    }
+    look: Look::Plain;
+    "purchase order", 10, Wrapped => delivery.order;
+    "part", 14, Text => part.code.as_str();
+    "description", 22, Wrapped => part.description.as_str();
+    "supplier", 19, Wrapped => supplier_name(delivery.supplier);
+    "now due", 17, Moment => due(delivery);
+    "qty open", 8, Quantity => delivery.open;
+    "how many", 8, Quantity => step.qty;
+    "uom", 5, Text => part.uom.as_str();
+    "by when", 17, Moment => step.by;
+    "saves the line until", 17, Moment => facts.saves_until(step.takers.iter());
+    "for", 22, Wrapped => few(step.takers.iter().map(|demand| who(facts, demand)), 4);
+    "cures", 24, Wrapped => few(cured(facts, step, stops), 4);
+    "of it can stay", 9, Quantity => delivery.open - step.qty;
+    "note", 16, Wrapped => promise_and(delivery, at_once(facts, step.by));
+    "date agreed", 13, Box => Value::Blank;
 }
 
 /// `AF3457, 200 min`: the units for which the line no longer waits, with what it waits for the pieces of a step; of all that it

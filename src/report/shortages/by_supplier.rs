@@ -8,28 +8,11 @@ use super::text::{at_once, due, few, mark, more, promise_and, supplier_name, who
 use super::waiting::Coming;
 use crate::base::{Moment, PartId, Quantity, fold};
 use crate::report::limits::LONGEST;
-use crate::report::sheet::{Column, Line, Look, Sheet, Show};
+use crate::report::listing::{Line, listing, widths};
+use crate::report::sheet::{Look, Sheet};
 use crate::report::table::Value;
 use itertools::Itertools;
 use std::collections::BTreeMap;
-
-const WIDTHS: [u16; 13] = [20, 13, 10, 14, 20, 8, 5, 17, 17, 17, 20, 26, 16];
-
-const COLUMNS: [Column; 13] = [
-    Column { heading: "supplier", show: Show::Wrapped },
-    Column { heading: "ask", show: Show::Text },
-    Column { heading: "purchase order", show: Show::Wrapped },
-    Column { heading: "part", show: Show::Text },
-    Column { heading: "description", show: Show::Wrapped },
-    Column { heading: "how many", show: Show::Quantity },
-    Column { heading: "uom", show: Show::Text },
-    Column { heading: "by when", show: Show::Moment },
-    Column { heading: "saves the line until", show: Show::Moment },
-    Column { heading: "now due", show: Show::Moment },
-    Column { heading: "for", show: Show::Wrapped },
-    Column { heading: "note", show: Show::Wrapped },
-    Column { heading: "what was agreed", show: Show::Box },
-];
 
 /// One thing to ask a supplier for.
 struct Ask<'p> {
@@ -122,7 +105,7 @@ impl Call<'_, '_> {
 
 /// The sheet.
 pub fn sheet<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>) -> Sheet<'p> {
-    let mut sheet = Sheet::new("by supplier", &WIDTHS);
+    let mut sheet = Sheet::new("by supplier", &widths::<BySupplier>());
     sheet.text(Look::Title, "By supplier: one call each");
     sheet.paragraph(
         Look::Plain,
@@ -137,7 +120,7 @@ pub fn sheet<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>) -> Sheet<'p> {
         return sheet;
     }
     let mut row = sheet.next_row() + 1;
-    let mut lines: Vec<Line<'p>> = Vec::new();
+    let mut lines: Vec<Line<'p, BySupplier>> = Vec::new();
     let mut firsts = Vec::new();
     for call in calls.iter() {
         if lines.len() >= LONGEST {
@@ -150,7 +133,7 @@ pub fn sheet<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>) -> Sheet<'p> {
         row += (lines.len() - before) as u32;
     }
     let (shown, all) = (lines.len(), calls.iter().flat_map(|call| &call.about).map(About::count).sum());
-    sheet.table(Some("by_supplier".to_owned()), &COLUMNS, lines);
+    sheet.table(Some("by_supplier".to_owned()), lines);
     more(&mut sheet, shown, all, "tables/shortages and tables/balances");
     for row in firsts {
         (0..5).for_each(|column| mark(&mut sheet, row, column, Look::Strong));
@@ -237,22 +220,23 @@ fn new_order<'p>(facts: &Facts<'p>, order: &Order) -> Ask<'p> {
     }
 }
 
-fn line<'p>(facts: &Facts<'p>, supplier: &'p str, ask: &Ask<'p>) -> Line<'p> {
-    let part = facts.part(ask.part);
-    let values = vec![
-        supplier_name(supplier).into(),
-        ask.what.into(),
-        ask.order.into(),
-        part.code.as_str().into(),
-        part.description.as_str().into(),
-        ask.qty.into(),
-        part.uom.as_str().into(),
-        ask.by.clone(),
-        ask.saves.into(),
-        ask.now_due.clone(),
-        ask.whom.clone().into(),
-        ask.note.clone().into(),
-        Value::Blank,
-    ];
-    (Look::Plain, values)
+listing! {
+    /// What to ask a supplier for.
+    BySupplier: fn line<'p>(facts: &Facts<'p>, supplier: &'p str, ask: &Ask<'p>) {
+        let part = facts.part(ask.part);
+    }
+    look: Look::Plain;
+    "supplier", 20, Wrapped => supplier_name(supplier);
+    "ask", 13, Text => ask.what;
+    "purchase order", 10, Wrapped => ask.order;
+    "part", 14, Text => part.code.as_str();
+    "description", 20, Wrapped => part.description.as_str();
+    "how many", 8, Quantity => ask.qty;
+    "uom", 5, Text => part.uom.as_str();
+    "by when", 17, Moment => ask.by.clone();
+    "saves the line until", 17, Moment => ask.saves;
+    "now due", 17, Moment => ask.now_due.clone();
+    "for", 20, Wrapped => ask.whom.clone();
+    "note", 26, Wrapped => ask.note.clone();
+    "what was agreed", 16, Box => Value::Blank;
 }

@@ -5,32 +5,15 @@ use super::text::{count, due_words, few, money, sum_of};
 use crate::base::{ChangeId, PartId, Quantity, UnitId};
 use crate::check::{BillLine, Source};
 use crate::netting::Cover;
-use crate::report::sheet::{Column, Line, Look, Sheet, Show};
+use crate::report::listing::{Line, listing, widths};
+use crate::report::sheet::{Look, Sheet};
 use crate::report::table::Value;
 use crate::supply::{Covered, Supply};
 use itertools::Itertools;
 
-const WIDTHS: [u16; 13] = [10, 20, 18, 9, 14, 20, 8, 5, 16, 11, 11, 10, 28];
-
-const COLUMNS: [Column; 13] = [
-    Column { heading: "change", show: Show::Text },
-    Column { heading: "what changes", show: Show::Wrapped },
-    Column { heading: "first unit, and when it enters", show: Show::Wrapped },
-    Column { heading: "goes out or comes in", show: Show::Wrapped },
-    Column { heading: "part", show: Show::Text },
-    Column { heading: "description", show: Show::Wrapped },
-    Column { heading: "needed", show: Show::Quantity },
-    Column { heading: "uom", show: Show::Text },
-    Column { heading: "for units", show: Show::Wrapped },
-    Column { heading: "needed from", show: Show::Date },
-    Column { heading: "needed to", show: Show::Date },
-    Column { heading: "cost of what is left", show: Show::Money },
-    Column { heading: "how it stands", show: Show::Wrapped },
-];
-
 /// The sheet.
 pub fn sheet<'p>(facts: &Facts<'p>) -> Sheet<'p> {
-    let mut sheet = Sheet::new("changes", &WIDTHS);
+    let mut sheet = Sheet::new("changes", &widths::<Changes>());
     sheet.text(Look::Title, "Engineering changes in this sequence");
     sheet.paragraph(
         Look::Plain,
@@ -43,13 +26,13 @@ pub fn sheet<'p>(facts: &Facts<'p>) -> Sheet<'p> {
     if lines.is_empty() {
         sheet.text(Look::Plain, "No change of this book touches a part that is bought or made.");
     } else {
-        sheet.table(Some("changes".to_owned()), &COLUMNS, lines);
+        sheet.table(Some("changes".to_owned()), lines);
     }
     sheet
 }
 
 /// A line for each part that goes out, then for each that comes in.
-fn lines_of<'p>(facts: &Facts<'p>, id: ChangeId) -> Vec<Line<'p>> {
+fn lines_of<'p>(facts: &Facts<'p>, id: ChangeId) -> Vec<Line<'p, Changes>> {
     let out = parts(facts, |line| line.until == Some(id));
     let into = parts(facts, |line| line.from == Some(id));
     let all = out.iter().chain(into.iter().filter(|part| !out.contains(part)));
@@ -82,28 +65,29 @@ fn first_units(facts: &Facts<'_>, change: ChangeId) -> String {
     if words.is_empty() { "no unit of this sequence".to_owned() } else { words }
 }
 
-fn line<'p>(facts: &Facts<'p>, id: ChangeId, first: &str, word: &'static str, part: PartId) -> Line<'p> {
-    let change = &facts.plan.plant.changes[id.at()];
-    let known = facts.part(part);
-    let supply = &*facts.plan.supply(part);
-    let left = left_in_stock(facts, part, supply);
-    let goes_out = word == "goes out";
-    let values = vec![
-        change.code.as_str().into(),
-        change.description.as_str().into(),
-        first.to_owned().into(),
-        word.into(),
-        known.code.as_str().into(),
-        known.description.as_str().into(),
-        supply.asked().into(),
-        known.uom.as_str().into(),
-        units(facts, supply).into(),
-        supply.demands.first().map(|demand| demand.need.date()).into(),
-        supply.demands.last().map(|demand| demand.need.date()).into(),
-        if goes_out && left.is_positive() { money(facts.cost(part, left)) } else { Value::Blank },
-        if goes_out { left_over(facts, part, left) } else { first_cover(facts, supply) }.into(),
-    ];
-    (Look::Plain, values)
+listing! {
+    /// A part that a change takes out or brings in.
+    Changes: fn line<'p>(facts: &Facts<'p>, id: ChangeId, first: &str, word: &'static str, part: PartId) {
+        let change = &facts.plan.plant.changes[id.at()];
+        let known = facts.part(part);
+        let supply = &*facts.plan.supply(part);
+        let left = left_in_stock(facts, part, supply);
+        let goes_out = word == "goes out";
+    }
+    look: Look::Plain;
+    "change", 10, Text => change.code.as_str();
+    "what changes", 20, Wrapped => change.description.as_str();
+    "first unit, and when it enters", 18, Wrapped => first.to_owned();
+    "goes out or comes in", 9, Wrapped => word;
+    "part", 14, Text => known.code.as_str();
+    "description", 20, Wrapped => known.description.as_str();
+    "needed", 8, Quantity => supply.asked();
+    "uom", 5, Text => known.uom.as_str();
+    "for units", 16, Wrapped => units(facts, supply);
+    "needed from", 11, Date => supply.demands.first().map(|demand| demand.need.date());
+    "needed to", 11, Date => supply.demands.last().map(|demand| demand.need.date());
+    "cost of what is left", 10, Money => if goes_out && left.is_positive() { money(facts.cost(part, left)) } else { Value::Blank };
+    "how it stands", 28, Wrapped => if goes_out { left_over(facts, part, left) } else { first_cover(facts, supply) };
 }
 
 /// `V1 to V3 (3 units)`, in the order of need.

@@ -6,30 +6,13 @@ use super::text::{due, few, few_of, more, supplier_name, who};
 use super::waiting::Coming;
 use crate::plan::{FIRST_RUNS, Leaning};
 use crate::report::limits::LONGEST;
-use crate::report::sheet::{Column, Line, Look, Sheet, Show};
+use crate::report::listing::{listing, widths};
+use crate::report::sheet::{Look, Sheet};
 use crate::report::table::Value;
-
-const WIDTHS: [u16; 13] = [10, 14, 20, 19, 8, 5, 17, 8, 17, 8, 38, 17, 14];
-
-const COLUMNS: [Column; 13] = [
-    Column { heading: "purchase order", show: Show::Wrapped },
-    Column { heading: "part", show: Show::Text },
-    Column { heading: "description", show: Show::Wrapped },
-    Column { heading: "supplier", show: Show::Wrapped },
-    Column { heading: "qty open", show: Show::Quantity },
-    Column { heading: "uom", show: Show::Text },
-    Column { heading: "was due", show: Show::Moment },
-    Column { heading: "days overdue", show: Show::Whole },
-    Column { heading: "taken as there", show: Show::Moment },
-    Column { heading: "of it needed", show: Show::Quantity },
-    Column { heading: "how many by when, and who leans on it", show: Show::Wrapped },
-    Column { heading: "saves the line until", show: Show::Moment },
-    Column { heading: "new date agreed", show: Show::Box },
-];
 
 /// The sheet.
 pub fn sheet<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>) -> Sheet<'p> {
-    let mut sheet = Sheet::new("chase", &WIDTHS);
+    let mut sheet = Sheet::new("chase", &widths::<Chase>());
     sheet.text(Look::Title, "Chase: overdue receipts");
     sheet.paragraph(
         Look::Plain,
@@ -42,32 +25,33 @@ pub fn sheet<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>) -> Sheet<'p> {
         sheet.text(Look::Plain, "No receipt is overdue.");
     } else {
         let lines = acts.chase.iter().take(LONGEST).map(|coming| line(facts, coming)).collect();
-        sheet.table(Some("chase".to_owned()), &COLUMNS, lines);
+        sheet.table(Some("chase".to_owned()), lines);
         more(&mut sheet, acts.chase.len().min(LONGEST), acts.chase.len(), "the book's Receipts");
     }
     sheet
 }
 
-fn line<'p>(facts: &Facts<'p>, coming: &Coming<'p>) -> Line<'p> {
-    let delivery = coming.delivery;
-    let part = facts.part(delivery.part);
-    let days = facts.plan.plant.as_of.date().days() - delivery.due.date().days();
-    let values = vec![
-        delivery.order.into(),
-        part.code.as_str().into(),
-        part.description.as_str().into(),
-        supplier_name(delivery.supplier).into(),
-        delivery.open.into(),
-        part.uom.as_str().into(),
-        due(delivery),
-        i64::from(days).into(),
-        delivery.available.into(),
-        coming.taken.qty.into(),
-        leaning(facts, coming).into(),
-        facts.delivery_saves_until(coming).into(),
-        Value::Blank,
-    ];
-    (if coming.taken.first_late.is_some() { Look::Strong } else { Look::Plain }, values)
+listing! {
+    /// A delivery to chase.
+    Chase: fn line<'p>(facts: &Facts<'p>, coming: &Coming<'p>) {
+        let delivery = coming.delivery;
+        let part = facts.part(delivery.part);
+        let days = facts.plan.plant.as_of.date().days() - delivery.due.date().days();
+    }
+    look: if coming.taken.first_late.is_some() { Look::Strong } else { Look::Plain };
+    "purchase order", 10, Wrapped => delivery.order;
+    "part", 14, Text => part.code.as_str();
+    "description", 20, Wrapped => part.description.as_str();
+    "supplier", 19, Wrapped => supplier_name(delivery.supplier);
+    "qty open", 8, Quantity => delivery.open;
+    "uom", 5, Text => part.uom.as_str();
+    "was due", 17, Moment => due(delivery);
+    "days overdue", 8, Whole => i64::from(days);
+    "taken as there", 17, Moment => delivery.available;
+    "of it needed", 8, Quantity => coming.taken.qty;
+    "how many by when, and who leans on it", 38, Wrapped => leaning(facts, coming);
+    "saves the line until", 17, Moment => facts.delivery_saves_until(coming);
+    "new date agreed", 14, Box => Value::Blank;
 }
 
 /// The first pieces that something leans on, and who waits even if it comes when it is taken to.

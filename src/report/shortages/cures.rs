@@ -4,23 +4,9 @@ use super::cure_words::{cost, how_sure, to_do};
 use super::facts::Facts;
 use super::text::count;
 use crate::cures::{Advice, Cures, Piece};
-use crate::report::sheet::{Column, Line, Look, Sheet, Show};
+use crate::report::listing::{listing, widths};
+use crate::report::sheet::{Look, Sheet};
 use crate::report::table::Value;
-
-const WIDTHS: [u16; 10] = [10, 17, 14, 20, 10, 6, 66, 10, 22, 34];
-
-const COLUMNS: [Column; 10] = [
-    Column { heading: "unit", show: Show::Text },
-    Column { heading: "unit arrives", show: Show::Moment },
-    Column { heading: "part", show: Show::Text },
-    Column { heading: "description", show: Show::Wrapped },
-    Column { heading: "at", show: Show::Text },
-    Column { heading: "qty", show: Show::Quantity },
-    Column { heading: "what to do", show: Show::Wrapped },
-    Column { heading: "cures, min", show: Show::Whole },
-    Column { heading: "costs others", show: Show::Wrapped },
-    Column { heading: "how sure", show: Show::Wrapped },
-];
 
 /// How the cures are found, and what none of them is.
 const TOLD: &str = "For each piece that stops the line the first of these that works: stock on hold, loose stock that serves \
@@ -31,7 +17,7 @@ electrics, exits and glazing licensed practice and the local code decide.";
 
 /// The sheet.
 pub fn sheet<'p>(facts: &Facts<'p>, cures: &Cures) -> Sheet<'p> {
-    let mut sheet = Sheet::new("cures", &WIDTHS);
+    let mut sheet = Sheet::new("cures", &widths::<Cured>());
     sheet.text(Look::Title, "What can be done about what stops the line");
     sheet.text(Look::Strong, words(cures));
     sheet.paragraph(Look::Plain, TOLD);
@@ -44,7 +30,7 @@ pub fn sheet<'p>(facts: &Facts<'p>, cures: &Cures) -> Sheet<'p> {
         return sheet;
     }
     let lines = cures.pieces.iter().map(|(piece, advice)| line(facts, cures, piece, advice)).collect();
-    sheet.table(Some("cures".to_owned()), &COLUMNS, lines);
+    sheet.table(Some("cures".to_owned()), lines);
     sheet
 }
 
@@ -65,32 +51,33 @@ pub fn words(cures: &Cures) -> String {
     }
 }
 
-fn line<'p>(facts: &Facts<'p>, cures: &Cures, piece: &Piece, advice: &Advice) -> Line<'p> {
-    let plan = facts.plan;
-    let part = facts.part(piece.part);
-    // What another piece of the unit is told to cure is not told twice.
-    let told = match advice {
-        Advice::Do(_) => true,
-        Advice::With(others) => !others.iter().any(|other| cures.pieces[*other].0.owner == piece.owner),
-        Advice::Nothing => false,
-    };
-    let minutes: Value<'p> = match piece.stop_minutes {
-        _ if !told => Value::Blank,
-        Some(minutes) => minutes.into(),
-        None => "not known".into(),
-    };
-    let values = vec![
-        plan.pace.owners[piece.owner.at()].code.as_str().into(),
-        piece.arrives.into(),
-        part.code.as_str().into(),
-        part.description.as_str().into(),
-        plan.plant.dest(piece.to).code.as_str().into(),
-        piece.qty.into(),
-        to_do(facts, cures, piece, advice).into(),
-        minutes,
-        cost(facts, advice).into(),
-        how_sure(facts, cures, piece, advice).into(),
-    ];
-    let works = advice.working().is_some() || matches!(advice, Advice::With(_));
-    (if works { Look::Plain } else { Look::Wrong }, values)
+listing! {
+    /// A piece that stops the line, and what to do.
+    Cured: fn line<'p>(facts: &Facts<'p>, cures: &Cures, piece: &Piece, advice: &Advice) {
+        let plan = facts.plan;
+        let part = facts.part(piece.part);
+        // What another piece of the unit is told to cure is not told twice.
+        let told = match advice {
+            Advice::Do(_) => true,
+            Advice::With(others) => !others.iter().any(|other| cures.pieces[*other].0.owner == piece.owner),
+            Advice::Nothing => false,
+        };
+        let minutes: Value<'p> = match piece.stop_minutes {
+            _ if !told => Value::Blank,
+            Some(minutes) => minutes.into(),
+            None => "not known".into(),
+        };
+        let works = advice.working().is_some() || matches!(advice, Advice::With(_));
+    }
+    look: if works { Look::Plain } else { Look::Wrong };
+    "unit", 10, Text => plan.pace.owners[piece.owner.at()].code.as_str();
+    "unit arrives", 17, Moment => piece.arrives;
+    "part", 14, Text => part.code.as_str();
+    "description", 20, Wrapped => part.description.as_str();
+    "at", 10, Text => plan.plant.dest(piece.to).code.as_str();
+    "qty", 6, Quantity => piece.qty;
+    "what to do", 66, Wrapped => to_do(facts, cures, piece, advice);
+    "cures, min", 10, Whole => minutes;
+    "costs others", 22, Wrapped => cost(facts, advice);
+    "how sure", 34, Wrapped => how_sure(facts, cures, piece, advice);
 }

@@ -10,33 +10,16 @@ use crate::base::UnitId;
 use crate::cures::Cures;
 use crate::plan::{Late, Trouble, UnitState};
 use crate::report::line_words;
-use crate::report::sheet::{Column, Line, Look, Paper, Sheet, Show};
+use crate::report::listing::{listing, widths};
+use crate::report::sheet::{Look, Paper, Sheet, Show};
 use itertools::Itertools;
 
-const WIDTHS: [u16; 7] = [26, 26, 18, 17, 9, 7, 56];
 /// So many shortages and calls stand on this sheet; all of them on their own.
 const MOST: usize = 6;
 
-const SHORTAGES: [Column; 7] = [
-    Column { heading: "part", show: Show::Text },
-    Column { heading: "description", show: Show::Wrapped },
-    Column { heading: "stops", show: Show::Text },
-    Column { heading: "first need", show: Show::Moment },
-    Column { heading: "qty that waits", show: Show::Quantity },
-    Column { heading: "units hit", show: Show::Whole },
-    Column { heading: "what to do", show: Show::Wrapped },
-];
-
-const CALLS: [Column; 4] = [
-    Column { heading: "supplier to call", show: Show::Wrapped },
-    Column { heading: "ask", show: Show::Wrapped },
-    Column { heading: "parts", show: Show::Wrapped },
-    Column { heading: "the call is due", show: Show::Moment },
-];
-
 /// The sheet.
 pub fn sheet<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>, cures: &Cures) -> Sheet<'p> {
-    let mut sheet = Sheet::new("at a glance", &WIDTHS);
+    let mut sheet = Sheet::new("at a glance", &widths::<WorstFirst>());
     head(&mut sheet, facts);
     if !cures.stopped.is_empty() {
         sheet.fact(Look::Strong, 1, "what can be done", super::cures::words(cures), Show::Text);
@@ -87,7 +70,7 @@ fn wrong_first<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>, acts: &Acts<'_, 'p>
         let first = sheet.next_row() + 1;
         let lines: Vec<_> = soon.iter().take(MOST).map(|short| line(facts, acts, short)).collect();
         let shown = lines.len();
-        sheet.table(Some("worst_first".to_owned()), &SHORTAGES, lines);
+        sheet.table(Some("worst_first".to_owned()), lines);
         (0..shown).filter(|i| stops_line(soon[*i])).for_each(|i| mark(sheet, first + i as u32, 2, Look::Wrong));
     }
     let more = soon.len().saturating_sub(MOST);
@@ -163,18 +146,19 @@ fn the_day(facts: &Facts<'_>) -> (bool, String) {
     (true, format!("Up to {until}: {}, for {parts}.", words.join(" and ")))
 }
 
-fn line<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>, short: &Trouble) -> Line<'p> {
-    let part = facts.part(short.part);
-    let values = vec![
-        part.code.as_str().into(),
-        part.description.as_str().into(),
-        stops(short).into(),
-        short.first.need.into(),
-        (short.late + short.short).into(),
-        (short.owners as i64).into(),
-        acts.about(facts, short.part).into(),
-    ];
-    (Look::Plain, values)
+listing! {
+    /// A part that is late or short.
+    WorstFirst: fn line<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>, short: &Trouble) {
+        let part = facts.part(short.part);
+    }
+    look: Look::Plain;
+    "part", 26, Text => part.code.as_str();
+    "description", 26, Wrapped => part.description.as_str();
+    "stops", 18, Text => stops(short);
+    "first need", 17, Moment => short.first.need;
+    "qty that waits", 9, Quantity => short.late + short.short;
+    "units hit", 7, Whole => short.owners as i64;
+    "what to do", 56, Wrapped => acts.about(facts, short.part);
 }
 
 fn totals<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>, acts: &Acts<'_, 'p>) {
@@ -222,21 +206,22 @@ fn whom_to_call<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>, acts: &Acts<'_, 'p
     }
     sheet.gap().text(Look::Section, "Whom to call first");
     let lines = calls.iter().take(MOST).map(|call| call_line(facts, call)).collect();
-    sheet.table(Some("calls".to_owned()), &CALLS, lines);
+    sheet.table(Some("calls".to_owned()), lines);
     let more = calls.len().saturating_sub(MOST);
     if more > 0 {
         sheet.text(Look::Plain, format!("{} more on the sheet 'by supplier'.", count(more, "call", "calls")));
     }
 }
 
-fn call_line<'p>(facts: &Facts<'p>, call: &Call<'_, 'p>) -> Line<'p> {
-    let asks = ["chase", "bring forward", "order"].into_iter().map(|what| (what, call.count(what)));
-    let asks = asks.filter(|(_, number)| *number > 0).map(|(what, number)| format!("{what} {number}"));
-    let values = vec![
-        supplier_name(call.supplier).into(),
-        asks.collect::<Vec<_>>().join(", ").into(),
-        call.parts(facts).into(),
-        call.due(),
-    ];
-    (Look::Plain, values)
+listing! {
+    /// A supplier to call.
+    Calls: fn call_line<'p>(facts: &Facts<'p>, call: &Call<'_, 'p>) {
+        let asks = ["chase", "bring forward", "order"].into_iter().map(|what| (what, call.count(what)));
+        let asks = asks.filter(|(_, number)| *number > 0).map(|(what, number)| format!("{what} {number}"));
+    }
+    look: Look::Plain;
+    "supplier to call", Wrapped => supplier_name(call.supplier);
+    "ask", Wrapped => asks.collect::<Vec<_>>().join(", ");
+    "parts", Wrapped => call.parts(facts);
+    "the call is due", Moment => call.due();
 }

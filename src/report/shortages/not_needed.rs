@@ -4,24 +4,9 @@ use super::facts::Facts;
 use super::text::{amount, count, due, money, sum_of, supplier_name};
 use super::waiting::Coming;
 use crate::base::{PartId, Quantity, Total};
-use crate::report::sheet::{Column, Line, Look, Sheet, Show};
+use crate::report::listing::{listing, widths};
+use crate::report::sheet::{Look, Sheet};
 use std::cmp::Reverse;
-
-const WIDTHS: [u16; 11] = [11, 15, 26, 22, 17, 9, 9, 9, 5, 12, 10];
-
-const COLUMNS: [Column; 11] = [
-    Column { heading: "purchase order", show: Show::Wrapped },
-    Column { heading: "part", show: Show::Text },
-    Column { heading: "description", show: Show::Wrapped },
-    Column { heading: "supplier", show: Show::Wrapped },
-    Column { heading: "due", show: Show::Moment },
-    Column { heading: "qty open", show: Show::Quantity },
-    Column { heading: "needed, or safety stock", show: Show::Quantity },
-    Column { heading: "not needed", show: Show::Quantity },
-    Column { heading: "uom", show: Show::Text },
-    Column { heading: "cost", show: Show::Money },
-    Column { heading: "held units would need", show: Show::Quantity },
-];
 
 /// A delivery of which this sequence leaves something.
 pub struct Left<'f, 'p> {
@@ -54,7 +39,7 @@ pub fn rest<'p>(facts: &Facts<'p>) -> Sheet<'p> {
 }
 
 fn of<'p>(tab: &str, title: String, none: &str, table: &str, facts: &Facts<'p>, left: &[Left<'_, 'p>]) -> Sheet<'p> {
-    let mut sheet = Sheet::new(tab, &WIDTHS);
+    let mut sheet = Sheet::new(tab, &widths::<NotNeeded>());
     sheet.text(Look::Title, title);
     sheet.paragraph(
         Look::Plain,
@@ -68,7 +53,7 @@ fn of<'p>(tab: &str, title: String, none: &str, table: &str, facts: &Facts<'p>, 
     sheet.text(Look::Strong, format!("Together {}", amount(cost(facts, left))));
     sheet.gap();
     let lines = left.iter().map(|left| line(facts, left)).collect();
-    sheet.table(Some(table.to_owned()), &COLUMNS, lines);
+    sheet.table(Some(table.to_owned()), lines);
     sheet
 }
 
@@ -104,21 +89,22 @@ pub fn cost(facts: &Facts<'_>, left: &[Left<'_, '_>]) -> Total {
     left.iter().filter_map(|left| left.cost(facts)).sum()
 }
 
-fn line<'p>(facts: &Facts<'p>, left: &Left<'_, 'p>) -> Line<'p> {
-    let delivery = left.coming.delivery;
-    let part = facts.part(delivery.part);
-    let values = vec![
-        delivery.order.into(),
-        part.code.as_str().into(),
-        part.description.as_str().into(),
-        supplier_name(delivery.supplier).into(),
-        due(delivery),
-        delivery.open.into(),
-        (delivery.open - left.qty).into(),
-        left.qty.into(),
-        part.uom.as_str().into(),
-        money(left.cost(facts)),
-        facts.would_need(delivery.part).into(),
-    ];
-    (Look::Plain, values)
+listing! {
+    /// What is not needed of a part.
+    NotNeeded: fn line<'p>(facts: &Facts<'p>, left: &Left<'_, 'p>) {
+        let delivery = left.coming.delivery;
+        let part = facts.part(delivery.part);
+    }
+    look: Look::Plain;
+    "purchase order", 11, Wrapped => delivery.order;
+    "part", 15, Text => part.code.as_str();
+    "description", 26, Wrapped => part.description.as_str();
+    "supplier", 22, Wrapped => supplier_name(delivery.supplier);
+    "due", 17, Moment => due(delivery);
+    "qty open", 9, Quantity => delivery.open;
+    "needed, or safety stock", 9, Quantity => delivery.open - left.qty;
+    "not needed", 9, Quantity => left.qty;
+    "uom", 5, Text => part.uom.as_str();
+    "cost", 12, Money => money(left.cost(facts));
+    "held units would need", 10, Quantity => facts.would_need(delivery.part);
 }

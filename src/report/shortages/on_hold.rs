@@ -4,25 +4,12 @@ use super::facts::Facts;
 use super::waiting::how;
 use crate::check::Stock;
 use crate::plan::Trouble;
-use crate::report::sheet::{Column, Line, Look, Sheet, Show};
-
-const WIDTHS: [u16; 9] = [15, 26, 12, 5, 14, 38, 13, 12, 17];
-
-const COLUMNS: [Column; 9] = [
-    Column { heading: "part", show: Show::Text },
-    Column { heading: "description", show: Show::Wrapped },
-    Column { heading: "qty on hold", show: Show::Quantity },
-    Column { heading: "uom", show: Show::Text },
-    Column { heading: "where it lies", show: Show::Text },
-    Column { heading: "why it is on hold", show: Show::Wrapped },
-    Column { heading: "late or short", show: Show::Text },
-    Column { heading: "qty that waits", show: Show::Quantity },
-    Column { heading: "first need", show: Show::Moment },
-];
+use crate::report::listing::{Line, listing, widths};
+use crate::report::sheet::{Look, Sheet};
 
 /// The sheet.
 pub fn sheet<'p>(facts: &Facts<'p>) -> Sheet<'p> {
-    let mut sheet = Sheet::new("on hold", &WIDTHS);
+    let mut sheet = Sheet::new("on hold", &widths::<OnHold>());
     sheet.text(Look::Title, "Stock on hold of parts that are late or short");
     sheet.paragraph(
         Look::Plain,
@@ -34,32 +21,29 @@ pub fn sheet<'p>(facts: &Facts<'p>) -> Sheet<'p> {
     if lines.is_empty() {
         sheet.text(Look::Plain, "No part that is late or short has stock on hold.");
     } else {
-        sheet.table(Some("on_hold".to_owned()), &COLUMNS, lines);
+        sheet.table(Some("on_hold".to_owned()), lines);
     }
     sheet
 }
 
-fn lines<'p>(facts: &Facts<'p>, short: &Trouble) -> Vec<Line<'p>> {
+fn lines<'p>(facts: &Facts<'p>, short: &Trouble) -> Vec<Line<'p, OnHold>> {
     let rows = facts.on_hold(short.part).iter();
-    rows.filter_map(|row| Some((Look::Plain, values(facts, short, row, row.hold.as_deref()?)))).collect()
+    rows.filter_map(|row| Some(line(facts, short, row, row.hold.as_deref()?))).collect()
 }
 
-fn values<'p>(
-    facts: &Facts<'p>,
-    short: &Trouble,
-    row: &'p Stock,
-    why: &'p str,
-) -> Vec<crate::report::table::Value<'p>> {
-    let part = facts.part(short.part);
-    vec![
-        part.code.as_str().into(),
-        part.description.as_str().into(),
-        row.qty.into(),
-        part.uom.as_str().into(),
-        row.location.as_str().into(),
-        why.into(),
-        how(short).into(),
-        (short.late + short.short).into(),
-        short.first.need.into(),
-    ]
+listing! {
+    /// Stock on hold of a part that is late or short.
+    OnHold: fn line<'p>(facts: &Facts<'p>, short: &Trouble, row: &'p Stock, why: &'p str) {
+        let part = facts.part(short.part);
+    }
+    look: Look::Plain;
+    "part", 15, Text => part.code.as_str();
+    "description", 26, Wrapped => part.description.as_str();
+    "qty on hold", 12, Quantity => row.qty;
+    "uom", 5, Text => part.uom.as_str();
+    "where it lies", 14, Text => row.location.as_str();
+    "why it is on hold", 38, Wrapped => why;
+    "late or short", 13, Text => how(short);
+    "qty that waits", 12, Quantity => short.late + short.short;
+    "first need", 17, Moment => short.first.need;
 }

@@ -3,33 +3,16 @@
 use super::acts::{Acts, First, Order, firsts};
 use super::facts::Facts;
 use super::text::{count, money, more, supplier_name, who};
-use crate::report::sheet::{Column, Line, Look, Sheet, Show};
+use crate::report::listing::{listing, widths};
+use crate::report::sheet::{Look, Sheet};
 use itertools::Itertools;
 
 /// So many orders stand on the sheet, those that must be placed first.
 const MOST: usize = 1_000;
-const WIDTHS: [u16; 14] = [14, 20, 19, 8, 5, 11, 10, 11, 17, 16, 9, 10, 8, 20];
-
-const COLUMNS: [Column; 14] = [
-    Column { heading: "part", show: Show::Text },
-    Column { heading: "description", show: Show::Wrapped },
-    Column { heading: "supplier", show: Show::Wrapped },
-    Column { heading: "order qty", show: Show::Quantity },
-    Column { heading: "uom", show: Show::Text },
-    Column { heading: "order by", show: Show::Date },
-    Column { heading: "lead time", show: Show::Wrapped },
-    Column { heading: "wanted on", show: Show::Date },
-    Column { heading: "there before", show: Show::Moment },
-    Column { heading: "first for", show: Show::Wrapped },
-    Column { heading: "price", show: Show::Money },
-    Column { heading: "cost", show: Show::Money },
-    Column { heading: "held units would need", show: Show::Quantity },
-    Column { heading: "note", show: Show::Wrapped },
-];
 
 /// The sheet.
 pub fn sheet<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>) -> Sheet<'p> {
-    let mut sheet = Sheet::new("order", &WIDTHS);
+    let mut sheet = Sheet::new("order", &widths::<Orders>());
     sheet.text(Look::Title, "Order: what no open receipt covers");
     sheet.paragraph(
         Look::Plain,
@@ -45,7 +28,7 @@ pub fn sheet<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>) -> Sheet<'p> {
     let shown = &acts.order[..acts.order.len().min(MOST)];
     let firsts = firsts(facts, shown);
     let lines = shown.iter().zip(firsts).map(|(order, first)| line(facts, order, first)).collect();
-    sheet.table(Some("orders".to_owned()), &COLUMNS, lines);
+    sheet.table(Some("orders".to_owned()), lines);
     more(&mut sheet, shown.len(), acts.order.len(), "tables/balances");
     sheet
 }
@@ -68,26 +51,27 @@ pub fn total(facts: &Facts<'_>, acts: &Acts<'_, '_>) -> String {
     words
 }
 
-fn line<'p>(facts: &Facts<'p>, order: &Order, first: Option<First>) -> Line<'p> {
-    let planned = order.planned;
-    let part = facts.part(order.part);
-    let values = vec![
-        part.code.as_str().into(),
-        part.description.as_str().into(),
-        supplier_name(&part.supplier).into(),
-        planned.qty.into(),
-        part.uom.as_str().into(),
-        facts.order_by(planned.release).into(),
-        lead_word(order).into(),
-        planned.day.into(),
-        first.map(|piece| piece.picked).into(),
-        first.map_or("safety stock".to_owned(), |piece| who(facts, &piece.demand)).into(),
-        money(part.cost),
-        money(facts.cost(order.part, planned.qty)),
-        facts.would_need(order.part).into(),
-        note(facts, order).into(),
-    ];
-    (if order.inside_lead_time { Look::Strong } else { Look::Plain }, values)
+listing! {
+    /// An order to place.
+    Orders: fn line<'p>(facts: &Facts<'p>, order: &Order, first: Option<First>) {
+        let planned = order.planned;
+        let part = facts.part(order.part);
+    }
+    look: if order.inside_lead_time { Look::Strong } else { Look::Plain };
+    "part", 14, Text => part.code.as_str();
+    "description", 20, Wrapped => part.description.as_str();
+    "supplier", 19, Wrapped => supplier_name(&part.supplier);
+    "order qty", 8, Quantity => planned.qty;
+    "uom", 5, Text => part.uom.as_str();
+    "order by", 11, Date => facts.order_by(planned.release);
+    "lead time", 10, Wrapped => lead_word(order);
+    "wanted on", 11, Date => planned.day;
+    "there before", 17, Moment => first.map(|piece| piece.picked);
+    "first for", 16, Wrapped => first.map_or("safety stock".to_owned(), |piece| who(facts, &piece.demand));
+    "price", 9, Money => money(part.cost);
+    "cost", 10, Money => money(facts.cost(order.part, planned.qty));
+    "held units would need", 8, Quantity => facts.would_need(order.part);
+    "note", 20, Wrapped => note(facts, order);
 }
 
 /// `inside lead time` where it is.

@@ -6,31 +6,14 @@ use super::waiting::{Coming, Waiting, how, stops, stops_line};
 use crate::base::DestId;
 use crate::plan::Trouble;
 use crate::report::limits::LONGEST;
-use crate::report::sheet::{Column, Line, Look, Sheet, Show};
+use crate::report::listing::{listing, widths};
+use crate::report::sheet::{Look, Sheet};
 use itertools::Itertools;
 use std::collections::BTreeMap;
 
-const WIDTHS: [u16; 13] = [15, 14, 18, 17, 17, 7, 7, 5, 5, 25, 23, 17, 8];
-
-const COLUMNS: [Column; 13] = [
-    Column { heading: "stops", show: Show::Text },
-    Column { heading: "part", show: Show::Text },
-    Column { heading: "description", show: Show::Wrapped },
-    Column { heading: "supplier", show: Show::Wrapped },
-    Column { heading: "first need", show: Show::Moment },
-    Column { heading: "late or short", show: Show::Wrapped },
-    Column { heading: "qty that waits", show: Show::Quantity },
-    Column { heading: "uom", show: Show::Text },
-    Column { heading: "units hit", show: Show::Whole },
-    Column { heading: "who waits, and for how many", show: Show::Wrapped },
-    Column { heading: "receipts open", show: Show::Wrapped },
-    Column { heading: "on hold: quality decides", show: Show::Wrapped },
-    Column { heading: "held units would need", show: Show::Quantity },
-];
-
 /// The sheet.
 pub fn sheet<'p>(facts: &Facts<'p>) -> Sheet<'p> {
-    let mut sheet = Sheet::new("shortages", &WIDTHS);
+    let mut sheet = Sheet::new("shortages", &widths::<ShortParts>());
     sheet.text(Look::Title, "Late or short, worst first");
     sheet.paragraph(
         Look::Plain,
@@ -55,7 +38,7 @@ fn part_table<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>, title: String, name:
     let first = sheet.next_row() + 1;
     let shown = &troubles[..troubles.len().min(LONGEST)];
     let lines = shown.iter().map(|short| line(facts, short)).collect();
-    sheet.table(Some(name.to_owned()), &COLUMNS, lines);
+    sheet.table(Some(name.to_owned()), lines);
     more(sheet, shown.len(), troubles.len(), "tables/shortages");
     for (i, _) in shown.iter().enumerate().filter(|(_, short)| stops_line(short)) {
         mark(sheet, first + i as u32, 0, Look::Wrong);
@@ -63,24 +46,25 @@ fn part_table<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>, title: String, name:
     }
 }
 
-fn line<'p>(facts: &Facts<'p>, short: &Trouble) -> Line<'p> {
-    let part = facts.part(short.part);
-    let values = vec![
-        stops(short).into(),
-        part.code.as_str().into(),
-        part.description.as_str().into(),
-        supplier_name(&part.supplier).into(),
-        short.first.need.into(),
-        how(short).into(),
-        (short.late + short.short).into(),
-        part.uom.as_str().into(),
-        (short.owners as i64).into(),
-        who_waits(facts, short).into(),
-        receipts_open(facts, short).into(),
-        on_hold(facts, short.part).into(),
-        facts.would_need(short.part).into(),
-    ];
-    (Look::Plain, values)
+listing! {
+    /// A part that is late or short.
+    ShortParts: fn line<'p>(facts: &Facts<'p>, short: &Trouble) {
+        let part = facts.part(short.part);
+    }
+    look: Look::Plain;
+    "stops", 15, Text => stops(short);
+    "part", 14, Text => part.code.as_str();
+    "description", 18, Wrapped => part.description.as_str();
+    "supplier", 17, Wrapped => supplier_name(&part.supplier);
+    "first need", 17, Moment => short.first.need;
+    "late or short", 7, Wrapped => how(short);
+    "qty that waits", 7, Quantity => short.late + short.short;
+    "uom", 5, Text => part.uom.as_str();
+    "units hit", 5, Whole => short.owners as i64;
+    "who waits, and for how many", 25, Wrapped => who_waits(facts, short);
+    "receipts open", 23, Wrapped => receipts_open(facts, short);
+    "on hold: quality decides", 17, Wrapped => on_hold(facts, short.part);
+    "held units would need", 8, Quantity => facts.would_need(short.part);
 }
 
 /// `FN: V2 1, V3 4`, station by station.

@@ -5,27 +5,10 @@ use super::text::more;
 use crate::plan::{Consequence, Outcome, There};
 use crate::report::limits::LONGEST;
 use crate::report::line_words;
+use crate::report::listing::{Line, listing, widths};
 use crate::report::names::outcome_word;
-use crate::report::sheet::{Column, Line, Look, Sheet, Show};
+use crate::report::sheet::{Look, Sheet};
 use crate::report::table::Value;
-
-const WIDTHS: [u16; 13] = [13, 10, 16, 14, 22, 10, 6, 5, 16, 9, 16, 10, 26];
-
-const COLUMNS: [Column; 13] = [
-    Column { heading: "what it does", show: Show::Text },
-    Column { heading: "unit", show: Show::Text },
-    Column { heading: "unit arrives", show: Show::Moment },
-    Column { heading: "part", show: Show::Text },
-    Column { heading: "description", show: Show::Wrapped },
-    Column { heading: "at", show: Show::Text },
-    Column { heading: "qty", show: Show::Quantity },
-    Column { heading: "uom", show: Show::Text },
-    Column { heading: "there", show: Show::Moment },
-    Column { heading: "the line loses, min", show: Show::Whole },
-    Column { heading: "saves the line until", show: Show::Moment },
-    Column { heading: "hand over at", show: Show::Text },
-    Column { heading: "note", show: Show::Wrapped },
-];
 
 /// How the pieces are judged.
 const TOLD: &str = "Each piece that is not there when its run is picked. 'special run': handed over before the unit arrives. \
@@ -38,46 +21,47 @@ line until' is the last moment at which it may be there without stopping it, oth
 /// The sheet.
 pub fn sheet<'p>(facts: &Facts<'p>) -> Sheet<'p> {
     let plan = facts.plan;
-    let mut sheet = Sheet::new("the line", &WIDTHS);
+    let mut sheet = Sheet::new("the line", &widths::<TheLine>());
     sheet.text(Look::Title, "What is not there, and what it does to the line");
     sheet.paragraph(Look::Strong, line_words::line(facts.plan));
     sheet.paragraph(Look::Faint, line_words::NOT_A_FORECAST);
     sheet.paragraph(Look::Plain, TOLD);
     sheet.gap();
-    let lines: Vec<Line<'p>> = plan.effects.first.iter().take(LONGEST).map(|row| line(facts, row)).collect();
+    let lines: Vec<Line<'p, TheLine>> = plan.effects.first.iter().take(LONGEST).map(|row| line(facts, row)).collect();
     let shown = lines.len();
     if lines.is_empty() {
         sheet.text(Look::Plain, "Everything is there when its run is picked.");
     } else {
-        sheet.table(Some("the_line".to_owned()), &COLUMNS, lines);
+        sheet.table(Some("the_line".to_owned()), lines);
         more(&mut sheet, shown, plan.effects.rows, "tables/consequences");
     }
     sheet
 }
 
-fn line<'p>(facts: &Facts<'p>, row: &Consequence) -> Line<'p> {
-    let plan = facts.plan;
-    let part = facts.part(row.part);
-    let there: Value<'p> = match row.there {
-        There::At(at) => at.into(),
-        There::Unknown => "not known".into(),
-    };
-    let values = vec![
-        outcome_word(row.outcome).into(),
-        plan.pace.owners[row.owner.at()].code.as_str().into(),
-        row.arrives.into(),
-        part.code.as_str().into(),
-        part.description.as_str().into(),
-        plan.plant.dest(row.to).code.as_str().into(),
-        row.qty.into(),
-        part.uom.as_str().into(),
-        there,
-        loses(facts, row),
-        row.saves_until.into(),
-        row.hand_over_at.map(|station| plan.plant.dest(station).code.as_str()).into(),
-        note(facts, row).into(),
-    ];
-    (if row.outcome == Outcome::StopsTheLine { Look::Wrong } else { Look::Plain }, values)
+listing! {
+    /// A piece that is not there when its run is picked.
+    TheLine: fn line<'p>(facts: &Facts<'p>, row: &Consequence) {
+        let plan = facts.plan;
+        let part = facts.part(row.part);
+        let there: Value<'p> = match row.there {
+            There::At(at) => at.into(),
+            There::Unknown => "not known".into(),
+        };
+    }
+    look: if row.outcome == Outcome::StopsTheLine { Look::Wrong } else { Look::Plain };
+    "what it does", 13, Text => outcome_word(row.outcome);
+    "unit", 10, Text => plan.pace.owners[row.owner.at()].code.as_str();
+    "unit arrives", 16, Moment => row.arrives;
+    "part", 14, Text => part.code.as_str();
+    "description", 22, Wrapped => part.description.as_str();
+    "at", 10, Text => plan.plant.dest(row.to).code.as_str();
+    "qty", 6, Quantity => row.qty;
+    "uom", 5, Text => part.uom.as_str();
+    "there", 16, Moment => there;
+    "the line loses, min", 9, Whole => loses(facts, row);
+    "saves the line until", 16, Moment => row.saves_until;
+    "hand over at", 10, Text => row.hand_over_at.map(|station| plan.plant.dest(station).code.as_str());
+    "note", 26, Wrapped => note(facts, row);
 }
 
 /// What a piece adds to what the line loses; blank where it stops nothing, and at shops.

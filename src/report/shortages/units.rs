@@ -3,28 +3,10 @@
 use super::facts::Facts;
 use super::text::mark;
 use crate::plan::{Lacks, UnitPlan, UnitState};
+use crate::report::listing::{listing, widths};
 use crate::report::names::unit_status;
-use crate::report::sheet::{Column, Line, Look, Sheet, Show};
+use crate::report::sheet::{Look, Sheet};
 use crate::report::table::Value;
-
-const WIDTHS: [u16; 14] = [10, 6, 14, 17, 17, 9, 14, 17, 7, 9, 14, 17, 7, 17];
-
-const COLUMNS: [Column; 14] = [
-    Column { heading: "unit", show: Show::Text },
-    Column { heading: "line", show: Show::Text },
-    Column { heading: "floorplan", show: Show::Text },
-    Column { heading: "enters", show: Show::Moment },
-    Column { heading: "leaves", show: Show::Moment },
-    Column { heading: "on hand", show: Show::Text },
-    Column { heading: "first part not on hand", show: Show::Wrapped },
-    Column { heading: "not on hand since", show: Show::Moment },
-    Column { heading: "parts not on hand", show: Show::Whole },
-    Column { heading: "as promised", show: Show::Text },
-    Column { heading: "first part late or short", show: Show::Wrapped },
-    Column { heading: "waits since", show: Show::Moment },
-    Column { heading: "parts late or short", show: Show::Whole },
-    Column { heading: "clear at", show: Show::Moment },
-];
 
 /// How many units are clear on hand, how many as promised, and the first that is not clear on hand.
 #[derive(Default)]
@@ -39,7 +21,7 @@ pub struct Clear {
 
 /// The sheet.
 pub fn sheet<'p>(facts: &Facts<'p>) -> Sheet<'p> {
-    let mut sheet = Sheet::new("units", &WIDTHS);
+    let mut sheet = Sheet::new("units", &widths::<Units>());
     sheet.text(Look::Title, "Units clear to build, on hand and as promised");
     sheet.paragraph(
         Look::Plain,
@@ -57,7 +39,7 @@ pub fn sheet<'p>(facts: &Facts<'p>) -> Sheet<'p> {
         sheet.text(Look::Plain, "The sequence has no units.");
         return sheet;
     }
-    sheet.table(Some("units".to_owned()), &COLUMNS, lines);
+    sheet.table(Some("units".to_owned()), lines);
     for (i, unit) in units.iter().enumerate().filter(|(_, unit)| unit.state != UnitState::Clear) {
         mark(&mut sheet, first + i as u32, 0, Look::Strong);
         mark(&mut sheet, first + i as u32, if unit.times.is_some() { 9 } else { 5 }, Look::Wrong);
@@ -102,34 +84,35 @@ fn lacks(facts: &Facts<'_>) -> Vec<(Lacks, Lacks)> {
     lacks
 }
 
-fn line<'p>(facts: &Facts<'p>, planned: &'p UnitPlan, (on_hand, promised): (Lacks, Lacks)) -> Line<'p> {
-    let plant = facts.plan.plant;
-    let unit = &plant.units[planned.unit.at()];
-    let floorplan = unit.floorplan.as_ref().map_or_else(String::as_str, |id| plant.floorplans[id.at()].code.as_str());
-    let supplied = kind_of(planned.state) == UnitState::Clear;
-    let word = match (supplied, on_hand.first) {
-        (false, _) => unit_status(planned.state),
-        (true, None) => "clear",
-        (true, Some(_)) => "not clear",
-    };
-    let part = |lacks: Lacks| Value::from(lacks.first.map(|(_, part)| plant.part(part).code.as_str()));
-    let clear_at = if let UnitState::Late(_, at) = planned.state { Some(at) } else { None };
-    let parts = |lacks: Lacks| Value::from(Some(lacks.parts).filter(|parts| *parts > 0));
-    let values = vec![
-        unit.code.as_str().into(),
-        plant.lines[unit.line.at()].code.as_str().into(),
-        floorplan.into(),
-        planned.times.map(|times| times.0).into(),
-        planned.times.map(|times| times.1).into(),
-        word.into(),
-        part(on_hand),
-        on_hand.first.map(|(need, _)| need).into(),
-        parts(on_hand),
-        unit_status(planned.state).into(),
-        part(promised),
-        promised.first.map(|(need, _)| need).into(),
-        parts(promised),
-        clear_at.into(),
-    ];
-    (Look::Plain, values)
+listing! {
+    /// A unit, and how it stands.
+    Units: fn line<'p>(facts: &Facts<'p>, planned: &'p UnitPlan, (on_hand, promised): (Lacks, Lacks)) {
+        let plant = facts.plan.plant;
+        let unit = &plant.units[planned.unit.at()];
+        let floorplan = unit.floorplan.as_ref().map_or_else(String::as_str, |id| plant.floorplans[id.at()].code.as_str());
+        let supplied = kind_of(planned.state) == UnitState::Clear;
+        let word = match (supplied, on_hand.first) {
+            (false, _) => unit_status(planned.state),
+            (true, None) => "clear",
+            (true, Some(_)) => "not clear",
+        };
+        let part = |lacks: Lacks| Value::from(lacks.first.map(|(_, part)| plant.part(part).code.as_str()));
+        let clear_at = if let UnitState::Late(_, at) = planned.state { Some(at) } else { None };
+        let parts = |lacks: Lacks| Value::from(Some(lacks.parts).filter(|parts| *parts > 0));
+    }
+    look: Look::Plain;
+    "unit", 10, Text => unit.code.as_str();
+    "line", 6, Text => plant.lines[unit.line.at()].code.as_str();
+    "floorplan", 14, Text => floorplan;
+    "enters", 17, Moment => planned.times.map(|times| times.0);
+    "leaves", 17, Moment => planned.times.map(|times| times.1);
+    "on hand", 9, Text => word;
+    "first part not on hand", 14, Wrapped => part(on_hand);
+    "not on hand since", 17, Moment => on_hand.first.map(|(need, _)| need);
+    "parts not on hand", 7, Whole => parts(on_hand);
+    "as promised", 9, Text => unit_status(planned.state);
+    "first part late or short", 14, Wrapped => part(promised);
+    "waits since", 17, Moment => promised.first.map(|(need, _)| need);
+    "parts late or short", 7, Whole => parts(promised);
+    "clear at", 17, Moment => clear_at;
 }

@@ -145,7 +145,7 @@ fn set_up_page(page: &mut xl::Worksheet, workbook: &Workbook<'_>, sheet: &Sheet<
 
 #[cfg(test)]
 mod tests {
-    use super::super::sheet::{Cell, Column, Look, Show};
+    use super::super::sheet::{Cell, Look, Show};
     use super::super::table::Value;
     use super::*;
     use std::collections::BTreeMap;
@@ -155,11 +155,11 @@ mod tests {
     fn long() -> Sheet<'static> {
         let mut sheet = Sheet::new("long", &[10, 10, 10]);
         let columns = [("text", Show::Text), ("number", Show::Quantity), ("done", Show::Box)];
-        let columns = columns.map(|(heading, show)| Column { heading, show });
+        let columns = columns.map(|(heading, show)| (heading.to_owned(), show));
         let look = |i: usize| [Look::Plain, Look::Plain, Look::Wrong, Look::Plain, Look::Strong, Look::Strong][i % 6];
         let value = |i: usize| if i.is_multiple_of(7) { Value::Blank } else { Value::from(i as i64) };
         let lines = (0..LONG).map(|i| (look(i), vec!["x".into(), value(i), "".into()])).collect();
-        sheet.table(Some("numbers".to_owned()), &columns, lines);
+        sheet.table_headed(Some("numbers".to_owned()), &columns, lines);
         for i in 0..LONG {
             let second = Cell::new(1 + (i % 2) as u16, value(i), Show::Whole, look(i / 3));
             sheet.row(Some(20), vec![Cell::new(0, "y", Show::Text, look(i / 2)).ruled(), second]);

@@ -2,32 +2,29 @@
 
 use crate::base::numbered;
 use crate::report::fit;
+use crate::report::listing::{Line, Listing};
 use crate::report::pages::Pages;
-use crate::report::sheet::{Column, Line, Look, Paper, Sheet};
+use crate::report::sheet::{Look, Paper, Sheet};
 use itertools::Itertools;
 
 /// What a page takes at the scale of these sheets.
 const TOTAL: u16 = 168;
 
 /// A sheet to be.
-pub struct Listing {
+pub struct OneTable {
     /// The name on its tab.
     pub name: &'static str,
     /// Its title.
     pub title: String,
     /// What it tells.
     pub what: String,
-    /// Its columns.
-    pub columns: &'static [Column],
-    /// How wide each is at least.
-    pub least: &'static [u16],
 }
 
-impl Listing {
+impl OneTable {
     /// The sheet of some lines, each with the number of the group it belongs to.
-    pub fn sheet<'n>(self, lines: Vec<(usize, Line<'n>)>) -> Sheet<'n> {
-        let (groups, lines): (Vec<usize>, Vec<Line<'n>>) = lines.into_iter().unzip();
-        let widths = fit::widths(self.columns, self.least, &lines, TOTAL);
+    pub fn sheet<'n, L: Listing>(self, lines: Vec<(usize, Line<'n, L>)>) -> Sheet<'n> {
+        let (groups, lines): (Vec<usize>, Vec<Line<'n, L>>) = lines.into_iter().unzip();
+        let widths = fit::widths(&lines, TOTAL);
         let mut sheet = Sheet::new(self.name, &widths);
         sheet.paper = Paper::Scale(78);
         sheet.text(Look::Title, self.title);
@@ -37,7 +34,7 @@ impl Listing {
             return sheet;
         }
         let mut at = sheet.next_row() + 1;
-        sheet.table(Some(self.name.replace(' ', "_")), self.columns, lines);
+        sheet.table(Some(self.name.replace(' ', "_")), lines);
         let mut pages = Pages::of(&mut sheet, at);
         for (_, group) in &groups.iter().chunk_by(|group| **group) {
             let end = at + numbered(group.count());
@@ -49,7 +46,7 @@ impl Listing {
 }
 
 /// Numbers lines so that those of equal keys that follow each other are one group.
-pub fn grouped<'n, K: PartialEq>(lines: impl IntoIterator<Item = (K, Line<'n>)>) -> Vec<(usize, Line<'n>)> {
+pub fn grouped<'n, K: PartialEq, L>(lines: impl IntoIterator<Item = (K, Line<'n, L>)>) -> Vec<(usize, Line<'n, L>)> {
     let mut last: Option<K> = None;
     let mut group = 0;
     let numbered = lines.into_iter().map(|(key, line)| {
