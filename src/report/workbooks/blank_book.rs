@@ -1,8 +1,8 @@
 //! A book written out: blank, to be filled in, or the whole of one that was read, in clean form.
 
-use super::xlsx::made_alike;
 use crate::base::Moment;
 use crate::book::{Book, Clean, Holds, Table, TableSpec};
+use crate::report::page::xlsx::made_alike;
 use rust_xlsxwriter as xl;
 
 /// How many rows below the headings get drop-downs.
