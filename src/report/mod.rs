@@ -1,94 +1,21 @@
-//! Reports: the plan as plain tables, then one file per view, then the writers.
+//! What people and programs get of a plan: the model of a page and its writer, the tables, the workbooks, and the answers of
+//! `why` and `uses`.
 
-pub mod blank_book;
-mod columns;
-pub mod contents;
-mod csv;
-mod digits;
-#[allow(clippy::cast_possible_truncation, reason = "rows and columns of a sheet, which ends long before")]
-pub mod findings;
-#[allow(clippy::cast_possible_truncation, reason = "rows and columns of a sheet, which ends long before")]
-pub(crate) mod fit;
-mod front;
-pub(crate) mod limits;
-pub mod line_words;
-mod lists;
+mod answers;
 mod names;
-pub(crate) mod pages;
-mod parquet;
 #[allow(clippy::cast_possible_truncation, reason = "rows and columns of a sheet, which ends long before")]
-mod pull_list;
-#[allow(clippy::cast_possible_truncation, reason = "rows and columns of a sheet, which ends long before")]
-pub mod sheet;
-#[allow(clippy::cast_possible_truncation, reason = "rows and columns of a sheet, which ends long before")]
-mod shop_orders;
-#[allow(clippy::cast_possible_truncation, reason = "rows and columns of a sheet, which ends long before")]
-mod shortages;
-pub mod table;
-mod tables;
-mod text_width;
-pub mod uses;
-mod value;
-pub mod why;
+mod page;
 mod prose;
+mod tables;
 #[allow(clippy::cast_possible_truncation, reason = "rows and columns of a sheet, which ends long before")]
-mod xlsx;
+mod workbooks;
 
+pub use answers::{uses, why};
 pub use names::{job_name, pull_status, unit_status};
-pub use tables::{Form, to_csv, to_parquet, write_together};
-pub use xlsx::{to_xlsx, to_xlsx_in};
-
-use crate::plan::Plan;
-use rayon::prelude::*;
-use sheet::Workbook;
-use std::path::Path;
-
-/// How a workbook is made of a plan.
-pub type Maker = for<'p> fn(&'p Plan<'p>) -> Workbook<'p>;
-
-/// The three workbooks of a plan: the materials planner's, the shops' and the buyer's.
-pub static WORKBOOKS: [Maker; 3] = [pull_list::workbook, shop_orders::workbook, shortages::workbook];
-
-/// The names of their files.
-pub const WORKBOOK_FILES: [&str; 3] = ["pull-list.xlsx", "shop-orders.xlsx", "shortages.xlsx"];
-
-/// All three, each sheet within its limits.
-pub fn workbooks<'p>(plan: &'p Plan<'p>) -> [Workbook<'p>; 3] {
-    WORKBOOKS.map(|maker| made(plan, maker))
-}
-
-/// The buyer's, with one more sheet behind the first.
-pub fn shortages_with<'p>(plan: &'p Plan<'p>, sheet: Option<sheet::Sheet<'p>>) -> Workbook<'p> {
-    let mut workbook = shortages::workbook(plan);
-    workbook.sheets.splice(1..1, sheet);
-    workbook.sheets.iter_mut().for_each(limits::cut);
-    workbook
-}
-
-/// A workbook's file: its name and its bytes.
-pub type File = (&'static str, Vec<u8>);
-
-/// The files of all three, made side by side; what is too long for memory is put away in a folder with room for it.
-///
-/// # Errors
-/// Where the spreadsheet writer refuses something; the file's name comes with it.
-pub fn workbook_files(plan: &Plan<'_>, room: &Path) -> Result<Vec<File>, (&'static str, String)> {
-    let files = WORKBOOKS.par_iter().map(|maker| {
-        let workbook = made(plan, *maker);
-        let bytes = to_xlsx_in(&workbook, room).map_err(|why| (workbook.file, why))?;
-        Ok((workbook.file, bytes))
-    });
-    files.collect()
-}
-
-fn made<'p>(plan: &'p Plan<'p>, maker: Maker) -> Workbook<'p> {
-    let mut workbook = maker(plan);
-    limits::cut_all(&mut workbook);
-    workbook
-}
-
-/// Plant, what is planned and when, for the foot of each page.
-fn foot(plan: &Plan<'_>) -> String {
-    let name = front::plant_name(plan);
-    format!("{name}, {}, as of {}", plan.day.long(), plan.plant.as_of.short())
-}
+pub use page::xlsx::{to_xlsx, to_xlsx_in};
+pub(crate) use page::{fit, limits, listing, pages};
+pub use page::{sheet, value};
+pub use tables::{Form, contents, table, to_csv, to_parquet, write_together};
+pub use workbooks::{
+    File, Maker, WORKBOOK_FILES, WORKBOOKS, blank_book, findings, line_words, shortages_with, workbook_files, workbooks,
+};

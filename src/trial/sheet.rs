@@ -4,24 +4,11 @@ use super::instead::Instead;
 use super::text::{then, verdict};
 use crate::compare;
 use crate::report::line_words::NOT_A_FORECAST;
-use crate::report::sheet::{Column, Look, Sheet, Show};
+use crate::report::listing::{listing, widths};
+use crate::report::sheet::{Look, Sheet};
 
-const WIDTHS: [u16; 10] = [5, 44, 11, 13, 13, 13, 13, 11, 11, 14];
 /// So many lines of each section of a notice stand on the sheet.
 const LINES: usize = 12;
-
-const COLUMNS: [Column; 10] = [
-    Column { heading: "no", show: Show::Whole },
-    Column { heading: "what", show: Show::Wrapped },
-    Column { heading: "units that stop", show: Show::Whole },
-    Column { heading: "of them with no known end", show: Show::Whole },
-    Column { heading: "line loses by days, min", show: Show::Whole },
-    Column { heading: "if nothing is made up, min", show: Show::Whole },
-    Column { heading: "last unit enters later, min", show: Show::Whole },
-    Column { heading: "late jobs", show: Show::Whole },
-    Column { heading: "picked to move", show: Show::Quantity },
-    Column { heading: "units changed", show: Show::Whole },
-];
 
 const TOLD: &str = "For each unit that stops the line and has not entered: its exchange with each of the next ten clear units, \
 one to ten places further back, one place left empty before it, a hold. Each was planned whole. The first is the one with the \
@@ -31,18 +18,18 @@ is released; stock on hold is never counted.";
 
 /// The sheet.
 pub fn sheet(instead: &Instead, picked: bool) -> Sheet<'_> {
-    let mut sheet = Sheet::new("what can be run instead", &WIDTHS);
+    let mut sheet = Sheet::new("what can be run instead", &widths::<Tried>());
     sheet.text(Look::Title, "What can be run instead");
     sheet.text(Look::Strong, verdict(instead));
     sheet.paragraph(Look::Plain, TOLD);
     sheet.paragraph(Look::Faint, NOT_A_FORECAST);
     sheet.gap();
-    let mut lines = vec![(Look::Faint, line(0, "the plan as it is", &instead.now, 0))];
+    let mut lines = vec![line(Look::Faint, None, "the plan as it is", &instead.now, 0)];
     let best = instead.best.iter().zip(1..);
     lines.extend(best.map(|(proposal, number)| {
-        (Look::Plain, line(number, &proposal.what, &proposal.then, proposal.notice.units.len()))
+        line(Look::Plain, Some(number), &proposal.what, &proposal.then, proposal.notice.units.len())
     }));
-    sheet.table(Some("instead".to_owned()), &COLUMNS, lines);
+    sheet.table(Some("instead".to_owned()), lines);
     // Other text follows on the sheet.
     (sheet.repeat, sheet.freeze) = (None, None);
     for (proposal, number) in instead.best.iter().zip(1..) {
@@ -55,23 +42,20 @@ pub fn sheet(instead: &Instead, picked: bool) -> Sheet<'_> {
     sheet
 }
 
-fn line<'t>(
-    number: i64,
-    what: &'t str,
-    measure: &super::Measure,
-    changed: usize,
-) -> Vec<crate::report::table::Value<'t>> {
-    let whole = |count: usize| i64::try_from(count).unwrap_or(i64::MAX).into();
-    vec![
-        if number > 0 { number.into() } else { "".into() },
-        what.into(),
-        whole(measure.units_that_stop),
-        whole(measure.not_known_how_long),
-        measure.lost_minutes.into(),
-        measure.lost_if_nothing_is_made_up.into(),
-        measure.gap_minutes.into(),
-        whole(measure.late_jobs),
-        measure.to_move.into(),
-        whole(changed),
-    ]
+listing! {
+    /// What was tried, and what it comes to.
+    Tried: fn line<'t>(look: Look, number: Option<i64>, what: &'t str, measure: &super::Measure, changed: usize) {
+        let whole = |count: usize| i64::try_from(count).unwrap_or(i64::MAX);
+    }
+    look: look;
+    "no", 5, Whole => number;
+    "what", 44, Wrapped => what;
+    "units that stop", 11, Whole => whole(measure.units_that_stop);
+    "of them with no known end", 13, Whole => whole(measure.not_known_how_long);
+    "line loses by days, min", 13, Whole => measure.lost_minutes;
+    "if nothing is made up, min", 13, Whole => measure.lost_if_nothing_is_made_up;
+    "last unit enters later, min", 13, Whole => measure.gap_minutes;
+    "late jobs", 11, Whole => whole(measure.late_jobs);
+    "picked to move", 11, Quantity => measure.to_move;
+    "units changed", 14, Whole => whole(changed);
 }

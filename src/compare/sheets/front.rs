@@ -4,22 +4,13 @@ use super::super::text::{job_totals, receipt_totals, shortage_totals, unit_total
 use super::super::words::{self, count};
 use super::super::{Asked, Code, Deliveries, Notice, totals};
 use super::Side;
-use crate::report::sheet::{Column, Line, Look, Paper, Sheet, Show};
+use crate::report::listing::{listing, widths};
+use crate::report::sheet::{Look, Paper, Sheet, Show};
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
-const WIDTHS: [u16; 6] = [16, 12, 12, 12, 12, 86];
 /// How many units are named.
 const NAMED: usize = 14;
-
-const MOST: [Column; 6] = [
-    Column { heading: "unit", show: Show::Text },
-    Column { heading: "kit lines", show: Show::Whole },
-    Column { heading: "needs", show: Show::Whole },
-    Column { heading: "jobs", show: Show::Whole },
-    Column { heading: "shortages", show: Show::Whole },
-    Column { heading: "what became of the unit itself", show: Show::Wrapped },
-];
 
 const CONTENTS: [(&str, &str); 10] = [
     ("walk", "for the one who sets the carts right: along the stations, then through the stores"),
@@ -42,7 +33,7 @@ pub fn sheet<'n>(
     asked: &Asked,
     names: &[&str],
 ) -> Sheet<'n> {
-    let mut sheet = Sheet::new("front", &WIDTHS);
+    let mut sheet = Sheet::new("front", &widths::<Most>());
     sheet.paper = Paper::OnePage;
     sheet.text(Look::Title, "Change notice");
     sheet.fact(Look::Strong, 2, "the plan as it was", old.to_string(), Show::Text);
@@ -71,7 +62,7 @@ pub fn sheet<'n>(
         sheet.gap().text(Look::Section, "Units with the most changes");
         let more = units.len().saturating_sub(NAMED);
         let named = units.iter().take(NAMED).map(|(unit, counts)| line(notice, unit, *counts));
-        sheet.table(None, &MOST, named.collect());
+        sheet.table(None, named.collect());
         if more > 0 {
             sheet.text(Look::Plain, format!("and {}: see the other sheets", count(more, "more unit", "more units")));
         }
@@ -149,10 +140,17 @@ fn most(notice: &Notice, deliveries: &Deliveries<'_>) -> Vec<(Code, [i64; 4])> {
     units
 }
 
-fn line<'n>(notice: &'n Notice, unit: &Code, counts: [i64; 4]) -> Line<'n> {
-    let itself = notice.units.iter().find(|change| change.unit == *unit).map(words::unit);
-    let mut values = vec![unit.to_string().into()];
-    values.extend(counts.map(|number| Some(number).filter(|number| *number > 0).into()));
-    values.push(itself.into());
-    (Look::Plain, values)
+listing! {
+    /// A unit with many changes, and how many of each kind.
+    Most: fn line<'n>(notice: &'n Notice, unit: &Code, counts: [i64; 4]) {
+        let [kits, needs, jobs, shortages] = counts.map(|number| Some(number).filter(|number| *number > 0));
+        let itself = notice.units.iter().find(|change| change.unit == *unit).map(words::unit);
+    }
+    look: Look::Plain;
+    "unit", 16, Text => unit.to_string();
+    "kit lines", 12, Whole => kits;
+    "needs", 12, Whole => needs;
+    "jobs", 12, Whole => jobs;
+    "shortages", 12, Whole => shortages;
+    "what became of the unit itself", 86, Wrapped => itself;
 }

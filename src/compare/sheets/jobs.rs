@@ -1,26 +1,13 @@
 //! What became of the shops' jobs.
 
-use super::super::{Asked, JobChange, Notice, text, words};
-use super::listing::{Listing, grouped};
-use crate::report::sheet::{Column, Line, Look, Sheet, Show};
-
-const COLUMNS: [Column; 10] = [
-    Column { heading: "shop", show: Show::Text },
-    Column { heading: "job", show: Show::Wrapped },
-    Column { heading: "for", show: Show::Text },
-    Column { heading: "was", show: Show::Quantity },
-    Column { heading: "is", show: Show::Quantity },
-    Column { heading: "started", show: Show::Moment },
-    Column { heading: "starts", show: Show::Moment },
-    Column { heading: "due", show: Show::Moment },
-    Column { heading: "crew", show: Show::Whole },
-    Column { heading: "what changed", show: Show::Wrapped },
-];
-const LEAST: [u16; 10] = [10, 16, 9, 7, 7, 17, 17, 17, 6, 40];
+use super::super::{Asked, JobChange, JobRow, Notice, text, words};
+use super::one_table::{OneTable, grouped};
+use crate::report::listing::listing;
+use crate::report::sheet::{Look, Sheet};
 
 /// The sheet.
 pub fn sheet<'n>(notice: &'n Notice, asked: &Asked) -> Sheet<'n> {
-    let listing = Listing {
+    let listing = OneTable {
         name: "jobs",
         title: "Jobs of the shops".to_owned(),
         what: format!(
@@ -28,27 +15,25 @@ pub fn sheet<'n>(notice: &'n Notice, asked: &Asked) -> Sheet<'n> {
             text::job_totals(notice),
             if asked.jobs_moved == 0 { "nothing".to_owned() } else { words::span(asked.jobs_moved) }
         ),
-        columns: &COLUMNS,
-        least: &LEAST,
     };
-    let lines = notice.jobs.iter().filter_map(|change| Some((&change.row()?.shop, line(change)?)));
+    let lines = notice.jobs.iter().filter_map(|change| change.row().map(|row| (&row.shop, line(change, row))));
     listing.sheet(grouped(lines))
 }
 
-fn line(change: &JobChange) -> Option<Line<'_>> {
-    let row = change.row()?;
-    let look = if change.new.as_ref().is_some_and(|new| new.late_minutes > 0) { Look::Wrong } else { Look::Plain };
-    let values = vec![
-        row.shop.text().into(),
-        row.job.text().into(),
-        row.to.text().into(),
-        change.old.as_ref().map(|old| old.qty).into(),
-        change.new.as_ref().map(|new| new.qty).into(),
-        change.old.as_ref().map(|old| old.start).into(),
-        change.new.as_ref().map(|new| new.start).into(),
-        row.due.into(),
-        change.new.as_ref().map(|new| new.crew).into(),
-        words::job(change).into(),
-    ];
-    Some((look, values))
+listing! {
+    /// A job that is new, gone or changed.
+    Jobs: fn line<'n>(change: &'n JobChange, row: &'n JobRow) {
+        let look = if change.new.as_ref().is_some_and(|new| new.late_minutes > 0) { Look::Wrong } else { Look::Plain };
+    }
+    look: look;
+    "shop", 10, Text => row.shop.text();
+    "job", 16, Wrapped => row.job.text();
+    "for", 9, Text => row.to.text();
+    "was", 7, Quantity => change.old.as_ref().map(|old| old.qty);
+    "is", 7, Quantity => change.new.as_ref().map(|new| new.qty);
+    "started", 17, Moment => change.old.as_ref().map(|old| old.start);
+    "starts", 17, Moment => change.new.as_ref().map(|new| new.start);
+    "due", 17, Moment => row.due;
+    "crew", 6, Whole => change.new.as_ref().map(|new| new.crew);
+    "what changed", 40, Wrapped => words::job(change);
 }

@@ -1,27 +1,12 @@
 //! What to add to and take out of each run's kits and bulk deliveries.
 
 use super::super::{Deliveries, PullChange};
-use super::listing::{Listing, grouped};
+use super::one_table::{OneTable, grouped};
 use crate::base::Quantity;
-use crate::report::sheet::{Column, Line, Look, Sheet, Show};
+use crate::report::listing::listing;
+use crate::report::sheet::{Look, Sheet};
 use crate::report::table::Value;
 
-const COLUMNS: [Column; 13] = [
-    Column { heading: "done", show: Show::Box },
-    Column { heading: "run", show: Show::Moment },
-    Column { heading: "station", show: Show::Text },
-    Column { heading: "unit", show: Show::Text },
-    Column { heading: "location", show: Show::Text },
-    Column { heading: "part", show: Show::Wrapped },
-    Column { heading: "description", show: Show::Wrapped },
-    Column { heading: "was", show: Show::Quantity },
-    Column { heading: "is", show: Show::Quantity },
-    Column { heading: "add", show: Show::Quantity },
-    Column { heading: "take out", show: Show::Quantity },
-    Column { heading: "uom", show: Show::Text },
-    Column { heading: "stands", show: Show::Wrapped },
-];
-const LEAST: [u16; 13] = [6, 17, 9, 10, 9, 10, 18, 7, 7, 7, 7, 6, 14];
 const ADD: usize = 9;
 const TAKE_OUT: usize = 10;
 
@@ -29,15 +14,13 @@ const TAKE_OUT: usize = 10;
 pub fn sheet<'n>(deliveries: &Deliveries<'n>) -> Sheet<'n> {
     let changes = deliveries.changed.iter().flatten().copied();
     let lines = changes.map(|change| ((change.wave, &change.to, &change.unit, change.bulk), line(change)));
-    let listing = Listing {
+    let listing = OneTable {
         name: "kits",
         title: "Kits and bulk: what to add and what to take out".to_owned(),
         what:
             "Run by run, station by station; within a kit by storage location. A line that only stands otherwise than \
                it did has neither. Kits that go with another run as they were are not here."
                 .to_owned(),
-        columns: &COLUMNS,
-        least: &LEAST,
     };
     let mut sheet = listing.sheet(grouped(lines));
     let first = sheet.tables.first().map_or(sheet.rows.len(), |table| table.heading as usize + 1);
@@ -49,29 +32,30 @@ pub fn sheet<'n>(deliveries: &Deliveries<'n>) -> Sheet<'n> {
     sheet
 }
 
-fn line(change: &PullChange) -> Line<'_> {
-    let given = |qty: Quantity| Some(qty).filter(|qty| qty.is_positive());
-    let unit: Value<'_> = match change.unit.given() {
-        Some(unit) => unit.text().into(),
-        None if change.bulk => "bulk".into(),
-        None => "no unit".into(),
-    };
-    let values = vec![
-        "".into(),
-        change.wave.into(),
-        change.to.text().into(),
-        unit,
-        change.location.text().into(),
-        change.part.text().into(),
-        change.description.text().into(),
-        change.old.into(),
-        change.new.into(),
-        given(change.add()).into(),
-        given(change.take_out()).into(),
-        change.uom.text().into(),
-        stands(change),
-    ];
-    (Look::Plain, values)
+listing! {
+    /// A line of a kit.
+    Kits: fn line<'n>(change: &'n PullChange) {
+        let given = |qty: Quantity| Some(qty).filter(|qty| qty.is_positive());
+        let unit: Value<'_> = match change.unit.given() {
+            Some(unit) => unit.text().into(),
+            None if change.bulk => "bulk".into(),
+            None => "no unit".into(),
+        };
+    }
+    look: Look::Plain;
+    "done", 6, Box => "";
+    "run", 17, Moment => change.wave;
+    "station", 9, Text => change.to.text();
+    "unit", 10, Text => unit;
+    "location", 9, Text => change.location.text();
+    "part", 10, Wrapped => change.part.text();
+    "description", 18, Wrapped => change.description.text();
+    "was", 7, Quantity => change.old;
+    "is", 7, Quantity => change.new;
+    "add", 7, Quantity => given(change.add());
+    "take out", 7, Quantity => given(change.take_out());
+    "uom", 6, Text => change.uom.text();
+    "stands", 14, Wrapped => stands(change);
 }
 
 /// How it stands: `late (was ready)`.

@@ -3,7 +3,7 @@
 mod front;
 mod jobs;
 mod kits;
-mod listing;
+mod one_table;
 mod other_runs;
 mod receipts;
 mod shortages;

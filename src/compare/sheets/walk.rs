@@ -2,35 +2,12 @@
 
 use super::super::text::walk_totals;
 use super::super::{Act, Kit, Notice, Task, Walk, words};
-use super::listing::{Listing, grouped};
+use super::one_table::{OneTable, grouped};
 use crate::base::{Moment, StorageKey};
-use crate::report::sheet::{Column, Line, Look, Sheet, Show};
+use crate::report::listing::listing;
+use crate::report::sheet::{Look, Sheet};
 use crate::report::table::Value;
 use std::collections::BTreeMap;
-
-const COLUMNS: [Column; 11] = [
-    Column { heading: "done", show: Show::Box },
-    Column { heading: "where", show: Show::Text },
-    Column { heading: "place", show: Show::Text },
-    Column { heading: "do", show: Show::Text },
-    Column { heading: "qty", show: Show::Quantity },
-    Column { heading: "uom", show: Show::Text },
-    Column { heading: "part", show: Show::Wrapped },
-    Column { heading: "description", show: Show::Wrapped },
-    Column { heading: "from", show: Show::Wrapped },
-    Column { heading: "to", show: Show::Wrapped },
-    Column { heading: "needed", show: Show::Moment },
-];
-const LEAST: [u16; 11] = [6, 9, 10, 10, 7, 6, 10, 20, 14, 14, 17];
-
-const STAYS: [Column; 5] = [
-    Column { heading: "station", show: Show::Text },
-    Column { heading: "unit", show: Show::Text },
-    Column { heading: "parts", show: Show::Whole },
-    Column { heading: "needed", show: Show::Moment },
-    Column { heading: "why", show: Show::Wrapped },
-];
-const STAYS_LEAST: [u16; 5] = [12, 14, 8, 18, 50];
 
 /// The sheet of what is to do.
 pub fn sheet<'n>(notice: &'n Notice, walk: &Walk) -> Sheet<'n> {
@@ -40,7 +17,7 @@ pub fn sheet<'n>(notice: &'n Notice, walk: &Walk) -> Sheet<'n> {
     });
     let stores = walk.in_stores(&notice.parts).into_iter().map(|task| ((true, None), line(notice, task, false)));
     let through = walk.through.short();
-    let listing = Listing {
+    let listing = OneTable {
         name: "walk",
         title: format!("What to do, all runs picked up to the {through} run"),
         what: format!(
@@ -48,38 +25,37 @@ pub fn sheet<'n>(notice: &'n Notice, walk: &Walk) -> Sheet<'n> {
              stores: put away what came back, pick what lacks. No other way handles fewer pieces.",
             walk_totals(notice)
         ),
-        columns: &COLUMNS,
-        least: &LEAST,
     };
     listing.sheet(grouped(stations.chain(stores)))
 }
 
-fn line<'n>(notice: &'n Notice, task: &Task, station: bool) -> Line<'n> {
-    let place = match &task.from {
-        Some(from) if station => from.to.to_string(),
-        _ => location(notice, task),
-    };
-    let act = match task.act {
-        Act::BringBack if station => "take out",
-        Act::BringBack => "put away",
-        other => other.word(),
-    };
-    let stores = || format!("stores {}", location(notice, task));
-    let place_of = |kit: &Option<Kit>| kit.as_ref().map_or_else(stores, words::kit);
-    let values = vec![
-        "".into(),
-        if station { "station" } else { "stores" }.into(),
-        place.into(),
-        act.into(),
-        task.qty.into(),
-        task.uom.to_string().into(),
-        task.part.to_string().into(),
-        description(notice, task),
-        place_of(&task.from).into(),
-        place_of(&task.to).into(),
-        task.need.into(),
-    ];
-    (Look::Plain, values)
+listing! {
+    /// What is to do on the carts.
+    ToDo: fn line<'n>(notice: &'n Notice, task: &Task, station: bool) {
+        let place = match &task.from {
+            Some(from) if station => from.to.to_string(),
+            _ => location(notice, task),
+        };
+        let act = match task.act {
+            Act::BringBack if station => "take out",
+            Act::BringBack => "put away",
+            other => other.word(),
+        };
+        let stores = || format!("stores {}", location(notice, task));
+        let place_of = |kit: &Option<Kit>| kit.as_ref().map_or_else(stores, words::kit);
+    }
+    look: Look::Plain;
+    "done", 6, Box => "";
+    "where", 9, Text => if station { "station" } else { "stores" };
+    "place", 10, Text => place;
+    "do", 10, Text => act;
+    "qty", 7, Quantity => task.qty;
+    "uom", 6, Text => task.uom.to_string();
+    "part", 10, Wrapped => task.part.to_string();
+    "description", 20, Wrapped => description(notice, task);
+    "from", 14, Wrapped => place_of(&task.from);
+    "to", 14, Wrapped => place_of(&task.to);
+    "needed", 17, Moment => task.need;
 }
 
 fn location(notice: &Notice, task: &Task) -> String {
@@ -102,16 +78,22 @@ pub fn stays(walk: &Walk) -> Sheet<'_> {
         *parts += 1;
         *need = [*need, task.need].into_iter().flatten().min();
     }
-    let lines = kits.into_iter().map(|((_, kit, why), (parts, need))| {
-        let unit = kit.unit.given().map_or("bulk", |unit| unit.text());
-        (&kit.to, (Look::Plain, vec![kit.to.text().into(), unit.into(), parts.into(), need.into(), why.into()]))
-    });
-    let listing = Listing {
+    let lines = kits.into_iter().map(|((_, kit, why), (parts, need))| (&kit.to, staying(kit, parts, need, why)));
+    let listing = OneTable {
         name: "stays",
         title: "What stays where it is".to_owned(),
         what: "How many parts of each kit of the picked runs are not touched.".to_owned(),
-        columns: &STAYS,
-        least: &STAYS_LEAST,
     };
     listing.sheet(grouped(lines))
+}
+
+listing! {
+    /// What of a kit stays where it is.
+    Stays: fn staying<'n>(kit: &'n Kit, parts: i64, need: Option<Moment>, why: &'n str) {}
+    look: Look::Plain;
+    "station", 12, Text => kit.to.text();
+    "unit", 14, Text => kit.unit.given().map_or("bulk", |unit| unit.text());
+    "parts", 8, Whole => parts;
+    "needed", 18, Moment => need;
+    "why", 50, Wrapped => why;
 }

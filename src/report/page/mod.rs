@@ -1,0 +1,10 @@
+//! A page as people hold it: sheets of titles, facts and tables, how wide and how long they are, and the spreadsheet writer.
+
+pub mod fit;
+pub mod limits;
+pub mod listing;
+pub mod pages;
+pub mod sheet;
+mod text_width;
+pub mod value;
+pub mod xlsx;

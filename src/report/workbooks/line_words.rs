@@ -1,0 +1,93 @@
+//! What the line loses, in the words that all sheets and the terminal share.
+
+use crate::base::{Date, Seconds};
+use crate::check::DestKind;
+use crate::plan::{Loss, Outcome, Plan, Totals};
+use crate::report::limits::WORST;
+use crate::report::sheet::{Look, Sheet, Show};
+use itertools::Itertools;
+
+/// What these figures are not; it stands once below them.
+pub const NOT_A_FORECAST: &str = "If the line only waits. Building past the unit, out of sequence or at a later position is the line lead's \
+decision and is not counted, nor are the hours it costs elsewhere. To compare calls by, no promise of output.";
+
+/// Working seconds as minutes, rounded up.
+pub fn minutes(seconds: Seconds) -> i64 {
+    (seconds + 59).div_euclid(60)
+}
+
+/// `Tue 20, Wed 341 min, each day begun on its times; 341 if nothing is made up`; `None` where nothing is lost. Of several lines each
+/// is named.
+pub fn loses(plan: &Plan<'_>, loss: &Loss) -> Option<String> {
+    if *loss == Loss::default() {
+        return None;
+    }
+    let several = plan.plant.lines.len() > 1;
+    let shown = &loss.by_date[..loss.by_date.len().min(WORST)];
+    let of_lines = shown.chunk_by(|a, b| a.line == b.line).map(|lost| {
+        let days = lost.iter().map(|lost| format!("{} {}", day(plan, lost.date), minutes(lost.seconds))).join(", ");
+        if several { format!("line {}: {days}", plan.plant.lines[lost[0].line.at()].code) } else { days }
+    });
+    let more = loss.by_date.len() - shown.len();
+    let more = if more > 0 { format!(" and {more} days more") } else { String::new() };
+    let in_all = loss.in_all.iter().map(|(line, seconds)| match several {
+        true => format!("{} on line {}", minutes(*seconds), plan.plant.lines[line.at()].code),
+        false => minutes(*seconds).to_string(),
+    });
+    let days = of_lines.collect_vec().join("; ");
+    let days = if days.is_empty() { "nothing on any day".to_owned() } else { format!("{days} min{more}") };
+    let in_all = Some(in_all.collect_vec().join(" and ")).filter(|words| !words.is_empty());
+    let in_all = in_all.unwrap_or_else(|| "nothing".to_owned());
+    Some(format!("{days}, each day begun on its times; {in_all} if nothing is made up"))
+}
+
+/// A day of the coming week by its name, another with its date.
+fn day(plan: &Plan<'_>, date: Date) -> String {
+    let today = plan.plant.as_of.date();
+    let soon = (today..today.plus(7)).contains(&date);
+    if soon { date.short()[..3].to_owned() } else { format!("{}:", date.short()) }
+}
+
+/// `16 units stop; the line loses Tue 20 min, …; 4 with no known end count beside; 3 special runs; 1 can follow`: all of it in a line.
+pub fn line(plan: &Plan<'_>) -> String {
+    let totals = Totals::of(plan);
+    let loses = loses(plan, &plan.effects.loss).map(|words| format!("the line loses {words}"));
+    let no_end = (totals.unknown > 0).then(|| no_end(totals, loses.is_some()));
+    std::iter::once(totals.units_words()).chain(loses).chain(no_end).chain(totals.others()).join("; ")
+}
+
+/// `4 of them with no known end, which count beside`
+fn no_end(totals: Totals, beside: bool) -> String {
+    let which = if totals.unknown == totals.units {
+        "with no known end".to_owned()
+    } else {
+        format!("{} of them with no known end", totals.unknown)
+    };
+    if beside { format!("{which}, counted beside") } else { which }
+}
+
+/// How often the line stops and where first, what it loses, and what these figures are not; labels take the first columns.
+pub fn put<'p>(sheet: &mut Sheet<'p>, plan: &'p Plan<'p>, labels: u16) {
+    let totals = Totals::of(plan);
+    let words = std::iter::once(totals.units_words()).chain(first(plan)).chain(totals.others()).join("; ");
+    sheet.fact(Look::Strong, labels, "the line", words, Show::Text);
+    if totals.units == 0 {
+        return;
+    }
+    let loses = loses(plan, &plan.effects.loss);
+    let no_end = (totals.unknown > 0).then(|| no_end(totals, loses.is_some()));
+    let words = loses.into_iter().chain(no_end).join("; ");
+    let words = if words.is_empty() { "nothing: the line does not work then".to_owned() } else { words };
+    sheet.fact(Look::Strong, labels, "the line loses", words, Show::Text);
+    sheet.paragraph(Look::Faint, NOT_A_FORECAST);
+}
+
+/// `first Tue 14 Sep 07:51, AF3446 at SLD`: the first stop.
+fn first(plan: &Plan<'_>) -> Option<String> {
+    let at_station = |row: &&crate::plan::Consequence| matches!(plan.plant.dest(row.to).what, DestKind::Station { .. });
+    let mut stops = plan.effects.first.iter().filter(|row| row.outcome == Outcome::StopsTheLine);
+    let row = stops.find(at_station)?;
+    let owner = &plan.pace.owners[row.owner.at()].code;
+    let at = row.hand_over_at.unwrap_or(row.to);
+    Some(format!("first {}, {owner} at {}", row.arrives.short(), plan.plant.dest(at).code))
+}

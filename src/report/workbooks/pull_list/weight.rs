@@ -1,0 +1,99 @@
+//! Kilograms: of pulls and kits, and the words for what one person does not lift here.
+
+use crate::base::{Quantity, Total};
+use crate::check::{Issue, Part, Plant};
+use crate::report::table::Value;
+
+/// The kilograms of a quantity of a part, where the book knows its weight.
+pub fn kilograms(part: &Part, qty: Quantity) -> Option<Total> {
+    Some(Total::at(part.weight?, qty))
+}
+
+/// Kilograms of several lines together.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Load {
+    /// The kilograms known.
+    pub known: Total,
+    /// How many lines have a weight.
+    pub lines: usize,
+    /// How many lines have none.
+    pub unknown: usize,
+}
+
+impl Load {
+    /// Adds a line.
+    pub fn add(&mut self, part: &Part, qty: Quantity) {
+        match kilograms(part, qty) {
+            Some(kg) => {
+                self.known += kg;
+                self.lines += 1;
+            }
+            None => self.unknown += 1,
+        }
+    }
+
+    /// Adds another load.
+    pub fn add_load(&mut self, other: &Self) {
+        self.known += other.known;
+        self.lines += other.lines;
+        self.unknown += other.unknown;
+    }
+
+    /// `116 kg`, `116 kg and 2 lines with weight not known`, `weight not known`.
+    pub fn words(&self) -> String {
+        match (self.lines, self.unknown) {
+            (0, 0) => "nothing to carry".to_owned(),
+            (_, 0) => format!("{} kg", tenths(self.known)),
+            (0, _) => "weight not known".to_owned(),
+            (_, 1) => format!("{} kg and 1 line with weight not known", tenths(self.known)),
+            (_, lines) => format!("{} kg and {lines} lines with weight not known", tenths(self.known)),
+        }
+    }
+
+    /// The kilograms as a cell, or that they are not known; blank where there is nothing.
+    pub fn cell(&self) -> Value<'static> {
+        match (self.lines, self.unknown) {
+            (0, 0) => Value::Blank,
+            (0, _) => "not known".into(),
+            _ => self.known.into(),
+        }
+    }
+}
+
+/// The kilograms of one line as a cell, or that they are not known.
+pub fn cell(part: &Part, qty: Quantity) -> Value<'static> {
+    kilograms(part, qty).map_or_else(|| "not known".into(), Value::from)
+}
+
+/// Rounded up to tenths, as kilograms are told in words.
+pub fn tenths(kg: Total) -> Total {
+    kg.up_to_tenths()
+}
+
+/// What to say of a line's pieces: that one weighs more than the plant lets one person lift, or that nobody knows.
+///
+/// A piece is one of a counted unit, a pack of what goes out in packs, and otherwise all that is taken for one kit.
+pub fn warning(plant: &Plant, part: &Part, most: Quantity) -> Option<String> {
+    let counted = part.decimals == 0;
+    let one = Quantity::whole(1);
+    let (piece, words) = match (part.issue, part.pack) {
+        (Issue::Bulk, Some(pack)) => (pack.min(most), "pack "),
+        (Issue::Kit | Issue::Sequence, _) if counted && most > one => (one, "each "),
+        (Issue::Kit | Issue::Sequence, _) if counted => (one, ""),
+        _ => (most, "together "),
+    };
+    let Some(kg) = kilograms(part, piece) else { return Some("weight not known".to_owned()) };
+    let limit = plant.one_person_lifts.filter(|limit| kg > Total::from(*limit))?;
+    Some(format!("{words}above one person's {limit} kg"))
+}
+
+/// What a reader of weights must know.
+pub const CAUTION: &str = "Weights are the book's and may be wrong. A sheet is not a lifting assessment: follow the site's \
+    rules and local law. For reference, the revised NIOSH lifting equation (NIOSH publication 94-110) starts from 23 kg \
+    (51 lb) under ideal conditions and multiplies it down: a best case, never a permission. No figure is offered for two \
+    persons. No heights or ratings are given for hoists, racks or stacking: the rack plate, rated gear and a competent \
+    person decide.";
+
+/// The same in a line.
+pub const SHORT_CAUTION: &str =
+    "Weights are the book's and may be wrong; this is not a lifting assessment: follow the site's rules and local law.";

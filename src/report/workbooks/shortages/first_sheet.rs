@@ -1,0 +1,227 @@
+//! The first sheet: what this is, what is wrong first, what to do, and how many units are clear to build.
+
+use super::acts::Acts;
+use super::by_supplier::{Call, calls};
+use super::facts::Facts;
+use super::text::{amount, count, few, mark, supplier_name};
+use super::waiting::{stops, stops_line};
+use super::{not_needed, order, units};
+use crate::base::UnitId;
+use crate::cures::Cures;
+use crate::plan::{Late, Trouble, UnitState};
+use crate::report::line_words;
+use crate::report::listing::{listing, widths};
+use crate::report::sheet::{Look, Paper, Sheet, Show};
+use itertools::Itertools;
+
+/// So many shortages and calls stand on this sheet; all of them on their own.
+const MOST: usize = 6;
+
+/// The sheet.
+pub fn sheet<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>, cures: &Cures) -> Sheet<'p> {
+    let mut sheet = Sheet::new("at a glance", &widths::<WorstFirst>());
+    head(&mut sheet, facts);
+    if !cures.stopped.is_empty() {
+        sheet.fact(Look::Strong, 1, "what can be done", super::cures::words(cures), Show::Text);
+    }
+    wrong_first(&mut sheet, facts, acts);
+    totals(&mut sheet, facts, acts);
+    whom_to_call(&mut sheet, facts, acts);
+    sheet.gap().paragraph(
+        Look::Faint,
+        "Nothing here says that a part can follow later, or that another part or stock on hold can take its place. For \
+         brakes, axles, gas, electrics, exits and glazing licensed practice and the local code decide.",
+    );
+    sheet.repeat = None;
+    sheet.freeze = None;
+    sheet.paper = Paper::OnePage;
+    sheet
+}
+
+fn head<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>) {
+    let plan = facts.plan;
+    let plant = plan.plant;
+    let name = if plant.name.is_empty() { &*plant.book } else { &plant.name };
+    sheet.text(Look::Title, format!("{name}: what will be late or short, and what to do"));
+    sheet.fact(Look::Plain, 1, "as of", plant.as_of.short(), Show::Text);
+    sheet.fact(Look::Plain, 1, "day of the pull list", plan.day.long(), Show::Text);
+    sheet.fact(Look::Plain, 1, "book", plant.book.to_string(), Show::Text);
+    let end = plan.end.map_or("no unit is on the plan".to_owned(), |(unit, leaves)| {
+        format!("{}, when {} leaves the line", leaves.short(), plant.units[unit.at()].code)
+    });
+    sheet.fact(Look::Strong, 1, "this sequence ends", end, Show::Text);
+    line_words::put(sheet, plan, 1);
+}
+
+fn wrong_first<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>, acts: &Acts<'_, 'p>) {
+    sheet.gap().text(Look::Section, "What is wrong first");
+    if !facts.set_aside.is_empty() {
+        let words = format!(
+            "Set aside, because their order is wrong: {}. They get no material.",
+            names(facts, &facts.set_aside)
+        );
+        sheet.paragraph(Look::Wrong, words);
+    }
+    let (wrong, words) = the_day(facts);
+    sheet.paragraph(if wrong { Look::Wrong } else { Look::Strong }, words);
+    let soon: Vec<&Trouble> = facts.troubles.iter().filter(|short| short.soon).collect();
+    let later = facts.troubles.len() - soon.len();
+    if !soon.is_empty() {
+        let first = sheet.next_row() + 1;
+        let lines: Vec<_> = soon.iter().take(MOST).map(|short| line(facts, acts, short)).collect();
+        let shown = lines.len();
+        sheet.table(Some("worst_first".to_owned()), lines);
+        (0..shown).filter(|i| stops_line(soon[*i])).for_each(|i| mark(sheet, first + i as u32, 2, Look::Wrong));
+    }
+    let more = soon.len().saturating_sub(MOST);
+    let words = format!(
+        "To {} {} late or short; {}{}.",
+        facts.week.short(),
+        count(soon.len(), "part is", "parts are"),
+        if more > 0 { format!("{more} of them only on the sheet 'shortages'; ") } else { String::new() },
+        if later > 0 { format!("later {later} more") } else { "later none".to_owned() },
+    );
+    sheet.text(Look::Plain, words);
+    other_troubles(sheet, facts);
+}
+
+/// Late jobs and held units: not the buyer's, but the reason why a unit stands.
+fn other_troubles<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>) {
+    let plan = facts.plan;
+    let late = (0..plan.jobs.len()).filter(|job| plan.job_late(*job) != Late::InTime);
+    let late: Vec<_> = late.map(|job| &plan.jobs[job]).collect();
+    if !late.is_empty() {
+        let owners = late.iter().map(|job| plan.pace.owners[job.owner.at()].code.clone()).unique();
+        let words = format!(
+            "{} late, for {} (see shop-orders.xlsx).",
+            count(late.len(), "job of a feeder shop is", "jobs of feeder shops are"),
+            few(owners, 6).replace("; ", ", ")
+        );
+        sheet.text(Look::Plain, words);
+    }
+    if !facts.held.is_empty() {
+        sheet.paragraph(Look::Plain, format!("On hold: {}. The plan gives them nothing.", names(facts, &facts.held)));
+    }
+    if !facts.held.is_empty() || !facts.set_aside.is_empty() {
+        let mut words =
+            "What held and set-aside units would need stands in a column of its own, stock not counted".to_owned();
+        if !facts.unsupplied.unknown.is_empty() {
+            words += &format!(
+                "; not known for {}, whose order is wrong: {}",
+                count(facts.unsupplied.unknown.len(), "unit", "units"),
+                names(facts, &facts.unsupplied.unknown)
+            );
+        }
+        sheet.paragraph(Look::Plain, words + ".");
+    }
+}
+
+/// Units by name, held ones with the reason.
+fn names(facts: &Facts<'_>, units: &[UnitId]) -> String {
+    let plant = facts.plan.plant;
+    let told = units.iter().map(|unit| {
+        let unit = &plant.units[unit.at()];
+        unit.hold.as_ref().map_or_else(|| unit.code.clone(), |why| format!("{} ({why})", unit.code))
+    });
+    few(told, 8).replace("; ", ", ")
+}
+
+/// Whether what is needed up to the end of the planned day is there, in a sentence.
+fn the_day(facts: &Facts<'_>) -> (bool, String) {
+    let day = facts.plan.day;
+    let today = &facts.today;
+    let until = format!("the end of {}", day.long());
+    if today.parts == 0 {
+        return (false, format!("Nothing bought that is needed by {until} is late or short."));
+    }
+    let mut words = Vec::new();
+    if !today.on_line.is_empty() {
+        words.push(format!("{} on the line", count(today.on_line.len(), "unit waits", "units wait")));
+    }
+    if !today.in_shops.is_empty() {
+        let units = count(today.in_shops.len(), "unit's parts wait", "units' parts wait");
+        words.push(format!("{units} in a feeder shop"));
+    }
+    let parts = count(today.parts, "bought part", "bought parts");
+    (true, format!("Up to {until}: {}, for {parts}.", words.join(" and ")))
+}
+
+listing! {
+    /// A part that is late or short.
+    WorstFirst: fn line<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>, short: &Trouble) {
+        let part = facts.part(short.part);
+    }
+    look: Look::Plain;
+    "part", 26, Text => part.code.as_str();
+    "description", 26, Wrapped => part.description.as_str();
+    "stops", 18, Text => stops(short);
+    "first need", 17, Moment => short.first.need;
+    "qty that waits", 9, Quantity => short.late + short.short;
+    "units hit", 7, Whole => short.owners as i64;
+    "what to do", 56, Wrapped => acts.about(facts, short.part);
+}
+
+fn totals<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>, acts: &Acts<'_, 'p>) {
+    let units_on_line =
+        facts.plan.units.iter().filter(|unit| !matches!(unit.state, UnitState::Hold | UnitState::SetAside)).count();
+    let clear = units::clear(facts);
+    let first = clear.first_not_on_hand.map_or(String::new(), |unit| format!("; {unit} is the first that is not"));
+    sheet.gap().text(Look::Section, "Totals");
+    sheet.fact(
+        Look::Plain,
+        1,
+        "clear on hand",
+        format!("{} of {} units{first}", clear.on_hand, units_on_line),
+        Show::Text,
+    );
+    sheet.fact(
+        Look::Plain,
+        1,
+        "clear as promised",
+        format!("{} of {} units", clear.promised, units_on_line),
+        Show::Text,
+    );
+    let leaned = acts.chase.iter().filter(|coming| coming.taken.last.is_some()).count();
+    let chase = count(acts.chase.len(), "overdue receipt", "overdue receipts");
+    let chase = format!("{chase}; this sequence leans on {leaned} of them");
+    sheet.fact(Look::Plain, 1, "1. chase", chase, Show::Text);
+    let forward = count(acts.bring_forward.len(), "receipt, in part or whole", "receipts, in part or whole");
+    sheet.fact(Look::Plain, 1, "2. bring forward", forward, Show::Text);
+    sheet.fact(Look::Plain, 1, "3. order", order::total(facts, acts), Show::Text);
+    let (whole, rest) = not_needed::left(facts);
+    let words = format!(
+        "{} ({}), and some of {} more ({}); no reason to cancel",
+        count(whole.len(), "whole receipt", "whole receipts"),
+        amount(not_needed::cost(facts, &whole)),
+        rest.len(),
+        amount(not_needed::cost(facts, &rest))
+    );
+    sheet.fact(Look::Plain, 1, "not needed here", words, Show::Text);
+}
+
+fn whom_to_call<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>, acts: &Acts<'_, 'p>) {
+    let calls = calls(facts, acts);
+    if calls.is_empty() {
+        return;
+    }
+    sheet.gap().text(Look::Section, "Whom to call first");
+    let lines = calls.iter().take(MOST).map(|call| call_line(facts, call)).collect();
+    sheet.table(Some("calls".to_owned()), lines);
+    let more = calls.len().saturating_sub(MOST);
+    if more > 0 {
+        sheet.text(Look::Plain, format!("{} more on the sheet 'by supplier'.", count(more, "call", "calls")));
+    }
+}
+
+listing! {
+    /// A supplier to call.
+    Calls: fn call_line<'p>(facts: &Facts<'p>, call: &Call<'_, 'p>) {
+        let asks = ["chase", "bring forward", "order"].into_iter().map(|what| (what, call.count(what)));
+        let asks = asks.filter(|(_, number)| *number > 0).map(|(what, number)| format!("{what} {number}"));
+    }
+    look: Look::Plain;
+    "supplier to call", Wrapped => supplier_name(call.supplier);
+    "ask", Wrapped => asks.collect::<Vec<_>>().join(", ");
+    "parts", Wrapped => call.parts(facts);
+    "the call is due", Moment => call.due();
+}

@@ -1,0 +1,51 @@
+//! The buyer's workbook: what will be short or late, what to do about it, whom to call, and each part's balance by day.
+
+mod acts;
+mod balance;
+mod bring_forward;
+mod by_supplier;
+mod changes;
+mod chase;
+mod cures;
+mod cure_words;
+mod facts;
+mod first_sheet;
+mod not_needed;
+mod on_hold;
+mod order;
+mod short_parts;
+mod text;
+mod the_line;
+mod units;
+mod waiting;
+mod who_waits;
+
+use crate::cures::Cures;
+use crate::plan::Plan;
+use crate::report::sheet::Workbook;
+
+/// The workbook.
+pub fn workbook<'p>(plan: &'p Plan<'p>) -> Workbook<'p> {
+    let facts = facts::Facts::of(plan);
+    let acts = acts::Acts::of(&facts);
+    let cures = Cures::of(plan);
+    let sheets = vec![
+        first_sheet::sheet(&facts, &acts, &cures),
+        the_line::sheet(&facts),
+        cures::sheet(&facts, &cures),
+        short_parts::sheet(&facts),
+        who_waits::sheet(&facts),
+        on_hold::sheet(&facts),
+        chase::sheet(&facts, &acts),
+        bring_forward::sheet(&facts, &acts),
+        order::sheet(&facts, &acts),
+        by_supplier::sheet(&facts, &acts),
+        not_needed::sheet(&facts),
+        not_needed::rest(&facts),
+        changes::sheet(&facts),
+        units::sheet(&facts),
+        balance::watched(&facts, &acts),
+        balance::all(&facts),
+    ];
+    Workbook { file: "shortages.xlsx", title: "Shortages".to_owned(), foot: super::foot(plan), sheets }
+}
