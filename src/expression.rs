@@ -65,6 +65,19 @@ enum Step {
     Or,
 }
 
+/// A piece of a condition whose own pieces are put together already.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Piece<T> {
+    /// A name.
+    Name(NameId),
+    /// What is not so.
+    Not(T),
+    /// Both.
+    And(T, T),
+    /// Either, or both.
+    Or(T, T),
+}
+
 /// A condition on a unit's options, floorplan, series and line.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Hash)]
 pub struct Expression {
@@ -152,6 +165,22 @@ impl Expression {
             stack.push(value);
         }
         stack.pop().unwrap_or(true)
+    }
+
+    /// Put together from its names upwards; `None` where it always holds.
+    pub fn fold<T>(&self, mut join: impl FnMut(Piece<T>) -> T) -> Option<T> {
+        let mut stack: Vec<T> = Vec::new();
+        for step in &self.steps {
+            let mut taken = || stack.pop().must(STACK);
+            let piece = match step {
+                Step::Name(name) => Piece::Name(*name),
+                Step::Not => Piece::Not(taken()),
+                Step::And => Piece::And(taken(), taken()),
+                Step::Or => Piece::Or(taken(), taken()),
+            };
+            stack.push(join(piece));
+        }
+        stack.pop()
     }
 
     /// The names it speaks of.

@@ -24,6 +24,7 @@ pub mod check;
 pub mod configure;
 pub mod line;
 pub mod explode;
+pub mod every_order;
 pub mod held;
 pub mod netting;
 pub mod shops;

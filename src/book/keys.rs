@@ -35,6 +35,7 @@ fn names(table: Table) -> &'static [&'static str] {
         Table::Waves => &["wave"],
         Table::Conversions => &["part", "from", "to"],
         Table::Uoms => &["uom"],
+        Table::Content => &["kind", "floorplan", "when"],
     }
 }
 

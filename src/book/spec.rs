@@ -27,6 +27,7 @@ pub enum Table {
     Waves,
     Conversions,
     Uoms,
+    Content,
 }
 
 /// What the cells of a column hold.
@@ -177,6 +178,7 @@ specs! {
         may "safety stock" Number "What the balance should not go below.";
         may "cost" Number "The price of one.";
         may "weight" Number "Kilograms of one unit of measure.";
+        may "kind" Text "What it is (fridge, axle), for the table Content.";
         may "fit by" Text "The last station where it can still be fitted; the station it is needed at if blank.";
     }
     Bills true "What each floorplan and each part is made of." {
@@ -280,6 +282,14 @@ specs! {
     Uoms false "Decimal places of units of measure." {
         needed "uom" Text "The unit of measure.";
         needed "decimals" Number "Its decimal places; 0 for what is counted.";
+    }
+    Content false "How many pieces of a kind a unit has." {
+        needed "kind" Text "The kind, as in the column kind of Parts.";
+        may "floorplan" Text "The floorplan or series that it holds for; * or blank: all.";
+        may "least" Number "A unit has at least so many; 1 if blank.";
+        may "most" Number "It has at most so many; 1 if blank.";
+        may "when" Text "The condition under which the row applies; always if blank.";
+        may "message" Text "What to tell people where it is broken.";
     }
 }
 

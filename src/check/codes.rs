@@ -25,6 +25,11 @@ pub struct Codes {
 const MOST_SUGGESTED: u32 = 500;
 
 impl Codes {
+    /// All of them as first written, by id.
+    pub fn shown(&self) -> &[String] {
+        &self.shown
+    }
+
     /// A list whose table may be missing.
     pub fn new(table_missing: bool) -> Self {
         Self { table_missing, ..Self::default() }

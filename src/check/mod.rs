@@ -4,6 +4,7 @@ pub mod amounts;
 mod bills;
 mod calendars;
 mod codes;
+mod content;
 mod extras;
 mod holds;
 pub mod kinds;
@@ -27,8 +28,8 @@ mod unknown_uoms;
 pub mod written;
 
 pub use plant::{
-    BillLine, Change, Choice, Choose, Closing, Dest, DestKind, Extra, ExtraFor, Floorplan, Group, Issue, Line, Part,
-    Plant, Receipt, Rule, Shop, Source, Started, Stock, Unit, Wave, not_promised,
+    BillLine, Change, Choice, Choose, Closing, Content, Dest, DestKind, Extra, ExtraFor, Floorplan, Group, Issue, Line,
+    Offer, Part, Plant, Receipt, Rule, Shop, Source, Started, Stock, Unit, Wave, not_promised,
 };
 
 pub use holds::{Held, held};
@@ -57,6 +58,7 @@ struct Draft {
     names: Names,
     groups: Codes,
     changes: Codes,
+    kinds: Codes,
     units: Codes,
     conditions: HashMap<String, u32>,
     parts_and_floorplans: Defined,
@@ -82,6 +84,7 @@ pub fn plant(book: &Book, as_of: Option<Moment>, now: Moment) -> (Plant, Finding
     unknown_uoms::report_unused(book, &draft.uoms, &mut findings);
     draft.read_choices(book, &mut findings);
     draft.read_sequence(book, &mut findings);
+    draft.read_content(book, &mut findings);
     draft.read_bills(book, &mut findings);
     draft.plant.names = draft.names.len();
     draft.plant.name_codes = draft.names.shown().to_vec();
@@ -132,6 +135,7 @@ impl Draft {
             groups: failed(Table::Groups),
             changes: failed(Table::Changes),
             parts: missing(Table::Parts),
+            kinds: missing(Table::Parts),
             floorplans: missing(Table::Floorplans),
             units: missing(Table::Sequence),
             ..Self::default()

@@ -2,10 +2,10 @@
 
 use super::codes::Defined;
 use super::kinds::{BAD_CODE, TWO_STANDARDS, UNKNOWN_FLOORPLAN, UNKNOWN_GROUP, UNKNOWN_OPTION};
-use super::plant::{Choice, Choose, Group, Rule};
+use super::plant::{Choice, Choose, Group, Offer as OfferRow, Rule};
 use super::too_many::offers_fit;
 use super::{Draft, each, or_code};
-use crate::base::{Finding, Findings, GroupId, NameId, Place, fold};
+use crate::base::{Finding, Findings, FloorplanId, GroupId, NameId, Place, fold};
 use crate::book::{Book, Cells, Column, Table};
 use itertools::Itertools;
 use std::collections::{HashMap, HashSet};
@@ -40,7 +40,7 @@ impl Draft {
             let Some(text) = cells.code(code) else { return };
             if defined.take(cells, code, &fold(text)) {
                 self.groups.add(text);
-                self.plant.groups.push(Group { code: text.to_owned(), choose });
+                self.plant.groups.push(Group { code: text.to_owned(), choose, row: cells.number() });
             }
         });
         let mut defined = Defined::default();
@@ -57,7 +57,9 @@ impl Draft {
             if defined.take(cells, code, &fold(text)) {
                 self.names.take(cells, code, "option");
                 let name = or_code(cells.text(name), text);
-                self.plant.options.push(Choice { code: text.to_owned(), name, group, includes: Vec::new() });
+                let row = cells.number();
+                let (code, includes, include_rows) = (text.to_owned(), Vec::new(), Vec::new());
+                self.plant.options.push(Choice { code, name, group, includes, include_rows, row });
             }
         });
     }
@@ -123,7 +125,9 @@ impl Draft {
             }
             let list = self.option_list(cells, includes);
             if let Some(package) = package {
-                self.plant.options[package.at()].includes.extend(list);
+                let package = &mut self.plant.options[package.at()];
+                package.include_rows.extend(list.iter().map(|_| cells.number()));
+                package.includes.extend(list);
             }
         });
     }
@@ -142,6 +146,12 @@ impl Draft {
             let (Some(option_id), Some(word), true) = (found, word, all || of.is_some()) else { return };
             if defined.take(cells, option, &format!("{of:?} {option_id:?}")) {
                 let floorplan = of.map(|id| id as usize);
+                self.plant.offers.push(OfferRow {
+                    floorplan: of.map(FloorplanId),
+                    option: option_id,
+                    offered: word != Word::NotOffered,
+                    row: cells.number(),
+                });
                 offers.push(Offer { floorplan, option: option_id, word, place: cells.place(offer) });
             }
         });

@@ -7,7 +7,7 @@ use super::{Draft, each};
 use crate::base::{Date, Finding, Findings, Quantity, Ratio, ShopId, fold};
 use crate::book::{Book, Cells, Column, Table};
 
-const COLUMNS: [&str; 19] = [
+const COLUMNS: [&str; 20] = [
     "part",
     "description",
     "uom",
@@ -27,6 +27,7 @@ const COLUMNS: [&str; 19] = [
     "cost",
     "weight",
     "fit by",
+    "kind",
 ];
 
 /// The words of the column `source`.
@@ -72,11 +73,12 @@ impl Draft {
         self.parts.sort();
         parts.sort_by_cached_key(|part| fold(&part.code));
         self.plant.parts = parts;
+        self.plant.kinds = self.kinds.shown().to_vec();
     }
 
-    fn read_part(&mut self, cells: &mut Cells<'_>, columns: [Column; 19]) -> Part {
+    fn read_part(&mut self, cells: &mut Cells<'_>, columns: [Column; 20]) -> Part {
         let [_, description, uom, source, shop, setup, minutes, location, issue, pack, supplier, rest @ ..] = columns;
-        let [lead, minimum, multiple, cover, safety, cost, weight, fit_by] = rest;
+        let [lead, minimum, multiple, cover, safety, cost, weight, fit_by, kind] = rest;
         let (uom, decimals) = cells.code(uom).map(|uom| self.uoms.known(uom)).unwrap_or_default();
         Part {
             code: String::new(),
@@ -97,11 +99,17 @@ impl Draft {
             safety_stock: cells.amount(safety).unwrap_or_default(),
             cost: cells.amount(cost),
             weight: cells.amount(weight).filter(|weight| weight.is_positive()),
+            kind: self.kind(cells.text(kind)),
             fit_by: self.station(cells, fit_by),
             bill: 0..0,
             configured: false,
             row: cells.number(),
         }
+    }
+
+    /// The number of what a part is; `None` where that is blank.
+    fn kind(&mut self, text: &str) -> Option<u32> {
+        (!text.is_empty()).then(|| self.kinds.add(text))
     }
 
     /// Where a part comes from: `buy`, or `make` where a shop is given, unless the cell says otherwise.

@@ -43,6 +43,7 @@ impl Draft {
                 bill: 0..0,
                 offers: Vec::new(),
                 standards: Vec::new(),
+                row: cells.number(),
             });
         });
     }

@@ -60,6 +60,12 @@ pub struct Plant {
     pub groups: Vec<Group>,
     /// Rules, in sheet order.
     pub rules: Vec<Rule>,
+    /// The rows that say what each floorplan offers, in sheet order.
+    pub offers: Vec<Offer>,
+    /// What pieces are, as the column `kind` of parts first writes it; numbered by `Part::kind`.
+    pub kinds: Vec<String>,
+    /// How many pieces of a kind a unit has, in sheet order.
+    pub content: Vec<Content>,
     /// Engineering changes, in sheet order.
     pub changes: Vec<Change>,
     /// The build sequence, in sheet order.
@@ -171,6 +177,8 @@ pub struct Floorplan {
     pub offers: Vec<bool>,
     /// Its standard options: those with packages first, then in the order of the offers.
     pub standards: Vec<NameId>,
+    /// The row it stands on.
+    pub row: u32,
 }
 
 /// Where a part comes from.
@@ -236,6 +244,8 @@ pub struct Part {
     pub cost: Option<Quantity>,
     /// Kilograms of one.
     pub weight: Option<Quantity>,
+    /// What it is: an index of the plant's kinds.
+    pub kind: Option<u32>,
     /// The last station where it can still be fitted, where that is not the one it is needed at.
     pub fit_by: Option<DestId>,
     /// Its bill lines; none for bought parts and by-products.
@@ -278,6 +288,10 @@ pub struct Choice {
     pub group: Option<GroupId>,
     /// The options it includes.
     pub includes: Vec<NameId>,
+    /// The rows of `Packages` that say so, one for each.
+    pub include_rows: Vec<u32>,
+    /// The row it stands on.
+    pub row: u32,
 }
 
 /// How many options of a group a unit has.
@@ -298,6 +312,40 @@ pub struct Group {
     pub code: String,
     /// How many of it a unit has.
     pub choose: Choose,
+    /// The row it stands on.
+    pub row: u32,
+}
+
+/// A row that says whether an option is offered.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Offer {
+    /// On which floorplan; on all where there is none.
+    pub floorplan: Option<FloorplanId>,
+    /// The option.
+    pub option: NameId,
+    /// Whether it can be ordered there.
+    pub offered: bool,
+    /// The row it stands on.
+    pub row: u32,
+}
+
+/// How many pieces of a kind a unit has.
+#[derive(Clone, Debug)]
+pub struct Content {
+    /// The kind: an index of the plant's kinds.
+    pub kind: u32,
+    /// The floorplan or series that it holds for; all where there is none.
+    pub only: Option<NameId>,
+    /// At least so many.
+    pub least: Quantity,
+    /// At most so many.
+    pub most: Quantity,
+    /// Index of the condition under which it applies.
+    pub when: u32,
+    /// What to tell people.
+    pub message: String,
+    /// The row it stands on.
+    pub row: u32,
 }
 
 /// A rule among options.

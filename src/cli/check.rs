@@ -2,9 +2,11 @@
 
 use super::given::{Given, moment_for};
 use super::output::{self, Output, Over, Wanted, folder_and_name};
+use super::progress::Progress;
 use super::{Failure, now, planned, reading, tell, told};
 use crate::base::{Findings, Shown};
-use crate::{book, check, plan, report};
+use crate::every_order::{self, Figures};
+use crate::{book, check, line, plan, report};
 use serde::Serialize;
 use std::path::{Path, PathBuf};
 
@@ -28,11 +30,15 @@ pub struct Args {
     /// Tell first how each table was read: file, sheet, rows, the first of them, what is left out and why
     #[arg(long, conflicts_with = "json")]
     read: bool,
+    /// Prove the book for every order that could be placed: what no build ever has, what breaks Content with the smallest
+    /// order that shows it, and how many builds there are. Not for a book with errors
+    #[arg(long)]
+    every_order: bool,
     /// Write the findings to this workbook (.xlsx) too, for those who mend the data
     #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
     /// Tell what a kind of finding means and what to do about it; needs no book
-    #[arg(long, value_name = "KIND", conflicts_with_all = ["book", "json", "all", "out", "as_of", "read"])]
+    #[arg(long, value_name = "KIND", conflicts_with_all = ["book", "json", "all", "out", "as_of", "read", "every_order"])]
     explain: Option<String>,
 }
 
@@ -42,6 +48,8 @@ struct Report<'a> {
     as_of: String,
     held: &'a [check::Held],
     findings: Vec<&'a crate::base::Finding>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    every_order: Option<Vec<report::every_order::Facts<'a>>>,
 }
 
 /// Runs the command.
@@ -56,16 +64,26 @@ pub fn run(args: &Args) -> Result<(), Failure> {
     let (plant, mut findings) = check::plant(&book, moment_for(args.as_of.as_ref(), &book)?, now());
     let more = plan::more_findings(&plant, &findings);
     findings.extend(more);
+    // A book with errors says so first: of such nothing can be proved.
+    let figures = (args.every_order && !findings.any_error()).then(|| {
+        let progress = Progress::begin();
+        let proof = every_order::prove(&plant, &line::pace(&plant), |done, of| progress.at("proving", done, of));
+        findings.extend(proof.findings);
+        proof.figures
+    });
     findings.sort();
     let held = check::held(&book);
     if let Some(out) = &args.out {
-        write(out, &book, &plant, &findings, &held)?;
+        write(out, &book, &plant, &findings, &held, figures.as_deref())?;
     }
     let text = if args.json {
-        as_json(&book.name, &plant, &findings, &held)?
+        as_json(&book.name, &plant, &findings, &held, figures.as_deref())?
     } else {
         let read = if args.read { reading::told(&book) } else { String::new() };
-        read + &told::grouped(&book.name, &findings, &held, args.all)
+        let proved = figures.as_deref().map(|figures| report::every_order::text(&plant, figures)).unwrap_or_default();
+        let not = "not proved for every order: the book has errors\n";
+        let not = if args.every_order && figures.is_none() { not } else { "" };
+        read + &proved + &told::grouped(&book.name, &findings, &held, args.all) + not
     };
     tell(&text)?;
     if findings.any_error() { Err(Failure::of_book(&findings)) } else { Ok(()) }
@@ -101,6 +119,7 @@ fn write(
     plant: &check::Plant,
     findings: &Findings,
     held: &[check::Held],
+    figures: Option<&[Figures]>,
 ) -> Result<(), Failure> {
     let (folder, name) = folder_and_name(out)?;
     let names = vec![name.clone()];
@@ -108,7 +127,9 @@ fn write(
     let mut output = Output::to(Wanted { folder, names, gone: Vec::new(), over: Over::Nothing, read: &[] })?;
     let named = |name: &str| book.files.iter().find(|path| path.file_name().is_some_and(|own| own == name));
     let file_of = |name: &str| named(name).and_then(|path| path_from(folder, path));
-    let bytes = report::to_xlsx_in(&report::findings::workbook(plant, findings, held, file_of), output.room())
+    let mut workbook = report::findings::workbook(plant, findings, held, file_of);
+    workbook.sheets.extend(figures.into_iter().flat_map(|figures| report::every_order::sheets(plant, figures)));
+    let bytes = report::to_xlsx_in(&workbook, output.room())
         .map_err(|why| Failure::File(format!("can't make {}: {why}", out.shown())))?;
     output.add(&name, |file| file.write_all(&bytes))?;
     output.finish()
@@ -123,7 +144,16 @@ fn path_from(folder: &Path, file: &Path) -> Option<String> {
     (shared > 0).then(|| up.chain(down).collect::<Vec<String>>().join("/"))
 }
 
-fn as_json(name: &str, plant: &check::Plant, findings: &Findings, held: &[check::Held]) -> Result<String, Failure> {
-    let report = Report { book: name, as_of: plant.as_of.to_string(), held, findings: findings.iter().collect() };
+fn as_json(
+    name: &str,
+    plant: &check::Plant,
+    findings: &Findings,
+    held: &[check::Held],
+    figures: Option<&[Figures]>,
+) -> Result<String, Failure> {
+    let facts = |figures: &[Figures]| figures.iter().map(|one| report::every_order::Facts::of(plant, one)).collect();
+    let every_order = figures.map(facts);
+    let as_of = plant.as_of.to_string();
+    let report = Report { book: name, as_of, held, findings: findings.iter().collect(), every_order };
     super::as_json(&report)
 }

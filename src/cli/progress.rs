@@ -32,6 +32,12 @@ impl Progress {
         Self(bar)
     }
 
+    /// Says how far something is that is told by number.
+    pub fn at(&self, what: &'static str, done: usize, of: usize) {
+        self.0.set_message(what);
+        self.0.set_position((done * 100 / of.max(1)) as u64);
+    }
+
     /// Runs a step.
     pub fn step<T>(&self, (what, share): (&'static str, u64), work: impl FnOnce() -> T) -> T {
         self.0.set_message(what);

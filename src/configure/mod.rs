@@ -3,7 +3,10 @@
 mod choices;
 mod has;
 mod order;
+mod placing;
 mod rules;
+
+pub use placing::{Placed, Placing};
 
 use crate::base::{Finding, Findings, NameId, UnitId};
 use crate::book::Table;

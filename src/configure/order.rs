@@ -43,6 +43,11 @@ impl<'a, T: Trace> Order<'a, T> {
         Self { choices, unit, floorplan, chosen, has, filled_by, removed, taken_away, rules, trace }
     }
 
+    /// The rules that added something, by index.
+    pub fn fired(&self) -> &[usize] {
+        &self.rules
+    }
+
     /// All it has.
     pub fn into_names(self) -> NameSet {
         self.has.names

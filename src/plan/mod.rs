@@ -50,6 +50,7 @@ use crate::base::{Date, DestId, Finding, Findings, Moment, NameId, PartId, UnitI
 use crate::book::Table;
 use crate::check::{DestKind, Plant, kinds, too_many};
 use crate::configure::{self, Configured};
+use crate::every_order;
 use crate::explode::{self, Explosions, TooLarge};
 use crate::line::{self, Pace};
 use crate::netting::Demand;
@@ -224,6 +225,7 @@ pub fn plan<'a>(plant: &'a Plant, request: &Request) -> (Option<Plan<'a>>, Findi
         Err(large) => return (None, too_large(plant, large, findings)),
     };
     set_aside_foreign(plant, &mut configured, &mut explosions, &mut findings);
+    findings.extend(every_order::units::findings(plant, &configured, &pace));
     let blocks = |finding: &Finding| {
         finding.kind.level == crate::base::Level::Error && !(request.set_aside && finding.unit.is_some())
     };

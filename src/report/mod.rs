@@ -2,6 +2,8 @@
 //! `why` and `uses`.
 
 mod answers;
+#[allow(clippy::cast_possible_truncation, reason = "rows and columns of a sheet, which ends long before")]
+pub mod every_order;
 mod names;
 #[allow(clippy::cast_possible_truncation, reason = "rows and columns of a sheet, which ends long before")]
 mod page;

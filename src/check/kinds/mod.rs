@@ -1,11 +1,13 @@
 //! The kinds of findings that reading and planning a plant can give, each with a fixed readable name.
 
 mod choices;
+mod every_order;
 mod looks;
 mod names;
 mod structure;
 
 pub use choices::*;
+pub use every_order::*;
 pub use looks::*;
 pub use names::*;
 pub use structure::*;
@@ -15,6 +17,6 @@ use itertools::Itertools;
 
 /// All kinds of findings, those of reading files too, by name.
 pub fn all() -> Vec<&'static Kind> {
-    let parts = [crate::book::kinds::ALL, NAMES, STRUCTURE, CHOICES, LOOKS];
+    let parts = [crate::book::kinds::ALL, NAMES, STRUCTURE, CHOICES, LOOKS, EVERY_ORDER];
     parts.into_iter().flatten().copied().sorted_by_key(|kind| kind.name).collect()
 }

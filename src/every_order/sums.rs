@@ -1,0 +1,181 @@
+//! Sums over all builds by independent parts of the options: how many there are, the least and the most of something.
+//!
+//! Options are put together in slots: a group of which a unit has one is one slot with a value for each of its options. What is
+//! known of some slots is a table of what their values may be; slots are worked out one after the other (variable elimination:
+//! R. Dechter, Bucket elimination, Artificial Intelligence 113, 1999), so that only those that speak of each other meet.
+
+use num_bigint::BigUint;
+use std::collections::{BTreeMap, HashMap};
+
+/// A table may have so many rows.
+const MOST_ROWS: usize = 400_000;
+/// All tables that are made for one sum may have so many rows.
+const MOST_WORK: usize = 4_000_000;
+
+/// What is summed.
+pub trait Sum: Clone {
+    /// Of two that hold together.
+    fn with(&self, other: &Self) -> Self;
+    /// Of two ways to the same.
+    fn or(&self, other: &Self) -> Self;
+}
+
+/// How many ways there are.
+impl Sum for BigUint {
+    fn with(&self, other: &Self) -> Self {
+        self * other
+    }
+
+    fn or(&self, other: &Self) -> Self {
+        self + other
+    }
+}
+
+/// The least and the most.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Range {
+    /// The least.
+    pub least: i128,
+    /// The most.
+    pub most: i128,
+}
+
+impl Range {
+    /// One number.
+    pub fn at(number: i128) -> Self {
+        Self { least: number, most: number }
+    }
+}
+
+impl Sum for Range {
+    fn with(&self, other: &Self) -> Self {
+        Self { least: self.least + other.least, most: self.most + other.most }
+    }
+
+    fn or(&self, other: &Self) -> Self {
+        Self { least: self.least.min(other.least), most: self.most.max(other.most) }
+    }
+}
+
+/// A table: which values its slots may have together, and what each comes to.
+#[derive(Clone, Debug)]
+pub struct Table<S> {
+    /// Slots, ascending.
+    pub slots: Vec<usize>,
+    /// Values in the order of the slots.
+    pub rows: Vec<(Box<[u16]>, S)>,
+}
+
+/// The sum over all that tables allow together, each slot with its number of values; `None` where that takes too much work.
+/// Each slot must be in a table.
+pub fn sum<S: Sum>(mut tables: Vec<Table<S>>, unit: &S) -> Option<Outcome<S>> {
+    let mut total = unit.clone();
+    let mut work = 0;
+    while let Some(slot) = next_slot(&tables) {
+        let (about, others): (Vec<_>, Vec<_>) = tables.into_iter().partition(|table| table.slots.contains(&slot));
+        tables = others;
+        let mut about = about;
+        about.sort_by_key(|table| table.rows.len());
+        let mut joined = about.remove(0);
+        while !about.is_empty() {
+            // The one that shares most with what is joined so far keeps it small.
+            let shared = |table: &Table<S>| table.slots.iter().filter(|slot| !joined.slots.contains(slot)).count();
+            let at = (0..about.len()).min_by_key(|i| (shared(&about[*i]), about[*i].rows.len()))?;
+            let next = about.remove(at);
+            joined = join(&joined, &next)?;
+            work += joined.rows.len();
+            if work > MOST_WORK {
+                return None;
+            }
+        }
+        let rest = without(&joined, slot);
+        if rest.rows.is_empty() {
+            return Some(Outcome::Nothing);
+        }
+        if rest.slots.is_empty() {
+            total = total.with(&rest.rows[0].1);
+        } else {
+            tables.push(rest);
+        }
+    }
+    Some(Outcome::Of(total))
+}
+
+/// What a sum comes to.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Outcome<S> {
+    /// Nothing is allowed.
+    Nothing,
+    /// This.
+    Of(S),
+}
+
+/// The slot whose tables speak of the fewest others.
+fn next_slot<S>(tables: &[Table<S>]) -> Option<usize> {
+    let mut near: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+    for table in tables {
+        for slot in &table.slots {
+            near.entry(*slot).or_default().extend(&table.slots);
+        }
+    }
+    let size = |mut near: Vec<usize>| {
+        near.sort_unstable();
+        near.dedup();
+        near.len()
+    };
+    near.into_iter().map(|(slot, near)| (size(near), slot)).min().map(|(_, slot)| slot)
+}
+
+fn join<S: Sum>(a: &Table<S>, b: &Table<S>) -> Option<Table<S>> {
+    let shared: Vec<(usize, usize)> = a
+        .slots
+        .iter()
+        .enumerate()
+        .filter_map(|(i, slot)| Some((i, b.slots.iter().position(|other| other == slot)?)))
+        .collect();
+    let mut slots: Vec<usize> = a.slots.iter().chain(&b.slots).copied().collect();
+    slots.sort_unstable();
+    slots.dedup();
+    // Where each value of the joined row comes from.
+    let from: Vec<(bool, usize)> = slots
+        .iter()
+        .map(|slot| match a.slots.iter().position(|own| own == slot) {
+            Some(i) => (true, i),
+            None => (false, b.slots.iter().position(|own| own == slot).unwrap_or(0)),
+        })
+        .collect();
+    let mut index: HashMap<Vec<u16>, Vec<usize>> = HashMap::new();
+    for (i, (row, _)) in b.rows.iter().enumerate() {
+        index.entry(shared.iter().map(|(_, at)| row[*at]).collect()).or_default().push(i);
+    }
+    let mut rows = Vec::new();
+    for (row, value) in &a.rows {
+        let key: Vec<u16> = shared.iter().map(|(at, _)| row[*at]).collect();
+        for other in index.get(&key).into_iter().flatten() {
+            let (theirs, their_value) = &b.rows[*other];
+            let values = from.iter().map(|(own, at)| if *own { row[*at] } else { theirs[*at] }).collect();
+            rows.push((values, value.with(their_value)));
+        }
+        if rows.len() > MOST_ROWS {
+            return None;
+        }
+    }
+    Some(Table { slots, rows })
+}
+
+/// Without a slot: what agrees in all others is one.
+fn without<S: Sum>(table: &Table<S>, slot: usize) -> Table<S> {
+    let keep: Vec<usize> = (0..table.slots.len()).filter(|i| table.slots[*i] != slot).collect();
+    let slots = keep.iter().map(|i| table.slots[*i]).collect();
+    let mut rows: Vec<(Box<[u16]>, S)> =
+        table.rows.iter().map(|(row, value)| (keep.iter().map(|i| row[*i]).collect(), value.clone())).collect();
+    rows.sort_by(|a, b| a.0.cmp(&b.0));
+    let mut merged: Vec<(Box<[u16]>, S)> = Vec::new();
+    for (row, value) in rows {
+        match merged.last_mut().filter(|last| last.0 == row) {
+            Some(last) => last.1 = last.1.or(&value),
+            None => merged.push((row, value)),
+        }
+    }
+    Table { slots, rows: merged }
+}

@@ -1,0 +1,91 @@
+//! Content judged for the units of the sequence.
+
+use super::bill::{Bill, Way, leading_to};
+use super::words::{Broken, counted};
+use crate::base::{Finding, Findings, PartId, Total, UnitId};
+use crate::book::Table;
+use crate::check::{Content, Plant, kinds};
+use crate::configure::{self, Configured};
+use crate::expression::NameSet;
+use crate::line::Pace;
+use std::collections::BTreeSet;
+
+/// What ordered units have too much or too little of: a finding for each unit and row of `Content`.
+pub fn findings(plant: &Plant, configured: &Configured, pace: &Pace) -> Findings {
+    let mut findings = Findings::default();
+    if plant.content.is_empty() {
+        return findings;
+    }
+    let bills = bills(plant);
+    for (i, names) in configured.iter().enumerate().filter_map(|(i, names)| Some((i, names.as_ref()?))) {
+        let unit = &plant.units[i];
+        let Ok(floorplan) = &unit.floorplan else { continue };
+        let bill = &bills[floorplan.at()];
+        let counts = |guard: u32| {
+            let guard = &bill.guards[guard as usize];
+            guard.holds(plant, names, |change| pace.reached(plant, UnitId::of(i), change))
+        };
+        let holds: Vec<bool> = (0..bill.guards.len()).map(|guard| counts(crate::base::numbered(guard))).collect();
+        for row in plant.content.iter().filter(|row| applies(plant, row, names)) {
+            let ways = bill.ways.iter().enumerate();
+            let there: Vec<usize> = ways
+                .filter(|(_, way)| counted(plant, way, row.kind) && holds[way.guard as usize])
+                .map(|(i, _)| i)
+                .collect();
+            let total = there.iter().map(|way| Total::from(bill.ways[*way].qty)).fold(Total::ZERO, |a, b| a + b);
+            if let Some(broken) = Broken::of(row, total) {
+                let place = plant.place(Table::Sequence, unit.row, "options");
+                let who = format!("unit {} has", unit.code);
+                let message = broken.told(plant, &who, bill, &there);
+                findings.add(Finding::new(
+                    &kinds::CONTENT_BROKEN,
+                    place,
+                    plant.kinds[row.kind as usize].as_str(),
+                    message,
+                ));
+            }
+        }
+    }
+    findings
+}
+
+/// What the bought parts of a unit weigh.
+pub struct Weight {
+    /// Kilograms, by the weights in the book.
+    pub kilograms: Total,
+    /// How many of its bought parts have no weight.
+    pub unknown: usize,
+}
+
+/// What a unit's bought parts weigh; `None` where its order is wrong.
+pub fn weight(plant: &Plant, pace: &Pace, id: UnitId) -> Option<Weight> {
+    let unit = &plant.units[id.at()];
+    let names = configure::order(plant, unit)?;
+    let bill = Bill::of(plant, unit.floorplan.as_ref().ok()?.at(), &vec![true; plant.parts.len()]);
+    let reached = |change| pace.reached(plant, id, change);
+    let holds: Vec<bool> = bill.guards.iter().map(|guard| guard.holds(plant, &names, reached)).collect();
+    let counts = |way: &&Way| holds[way.guard as usize] && !way.gives && plant.part(way.part).bought();
+    let mut weight = Weight { kilograms: Total::ZERO, unknown: 0 };
+    let mut unknown = BTreeSet::new();
+    for way in bill.ways.iter().filter(counts) {
+        match plant.part(way.part).weight {
+            Some(each) => weight.kilograms += Total::at(each, way.qty),
+            None => _ = unknown.insert(way.part),
+        }
+    }
+    weight.unknown = unknown.len();
+    Some(weight)
+}
+
+/// Of each floorplan the bill down to the kinds that `Content` speaks of.
+pub(super) fn bills(plant: &Plant) -> Vec<Bill> {
+    let spoken =
+        |part: PartId| plant.part(part).kind.is_some_and(|kind| plant.content.iter().any(|row| row.kind == kind));
+    let wanted = leading_to(plant, spoken);
+    (0..plant.floorplans.len()).map(|floorplan| Bill::of(plant, floorplan, &wanted)).collect()
+}
+
+/// Whether a row of `Content` is about a unit for which these names are true.
+pub(super) fn applies(plant: &Plant, row: &Content, names: &NameSet) -> bool {
+    row.only.is_none_or(|only| names.contains(only)) && plant.conditions[row.when as usize].holds(names)
+}
