@@ -6,6 +6,7 @@
 mod cabinet_material;
 mod cabinets;
 mod changes;
+mod content;
 mod days;
 mod explode;
 mod families;
@@ -69,5 +70,6 @@ fn plant() -> Book {
     troubles::plant(&mut book, &drawn);
     wishes::slow_bench(&mut book);
     receipts::number(&mut book);
+    content::plant(&mut book);
     book
 }

@@ -1,6 +1,7 @@
 //! The book as tables of text: a name, headings, rows.
 
 use crate::changes::CHANGES;
+use crate::content;
 use crate::fixed_tables;
 pub use crate::folder::{Table, table, texts};
 use crate::layout::{LINE, WAVES};
@@ -22,18 +23,19 @@ pub fn all(book: &Book) -> Vec<Table> {
     let rows = book.conversions.iter().map(|c| texts([&c.0, c.1, c.2, &number(c.3)]));
     out.push(table("Conversions", "part,from,to,factor", rows));
     out.push(table("Uoms", "uom,decimals", UOMS.iter().map(|u| texts([u.0, u.1]))));
+    out.push(content::table());
     out
 }
 
 fn parts(book: &Book) -> Table {
     let head = "part,description,uom,source,shop,setup,minutes,location,issue,pack quantity,supplier,lead days,\
-                minimum buy,buy multiple,cover days,safety stock,cost,weight";
+                minimum buy,buy multiple,cover days,safety stock,cost,weight,kind";
     let rows = book.parts.iter().map(|p| {
         let mut row = texts([&p.code, &p.description, &p.uom, p.source, p.shop]);
         row.extend([number(p.setup), number(p.minutes)]);
         row.extend([p.location.clone(), p.issue.clone(), number(p.pack), p.supplier.clone()]);
         row.extend([number(p.lead as f64), number(p.minimum), number(p.multiple), number(p.cover as f64)]);
-        row.extend([number(p.safety), number(p.cost), number(p.weight)]);
+        row.extend([number(p.safety), number(p.cost), number(p.weight), content::kind(&p.code).to_string()]);
         row
     });
     table("Parts", head, rows)
