@@ -2,7 +2,12 @@
 
 use super::planned::{self, Planning};
 use super::{Failure, as_json, find, tell};
-use crate::base::{PartId, UnitId};
+use crate::base::{FloorplanId, LineId, PartId, Quantity, UnitId, fold};
+use crate::book::{Book, Table};
+use crate::check::Unit;
+use crate::every_order::units;
+use crate::plan::Plan;
+use crate::trial::{self, Act, Edit, Rows};
 use crate::{report, why};
 use std::path::PathBuf;
 
@@ -14,8 +19,11 @@ pub struct Args {
     /// The book: a workbook, or a folder with a file for each table
     book: PathBuf,
     /// The unit, as in the sequence
+    #[arg(long, required_unless_present = "order", conflicts_with = "order")]
+    unit: Option<String>,
+    /// An order that nobody has placed: a floorplan, a colon, and what stands in the column options, such as 'PLOVER 21: AC -AWN'
     #[arg(long)]
-    unit: String,
+    order: Option<String>,
     /// The part
     #[arg(long)]
     part: Option<String>,
@@ -26,10 +34,68 @@ pub struct Args {
     json: bool,
 }
 
+/// The book, and the unit that is asked about; an order that nobody has placed stands behind all others of its line.
+fn asked(args: &Args) -> Result<(Book, String), Failure> {
+    let book = planned::open(&args.book)?;
+    let Some(order) = &args.order else { return Ok((book, args.unit.clone().unwrap_or_default())) };
+    let (floorplan, options) = order.split_once(':').unwrap_or((order, ""));
+    let (plant, _) = planned::checked(&book, args.planning.as_of.as_ref())?;
+    let floorplan = find(plant.floorplans.iter().map(|plan| plan.code.as_str()), floorplan.trim(), "floorplan")?;
+    let alike = |unit: &&Unit| unit.floorplan == Ok(FloorplanId::of(floorplan));
+    let like = plant.units.iter().rev().find(alike).map_or(LineId(0), |unit| unit.line);
+    let last = plant.units.iter().filter(|unit| unit.line == like).map(|unit| unit.seq).max().unwrap_or_default();
+    let taken = |code: &str| plant.units.iter().any(|unit| fold(&unit.code) == code);
+    let code =
+        ["this order", "this order again"].into_iter().find(|code| !taken(code)).unwrap_or("this one order").to_owned();
+    let columns = Table::Sequence.spec().columns().enumerate();
+    let cells = columns.filter_map(|(i, column)| {
+        let value = match column {
+            "line" => plant.lines[like.at()].code.clone(),
+            "seq" => (last + Quantity::whole(1)).to_string(),
+            "unit" => code.clone(),
+            "floorplan" => plant.floorplans[floorplan].code.clone(),
+            "options" => options.trim().to_owned(),
+            _ => return None,
+        };
+        Some((i, value))
+    });
+    let edit = Edit {
+        act: Act::Add,
+        table: Table::Sequence.spec(),
+        rows: Rows::One(Vec::new()),
+        cells: cells.filter(|(_, value)| !value.is_empty()).collect(),
+        text: order.clone(),
+    };
+    let (book, _) = trial::apply(&book, &[edit]).map_err(Failure::Words)?;
+    Ok((book, code))
+}
+
+/// What is said before all else of an order that nobody has placed.
+fn nobodys(args: &Args) -> String {
+    let Some(order) = &args.order else { return String::new() };
+    format!(
+        "Nobody has placed this order: {}. It is planned behind all others of its line; its row of the sequence is in no \
+         file, and what it lacks may be bought until then.\n\n",
+        order.trim()
+    )
+}
+
+/// What the bought parts of an order weigh that nobody has placed.
+fn weight(args: &Args, plan: &Plan<'_>, unit: UnitId) -> String {
+    let Some(weight) =
+        args.order.as_ref().filter(|_| !args.json).and_then(|_| units::weight(plan.plant, &plan.pace, unit))
+    else {
+        return String::new();
+    };
+    let unknown = if weight.unknown > 0 { format!("; {} parts have no weight", weight.unknown) } else { String::new() };
+    format!("\nIts bought parts weigh {} kg by the book{unknown}.\n", weight.kilograms)
+}
+
 /// Runs the command.
 pub fn run(args: &Args) -> Result<(), Failure> {
-    let (book, plant, mut findings) = planned::read(&args.book, args.planning.as_of.as_ref())?;
-    let unit = UnitId::of(find(plant.units.iter().map(|unit| unit.code.as_str()), &args.unit, "unit")?);
+    let (book, code) = asked(args)?;
+    let (plant, mut findings) = planned::checked(&book, args.planning.as_of.as_ref())?;
+    let unit = UnitId::of(find(plant.units.iter().map(|unit| unit.code.as_str()), &code, "unit")?);
     let parts = || plant.parts.iter().map(|part| part.code.as_str());
     let part = args.part.as_ref().map(|part| find(parts(), part, "part")).transpose()?.map(PartId::of);
     let request = args.planning.request();
@@ -37,11 +103,12 @@ pub fn run(args: &Args) -> Result<(), Failure> {
     let text = match part {
         Some(part) => {
             let facts = why::why(&plan, &book, unit, part);
-            if args.json { as_json(&facts)? } else { report::why::text(&facts) }
+            if args.json { as_json(&facts)? } else { nobodys(args) + &report::why::text(&facts) }
         }
         None => {
             let facts = why::unit(&plan, &book, unit);
-            if args.json { as_json(&facts)? } else { report::why::unit_text(&facts) }
+            let text = if args.json { as_json(&facts)? } else { nobodys(args) + &report::why::unit_text(&facts) };
+            text + &weight(args, &plan, unit)
         }
     };
     tell(&text)?;
