@@ -12,6 +12,7 @@ mod compare;
 mod consequences;
 mod cures;
 mod edges;
+mod every_order;
 mod examples;
 mod extremes;
 mod findings;

@@ -91,6 +91,13 @@ pub fn plan(book: &Book, as_of: Option<&str>, set_aside: bool) -> Result<Tables,
     Ok(tables)
 }
 
+/// What a unit of the first row's floorplan and line would have with an order, all names in lower case; `None` where the order
+/// is wrong.
+pub fn options_with(plant: &plant::Plant, order: &str) -> Option<std::collections::BTreeSet<String>> {
+    let unit = sequence::units(plant).into_iter().next()?;
+    options::options_of(plant, &sequence::Unit { order: order.to_owned(), ..unit }).ok()
+}
+
 /// Reads a book; what else is to be worked out from its rows can begin here.
 pub fn read(book: &Book, as_of: Option<&str>) -> Result<plant::Plant, Vec<String>> {
     let settings = read_places::settings(book, as_of)?;
