@@ -1,17 +1,18 @@
 //! `Content` proved for every order: the smallest order of a floorplan that breaks a row.
 
-use super::bill::Bill;
+use super::bill::{Bill, Way};
 use super::frame::Frame;
+use super::limit::Limit;
 use super::model::{AT_ONCE, Model};
 use super::states::State;
 use super::totals::{Bound, reaches};
-use super::units;
 use super::witness::{Shown, Witness};
-use super::words::{Broken, by_code, counted};
-use crate::base::{Quantity, Total};
+use super::words::by_code;
+use crate::base::Quantity;
 use crate::check::{Content, Plant};
 use crate::configure::Placing;
 use itertools::Itertools;
+use std::collections::BTreeMap;
 
 /// An order that breaks a row of `Content`, or that none was found in the work that is allowed.
 pub struct Breaks {
@@ -19,10 +20,18 @@ pub struct Breaks {
     pub row: usize,
     /// Whether there are too many.
     pub more: bool,
-    /// The order with its build, and the state of changes; `None` where it is not known.
-    pub by: Option<(Witness, usize)>,
+    /// The order with its build, and the state of changes; or what stopped the search.
+    pub by: Result<(Witness, usize), Limit>,
     /// Whether the state matters.
     pub in_state: bool,
+}
+
+impl Breaks {
+    /// What tells a smaller order from a larger one; what is not known comes last.
+    pub fn size(&self, plant: &Plant) -> (bool, usize, Vec<(String, bool)>) {
+        let order = self.by.as_ref().map_or(&[][..], |(witness, _)| &witness.order);
+        (self.by.is_err(), order.len(), by_code(plant, order))
+    }
 }
 
 /// The rows that some order breaks.
@@ -30,79 +39,104 @@ pub fn look(frame: &Frame<'_>, placing: &Placing<'_>, bill: &Bill, states: &[Sta
     let rows = frame.plant.content.iter().enumerate();
     let about = rows.filter(|(_, row)| row.only.is_none_or(|only| frame.given.contains(only))).collect_vec();
     let each = about.into_iter().flat_map(|(i, row)| [(i, row, true), (i, row, false)]).collect_vec();
+    let of_kind = ways_of_kind(frame.plant, bill);
     let mut found = Vec::new();
     // What one question adds to the clauses makes the next slower.
     for some in each.chunks(AT_ONCE) {
         let mut model = Model::of(frame, false);
-        found.extend(some.iter().filter_map(|asked| of_row(&mut model, placing, bill, states, *asked)));
+        for (at, row, more) in some {
+            let ways = of_kind.get(&row.kind).map_or(&[][..], Vec::as_slice);
+            let asked = Asked { row, more: *more, ways, bill, states };
+            found.extend(asked.look(&mut model, placing).map(|(by, in_state)| Breaks {
+                row: *at,
+                more: *more,
+                by,
+                in_state,
+            }));
+        }
     }
     found
 }
 
-fn of_row(
-    model: &mut Model<'_>,
-    placing: &Placing<'_>,
-    bill: &Bill,
-    states: &[State],
-    (at, row, more): (usize, &Content, bool),
-) -> Option<Breaks> {
-    let plant = model.frame.plant;
-    let when = model.condition(row.when);
-    let bound = if more { Bound::Above(number(row.most)) } else { Bound::Below(number(row.least)) };
-    let mut asked = Vec::new();
-    let mut best: Option<(Witness, usize)> = None;
-    let mut unknown = false;
-    for (i, state) in states.iter().enumerate() {
-        let ways = bill.ways.iter().filter(|way| counted(plant, way, row.kind));
-        let mut sums: Vec<(u32, i128)> = ways
-            .filter(|way| bill.guards[way.guard as usize].in_state(|c| state.reached[c.at()]))
-            .map(|way| (way.guard, number(way.qty)))
-            .collect();
-        sums.sort_unstable();
-        let sums: Vec<(u32, i128)> =
-            sums.chunk_by(|a, b| a.0 == b.0).map(|same| (same[0].0, same.iter().map(|(_, qty)| qty).sum())).collect();
-        // A state in which the same lines count has nothing new.
-        if asked.contains(&sums) {
-            continue;
-        }
-        let terms = sums.iter().map(|(guard, qty)| (model.guard(&bill.guards[*guard as usize]), *qty)).collect_vec();
-        asked.push(sums);
-        let Some(reached) = reaches(&mut model.solver, &terms, bound) else {
-            unknown = true;
-            continue;
-        };
-        match model.smallest(placing, &[when, reached]) {
-            Shown::By(found) => {
-                let key = |witness: &Witness| (witness.order.len(), by_code(plant, &witness.order));
-                if best.as_ref().is_none_or(|(known, _)| key(&found) < key(known)) {
-                    best = Some((*found, i));
-                }
+/// Of each kind the ways that count for it.
+pub fn ways_of_kind(plant: &Plant, bill: &Bill) -> BTreeMap<u32, Vec<usize>> {
+    let counted = |(i, way): (usize, &Way)| plant.part(way.part).kind.filter(|_| !way.gives).map(|kind| (kind, i));
+    bill.ways.iter().enumerate().filter_map(counted).into_group_map().into_iter().collect()
+}
+
+/// Whether some order has more, or fewer, of a kind than a row says.
+struct Asked<'a> {
+    row: &'a Content,
+    more: bool,
+    ways: &'a [usize],
+    bill: &'a Bill,
+    states: &'a [State],
+}
+
+impl Asked<'_> {
+    /// The smallest such order of all states, and whether these differ; `None` where it is proved that there is none.
+    fn look(&self, model: &mut Model<'_>, placing: &Placing<'_>) -> Option<(Result<(Witness, usize), Limit>, bool)> {
+        let plant = model.frame.plant;
+        let when = model.condition(self.row.when);
+        let mut asked = Vec::new();
+        let mut best: Option<(Witness, usize)> = None;
+        let mut stopped = None;
+        for (i, state) in self.states.iter().enumerate() {
+            let sums = self.sums(state);
+            // A state in which the same lines count has nothing new.
+            if asked.contains(&sums) {
+                continue;
             }
-            Shown::Never => {}
-            Shown::Unknown => unknown = true,
+            let shown = self.ask(model, placing, when, &sums);
+            asked.push(sums);
+            match shown {
+                Shown::By(found) => {
+                    let key = |witness: &Witness| (witness.order.len(), by_code(plant, &witness.order));
+                    stopped = stopped.or(found.stopped);
+                    if best.as_ref().is_none_or(|(known, _)| key(&found) < key(known)) {
+                        best = Some((*found, i));
+                    }
+                }
+                Shown::Never => {}
+                Shown::Unknown(limit) => stopped = Some(limit),
+            }
+        }
+        let by = match (best, stopped) {
+            (Some((witness, state)), stopped) => Ok((Witness { stopped, ..witness }, state)),
+            (None, Some(limit)) => Err(limit),
+            (None, None) => return None,
+        };
+        Some((by, asked.len() > 1))
+    }
+
+    /// What the lines bring that count in a state: how much by what each asks.
+    fn sums(&self, state: &State) -> Vec<(u32, i128)> {
+        let mut sums: BTreeMap<u32, i128> = BTreeMap::new();
+        for way in self.ways.iter().map(|way| &self.bill.ways[*way]) {
+            if self.bill.guards[way.guard as usize].in_state(|change| state.reached[change.at()]) {
+                *sums.entry(way.guard).or_default() += number(way.qty);
+            }
+        }
+        sums.into_iter().collect()
+    }
+
+    fn ask(
+        &self,
+        model: &mut Model<'_>,
+        placing: &Placing<'_>,
+        when: super::solver::Lit,
+        sums: &[(u32, i128)],
+    ) -> Shown {
+        let bound = if self.more { Bound::Above(number(self.row.most)) } else { Bound::Below(number(self.row.least)) };
+        let guards = &self.bill.guards;
+        let terms = sums.iter().map(|(guard, qty)| (model.guard(&guards[*guard as usize]), *qty)).collect_vec();
+        match reaches(&mut model.solver, &terms, bound) {
+            Some(reached) => model.smallest(placing, &[when, reached]),
+            None => Shown::Unknown(Limit::Numbers),
         }
     }
-    (best.is_some() || unknown).then_some(Breaks { row: at, more, by: best, in_state: asked.len() > 1 })
 }
 
 fn number(quantity: Quantity) -> i128 {
     quantity.millionths().into()
-}
-
-/// What a build has of the kind of a row: the ways, and the sum.
-pub fn of_kind<'p>(
-    plant: &'p Plant,
-    bill: &Bill,
-    state: &State,
-    row: &'p Content,
-    witness: &Witness,
-) -> Option<(Broken<'p>, Vec<usize>)> {
-    if !units::applies(plant, row, &witness.names) {
-        return None;
-    }
-    let ways = bill.ways.iter().enumerate().filter(|(_, way)| counted(plant, way, row.kind));
-    let holds = |guard: u32| bill.guards[guard as usize].holds(plant, &witness.names, |c| state.reached[c.at()]);
-    let there = ways.filter(|(_, way)| holds(way.guard)).map(|(i, _)| i).collect_vec();
-    let total = there.iter().map(|way| Total::from(bill.ways[*way].qty)).fold(Total::ZERO, |a, b| a + b);
-    Some((Broken::of(row, total)?, there))
 }

@@ -8,7 +8,7 @@ use itertools::Itertools;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// So many orders of the options of one set are placed one by one.
-const MOST_ORDERS: u64 = 60_000;
+pub const MOST_ORDERS: u64 = 60_000;
 
 /// What can be built of a set of options that belong together.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -9,9 +9,12 @@ mod broken;
 mod exact;
 mod figures;
 mod frame;
+mod gates;
+mod limit;
 mod model;
 mod possible;
 mod reasons;
+mod says;
 mod smallest;
 mod solver;
 mod space;
@@ -34,7 +37,7 @@ use bill::Bill;
 use broken::Breaks;
 use frame::Frame;
 use model::Model;
-use possible::Possible;
+use possible::{Possible, Seen};
 use rayon::prelude::*;
 use states::State;
 use twice::Twice;
@@ -96,16 +99,16 @@ fn of_frame<'a>(frame: Frame<'a>, bill: &'a Bill, states: &[State], line: Option
     let placing = Placing::of(frame.plant);
     let mut model = Model::of(&frame, false);
     let can = model.show(&placing, &[]);
-    let nothing = |can| (can, Possible::default(), Vec::new(), Vec::new(), None);
-    let (can, possible, breaks, twice, figures) = match can {
+    let (possible, breaks, twice, figures) = match can {
         Shown::By(_) => {
             let possible = possible::look(&mut model, &placing, bill, states);
             let breaks = broken::look(&frame, &placing, bill, states);
             let twice = twice::look(&frame, &placing, bill, states);
-            let figures = figures::of(&mut model, &placing, bill, states, line);
-            (can, possible, breaks, twice, Some(figures))
+            (possible, breaks, twice, Some(figures::of(&mut model, &placing, bill, states, line)))
         }
-        _ => nothing(can),
+        // Of a floorplan that nobody can order nothing is told; of one of which that is not known, nothing is known.
+        Shown::Never => (Possible::default(), Vec::new(), Vec::new(), None),
+        Shown::Unknown(limit) => (Possible::all(frame.plant, bill, Seen::Unknown(limit)), Vec::new(), Vec::new(), None),
     };
     drop(model);
     OfFrame { frame, bill, can, possible, breaks, twice, figures }

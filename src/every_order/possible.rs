@@ -1,11 +1,13 @@
 //! Which bill lines, offers, rules and musts some build has.
 
 use super::bill::Bill;
+use super::limit::Limit;
 use super::model::Model;
 use super::solver::Lit;
 use super::states::State;
 use super::witness::Shown;
 use crate::base::{NameId, numbered};
+use crate::check::Plant;
 use crate::configure::Placing;
 use crate::expression::NameSet;
 
@@ -18,7 +20,7 @@ pub enum Seen {
     /// No build has it.
     Never,
     /// The work that is allowed for it did not do.
-    Unknown,
+    Unknown(Limit),
     /// A build has it.
     Some,
 }
@@ -36,6 +38,14 @@ pub struct Possible {
     pub musts: Vec<Seen>,
 }
 
+impl Possible {
+    /// The same of everything.
+    pub fn all(plant: &Plant, bill: &Bill, seen: Seen) -> Self {
+        let (guards, options) = (vec![seen; bill.guards.len()], vec![seen; plant.options.len()]);
+        Self { guards, options, rules: vec![seen; plant.rules.len()], musts: vec![seen; plant.rules.len()] }
+    }
+}
+
 /// Something to be shown, and where it stands among its kind.
 enum Goal {
     Guard(usize),
@@ -47,12 +57,7 @@ enum Goal {
 /// Looks for builds that have each, one build showing many.
 pub fn look(model: &mut Model<'_>, placing: &Placing<'_>, bill: &Bill, states: &[State]) -> Possible {
     let plant = model.frame.plant;
-    let mut found = Possible {
-        guards: vec![Seen::Elsewhere; bill.guards.len()],
-        options: vec![Seen::Elsewhere; plant.options.len()],
-        rules: vec![Seen::Elsewhere; plant.rules.len()],
-        musts: vec![Seen::Elsewhere; plant.rules.len()],
-    };
+    let mut found = Possible::all(plant, bill, Seen::Elsewhere);
     let ever: Vec<bool> =
         bill.guards.iter().map(|guard| states.iter().any(|state| guard.in_state(|c| state.reached[c.at()]))).collect();
     let offered = (0..plant.options.len()).filter(|option| model.frame.offers(NameId::of(*option)));
@@ -70,7 +75,7 @@ pub fn look(model: &mut Model<'_>, placing: &Placing<'_>, bill: &Bill, states: &
                 Seen::Some
             }
             Shown::Never => Seen::Never,
-            Shown::Unknown => Seen::Unknown,
+            Shown::Unknown(limit) => Seen::Unknown(limit),
         };
     }
     found

@@ -1,11 +1,23 @@
 //! Why something can never be: the fewest rows of the book that rule it out together, none of which could be left out.
 
 use super::frame::Frame;
+use super::limit::Limit;
 use super::model::{Model, Row};
 use super::solver::{Answer, Lit};
 use crate::book::Table;
 use crate::check::Plant;
 use itertools::Itertools;
+
+/// Why something can never be.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Reason {
+    /// These rows rule it out together, and none of them could be left out.
+    Rows(Vec<Row>),
+    /// No rows do by what they say: it is the order in which rules apply.
+    OrderOfRules,
+    /// The work that is allowed for it did not do.
+    Unknown(Limit),
+}
 
 /// Clauses of which each row can be left out.
 pub struct Reasons<'a>(Model<'a>);
@@ -24,9 +36,8 @@ impl<'a> Reasons<'a> {
         self.0.solver.ask(&assumed) == Answer::Can
     }
 
-    /// The rows that rule something out; `lines` are bill lines whose conditions belong to it. `None` where rows alone do not:
-    /// then it is the order in which rules apply.
-    pub fn why_never(&mut self, lines: &[u32], goal: impl Fn(&mut Model<'a>) -> Lit) -> Option<Vec<Row>> {
+    /// What rules something out; `lines` are bill lines whose conditions belong to it.
+    pub fn why_never(&mut self, lines: &[u32], goal: impl Fn(&mut Model<'a>) -> Lit) -> Reason {
         let model = &mut self.0;
         let mut parts = vec![(None, goal(model))];
         for line in lines {
@@ -35,8 +46,10 @@ impl<'a> Reasons<'a> {
         }
         parts.extend(model.rows.iter().map(|(row, lit)| (Some(*row), *lit)));
         let assumed = parts.iter().map(|(_, lit)| *lit).collect_vec();
-        if model.solver.ask(&assumed) != Answer::Never {
-            return None;
+        match model.solver.ask(&assumed) {
+            Answer::Never => {}
+            Answer::Can => return Reason::OrderOfRules,
+            Answer::Unknown => return Reason::Unknown(Limit::Conflicts),
         }
         // What is blamed first may hold more than is needed.
         let blamed = model.solver.blamed(&assumed);
@@ -50,7 +63,7 @@ impl<'a> Reasons<'a> {
                 at += 1;
             }
         }
-        Some(parts.into_iter().filter_map(|(row, _)| row).sorted().collect())
+        Reason::Rows(parts.into_iter().filter_map(|(row, _)| row).sorted().collect())
     }
 }
 

@@ -1,41 +1,59 @@
 //! The smallest order that shows something: fewest options ordered or taken away, then by their codes.
 
+use super::limit::Limit;
 use super::model::Model;
 use super::solver::{Answer, Lit};
 use super::witness::{Shown, Witness};
 use crate::base::{NameId, fold};
 use crate::configure::Placing;
+use crate::expression::NameSet;
 use itertools::Itertools;
 
 /// So many orders may come out otherwise than meant before the search for the smallest is given up.
-const MOST_TRIES: usize = 2_000;
+pub const MOST_TRIES: usize = 2_000;
 /// So many mentions are counted at first, and so many times more each time that does not do.
 const FIRST: usize = 4;
 
 impl Model<'_> {
-    /// The smallest order whose build makes these true, its mentions in code order.
+    /// The smallest order whose build makes these true, its mentions in code order; where the search is stopped, one that may
+    /// not be the smallest and says so.
     pub fn smallest(&mut self, placing: &Placing<'_>, goal: &[Lit]) -> Shown {
+        let limit = match self.by_size(placing, goal) {
+            Shown::Unknown(limit) => limit,
+            known => return known,
+        };
+        match self.show(placing, goal) {
+            Shown::By(witness) => {
+                let order = self.trimmed(placing, &witness);
+                Shown::By(Box::new(Witness { order, stopped: Some(limit), ..*witness }))
+            }
+            other => other,
+        }
+    }
+
+    /// Orders of one mention more each time, until one shows it.
+    fn by_size(&mut self, placing: &Placing<'_>, goal: &[Lit]) -> Shown {
         if self.solver.ask(goal) == Answer::Never {
             return Shown::Never;
         }
-        let mut tries = 0;
         let mut most = 0;
-        while tries < MOST_TRIES {
-            let within = self.at_most(most);
-            let all: Vec<Lit> = goal.iter().copied().chain(within).collect();
-            match self.solver.ask(&all) {
-                Answer::Unknown => return Shown::Unknown,
-                Answer::Never if within.is_none() => return Shown::Never,
-                Answer::Never => most += 1,
-                Answer::Can => {
-                    tries += 1;
-                    if let Some(witness) = self.first_of(placing, all, most) {
-                        return Shown::By(Box::new(witness));
-                    }
+        for _ in 0..MOST_TRIES {
+            let all = loop {
+                let within = self.at_most(most);
+                let all: Vec<Lit> = goal.iter().copied().chain(within).collect();
+                match self.solver.ask(&all) {
+                    Answer::Unknown => return Shown::Unknown(Limit::Conflicts),
+                    Answer::Never if within.is_none() => return Shown::Never,
+                    Answer::Never => most += 1,
+                    Answer::Can => break all,
                 }
+            };
+            let Some((has, order)) = self.first_by_code(all) else { return Shown::Unknown(Limit::Conflicts) };
+            if let Some(witness) = self.placed(placing, &has, order) {
+                return Shown::By(Box::new(witness));
             }
         }
-        Shown::Unknown
+        Shown::Unknown(Limit::Otherwise)
     }
 
     /// That so many options at most are ordered or taken away; `None` where that is no limit.
@@ -52,16 +70,20 @@ impl Model<'_> {
         Some(!self.mentions[most])
     }
 
-    /// Of all orders with so many mentions the first by code, where §4 comes to what it was meant to.
-    fn first_of(&mut self, placing: &Placing<'_>, mut all: Vec<Lit>, most: usize) -> Option<Witness> {
+    /// The options in the order of their codes.
+    fn by_code(&self) -> Vec<NameId> {
+        let code = |option: &NameId| fold(&self.frame.plant.options[option.at()].code);
+        self.frame.options().sorted_by_cached_key(code).collect()
+    }
+
+    /// Of all orders that the clauses allow with these, none of which has fewer mentions than the last question found, the first
+    /// by code, and the build that it is meant to lead to; `None` where the solver was stopped.
+    fn first_by_code(&mut self, mut all: Vec<Lit>) -> Option<(NameSet, Vec<(NameId, bool)>)> {
         let (mut has, mut order) = (self.build(), self.order());
-        let plant = self.frame.plant;
-        let by_code =
-            self.frame.options().sorted_by_cached_key(|option| fold(&plant.options[option.at()].code)).collect_vec();
-        let mut found: Vec<(NameId, bool)> = Vec::new();
-        let mentions = by_code.iter().flat_map(|option| [(*option, false), (*option, true)]);
-        for (option, away) in mentions {
-            if found.len() == most.min(order.len()) {
+        let by_code = self.by_code();
+        let mut fixed = 0;
+        for (option, away) in by_code.iter().flat_map(|option| [(*option, false), (*option, true)]) {
+            if fixed == order.len() {
                 break;
             }
             let lit = if away { self.away[option.at()] } else { self.ordered[option.at()] };
@@ -69,18 +91,37 @@ impl Model<'_> {
                 continue;
             }
             all.push(lit);
-            if order.contains(&(option, away)) {
-                found.push((option, away));
-            } else if self.solver.ask(&all) == Answer::Can {
-                (has, order) = (self.build(), self.order());
-                found.push((option, away));
-            } else {
-                all.pop();
-                all.push(!lit);
+            if !order.contains(&(option, away)) {
+                match self.solver.ask(&all) {
+                    Answer::Unknown => return None,
+                    Answer::Can => (has, order) = (self.build(), self.order()),
+                    Answer::Never => {
+                        all.pop();
+                        all.push(!lit);
+                        continue;
+                    }
+                }
+            }
+            fixed += 1;
+        }
+        Some((has, self.in_code_order(&order)))
+    }
+
+    fn in_code_order(&self, order: &[(NameId, bool)]) -> Vec<(NameId, bool)> {
+        let mentions = |option: NameId| order.iter().filter(move |(own, _)| *own == option).copied();
+        self.by_code().into_iter().flat_map(mentions).collect()
+    }
+
+    /// An order without the mentions that its build has without them.
+    fn trimmed(&self, placing: &Placing<'_>, witness: &Witness) -> Vec<(NameId, bool)> {
+        let mut order = self.in_code_order(&witness.order);
+        for at in (0..order.len()).rev() {
+            let less = [&order[..at], &order[at + 1..]].concat();
+            let placed = placing.place(self.frame.floorplan, self.frame.line, less.clone());
+            if placed.right && placed.names == witness.names {
+                order = less;
             }
         }
-        let order =
-            by_code.iter().flat_map(|option| order.iter().filter(move |(own, _)| own == option)).copied().collect();
-        self.placed(placing, &has, order)
+        order
     }
 }

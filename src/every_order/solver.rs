@@ -8,7 +8,11 @@ use std::collections::HashMap;
 pub use batsat::Lit;
 
 /// So many conflicts one question may take: far more than any that a plant's rules have led to, and seconds at most.
-const MOST_CONFLICTS: u64 = 200_000;
+pub const MOST_CONFLICTS: u64 = 200_000;
+/// So many all questions to one solver; then each may take a few more.
+const MOST_IN_ALL: u64 = 1_000_000;
+/// So many then.
+const A_FEW: u64 = 2_000;
 
 /// Counts conflicts, so that a question ends at the same point on every machine.
 #[derive(Default)]
@@ -40,6 +44,8 @@ pub enum Answer {
 /// Clauses, and questions about them.
 pub struct Solver {
     inner: batsat::Solver<Effort>,
+    /// Conflicts that are left for all questions.
+    left: u64,
     yes: Lit,
     both: HashMap<(u32, u32), Lit>,
 }
@@ -50,7 +56,7 @@ impl Solver {
         let mut inner = batsat::Solver::new(SolverOpts::default(), Effort::default());
         let yes = Lit::new(inner.new_var_default(), true);
         inner.add_clause_reuse(&mut vec![yes]);
-        Self { inner, yes, both: HashMap::new() }
+        Self { inner, left: MOST_IN_ALL, yes, both: HashMap::new() }
     }
 
     /// What is always true.
@@ -169,8 +175,10 @@ impl Solver {
         if !self.inner.is_ok() {
             return Answer::Never;
         }
-        self.inner.cb_mut().left = MOST_CONFLICTS;
+        let allowed = self.left.clamp(A_FEW, MOST_CONFLICTS);
+        self.inner.cb_mut().left = allowed;
         let outcome = self.inner.solve_limited(assumed);
+        self.left = self.left.saturating_sub(allowed - self.inner.cb().left);
         if outcome == lbool::TRUE {
             Answer::Can
         } else if outcome == lbool::FALSE {

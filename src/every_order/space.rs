@@ -2,6 +2,9 @@
 
 use super::exact::OfSet;
 use super::frame::Frame;
+use super::gates::Truth;
+use super::limit::Limit;
+use super::says::Says;
 use super::sums::{Outcome, Range, Sum, Table, sum};
 use crate::base::NameId;
 use crate::check::Choose;
@@ -10,16 +13,19 @@ use itertools::Itertools;
 use num_bigint::BigUint;
 use std::collections::BTreeMap;
 
-/// The table of one condition may have so many rows.
-const MOST_ROWS: usize = 100_000;
+/// What is said of slots that have at most so many values together is one table; else further slots tell it.
+const MOST_AT_ONCE: usize = 4_096;
 
 /// Slots, and what their values may be together.
+#[derive(Clone)]
 pub struct Space<'a> {
-    frame: &'a Frame<'a>,
-    /// Each slot's options; its value is 0 for none of them, or the place of the one that is there.
-    slots: Vec<Vec<NameId>>,
-    slot_of: Vec<Option<usize>>,
-    tables: Vec<Table<()>>,
+    pub(super) frame: &'a Frame<'a>,
+    /// Each slot's options: its value is 0 for none of them, or the place of the one that is there. Further slots have none.
+    pub(super) slots: Vec<Vec<NameId>>,
+    /// How many values each slot has.
+    pub(super) sizes: Vec<usize>,
+    pub(super) slot_of: Vec<Option<usize>>,
+    pub(super) tables: Vec<Table<()>>,
 }
 
 impl Sum for () {
@@ -28,42 +34,47 @@ impl Sum for () {
 }
 
 impl<'a> Space<'a> {
-    /// A floorplan's; `None` where some of it is too large for tables, or rules undo each other in too many ways.
-    pub fn of(frame: &'a Frame<'a>, sets: &BTreeMap<usize, OfSet>) -> Option<Self> {
+    /// A floorplan's, where tables can say exactly which builds there are.
+    pub fn of(frame: &'a Frame<'a>, sets: &BTreeMap<usize, OfSet>) -> Result<Self, Limit> {
         let (slots, slot_of) = slots(frame);
-        let mut space = Self { frame, slots, slot_of, tables: Vec::new() };
+        let sizes = slots.iter().map(|options| options.len() + 1).collect();
+        let mut space = Self { frame, slots, sizes, slot_of, tables: Vec::new() };
         for slot in 0..space.slots.len() {
-            let first = space.slots[slot][0];
-            let table = space.table(&[slot], |names| space.allowed(first, names).then_some(()))?;
-            space.tables.push(table);
+            space.group(slot);
         }
-        let placed = |option: NameId| !matches!(sets[&frame.part_of[option.at()]], OfSet::AsWritten);
         for (set, of) in sets {
             match of {
                 OfSet::AsWritten => {}
                 OfSet::These(builds) => space.these(*set, builds),
-                OfSet::TooMany => return None,
+                OfSet::TooMany => return Err(Limit::Orders),
             }
         }
-        space.constraints(placed)?;
-        Some(space)
+        space.constraints(|option| !matches!(sets[&frame.part_of[option.at()]], OfSet::AsWritten));
+        Ok(space)
     }
 
-    /// Whether a group may have none of its options.
-    fn allowed(&self, first: NameId, names: &NameSet) -> bool {
+    /// A slot of its own for what follows from others.
+    pub(super) fn further_slot(&mut self) -> usize {
+        self.slots.push(Vec::new());
+        self.sizes.push(2);
+        self.slots.len() - 1
+    }
+
+    /// A slot's own values: a group of which a unit has exactly one may not have none, where any is offered.
+    fn group(&mut self, slot: usize) {
         let plant = self.frame.plant;
-        let Some(group) = plant.options[first.at()].group else { return true };
-        if plant.groups[group.at()].choose != Choose::One {
-            return true;
-        }
-        let members =
-            || (0..plant.options.len()).map(NameId::of).filter(|o| plant.options[o.at()].group == Some(group));
-        members().any(|option| names.contains(option)) || !members().any(|option| self.frame.offers(option))
+        let needed = plant.options[self.slots[slot][0].at()].group.filter(|group| {
+            let members = (0..plant.options.len()).filter(|option| plant.options[*option].group == Some(*group));
+            plant.groups[group.at()].choose == Choose::One && members.map(NameId::of).any(|o| self.frame.offers(o))
+        });
+        let rows = (usize::from(needed.is_some())..self.sizes[slot]).map(|value| ([value as u16].into(), ()));
+        self.tables.push(Table { slots: vec![slot], rows: rows.collect() });
     }
 
+    /// The builds of options that belong together, where each order of them was placed.
     fn these(&mut self, set: usize, builds: &[NameSet]) {
-        let slots: Vec<usize> =
-            (0..self.slots.len()).filter(|slot| self.frame.part_of[self.slots[*slot][0].at()] == set).collect();
+        let of_set = |slot: &usize| self.frame.part_of[self.slots[*slot][0].at()] == set;
+        let slots: Vec<usize> = (0..self.slots.len()).filter(of_set).collect();
         let value = |slot: &usize, names: &NameSet| {
             let there = self.slots[*slot].iter().positions(|option| names.contains(*option)).collect_vec();
             match there[..] {
@@ -79,57 +90,60 @@ impl<'a> Space<'a> {
         self.tables.push(Table { slots, rows });
     }
 
-    fn constraints(&mut self, placed: impl Fn(NameId) -> bool) -> Option<()> {
+    /// What packages and rules say, and that what can't be ordered is brought by one.
+    fn constraints(&mut self, placed: impl Fn(NameId) -> bool) {
         let frame = self.frame;
         let plant = frame.plant;
-        let holds = |when: u32, names: &NameSet| plant.conditions[when as usize].holds(names);
-        let names_of = |when: u32| plant.conditions[when as usize].names().collect_vec();
         for package in frame.options().filter(|option| !placed(*option)) {
             for inner in &plant.options[package.at()].includes {
-                self.add(&[package, *inner], |names| !names.contains(package) || names.contains(*inner))?;
+                self.must(&Says::brings(Says::Name(package), Says::Name(*inner)));
             }
         }
         for rule in &plant.rules {
             for added in rule.adds.iter().filter(|option| !placed(**option)) {
-                let about = names_of(rule.when).into_iter().chain([*added]).collect_vec();
-                self.add(&about, |names| !holds(rule.when, names) || names.contains(*added))?;
+                self.must(&Says::brings(Says::When(rule.when), Says::Name(*added)));
             }
             if let Some(must) = rule.must {
-                let about = names_of(rule.when).into_iter().chain(names_of(must)).collect_vec();
-                self.add(&about, |names| !holds(rule.when, names) || holds(must, names))?;
+                self.must(&Says::brings(Says::When(rule.when), Says::When(must)));
             }
         }
         for option in frame.options().filter(|option| !frame.offers(*option) && !placed(*option)) {
-            let packages = frame
-                .options()
-                .filter(|p| *p != option && plant.options[p.at()].includes.contains(&option))
-                .collect_vec();
-            let rules =
-                plant.rules.iter().filter(|rule| rule.adds.contains(&option)).map(|rule| rule.when).collect_vec();
-            let about = rules.iter().flat_map(|when| names_of(*when)).chain(packages.iter().copied()).chain([option]);
-            let brought = |names: &NameSet| {
-                packages.iter().any(|package| names.contains(*package)) || rules.iter().any(|when| holds(*when, names))
-            };
-            self.add(&about.collect_vec(), |names| !names.contains(option) || brought(names))?;
+            let packages = frame.options().filter(|p| *p != option && plant.options[p.at()].includes.contains(&option));
+            let rules = plant.rules.iter().filter(|rule| rule.adds.contains(&option)).map(|rule| rule.when);
+            let brought = packages.map(Says::Name).chain(rules.map(Says::When)).collect();
+            self.must(&Says::brings(Says::Name(option), Says::Any(brought)));
         }
-        Some(())
     }
 
-    fn add(&mut self, about: &[NameId], allows: impl Fn(&NameSet) -> bool) -> Option<()> {
-        let slots = self.slots_of(about.iter().copied());
-        let table = self.table(&slots, |names| allows(names).then_some(()))?;
+    /// Only builds of which something is true.
+    fn must(&mut self, says: &Says) {
+        let slots = self.slots_of(says);
+        if let Some(table) = self.at_once(&slots, |names| says.holds(self.frame.plant, names).then_some(())) {
+            self.tables.push(table);
+            return;
+        }
+        let table = match self.truth(says) {
+            Truth::Always(true) => return,
+            Truth::Always(false) => Table { slots: Vec::new(), rows: Vec::new() },
+            Truth::By(slot, so) => {
+                let rows = so.iter().positions(|so| *so).map(|value| ([value as u16].into(), ()));
+                Table { slots: vec![slot], rows: rows.collect() }
+            }
+        };
         self.tables.push(table);
-        Some(())
     }
 
-    fn slots_of(&self, names: impl Iterator<Item = NameId>) -> Vec<usize> {
-        names.filter_map(|name| *self.slot_of.get(name.at())?).sorted_unstable().dedup().collect()
+    fn slots_of(&self, says: &Says) -> Vec<usize> {
+        let mut names = Vec::new();
+        says.names(self.frame.plant, &mut names);
+        names.into_iter().filter_map(|name| *self.slot_of.get(name.at())?).sorted_unstable().dedup().collect()
     }
 
-    /// The table of some slots: what each of their values together comes to.
-    fn table<S>(&self, slots: &[usize], value: impl Fn(&NameSet) -> Option<S>) -> Option<Table<S>> {
-        let sizes = slots.iter().map(|slot| self.slots[*slot].len() + 1).collect_vec();
-        let all = sizes.iter().try_fold(1_usize, |all, size| all.checked_mul(*size).filter(|all| *all <= MOST_ROWS))?;
+    /// The table of some slots, what each of their values together comes to; `None` where they have too many.
+    fn at_once<S>(&self, slots: &[usize], value: impl Fn(&NameSet) -> Option<S>) -> Option<Table<S>> {
+        let sizes = slots.iter().map(|slot| self.sizes[*slot]).collect_vec();
+        let all =
+            sizes.iter().try_fold(1_usize, |all, size| all.checked_mul(*size).filter(|all| *all <= MOST_AT_ONCE))?;
         let mut rows = Vec::new();
         for number in 0..all {
             let (mut rest, mut names, mut values) = (number, self.frame.given.clone(), Vec::new());
@@ -139,7 +153,7 @@ impl<'a> Space<'a> {
                 if at > 0 {
                     names.insert(self.slots[*slot][at - 1]);
                 }
-                values.push(u16::try_from(at).ok()?);
+                values.push(at as u16);
             }
             rows.extend(value(&names).map(|value| (values.into_boxed_slice(), value)));
         }
@@ -147,50 +161,66 @@ impl<'a> Space<'a> {
     }
 
     /// How many builds there are.
-    pub fn count(&self) -> Option<BigUint> {
+    pub fn count(&self) -> Result<BigUint, Limit> {
         let one = BigUint::from(1_u32);
-        match sum(self.valued(&one), &one)? {
-            Outcome::Nothing => Some(BigUint::from(0_u32)),
-            Outcome::Of(count) => Some(count),
-        }
+        Ok(match sum(valued(&self.tables, &one), &one)? {
+            Outcome::Nothing => BigUint::from(0_u32),
+            Outcome::Of(count) => count,
+        })
     }
 
-    /// The least and the most that terms come to, each a number for the builds for which all of its conditions hold.
-    pub fn range(&self, terms: &[(Vec<u32>, i128)]) -> Option<Range> {
-        let plant = self.frame.plant;
-        let names =
-            |whens: &[u32]| whens.iter().flat_map(|when| plant.conditions[*when as usize].names()).collect_vec();
-        let scoped = terms.iter().map(|(whens, number)| (self.slots_of(names(whens).into_iter()), (whens, *number)));
-        let grouped: BTreeMap<Vec<usize>, Vec<(&Vec<u32>, i128)>> =
-            scoped.into_group_map().into_iter().sorted().collect();
-        let mut tables = self.valued(&Range::at(0));
+    /// The least and the most that terms come to, each a number for the builds for which all of its conditions hold; `None` where
+    /// there are no builds.
+    pub fn range(&self, terms: &[(Vec<u32>, i128)]) -> Result<Option<Range>, Limit> {
+        let mut space = self.clone();
+        let term = |(whens, number): &(Vec<u32>, i128)| {
+            let says = Says::All(whens.iter().copied().map(Says::When).collect());
+            (self.slots_of(&says), (says, *number))
+        };
+        let grouped: BTreeMap<Vec<usize>, Vec<(Says, i128)>> =
+            terms.iter().map(term).into_group_map().into_iter().collect();
         let mut always = Range::at(0);
-        for (slots, terms) in grouped {
+        let mut tables = Vec::new();
+        for (slots, terms) in &grouped {
             let value = |names: &NameSet| {
-                let hold = terms
-                    .iter()
-                    .filter(|(whens, _)| whens.iter().all(|when| plant.conditions[*when as usize].holds(names)));
+                let hold = terms.iter().filter(|(says, _)| says.holds(self.frame.plant, names));
                 Range::at(hold.map(|(_, number)| number).sum())
             };
             if slots.is_empty() {
                 always = always.with(&value(&self.frame.given));
+            } else if let Some(table) = self.at_once(slots, |names| Some(value(names))) {
+                tables.push(table);
             } else {
-                tables.push(self.table(&slots, |names| Some(value(names)))?);
+                terms.iter().for_each(|(says, number)| space.weigh(says, *number, &mut always, &mut tables));
             }
         }
-        match sum(tables, &always)? {
+        tables.extend(valued(&space.tables, &Range::at(0)));
+        Ok(match sum(tables, &always)? {
             Outcome::Nothing => None,
             Outcome::Of(range) => Some(range),
-        }
+        })
     }
 
-    fn valued<S: Sum>(&self, unit: &S) -> Vec<Table<S>> {
-        let valued = |table: &Table<()>| Table {
-            slots: table.slots.clone(),
-            rows: table.rows.iter().map(|(row, ())| (row.clone(), unit.clone())).collect(),
-        };
-        self.tables.iter().filter(|table| !table.slots.is_empty() || table.rows.is_empty()).map(valued).collect()
+    /// What something that speaks of many slots adds where it is true.
+    fn weigh(&mut self, says: &Says, number: i128, always: &mut Range, tables: &mut Vec<Table<Range>>) {
+        let value = |so: bool| Range::at(if so { number } else { 0 });
+        match self.truth(says) {
+            Truth::Always(so) => *always = always.with(&value(so)),
+            Truth::By(slot, so) => {
+                let rows = so.iter().enumerate().map(|(at, so)| ([at as u16].into(), value(*so)));
+                tables.push(Table { slots: vec![slot], rows: rows.collect() });
+            }
+        }
     }
+}
+
+/// Tables, each of whose rows comes to the same.
+fn valued<S: Sum>(tables: &[Table<()>], unit: &S) -> Vec<Table<S>> {
+    let valued = |table: &Table<()>| Table {
+        slots: table.slots.clone(),
+        rows: table.rows.iter().map(|(row, ())| (row.clone(), unit.clone())).collect(),
+    };
+    tables.iter().map(valued).collect()
 }
 
 /// A slot for each group of which a unit has one, and for each other option.

@@ -4,13 +4,15 @@
 //! known of some slots is a table of what their values may be; slots are worked out one after the other (variable elimination:
 //! R. Dechter, Bucket elimination, Artificial Intelligence 113, 1999), so that only those that speak of each other meet.
 
+use super::limit::Limit;
+use itertools::Itertools;
 use num_bigint::BigUint;
-use std::collections::{BTreeMap, HashMap};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 
-/// A table may have so many rows.
-const MOST_ROWS: usize = 400_000;
+/// A table may have so many rows; where joined ones had more, the values of a slot are taken one by one.
+const MOST_ROWS: usize = 50_000;
 /// All tables that are made for one sum may have so many rows.
-const MOST_WORK: usize = 4_000_000;
+pub const MOST_WORK: usize = 4_000_000;
 
 /// What is summed.
 pub trait Sum: Clone {
@@ -66,39 +68,80 @@ pub struct Table<S> {
     pub rows: Vec<(Box<[u16]>, S)>,
 }
 
-/// The sum over all that tables allow together, each slot with its number of values; `None` where that takes too much work.
-/// Each slot must be in a table.
-pub fn sum<S: Sum>(mut tables: Vec<Table<S>>, unit: &S) -> Option<Outcome<S>> {
+/// The sum over all that tables allow together. Each slot must be in a table, and rows of a table differ in their values.
+pub fn sum<S: Sum>(tables: Vec<Table<S>>, unit: &S) -> Result<Outcome<S>, Limit> {
+    let mut left = MOST_WORK;
+    worked_out(tables, unit, &mut left).ok_or(Limit::Tables)
+}
+
+/// Slot by slot; `None` where no work is left.
+fn worked_out<S: Sum>(mut tables: Vec<Table<S>>, unit: &S, left: &mut usize) -> Option<Outcome<S>> {
     let mut total = unit.clone();
-    let mut work = 0;
-    while let Some(slot) = next_slot(&tables) {
-        let (about, others): (Vec<_>, Vec<_>) = tables.into_iter().partition(|table| table.slots.contains(&slot));
-        tables = others;
-        let mut about = about;
-        about.sort_by_key(|table| table.rows.len());
-        let mut joined = about.remove(0);
-        while !about.is_empty() {
-            // The one that shares most with what is joined so far keeps it small.
-            let shared = |table: &Table<S>| table.slots.iter().filter(|slot| !joined.slots.contains(slot)).count();
-            let at = (0..about.len()).min_by_key(|i| (shared(&about[*i]), about[*i].rows.len()))?;
-            let next = about.remove(at);
-            joined = join(&joined, &next)?;
-            work += joined.rows.len();
-            if work > MOST_WORK {
-                return None;
-            }
-        }
-        let rest = without(&joined, slot);
-        if rest.rows.is_empty() {
+    loop {
+        if tables.iter().any(|table| table.rows.is_empty()) {
             return Some(Outcome::Nothing);
         }
-        if rest.slots.is_empty() {
-            total = total.with(&rest.rows[0].1);
+        let (settled, open): (Vec<_>, Vec<_>) = tables.into_iter().partition(|table| table.slots.is_empty());
+        total = settled.iter().fold(total, |total, table| total.with(&table.rows[0].1));
+        tables = open;
+        let Some(slot) = next_slot(&tables) else { return Some(Outcome::Of(total)) };
+        let about = |table: &&Table<S>| table.slots.contains(&slot);
+        if let Some(joined) = joined(tables.iter().filter(about).collect(), left) {
+            tables.retain(|table| !about(&table));
+            tables.push(without(&joined, slot));
         } else {
-            tables.push(rest);
+            let rest = value_by_value(&tables, unit, left)?;
+            return Some(match rest {
+                Outcome::Nothing => Outcome::Nothing,
+                Outcome::Of(rest) => Outcome::Of(total.with(&rest)),
+            });
         }
     }
-    Some(Outcome::Of(total))
+}
+
+/// All of some tables that share a slot; `None` where that is too large, or no work is left.
+fn joined<S: Sum>(mut about: Vec<&Table<S>>, left: &mut usize) -> Option<Table<S>> {
+    about.sort_by_key(|table| table.rows.len());
+    let mut joined = about.remove(0).clone();
+    while !about.is_empty() {
+        // The one that adds fewest slots to what is joined so far keeps it small.
+        let added = |table: &Table<S>| table.slots.iter().filter(|slot| !joined.slots.contains(slot)).count();
+        let at = (0..about.len()).min_by_key(|i| (added(about[*i]), about[*i].rows.len()))?;
+        joined = join(&joined, about.remove(at))?;
+        *left = left.checked_sub(joined.rows.len())?;
+    }
+    Some(joined)
+}
+
+/// The values of the slot that most tables speak of, one by one.
+fn value_by_value<S: Sum>(tables: &[Table<S>], unit: &S, left: &mut usize) -> Option<Outcome<S>> {
+    let spoken = tables.iter().flat_map(|table| &table.slots).counts();
+    let slot = *spoken.into_iter().max_by_key(|(slot, times)| (*times, std::cmp::Reverse(*slot)))?.0;
+    let least = tables.iter().filter(|table| table.slots.contains(&slot)).min_by_key(|table| table.rows.len())?;
+    let at = least.slots.iter().position(|own| *own == slot)?;
+    let values: BTreeSet<u16> = least.rows.iter().map(|(row, _)| row[at]).collect();
+    let mut sum: Outcome<S> = Outcome::Nothing;
+    for value in values {
+        let some: Vec<Table<S>> = tables.iter().map(|table| at_value(table, slot, value)).collect();
+        *left = left.checked_sub(some.iter().map(|table| table.rows.len()).sum())?;
+        sum = match (sum, worked_out(some, unit, left)?) {
+            (Outcome::Of(a), Outcome::Of(b)) => Outcome::Of(a.or(&b)),
+            (a, Outcome::Nothing) => a,
+            (Outcome::Nothing, b) => b,
+        };
+    }
+    Some(sum)
+}
+
+/// A table where a slot has a value.
+fn at_value<S: Sum>(table: &Table<S>, slot: usize, value: u16) -> Table<S> {
+    let Some(at) = table.slots.iter().position(|own| *own == slot) else { return table.clone() };
+    let without = |row: &[u16]| row[..at].iter().chain(&row[at + 1..]).copied().collect();
+    let rows = table.rows.iter().filter(|(row, _)| row[at] == value);
+    Table {
+        slots: table.slots.iter().copied().filter(|own| *own != slot).collect(),
+        rows: rows.map(|(row, number)| (without(row), number.clone())).collect(),
+    }
 }
 
 /// What a sum comes to.

@@ -4,7 +4,7 @@ use super::solver::{Lit, Solver};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// A sum may come to so many different numbers on the way.
-const MOST_NUMBERS: usize = 40_000;
+pub const MOST_NUMBERS: usize = 40_000;
 
 /// A bound of a sum.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

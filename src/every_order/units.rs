@@ -1,7 +1,8 @@
 //! Content judged for the units of the sequence.
 
 use super::bill::{Bill, Way, leading_to};
-use super::words::{Broken, counted};
+use super::broken::ways_of_kind;
+use super::words::Broken;
 use crate::base::{Finding, Findings, PartId, Total, UnitId};
 use crate::book::Table;
 use crate::check::{Content, Plant, kinds};
@@ -17,6 +18,7 @@ pub fn findings(plant: &Plant, configured: &Configured, pace: &Pace) -> Findings
         return findings;
     }
     let bills = bills(plant);
+    let of_kind: Vec<_> = bills.iter().map(|bill| ways_of_kind(plant, bill)).collect();
     for (i, names) in configured.iter().enumerate().filter_map(|(i, names)| Some((i, names.as_ref()?))) {
         let unit = &plant.units[i];
         let Ok(floorplan) = &unit.floorplan else { continue };
@@ -27,16 +29,11 @@ pub fn findings(plant: &Plant, configured: &Configured, pace: &Pace) -> Findings
         };
         let holds: Vec<bool> = (0..bill.guards.len()).map(|guard| counts(crate::base::numbered(guard))).collect();
         for row in plant.content.iter().filter(|row| applies(plant, row, names)) {
-            let ways = bill.ways.iter().enumerate();
-            let there: Vec<usize> = ways
-                .filter(|(_, way)| counted(plant, way, row.kind) && holds[way.guard as usize])
-                .map(|(i, _)| i)
-                .collect();
-            let total = there.iter().map(|way| Total::from(bill.ways[*way].qty)).fold(Total::ZERO, |a, b| a + b);
-            if let Some(broken) = Broken::of(row, total) {
+            let ways = of_kind[floorplan.at()].get(&row.kind).map_or(&[][..], Vec::as_slice);
+            if let Some(broken) = Broken::of(row, bill, ways, |guard| holds[guard as usize]) {
                 let place = plant.place(Table::Sequence, unit.row, "options");
                 let who = format!("unit {} has", unit.code);
-                let message = broken.told(plant, &who, bill, &there);
+                let message = broken.told(plant, &who, bill);
                 findings.add(Finding::new(
                     &kinds::CONTENT_BROKEN,
                     place,

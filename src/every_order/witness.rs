@@ -1,5 +1,6 @@
 //! Orders that show what can be: each is placed and resolved by §4 itself; where it comes out otherwise it is ruled out.
 
+use super::limit::Limit;
 use super::model::Model;
 use super::solver::{Answer, Lit};
 use crate::base::NameId;
@@ -7,7 +8,7 @@ use crate::configure::{Placed, Placing};
 use crate::expression::NameSet;
 
 /// So many orders may come out otherwise than they were meant to before a question is given up.
-const MOST_TRIES: usize = 2_000;
+pub const MOST_TRIES: usize = 2_000;
 
 /// An order and what it leads to.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -16,6 +17,8 @@ pub struct Witness {
     pub order: Vec<(NameId, bool)>,
     /// The names that are true for its build.
     pub names: NameSet,
+    /// Where the smallest order was looked for: what stopped the search, so that a smaller one may show it, too.
+    pub stopped: Option<Limit>,
 }
 
 /// What a question about all orders comes to.
@@ -26,17 +29,7 @@ pub enum Shown {
     /// No order does: that is proved.
     Never,
     /// The work that is allowed for it did not do.
-    Unknown,
-}
-
-impl Shown {
-    /// The order that shows it.
-    pub fn witness(self) -> Option<Witness> {
-        match self {
-            Self::By(witness) => Some(*witness),
-            Self::Never | Self::Unknown => None,
-        }
-    }
+    Unknown(Limit),
 }
 
 impl Model<'_> {
@@ -45,7 +38,7 @@ impl Model<'_> {
         for _ in 0..MOST_TRIES {
             match self.solver.ask(goal) {
                 Answer::Never => return Shown::Never,
-                Answer::Unknown => return Shown::Unknown,
+                Answer::Unknown => return Shown::Unknown(Limit::Conflicts),
                 Answer::Can => {}
             }
             let (has, order) = (self.build(), self.order());
@@ -56,7 +49,7 @@ impl Model<'_> {
                 }
             }
         }
-        Shown::Unknown
+        Shown::Unknown(Limit::Otherwise)
     }
 
     /// What the build has that the last question found.
@@ -84,7 +77,7 @@ impl Model<'_> {
     ) -> Option<Witness> {
         let placed = placing.place(self.frame.floorplan, self.frame.line, order.clone());
         if placed.right && placed.names == *has {
-            return Some(Witness { order, names: placed.names });
+            return Some(Witness { order, names: placed.names, stopped: None });
         }
         self.learn(has, &order, &placed);
         None
@@ -106,11 +99,15 @@ impl Model<'_> {
             }
         }
         if wrong.is_empty() {
-            // It comes to that build, but a rule that added something no longer applies.
-            let rules = &self.frame.plant.rules;
-            let adding: Vec<usize> = rules.iter().filter_map(|rule| Some(sets[rule.adds.first()?.at()])).collect();
-            let otherwise = self.otherwise(order, |of| adding.contains(&of));
-            self.solver.clause(&otherwise);
+            // It comes to that build, but rules that added something no longer apply: each by itself is reason enough.
+            let plant = self.frame.plant;
+            let rules = placed.fired.iter().map(|at| &plant.rules[*at]);
+            let undone = rules.filter(|rule| !plant.conditions[rule.when as usize].holds(&placed.names));
+            let undone: Vec<usize> = undone.filter_map(|rule| Some(sets[rule.adds.first()?.at()])).collect();
+            for set in undone {
+                let otherwise = self.otherwise(order, |of| of == set);
+                self.solver.clause(&otherwise);
+            }
         }
     }
 

@@ -1,6 +1,6 @@
 //! What is told of an order that could be placed.
 
-use super::bill::{Bill, Way};
+use super::bill::Bill;
 use crate::base::{NameId, Quantity, Total, fold};
 use crate::book::Table;
 use crate::check::{Content, Plant};
@@ -9,11 +9,6 @@ use itertools::Itertools;
 /// So many bill lines are named in one finding.
 const MOST_LINES: usize = 8;
 
-/// Whether a way counts for a kind.
-pub(super) fn counted(plant: &Plant, way: &Way, kind: u32) -> bool {
-    !way.gives && plant.part(way.part).kind == Some(kind)
-}
-
 /// A row of `Content` that is broken.
 pub(super) struct Broken<'a> {
     row: &'a Content,
@@ -21,13 +16,17 @@ pub(super) struct Broken<'a> {
     pub total: Total,
     /// Whether that is too many.
     pub more: bool,
+    /// The ways that bring them.
+    there: Vec<usize>,
 }
 
 impl<'a> Broken<'a> {
-    /// Whether so many break it.
-    pub fn of(row: &'a Content, total: Total) -> Option<Self> {
+    /// Whether a row is broken where, of the ways to its kind, those count whose guard holds.
+    pub fn of(row: &'a Content, bill: &Bill, ways: &[usize], holds: impl Fn(u32) -> bool) -> Option<Self> {
+        let there = ways.iter().copied().filter(|way| holds(bill.ways[*way].guard)).collect_vec();
+        let total = there.iter().map(|way| Total::from(bill.ways[*way].qty)).fold(Total::ZERO, |a, b| a + b);
         let more = total > row.most.into();
-        (more || total < row.least.into()).then_some(Self { row, total, more })
+        (more || total < row.least.into()).then_some(Self { row, total, more, there })
     }
 
     /// The column of the number that is broken.
@@ -36,13 +35,13 @@ impl<'a> Broken<'a> {
     }
 
     /// Who has how many, by which lines, and what the row says.
-    pub fn told(&self, plant: &Plant, who: &str, bill: &Bill, there: &[usize]) -> String {
+    pub fn told(&self, plant: &Plant, who: &str, bill: &Bill) -> String {
         let kind = &plant.kinds[self.row.kind as usize];
         let allowed = |word: &str, number: Quantity| format!("{word} {number}");
         let allowed = if self.more { allowed("at most", self.row.most) } else { allowed("at least", self.row.least) };
         let place = plant.place(Table::Content, self.row.row, self.column());
         let message = if self.row.message.is_empty() { String::new() } else { format!(": {}", self.row.message) };
-        let lines = lines(plant, bill, there);
+        let lines = lines(plant, bill, &self.there);
         format!("{who} {} of the kind {kind}{lines}, and {place} says {allowed}{message}", self.total)
     }
 }

@@ -48,6 +48,8 @@ pub struct MostFacts<'p> {
     pub part: &'p str,
     /// How much; none where it could not be worked out.
     pub qty: Option<Quantity>,
+    /// Then a unit can take so much at least.
+    pub at_least: Option<Quantity>,
     /// Its unit of measure.
     pub uom: &'p str,
 }
@@ -61,7 +63,7 @@ impl<'p> Facts<'p> {
         };
         let (lightest, heaviest) = match figures.weight {
             Over::Is((least, most)) => (Some(least.to_string()), Some(most.to_string())),
-            Over::Unknown => (None, None),
+            Over::AtLeast(_) | Over::Unknown => (None, None),
         };
         let shops = figures.minutes.iter().map(|(shop, minutes)| {
             let minutes = if let Over::Is(minutes) = minutes { Quantity::cut(*minutes) } else { None };
@@ -69,8 +71,12 @@ impl<'p> Facts<'p> {
         });
         let most = figures.most.iter().map(|(part, qty)| {
             let part = plant.part(*part);
-            let qty = if let Over::Is(qty) = qty { Some(*qty) } else { None };
-            MostFacts { part: &part.code, qty, uom: &part.uom }
+            let (qty, at_least) = match qty {
+                Over::Is(qty) => (Some(*qty), None),
+                Over::AtLeast(qty) => (None, Some(*qty)),
+                Over::Unknown => (None, None),
+            };
+            MostFacts { part: &part.code, qty, at_least, uom: &part.uom }
         });
         Self {
             floorplan: &plant.floorplans[figures.floorplan.at()].code,
@@ -179,7 +185,7 @@ fn builds<'p>(plant: &'p Plant, figures: &'p [Figures]) -> Sheet<'p> {
     let line = |figures: &'p Figures| -> Line<'p> {
         let (least, most) = match figures.weight {
             Over::Is((least, most)) => (Value::from(least), Value::from(most)),
-            Over::Unknown => (Value::Blank, Value::Blank),
+            Over::AtLeast(_) | Over::Unknown => (Value::Blank, Value::Blank),
         };
         let facts = Facts::of(plant, figures);
         let unknown = Value::Whole(figures.weights_unknown as i64);
@@ -206,7 +212,11 @@ fn most<'p>(plant: &'p Plant, figures: &'p [Figures]) -> Sheet<'p> {
     let all = all.sorted_by_key(|(part, figures, _)| (*part, figures.floorplan, figures.line)).collect_vec();
     let line = |(part, figures, qty): &(crate::base::PartId, &'p Figures, &'p Over<Quantity>)| -> Line<'p> {
         let known = plant.part(*part);
-        let qty = if let Over::Is(qty) = qty { Value::from(*qty) } else { "not worked out".into() };
+        let qty = match qty {
+            Over::Is(qty) => Value::from(*qty),
+            Over::AtLeast(qty) => format!("at least {qty}").into(),
+            Over::Unknown => "not worked out".into(),
+        };
         let floorplan = plant.floorplans[figures.floorplan.at()].code.as_str();
         let line = figures.line.map(|line| plant.lines[line.at()].code.as_str());
         let (code, description, uom) = (known.code.as_str(), known.description.as_str(), known.uom.as_str());
