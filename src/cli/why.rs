@@ -9,6 +9,7 @@ use crate::every_order::units;
 use crate::plan::Plan;
 use crate::trial::{self, Act, Edit, Rows};
 use crate::{report, why};
+use serde::Serialize;
 use std::path::PathBuf;
 
 /// Tell why a unit needs a part, or why not: every path with its quantities and conditions, when, and what covers it.
@@ -71,20 +72,40 @@ fn asked(args: &Args) -> Result<(Book, String), Failure> {
 }
 
 /// What is said before all else of an order that nobody has placed.
-fn nobodys(args: &Args) -> String {
+fn nobodys(args: &Args, line: &str) -> String {
     let Some(order) = &args.order else { return String::new() };
     format!(
-        "Nobody has placed this order: {}. It is planned behind all others of its line; its row of the sequence is in no \
+        "Nobody has placed this order: {}. It is planned behind all others of line {line}; its row of the sequence is in no \
          file, and what it lacks may be bought until then.\n\n",
         order.trim()
     )
 }
 
+/// An order that nobody has placed, as facts.
+#[derive(Serialize)]
+struct OfOrder<'a, T> {
+    /// The order as it was given.
+    order: &'a str,
+    /// What its bought parts weigh in kilograms by the book; none where the order is wrong.
+    kilograms: Option<String>,
+    /// How many of them have no weight.
+    weights_not_known: Option<usize>,
+    /// What is told of any unit.
+    #[serde(flatten)]
+    facts: T,
+}
+
+/// Facts as JSON; those of an order that nobody has placed with what it weighs.
+fn facts_as_json(args: &Args, plan: &Plan<'_>, unit: UnitId, facts: impl Serialize) -> Result<String, Failure> {
+    let Some(order) = &args.order else { return as_json(&facts) };
+    let weight = units::weight(plan.plant, &plan.pace, unit);
+    let (kilograms, weights_not_known) = weight.map(|weight| (weight.kilograms.to_string(), weight.unknown)).unzip();
+    as_json(&OfOrder { order: order.trim(), kilograms, weights_not_known, facts })
+}
+
 /// What the bought parts of an order weigh that nobody has placed.
 fn weight(args: &Args, plan: &Plan<'_>, unit: UnitId) -> String {
-    let Some(weight) =
-        args.order.as_ref().filter(|_| !args.json).and_then(|_| units::weight(plan.plant, &plan.pace, unit))
-    else {
+    let Some(weight) = args.order.as_ref().and_then(|_| units::weight(plan.plant, &plan.pace, unit)) else {
         return String::new();
     };
     let unknown = if weight.unknown > 0 { format!("; {} parts have no weight", weight.unknown) } else { String::new() };
@@ -100,15 +121,23 @@ pub fn run(args: &Args) -> Result<(), Failure> {
     let part = args.part.as_ref().map(|part| find(parts(), part, "part")).transpose()?.map(PartId::of);
     let request = args.planning.request();
     let plan = planned::plan(&plant, &request, &mut findings)?;
+    let line = &plant.lines[plant.units[unit.at()].line.at()].code;
     let text = match part {
         Some(part) => {
             let facts = why::why(&plan, &book, unit, part);
-            if args.json { as_json(&facts)? } else { nobodys(args) + &report::why::text(&facts) }
+            if args.json {
+                facts_as_json(args, &plan, unit, facts)?
+            } else {
+                nobodys(args, line) + &report::why::text(&facts)
+            }
         }
         None => {
             let facts = why::unit(&plan, &book, unit);
-            let text = if args.json { as_json(&facts)? } else { nobodys(args) + &report::why::unit_text(&facts) };
-            text + &weight(args, &plan, unit)
+            if args.json {
+                facts_as_json(args, &plan, unit, facts)?
+            } else {
+                nobodys(args, line) + &report::why::unit_text(&facts) + &weight(args, &plan, unit)
+            }
         }
     };
     tell(&text)?;

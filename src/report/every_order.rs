@@ -119,8 +119,11 @@ fn minutes(minutes: Option<Quantity>) -> String {
     minutes.map_or_else(|| "not worked out".to_owned(), |minutes| format!("{} min", minutes.round_up(0)))
 }
 
-/// A few lines for each floorplan.
+/// A line for each floorplan that can be ordered.
 pub fn text(plant: &Plant, figures: &[Figures]) -> String {
+    if figures.is_empty() {
+        return String::new();
+    }
     let mut text = "every order that could be placed:\n".to_owned();
     for figures in figures {
         let facts = Facts::of(plant, figures);

@@ -91,11 +91,20 @@ pub fn plan(book: &Book, as_of: Option<&str>, set_aside: bool) -> Result<Tables,
     Ok(tables)
 }
 
-/// What a unit of the first row's floorplan and line would have with an order, all names in lower case; `None` where the order
-/// is wrong.
-pub fn options_with(plant: &plant::Plant, order: &str) -> Option<std::collections::BTreeSet<String>> {
+/// What an order of a floorplan on a line leads to, all names that are true then in lower case; `None` where it is wrong. The
+/// rest of the unit is that of the first row.
+pub fn names_with(
+    plant: &plant::Plant,
+    floorplan: &str,
+    line: &str,
+    order: &str,
+) -> Option<std::collections::BTreeSet<String>> {
     let unit = sequence::units(plant).into_iter().next()?;
-    options::options_of(plant, &sequence::Unit { order: order.to_owned(), ..unit }).ok()
+    let (floorplan_text, line, order) = (floorplan.to_owned(), line.to_lowercase(), order.to_owned());
+    let names = [floorplan.to_lowercase(), line.clone()];
+    let mut options = options::options_of(plant, &sequence::Unit { floorplan_text, line, order, ..unit }).ok()?;
+    options.extend(names);
+    Some(options)
 }
 
 /// Reads a book; what else is to be worked out from its rows can begin here.
