@@ -97,7 +97,7 @@ pub fn list(path: &Path, out: &Path) -> Result<(), Failure> {
     let more = plan::more_findings(&plant, &findings);
     findings.extend(more);
     findings.sort();
-    write(out, &book, &plant, &findings, &check::held(&book))
+    write(out, &book, &plant, &findings, &check::held(&book), None)
 }
 
 /// Nothing that exists is written over, and only workbooks are written.

@@ -14,6 +14,9 @@ use crate::configure::Placing;
 use itertools::Itertools;
 use std::collections::BTreeMap;
 
+/// The order with its build, and the state of changes; or what stopped the search.
+type Found = Result<(Witness, usize), Limit>;
+
 /// An order that breaks a row of `Content`, or that none was found in the work that is allowed.
 pub struct Breaks {
     /// The row, by its index.
@@ -21,7 +24,7 @@ pub struct Breaks {
     /// Whether there are too many.
     pub more: bool,
     /// The order with its build, and the state of changes; or what stopped the search.
-    pub by: Result<(Witness, usize), Limit>,
+    pub by: Found,
     /// Whether the state matters.
     pub in_state: bool,
 }
@@ -75,7 +78,7 @@ struct Asked<'a> {
 
 impl Asked<'_> {
     /// The smallest such order of all states, and whether these differ; `None` where it is proved that there is none.
-    fn look(&self, model: &mut Model<'_>, placing: &Placing<'_>) -> Option<(Result<(Witness, usize), Limit>, bool)> {
+    fn look(&self, model: &mut Model<'_>, placing: &Placing<'_>) -> Option<(Found, bool)> {
         let plant = model.frame.plant;
         let when = model.condition(self.row.when);
         let mut asked = Vec::new();

@@ -176,6 +176,9 @@ fn one_by_one(frame: &super::frame::Frame<'_>, placing: &Placing<'_>) -> Count {
     Count::MoreThan(MOST_ONE_BY_ONE)
 }
 
+/// The most that terms come to, each a number where a guard holds, and what stopped the search.
+type MostOfTerms = HashMap<Vec<(u32, i128)>, (i128, Option<Limit>)>;
+
 /// For each part the most of it that one unit takes, and what stopped that for some.
 fn most_of_each(
     model: &mut Model<'_>,
@@ -187,7 +190,7 @@ fn most_of_each(
     for way in bill.ways.iter().filter(|way| !way.gives) {
         *of_part.entry(way.part).or_default().entry(way.guard).or_default() += i128::from(way.qty.millionths());
     }
-    let mut known: HashMap<Vec<(u32, i128)>, (i128, Option<Limit>)> = HashMap::new();
+    let mut known = MostOfTerms::new();
     let mut all_stopped = None;
     let mut each = Vec::new();
     for (part, terms) in of_part {

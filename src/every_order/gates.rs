@@ -4,7 +4,7 @@
 use super::says::Says;
 use super::space::Space;
 use super::sums::Table;
-use crate::base::NameId;
+use crate::base::{NameId, numbered};
 use crate::expression::Piece;
 use itertools::Itertools;
 
@@ -79,7 +79,7 @@ impl Space<'_> {
                 let row = |(i, j): (usize, usize)| {
                     let (first, second) = if slot < other { (i, j) } else { (j, i) };
                     let so = join(a[i], b[j]);
-                    ([first as u16, second as u16, u16::from(so)].into(), ())
+                    ([numbered(first), numbered(second), u32::from(so)].into(), ())
                 };
                 let rows = both.map(row).collect();
                 let new = self.further_slot();

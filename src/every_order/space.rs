@@ -6,7 +6,7 @@ use super::gates::Truth;
 use super::limit::Limit;
 use super::says::Says;
 use super::sums::{Outcome, Range, Sum, Table, sum};
-use crate::base::NameId;
+use crate::base::{NameId, numbered};
 use crate::check::Choose;
 use crate::expression::NameSet;
 use itertools::Itertools;
@@ -67,7 +67,7 @@ impl<'a> Space<'a> {
             let members = (0..plant.options.len()).filter(|option| plant.options[*option].group == Some(*group));
             plant.groups[group.at()].choose == Choose::One && members.map(NameId::of).any(|o| self.frame.offers(o))
         });
-        let rows = (usize::from(needed.is_some())..self.sizes[slot]).map(|value| ([value as u16].into(), ()));
+        let rows = (usize::from(needed.is_some())..self.sizes[slot]).map(|value| ([numbered(value)].into(), ()));
         self.tables.push(Table { slots: vec![slot], rows: rows.collect() });
     }
 
@@ -79,13 +79,13 @@ impl<'a> Space<'a> {
             let there = self.slots[*slot].iter().positions(|option| names.contains(*option)).collect_vec();
             match there[..] {
                 [] => Some(0),
-                [one] => u16::try_from(one + 1).ok(),
+                [one] => Some(numbered(one + 1)),
                 // Two of a group of which a unit has one.
                 _ => None,
             }
         };
         let row =
-            |names: &NameSet| Some((slots.iter().map(|slot| value(slot, names)).collect::<Option<Box<[u16]>>>()?, ()));
+            |names: &NameSet| Some((slots.iter().map(|slot| value(slot, names)).collect::<Option<Box<[u32]>>>()?, ()));
         let rows = builds.iter().filter_map(row).collect();
         self.tables.push(Table { slots, rows });
     }
@@ -126,7 +126,7 @@ impl<'a> Space<'a> {
             Truth::Always(true) => return,
             Truth::Always(false) => Table { slots: Vec::new(), rows: Vec::new() },
             Truth::By(slot, so) => {
-                let rows = so.iter().positions(|so| *so).map(|value| ([value as u16].into(), ()));
+                let rows = so.iter().positions(|so| *so).map(|value| ([numbered(value)].into(), ()));
                 Table { slots: vec![slot], rows: rows.collect() }
             }
         };
@@ -153,7 +153,7 @@ impl<'a> Space<'a> {
                 if at > 0 {
                     names.insert(self.slots[*slot][at - 1]);
                 }
-                values.push(at as u16);
+                values.push(numbered(at));
             }
             rows.extend(value(&names).map(|value| (values.into_boxed_slice(), value)));
         }
@@ -207,7 +207,7 @@ impl<'a> Space<'a> {
         match self.truth(says) {
             Truth::Always(so) => *always = always.with(&value(so)),
             Truth::By(slot, so) => {
-                let rows = so.iter().enumerate().map(|(at, so)| ([at as u16].into(), value(*so)));
+                let rows = so.iter().enumerate().map(|(at, so)| ([numbered(at)].into(), value(*so)));
                 tables.push(Table { slots: vec![slot], rows: rows.collect() });
             }
         }

@@ -65,7 +65,7 @@ pub struct Table<S> {
     /// Slots, ascending.
     pub slots: Vec<usize>,
     /// Values in the order of the slots.
-    pub rows: Vec<(Box<[u16]>, S)>,
+    pub rows: Vec<(Box<[u32]>, S)>,
 }
 
 /// The sum over all that tables allow together. Each slot must be in a table, and rows of a table differ in their values.
@@ -119,7 +119,7 @@ fn value_by_value<S: Sum>(tables: &[Table<S>], unit: &S, left: &mut usize) -> Op
     let slot = *spoken.into_iter().max_by_key(|(slot, times)| (*times, std::cmp::Reverse(*slot)))?.0;
     let least = tables.iter().filter(|table| table.slots.contains(&slot)).min_by_key(|table| table.rows.len())?;
     let at = least.slots.iter().position(|own| *own == slot)?;
-    let values: BTreeSet<u16> = least.rows.iter().map(|(row, _)| row[at]).collect();
+    let values: BTreeSet<u32> = least.rows.iter().map(|(row, _)| row[at]).collect();
     let mut sum: Outcome<S> = Outcome::Nothing;
     for value in values {
         let some: Vec<Table<S>> = tables.iter().map(|table| at_value(table, slot, value)).collect();
@@ -134,9 +134,9 @@ fn value_by_value<S: Sum>(tables: &[Table<S>], unit: &S, left: &mut usize) -> Op
 }
 
 /// A table where a slot has a value.
-fn at_value<S: Sum>(table: &Table<S>, slot: usize, value: u16) -> Table<S> {
+fn at_value<S: Sum>(table: &Table<S>, slot: usize, value: u32) -> Table<S> {
     let Some(at) = table.slots.iter().position(|own| *own == slot) else { return table.clone() };
-    let without = |row: &[u16]| row[..at].iter().chain(&row[at + 1..]).copied().collect();
+    let without = |row: &[u32]| row[..at].iter().chain(&row[at + 1..]).copied().collect();
     let rows = table.rows.iter().filter(|(row, _)| row[at] == value);
     Table {
         slots: table.slots.iter().copied().filter(|own| *own != slot).collect(),
@@ -187,13 +187,13 @@ fn join<S: Sum>(a: &Table<S>, b: &Table<S>) -> Option<Table<S>> {
             None => (false, b.slots.iter().position(|own| own == slot).unwrap_or(0)),
         })
         .collect();
-    let mut index: HashMap<Vec<u16>, Vec<usize>> = HashMap::new();
+    let mut index: HashMap<Vec<u32>, Vec<usize>> = HashMap::new();
     for (i, (row, _)) in b.rows.iter().enumerate() {
         index.entry(shared.iter().map(|(_, at)| row[*at]).collect()).or_default().push(i);
     }
     let mut rows = Vec::new();
     for (row, value) in &a.rows {
-        let key: Vec<u16> = shared.iter().map(|(at, _)| row[*at]).collect();
+        let key: Vec<u32> = shared.iter().map(|(at, _)| row[*at]).collect();
         for other in index.get(&key).into_iter().flatten() {
             let (theirs, their_value) = &b.rows[*other];
             let values = from.iter().map(|(own, at)| if *own { row[*at] } else { theirs[*at] }).collect();
@@ -210,10 +210,10 @@ fn join<S: Sum>(a: &Table<S>, b: &Table<S>) -> Option<Table<S>> {
 fn without<S: Sum>(table: &Table<S>, slot: usize) -> Table<S> {
     let keep: Vec<usize> = (0..table.slots.len()).filter(|i| table.slots[*i] != slot).collect();
     let slots = keep.iter().map(|i| table.slots[*i]).collect();
-    let mut rows: Vec<(Box<[u16]>, S)> =
+    let mut rows: Vec<(Box<[u32]>, S)> =
         table.rows.iter().map(|(row, value)| (keep.iter().map(|i| row[*i]).collect(), value.clone())).collect();
     rows.sort_by(|a, b| a.0.cmp(&b.0));
-    let mut merged: Vec<(Box<[u16]>, S)> = Vec::new();
+    let mut merged: Vec<(Box<[u32]>, S)> = Vec::new();
     for (row, value) in rows {
         match merged.last_mut().filter(|last| last.0 == row) {
             Some(last) => last.1 = last.1.or(&value),

@@ -43,6 +43,9 @@ pub fn look(frame: &Frame<'_>, placing: &Placing<'_>, bill: &Bill, states: &[Sta
     found
 }
 
+/// Two ways, and the smallest order that has both.
+type Pair = ((usize, usize), Witness);
+
 /// Lines of one parent that bring the same part to the same place, in a state of the changes.
 struct Group<'a> {
     bill: &'a Bill,
@@ -80,12 +83,7 @@ impl Group<'_> {
     }
 
     /// Two lines and the smallest order that has both, where not every build with their parent has both.
-    fn pair(
-        &self,
-        model: &mut Model<'_>,
-        placing: &Placing<'_>,
-        open: &[usize],
-    ) -> Result<Option<((usize, usize), Witness)>, Limit> {
+    fn pair(&self, model: &mut Model<'_>, placing: &Placing<'_>, open: &[usize]) -> Result<Option<Pair>, Limit> {
         let lits = open.iter().map(|way| self.lit(model, *way)).collect_vec();
         let two = model.solver.more_than(&lits, 1)[1];
         if !can(model.show(placing, &[two]))? {

@@ -173,7 +173,7 @@ impl Random {
         sheets.set("Parts", "part,uom,kind,weight");
         sheets.set("Bills", "parent,part,qty,station,when,from change,until change");
         let (mut lines, mut parts): (Vec<Line>, usize) = (Vec::new(), 0);
-        for floorplan in 0..FLOORPLANS.len() {
+        for (floorplan, plan) in FLOORPLANS.iter().enumerate() {
             for i in 0..2 + dice.below(4) {
                 // Now and then the part of the line before.
                 if i == 0 || dice.chance(75) || lines.iter().filter(|line| line.part + 1 == parts).count() > 1 {
@@ -185,7 +185,7 @@ impl Random {
                 let (from, until) = (change(dice), change(dice));
                 let line = Line { floorplan, part: parts - 1, qty: 1 + dice.0.u32(0..3), when, from, until };
                 let code = |change: Option<usize>| change.map(|c| format!("C{}", c + 1)).unwrap_or_default();
-                let (plan, text) = (FLOORPLANS[floorplan], line.when.text());
+                let text = line.when.text();
                 let (from, until) = (code(line.from), code(line.until));
                 sheets.add("Bills", &format!("{plan},P{:02},{},X,{text},{from},{until}", line.part, line.qty));
                 lines.push(line);
@@ -231,12 +231,12 @@ struct Frame {
 fn placed(random: &Random) -> Vec<Frame> {
     let plant = oracle::read(&random.sheets.0, None).expect("a book");
     let mut frames = Vec::new();
-    for floorplan in 0..FLOORPLANS.len() {
+    for (floorplan, code) in FLOORPLANS.iter().enumerate() {
         let orders = random.orders(floorplan);
         for line in random.own_lines() {
             let mut builds: BTreeMap<Names, Mentions> = BTreeMap::new();
             for order in &orders {
-                let names = oracle::names_with(&plant, FLOORPLANS[floorplan], line, &words(order));
+                let names = oracle::names_with(&plant, code, line, &words(order));
                 let Some(names) = names else { continue };
                 let known = builds.entry(names).or_insert_with(|| order.clone());
                 if (order.len(), order) < (known.len(), known) {
