@@ -1,8 +1,9 @@
 //! Figures over every order that could be placed: as text, as sheets, and as facts for programs.
 
-use super::sheet::{Column, Line, Look, Sheet, Show};
+use super::listing::{listing, widths};
+use super::sheet::{Look, Sheet};
 use super::table::Value;
-use crate::base::Quantity;
+use crate::base::{PartId, Quantity};
 use crate::check::Plant;
 use crate::every_order::{Count, Figures, Over};
 use itertools::Itertools;
@@ -146,28 +147,52 @@ pub fn text(plant: &Plant, figures: &[Figures]) -> String {
     text + "\n"
 }
 
-const BUILDS: [Column; 6] = [
-    Column { heading: "floorplan", show: Show::Text },
-    Column { heading: "line", show: Show::Text },
-    Column { heading: "builds", show: Show::Text },
-    Column { heading: "lightest, kg", show: Show::Weight },
-    Column { heading: "heaviest, kg", show: Show::Weight },
-    Column { heading: "parts without a weight", show: Show::Whole },
-];
-const SHOPS: [Column; 4] = [
-    Column { heading: "floorplan", show: Show::Text },
-    Column { heading: "line", show: Show::Text },
-    Column { heading: "shop", show: Show::Text },
-    Column { heading: "most minutes", show: Show::Quantity },
-];
-const MOST: [Column; 6] = [
-    Column { heading: "part", show: Show::Text },
-    Column { heading: "description", show: Show::Wrapped },
-    Column { heading: "floorplan", show: Show::Text },
-    Column { heading: "line", show: Show::Text },
-    Column { heading: "most of a unit", show: Show::Quantity },
-    Column { heading: "uom", show: Show::Text },
-];
+listing! {
+    /// A floorplan's builds.
+    Builds: fn builds_line<'p>(plant: &'p Plant, figures: &'p Figures) {
+        let (least, most) = match figures.weight {
+            Over::Is((least, most)) => (Value::from(least), Value::from(most)),
+            Over::AtLeast(_) | Over::Unknown => (Value::Blank, Value::Blank),
+        };
+        let facts = Facts::of(plant, figures);
+    }
+    look: Look::Plain;
+    "floorplan", 18, Text => facts.floorplan;
+    "line", 10, Text => facts.line;
+    "builds", 26, Text => facts.count();
+    "lightest, kg", 14, Weight => least;
+    "heaviest, kg", 14, Weight => most;
+    "parts without a weight", 14, Whole => figures.weights_unknown as i64;
+}
+
+listing! {
+    /// What a unit of a floorplan asks of a shop at most.
+    Shops: fn shop_line<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>) {}
+    look: Look::Plain;
+    "floorplan", Text => facts.floorplan;
+    "line", Text => facts.line;
+    "shop", Text => shop.shop;
+    "most minutes", Quantity => shop.minutes;
+}
+
+listing! {
+    /// The most of a part that a unit of a floorplan takes.
+    Most: fn most_line<'p>(plant: &'p Plant, part: PartId, figures: &'p Figures, most: &'p Over<Quantity>) {
+        let part = plant.part(part);
+        let qty = match most {
+            Over::Is(qty) => Value::from(*qty),
+            Over::AtLeast(qty) => format!("at least {qty}").into(),
+            Over::Unknown => "not worked out".into(),
+        };
+    }
+    look: Look::Plain;
+    "part", 20, Text => part.code.as_str();
+    "description", 40, Wrapped => part.description.as_str();
+    "floorplan", 18, Text => plant.floorplans[figures.floorplan.at()].code.as_str();
+    "line", 10, Text => figures.line.map(|line| plant.lines[line.at()].code.as_str());
+    "most of a unit", 14, Quantity => qty;
+    "uom", 8, Text => part.uom.as_str();
+}
 
 /// So many rows of the most of a part.
 const LONGEST: usize = 100_000;
@@ -178,53 +203,27 @@ pub fn sheets<'p>(plant: &'p Plant, figures: &'p [Figures]) -> Vec<Sheet<'p>> {
 }
 
 fn builds<'p>(plant: &'p Plant, figures: &'p [Figures]) -> Sheet<'p> {
-    let mut sheet = Sheet::new("Builds", &[18, 10, 26, 14, 14, 14]);
+    let mut sheet = Sheet::new("Builds", &widths::<Builds>());
     sheet.text(Look::Title, "Every order that could be placed");
     sheet.paragraph(
         Look::Plain,
         "A build is all that a unit has: two orders of one build are one. Weights are those of bought parts in the book; the \
          scale and the certification label govern.",
     );
-    let line = |figures: &'p Figures| -> Line<'p> {
-        let (least, most) = match figures.weight {
-            Over::Is((least, most)) => (Value::from(least), Value::from(most)),
-            Over::AtLeast(_) | Over::Unknown => (Value::Blank, Value::Blank),
-        };
-        let facts = Facts::of(plant, figures);
-        let unknown = Value::Whole(figures.weights_unknown as i64);
-        (Look::Plain, vec![facts.floorplan.into(), facts.line.into(), facts.count().into(), least, most, unknown])
-    };
-    sheet.table(Some("builds".to_owned()), &BUILDS, figures.iter().map(line).collect());
-    let shop = |figures: &'p Figures| {
-        let facts = Facts::of(plant, figures);
-        facts.shops.into_iter().map(move |shop| -> Line<'p> {
-            (Look::Plain, vec![facts.floorplan.into(), facts.line.into(), shop.shop.into(), shop.minutes.into()])
-        })
-    };
-    let lines = figures.iter().flat_map(shop).collect_vec();
+    sheet.table(Some("builds".to_owned()), figures.iter().map(|figures| builds_line(plant, figures)).collect());
+    let facts = figures.iter().map(|figures| Facts::of(plant, figures)).collect_vec();
+    let lines = facts.iter().flat_map(|facts| facts.shops.iter().map(|shop| shop_line(facts, shop))).collect_vec();
     if !lines.is_empty() {
         sheet.gap().text(Look::Section, "What one unit asks of a shop at most");
-        sheet.table(Some("shops".to_owned()), &SHOPS, lines);
+        sheet.table(Some("shops".to_owned()), lines);
     }
     sheet
 }
 
 fn most<'p>(plant: &'p Plant, figures: &'p [Figures]) -> Sheet<'p> {
-    let mut sheet = Sheet::new("Most of a part", &[20, 40, 18, 10, 14, 8]);
-    let all = figures.iter().flat_map(|figures| figures.most.iter().map(move |(part, qty)| (*part, figures, qty)));
+    let mut sheet = Sheet::new("Most of a part", &widths::<Most>());
+    let all = figures.iter().flat_map(|figures| figures.most.iter().map(move |(part, most)| (*part, figures, most)));
     let all = all.sorted_by_key(|(part, figures, _)| (*part, figures.floorplan, figures.line)).collect_vec();
-    let line = |(part, figures, qty): &(crate::base::PartId, &'p Figures, &'p Over<Quantity>)| -> Line<'p> {
-        let known = plant.part(*part);
-        let qty = match qty {
-            Over::Is(qty) => Value::from(*qty),
-            Over::AtLeast(qty) => format!("at least {qty}").into(),
-            Over::Unknown => "not worked out".into(),
-        };
-        let floorplan = plant.floorplans[figures.floorplan.at()].code.as_str();
-        let line = figures.line.map(|line| plant.lines[line.at()].code.as_str());
-        let (code, description, uom) = (known.code.as_str(), known.description.as_str(), known.uom.as_str());
-        (Look::Plain, vec![code.into(), description.into(), floorplan.into(), line.into(), qty, uom.into()])
-    };
     let more = all.len().saturating_sub(LONGEST);
     if more > 0 {
         sheet.text(
@@ -232,6 +231,7 @@ fn most<'p>(plant: &'p Plant, figures: &'p [Figures]) -> Sheet<'p> {
             format!("{more} rows more are not shown; 'lineward check --every-order --json' has them."),
         );
     }
-    sheet.table(Some("most_of_a_part".to_owned()), &MOST, all.iter().take(LONGEST).map(line).collect());
+    let lines = all.iter().take(LONGEST).map(|(part, figures, most)| most_line(plant, *part, figures, most));
+    sheet.table(Some("most_of_a_part".to_owned()), lines.collect());
     sheet
 }
