@@ -11,6 +11,7 @@ mod figures;
 mod frame;
 mod gates;
 mod limit;
+mod mentions;
 mod model;
 mod possible;
 mod reasons;

@@ -2,6 +2,7 @@
 
 use super::bill::Guard;
 use super::frame::Frame;
+use super::mentions::Mentions;
 use super::solver::{Lit, Solver};
 use crate::base::{GroupId, NameId};
 use crate::check::Choose;
@@ -42,8 +43,10 @@ pub struct Model<'a> {
     pub rows: Vec<(Row, Lit)>,
     conditions: Vec<Option<Lit>>,
     explains: bool,
-    /// For how many orders it is known whether there are more than so many mentions.
-    pub(super) mentions: Vec<Lit>,
+    /// For each number of mentions, as far as they were counted, what is true of an order with more.
+    pub(super) more_than: Vec<Lit>,
+    /// What an order can mention; none until it is asked for.
+    pub(super) by_code: Option<Mentions>,
 }
 
 impl<'a> Model<'a> {
@@ -59,8 +62,9 @@ impl<'a> Model<'a> {
         let ordered = ids().map(|o| can(&mut solver, frame.offers(o), false)).collect();
         let away = ids().map(|o| can(&mut solver, frame.standard[o.at()], false)).collect();
         let conditions = vec![None; plant.conditions.len()];
-        let (rows, mentions) = (Vec::new(), Vec::new());
-        let mut model = Self { frame, solver, has, ordered, away, rows, conditions, explains, mentions };
+        let (rows, more_than) = (Vec::new(), Vec::new());
+        let mut model =
+            Self { frame, solver, has, ordered, away, rows, conditions, explains, more_than, by_code: None };
         model.groups();
         model.packages();
         model.rules();

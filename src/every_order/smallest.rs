@@ -1,6 +1,7 @@
 //! The smallest order that shows something: fewest options ordered or taken away, then by their codes.
 
 use super::limit::Limit;
+use super::mentions::Mentions;
 use super::model::Model;
 use super::solver::{Answer, Lit};
 use super::witness::{Shown, Witness};
@@ -58,63 +59,30 @@ impl Model<'_> {
 
     /// That so many options at most are ordered or taken away; `None` where that is no limit.
     fn at_most(&mut self, most: usize) -> Option<Lit> {
-        if most >= self.mentions.len() {
+        if most >= self.more_than.len() {
             let no = self.solver.no();
             let all = self.ordered.iter().chain(&self.away).copied().filter(|lit| *lit != no).collect_vec();
             if most >= all.len() {
                 return None;
             }
-            let room = (self.mentions.len() * 3).max(FIRST).max(most + 1).min(all.len());
-            self.mentions = self.solver.more_than(&all, room - 1);
+            let room = (self.more_than.len() * 3).max(FIRST).max(most + 1).min(all.len());
+            self.more_than = self.solver.counted(&all, room - 1);
         }
-        Some(!self.mentions[most])
+        Some(!self.more_than[most])
     }
 
-    /// The options in the order of their codes.
-    fn by_code(&self) -> Vec<NameId> {
-        let code = |option: &NameId| fold(&self.frame.plant.options[option.at()].code);
-        self.frame.options().sorted_by_cached_key(code).collect()
-    }
-
-    /// Of all orders that the clauses allow with these, none of which has fewer mentions than the last question found, the first
-    /// by code, and the build that it is meant to lead to; `None` where the solver was stopped.
-    fn first_by_code(&mut self, mut all: Vec<Lit>) -> Option<(NameSet, Vec<(NameId, bool)>)> {
-        let (mut has, mut order) = (self.build(), self.order());
-        let by_code = self.by_code();
-        let mut fixed = 0;
-        for (option, away) in by_code.iter().flat_map(|option| [(*option, false), (*option, true)]) {
-            if fixed == order.len() {
-                break;
-            }
-            let lit = if away { self.away[option.at()] } else { self.ordered[option.at()] };
-            if lit == self.solver.no() {
-                continue;
-            }
-            all.push(lit);
-            if !order.contains(&(option, away)) {
-                match self.solver.ask(&all) {
-                    Answer::Unknown => return None,
-                    Answer::Can => (has, order) = (self.build(), self.order()),
-                    Answer::Never => {
-                        all.pop();
-                        all.push(!lit);
-                        continue;
-                    }
-                }
-            }
-            fixed += 1;
-        }
-        Some((has, self.in_code_order(&order)))
-    }
-
-    fn in_code_order(&self, order: &[(NameId, bool)]) -> Vec<(NameId, bool)> {
-        let mentions = |option: NameId| order.iter().filter(move |(own, _)| *own == option).copied();
-        self.by_code().into_iter().flat_map(mentions).collect()
+    /// Of all orders that the clauses allow with these the first by code, see `Mentions::first`.
+    fn first_by_code(&mut self, assumed: Vec<Lit>) -> Option<(NameSet, Vec<(NameId, bool)>)> {
+        let by_code = self.by_code.take().unwrap_or_else(|| Mentions::of(self));
+        let first = by_code.first(self, assumed);
+        self.by_code = Some(by_code);
+        first
     }
 
     /// An order without the mentions that its build has without them.
     fn trimmed(&self, placing: &Placing<'_>, witness: &Witness) -> Vec<(NameId, bool)> {
-        let mut order = self.in_code_order(&witness.order);
+        let code = |(option, away): &(NameId, bool)| (fold(&self.frame.plant.options[option.at()].code), *away);
+        let mut order = witness.order.iter().copied().sorted_by_cached_key(code).collect_vec();
         for at in (0..order.len()).rev() {
             let less = [&order[..at], &order[at + 1..]].concat();
             let placed = placing.place(self.frame.floorplan, self.frame.line, less.clone());

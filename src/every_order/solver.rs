@@ -154,7 +154,7 @@ impl Solver {
         self.at_most_one(&rest, unless);
     }
 
-    /// For each number up to `most`: whether more than so many of these are true. Each may be true without need.
+    /// For each number up to `most`: whether more than so many of these are true.
     pub fn more_than(&mut self, lits: &[Lit], most: usize) -> Vec<Lit> {
         // above[k]: more than k of those so far.
         let mut above: Vec<Lit> = vec![self.no(); most + 1];
@@ -164,6 +164,24 @@ impl Solver {
                 let before = if k == 0 { self.yes() } else { above[k - 1] };
                 let joined = self.and(before, *lit);
                 next[k] = self.or(above[k], joined);
+            }
+            above = next;
+        }
+        above
+    }
+
+    /// For each number up to `most` what is true where more than so many of these are, and may be true without need: so it
+    /// can only be asked to be false (C. Sinz, Towards an optimal CNF encoding of Boolean cardinality constraints, 2005).
+    pub fn counted(&mut self, lits: &[Lit], most: usize) -> Vec<Lit> {
+        let mut above = vec![self.no(); most + 1];
+        for (i, lit) in lits.iter().enumerate() {
+            let mut next = above.clone();
+            // Of i and one no more are true.
+            for k in 0..=most.min(i) {
+                next[k] = self.bound();
+                let before = if k == 0 { self.yes() } else { above[k - 1] };
+                self.clause(&[next[k], !above[k]]);
+                self.clause(&[next[k], !before, !*lit]);
             }
             above = next;
         }
