@@ -55,9 +55,9 @@ impl<'t, 'a: 't> Teller<'t, 'a> {
     pub(super) fn twice(&mut self) {
         let mut told: BTreeSet<(u32, u32)> = BTreeSet::new();
         let found = self.found;
-        for (at, twice) in
-            found.iter().enumerate().flat_map(|(at, found)| found.twice.iter().map(move |twice| (at, twice)))
-        {
+        let all = found.iter().enumerate().flat_map(|(at, found)| found.twice.iter().map(move |twice| (at, twice)));
+        // What is proved of one floorplan is told before what is not known of another.
+        for (at, twice) in all.sorted_by_key(|(_, twice)| twice.by.is_err()) {
             if told.insert(twice.lines) {
                 self.pair(at, twice);
             }
