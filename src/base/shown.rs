@@ -18,14 +18,32 @@ impl Shown for Path {
 
 /// Codes of Windows for a file that another program holds open, or a part of it: ERROR_SHARING_VIOLATION, ERROR_LOCK_VIOLATION,
 /// ERROR_USER_MAPPED_FILE (its list of system error codes).
-const HELD_OPEN: [&str; 3] = ["(os error 32)", "(os error 33)", "(os error 1224)"];
+const HELD_OPEN: [i32; 3] = [32, 33, 1224];
 
 /// Why something failed, in words; where the system's own would not say what to do, what to do. A spreadsheet program on Windows
 /// holds its workbooks open, so that nobody else can write them or even read them.
 pub fn reason(why: impl ToString) -> String {
     let why = why.to_string();
-    if cfg!(windows) && HELD_OPEN.iter().any(|code| why.contains(code)) {
-        return "another program has it open, a spreadsheet program perhaps; close it there and try again".to_owned();
+    if cfg!(windows) { held_open(&why, &HELD_OPEN) } else { why }
+}
+
+/// The same with other words for these codes of the system; what else it says stays.
+fn held_open(why: &str, codes: &[i32]) -> String {
+    let words = "another program has it open, a spreadsheet program perhaps; close it there and try again";
+    let system = |code: &i32| std::io::Error::from_raw_os_error(*code).to_string();
+    codes.iter().fold(why.to_owned(), |why, code| why.replace(&system(code), words))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn only_the_systems_own_words_are_replaced() {
+        let why = std::io::Error::from_raw_os_error(32);
+        let told = held_open(&format!("{why}; and not all could be put back"), &[32]);
+        assert!(told.starts_with("another program has it open"), "{told}");
+        assert!(told.ends_with("try again; and not all could be put back"), "{told}");
+        assert_eq!(held_open(&why.to_string(), &[33]), why.to_string());
     }
-    why
 }

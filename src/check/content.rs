@@ -1,10 +1,11 @@
 //! What a unit is made of, in pieces of a kind: two axles, one fridge at most.
 
-use super::kinds::{BAD_CONTENT, UNKNOWN_FLOORPLAN, UNKNOWN_KIND};
-use super::plant::Content;
+use super::kinds::{BAD_CONTENT, MIXED_KIND, UNKNOWN_FLOORPLAN, UNKNOWN_KIND};
+use super::plant::{Content, Part};
 use super::{Draft, each};
-use crate::base::{Findings, NameId, Quantity};
+use crate::base::{Finding, Findings, NameId, Quantity};
 use crate::book::{Book, Cells, Column, Table};
+use itertools::Itertools;
 
 const COLUMNS: [&str; 6] = ["kind", "floorplan", "least", "most", "when", "message"];
 
@@ -35,6 +36,28 @@ impl Draft {
                 self.plant.content.push(row);
             }
         });
+        self.report_mixed_kinds(findings);
+    }
+
+    /// Kinds whose parts are in different units of measure, each once, where `Content` first speaks of it.
+    fn report_mixed_kinds(&self, findings: &mut Findings) {
+        // Of each kind the first part, and the first in another unit of measure.
+        let mut parts: Vec<(Option<&Part>, Option<&Part>)> = vec![(None, None); self.plant.kinds.len()];
+        for part in &self.plant.parts {
+            let Some((first, other)) = part.kind.and_then(|kind| parts.get_mut(kind as usize)) else { continue };
+            let known = *first.get_or_insert(part);
+            if known.uom != part.uom {
+                other.get_or_insert(part);
+            }
+        }
+        for row in self.plant.content.iter().unique_by(|row| row.kind) {
+            if let (Some(first), Some(other)) = parts[row.kind as usize] {
+                let place = self.plant.place(Table::Content, row.row, "kind");
+                let [one, two] = [first, other].map(|part| format!("{} in {}", part.code, part.uom));
+                let message = format!("its parts are not in one unit of measure: {one}, {two}");
+                findings.add(Finding::new(&MIXED_KIND, place, &self.plant.kinds[row.kind as usize], message));
+            }
+        }
     }
 
     /// The floorplan or series in a cell; reports what is neither.

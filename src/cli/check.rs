@@ -61,9 +61,7 @@ pub fn run(args: &Args) -> Result<(), Failure> {
     args.out.as_deref().map_or(Ok(()), may_write)?;
     let Some(path) = &args.book else { return Err(Failure::Words("which book?".to_owned())) };
     let book = planned::open(path)?;
-    let (plant, mut findings) = check::plant(&book, moment_for(args.as_of.as_ref(), &book)?, now());
-    let more = plan::more_findings(&plant, &findings);
-    findings.extend(more);
+    let (plant, mut findings) = all_of(&book, args.as_of.as_ref())?;
     // A book with errors says so first: of such nothing can be proved.
     let figures = (args.every_order && !findings.any_error()).then(|| {
         let progress = Progress::begin();
@@ -89,13 +87,19 @@ pub fn run(args: &Args) -> Result<(), Failure> {
     if findings.any_error() { Err(Failure::of_book(&findings)) } else { Ok(()) }
 }
 
+/// What is wrong with a book, with all that planning would find.
+fn all_of(book: &book::Book, as_of: Option<&Given>) -> Result<(check::Plant, Findings), Failure> {
+    let (plant, mut findings) = check::plant(book, moment_for(as_of, book)?, now());
+    let more = plan::more_findings(&plant, &findings);
+    findings.extend(more);
+    Ok((plant, findings))
+}
+
 /// Writes all that is wrong with a book to a new workbook.
 pub fn list(path: &Path, out: &Path) -> Result<(), Failure> {
     may_write(out)?;
     let book = planned::open(path)?;
-    let (plant, mut findings) = check::plant(&book, moment_for(None, &book)?, now());
-    let more = plan::more_findings(&plant, &findings);
-    findings.extend(more);
+    let (plant, mut findings) = all_of(&book, None)?;
     findings.sort();
     write(out, &book, &plant, &findings, &check::held(&book), None)
 }

@@ -82,7 +82,7 @@ pub fn run(args: &Args) -> Result<(), Failure> {
 /// Reads or makes one of the two plans; what was read is added to the list.
 fn side(path: &Path, args: &Args, codes: &mut Codes, read: &mut Read) -> Result<(Side, Rows), Failure> {
     output::mend(path)?;
-    let name = path.shown().to_string();
+    let name = path.shown();
     if path.is_dir() {
         if let Some(folder) = compare::tables_of(path) {
             let list = compare::list_of(&folder)?;

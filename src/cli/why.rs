@@ -108,8 +108,13 @@ fn weight(args: &Args, plan: &Plan<'_>, unit: UnitId) -> String {
     let Some(weight) = args.order.as_ref().and_then(|_| units::weight(plan.plant, &plan.pace, unit)) else {
         return String::new();
     };
-    let unknown = if weight.unknown > 0 { format!("; {} parts have no weight", weight.unknown) } else { String::new() };
-    format!("\nIts bought parts weigh {} kg by the book{unknown}.\n", weight.kilograms)
+    let unknown = match weight.unknown {
+        0 => String::new(),
+        1 => "; one part has no weight".to_owned(),
+        n => format!("; {n} parts have no weight"),
+    };
+    let governs = "The scale and the certification label govern.";
+    format!("\nIts bought parts weigh {} kg by the book{unknown}. {governs}\n", weight.kilograms)
 }
 
 /// Runs the command.

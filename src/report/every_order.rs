@@ -125,7 +125,9 @@ pub fn text(plant: &Plant, figures: &[Figures]) -> String {
     if figures.is_empty() {
         return String::new();
     }
-    let mut text = "every order that could be placed:\n".to_owned();
+    let mut text =
+        "every order that could be placed (weights by the book: the scale and the certification label govern):\n"
+            .to_owned();
     for figures in figures {
         let facts = Facts::of(plant, figures);
         let one = facts.builds.as_deref() == Some("1");

@@ -16,6 +16,7 @@ mod every_order;
 mod examples;
 mod extremes;
 mod findings;
+mod fits;
 mod fuzz;
 mod hard_files;
 mod kept;

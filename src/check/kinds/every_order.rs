@@ -12,6 +12,10 @@ kinds! {
         "A row of Content asks for more at least than it allows at most."
         "No unit could ever be right."
         "Correct least or most; a blank one is 1.";
+    Warning MIXED_KIND "mixed-kind"
+        "The parts of a kind that Content counts are in different units of measure."
+        "Pieces and lengths are added up to a number that means nothing."
+        "Give each unit of measure a kind of its own, or correct the parts' kind or uom.";
     Warning CONTENT_BROKEN "content-broken"
         "A unit has more or fewer pieces of a kind than Content says."
         "It will be built with two where one fits, or without what it needs, and somebody finds out at the line."

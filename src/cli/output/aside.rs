@@ -47,7 +47,7 @@ impl std::fmt::Display for Hindrance {
 pub struct Aside {
     path: PathBuf,
     /// Held until the run is done with it.
-    _lock: File,
+    lock: Option<File>,
 }
 
 impl Aside {
@@ -64,7 +64,7 @@ impl Aside {
             }
             match lock(&path) {
                 Ok(Some(lock)) => {
-                    let aside = Self { path, _lock: lock };
+                    let aside = Self { path, lock: Some(lock) };
                     let mended = mend(folder, &aside.path)?;
                     return Ok((aside, mended));
                 }
@@ -91,6 +91,10 @@ impl Aside {
 impl Drop for Aside {
     fn drop(&mut self) {
         sweep(&self.path);
+        // On Windows a file goes when nobody has it open any more, and the folder only then.
+        if self.lock.take().is_some() {
+            let _ = std::fs::remove_dir(&self.path);
+        }
     }
 }
 

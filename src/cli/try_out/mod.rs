@@ -123,7 +123,7 @@ fn what_if(
     let before = match was {
         Ok(was) => Before::Planned(Box::new(was.standing)),
         Err(cannot_be_planned) => {
-            let plan = Side { name: args.book.shown().to_string(), as_of: Some(plan.plant.as_of) };
+            let plan = Side { name: args.book.shown(), as_of: Some(plan.plant.as_of) };
             Before::Not { plan, cannot_be_planned }
         }
     };
@@ -197,11 +197,7 @@ impl Planned {
         let wrong =
             |wrong: compare::Wrong| Failure::File(format!("column {}: expected {}", wrong.column, wrong.expected));
         let rows = Rows::of_plan(plan, &mut Codes::default()).map_err(wrong)?;
-        let name = if plan.plant.book.ends_with(" tried") {
-            plan.plant.book.to_string()
-        } else {
-            args.book.shown().to_string()
-        };
+        let name = if plan.plant.book.ends_with(" tried") { plan.plant.book.to_string() } else { args.book.shown() };
         let the_line = report::line_words::line(plan);
         let plan_side = Side { name, as_of: Some(plan.plant.as_of) };
         let measure = Measure::of(plan, last, Total::ZERO);

@@ -100,7 +100,12 @@ fn an_order_that_nobody_has_placed_is_explained_to_programs() {
     let (_, text, _) = run("why", &demo(), &["--order", "TEAL 18: FR190 TOUR"]);
     let last = text.lines().last().expect("a line");
     let unknown = &facts["weights_not_known"];
-    assert_eq!(last, format!("Its bought parts weigh {kilograms} kg by the book; {unknown} parts have no weight."));
+    assert_eq!(
+        last,
+        format!(
+            "Its bought parts weigh {kilograms} kg by the book; {unknown} parts have no weight. The scale and the certification label govern."
+        )
+    );
     let options = facts["options"].to_string();
     assert!(["FR190", "TOUR", "AWN"].iter().all(|option| options.contains(option)), "{options}");
     // With a part every path is there, too.

@@ -10,7 +10,7 @@ use crate::base::ShopId;
 use crate::plan::UnitState;
 use crate::report::line_words;
 use crate::report::listing::{listing, widths};
-use crate::report::sheet::{Look, Sheet, Show};
+use crate::report::sheet::{Look, Paper, Sheet, Show};
 use crate::report::table::Value;
 use itertools::Itertools;
 
@@ -44,6 +44,8 @@ pub fn sheet<'p>(facts: &Facts<'p>, name: String) -> Sheet<'p> {
             sheet.paragraph(Look::Faint, text);
         });
     }
+    // However many shops and mistakes there are.
+    sheet.paper = Paper::OnePage;
     sheet
 }
 

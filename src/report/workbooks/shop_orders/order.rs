@@ -59,7 +59,7 @@ listing! {
         let made = if job.number > 0 { job_name(facts.plan, job) } else { part.code.clone() };
     }
     look: look;
-    "crew", 5, Whole => i64::from(job.slot.crew) + 1;
+    "crew", 4, Whole => i64::from(job.slot.crew) + 1;
     "latest start", 16, Moment => shop.starts(job);
     "earliest start", 16, Moment => standing.earliest.map_or("no time known".into(), Value::from);
     "finish", 16, Moment => shop.calendar.ends(job.slot.finish);
@@ -69,14 +69,14 @@ listing! {
     "part", 14, Text => made;
     "description", 25, Wrapped => part.description.as_str();
     "qty", 5, Quantity => job.qty;
-    "to", 13, Text => dest_code(facts.plan, job.to);
-    "its options that matter", 16, Wrapped => facts.options(job);
+    "to", 12, Text => dest_code(facts.plan, job.to);
+    "its options that matter", 15, Wrapped => facts.options(job);
     "material", 13, Wrapped => standing.material.clone();
-    "late, min", 5, Whole => match standing.late {
+    "late, min", 9, Whole => match standing.late {
         Late::InTime => Value::Blank,
         Late::By(minutes) => minutes.into(),
-        Late::NotKnown => "no time known".into(),
+        Late::NotKnown => "not known".into(),
     };
-    "why", 19, Wrapped => standing.why.clone();
+    "why", 18, Wrapped => standing.why.clone();
     "done", 5, Box => Value::Blank;
 }

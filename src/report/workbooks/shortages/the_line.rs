@@ -58,7 +58,7 @@ listing! {
     "qty", 6, Quantity => row.qty;
     "uom", 5, Text => part.uom.as_str();
     "there", 16, Moment => there;
-    "the line loses, min", 9, Whole => loses(facts, row);
+    "the line loses, min", 15, Whole => loses(facts, row);
     "saves the line until", 16, Moment => row.saves_until;
     "hand over at", 10, Text => row.hand_over_at.map(|station| plan.plant.dest(station).code.as_str());
     "note", 26, Wrapped => note(facts, row);
