@@ -51,11 +51,11 @@ fn a_plan_is_written_whole_and_ends_in_ten_lines_at_most() {
     assert_eq!(status(&output), 0, "{}", text(&output.stderr));
     assert!(text(&output.stdout).lines().count() <= 10);
     assert_eq!(text(&output.stderr), "", "no progress where nobody watches");
-    let names: Vec<String> = files(out.path()).iter().map(|(path, _)| path.display().to_string()).collect();
+    let names: Vec<PathBuf> = files(out.path()).into_iter().map(|(path, _)| path).collect();
     let tables = ["balances", "consequences", "demands", "jobs", "pegs", "pulls", "units"]
         .map(|table| format!("tables/{table}.csv"));
     let first = ["contents.json", "pull-list.xlsx", "shop-orders.xlsx", "shortages.xlsx", "tables/about.txt"];
-    let expected: Vec<String> = first.map(str::to_owned).into_iter().chain(tables).collect();
+    let expected: Vec<PathBuf> = first.map(PathBuf::from).into_iter().chain(tables.map(PathBuf::from)).collect();
     assert_eq!(names, expected);
 }
 
@@ -91,8 +91,9 @@ fn the_other_form_of_the_tables_does_not_stay_behind() {
     std::fs::write(out.path().join("notes.txt"), "mine").expect("a file");
     assert_eq!(status(&plan_to(out.path(), &[book])), 0);
     assert_eq!(status(&plan_to(out.path(), &[book, "--tables", "parquet"])), 0);
-    let names: Vec<String> = files(out.path()).iter().map(|(path, _)| path.display().to_string()).collect();
-    assert!(names.contains(&"tables/pegs.parquet".to_owned()) && !names.contains(&"tables/pegs.csv".to_owned()));
+    let names: Vec<PathBuf> = files(out.path()).into_iter().map(|(path, _)| path).collect();
+    let has = |name: &str| names.iter().any(|path| path == Path::new(name));
+    assert!(has("tables/pegs.parquet") && !has("tables/pegs.csv"));
     assert_eq!(std::fs::read(out.path().join("notes.txt")).expect("still there"), b"mine");
     assert_eq!(status(&plan_to(out.path(), &[book, "--tables", "none"])), 0);
     assert_eq!(files(out.path()).len(), 5);
@@ -169,7 +170,7 @@ fn what_cannot_be_read_or_written_ends_with_3_and_says_why() {
     let out = tempfile::tempdir().expect("a folder");
     let missing = lineward(&["check", "no/such/book.xlsx"]);
     assert_eq!(status(&missing), 3);
-    assert!(text(&missing.stderr).contains("no/such/book.xlsx"));
+    assert!(text(&missing.stderr).contains(&Path::new("no").join("such").join("book.xlsx").display().to_string()));
     let broken = out.path().join("broken.xlsx");
     std::fs::write(&broken, b"PK\x03\x04 not a workbook").expect("a file");
     assert_eq!(status(&lineward(&["check", broken.to_str().expect("a path")])), 3);
@@ -367,11 +368,13 @@ fn a_shell_can_read_the_completions() {
     let folder = tempfile::tempdir().expect("a folder");
     let path = folder.path().join("lineward.bash");
     std::fs::write(&path, &told).expect("a file");
-    let read = Command::new("bash").arg("-n").arg(&path).output().expect("bash");
-    assert!(read.status.success() && read.stderr.is_empty(), "{}", text(&read.stderr));
-    // A script that bash can't read is told as such, so that the line above can fail.
-    std::fs::write(&path, told.replacen("esac", "", 1)).expect("a file");
-    assert!(!Command::new("bash").arg("-n").arg(&path).output().expect("bash").status.success());
+    if cfg!(unix) {
+        let read = Command::new("bash").arg("-n").arg(&path).output().expect("bash");
+        assert!(read.status.success() && read.stderr.is_empty(), "{}", text(&read.stderr));
+        // A script that bash can't read is told as such, so that the line above can fail.
+        std::fs::write(&path, told.replacen("esac", "", 1)).expect("a file");
+        assert!(!Command::new("bash").arg("-n").arg(&path).output().expect("bash").status.success());
+    }
     for shell in ["zsh", "fish", "powershell", "elvish"] {
         assert_eq!(status(&lineward(&["completions", shell])), 0);
     }

@@ -5,7 +5,6 @@ use super::support::rounds;
 use lineward::base::{Moment, NameId};
 use lineward::expression::Expression;
 use lineward::{book, check, plan};
-use polars::prelude::{DataFrame, IntoColumn, NamedFrom, ParquetWriter, Series};
 use std::io::{Read, Write};
 use std::path::{Path, PathBuf};
 
@@ -118,6 +117,7 @@ fn repacked(bytes: &[u8], dice: &mut fastrand::Rng) -> Vec<u8> {
 }
 
 /// Makes one or two numbers of some bytes as large as they can be, or small and negative: what a file says of its own size.
+#[cfg(target_os = "linux")]
 fn enlarge(bytes: &mut [u8], dice: &mut fastrand::Rng) {
     for _ in 0..dice.usize(1..3) {
         let length = *dice.choice(&[1, 2, 4, 8]).expect("a length");
@@ -128,7 +128,9 @@ fn enlarge(bytes: &mut [u8], dice: &mut fastrand::Rng) {
 }
 
 /// A table of text as a Parquet file.
+#[cfg(target_os = "linux")]
 fn as_parquet(table: &Path) -> Vec<u8> {
+    use polars::prelude::{DataFrame, IntoColumn, NamedFrom, ParquetWriter, Series};
     let mut reader = csv::Reader::from_path(table).expect("a table");
     let headings = reader.headers().expect("headings").clone();
     let rows: Vec<csv::StringRecord> = reader.records().map(|row| row.expect("a row")).collect();

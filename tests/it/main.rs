@@ -48,5 +48,7 @@ mod told;
 mod trial;
 mod uses;
 mod why;
+#[cfg(windows)]
+mod windows;
 #[cfg(target_os = "linux")]
 mod writing;

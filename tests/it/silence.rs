@@ -3,7 +3,7 @@
 
 use lineward::book;
 use std::io::Write;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::process::{Command, Output, Stdio};
 use zip::write::SimpleFileOptions;
 
@@ -316,6 +316,7 @@ fn bounded(book: &Path) -> Output {
     command.output().expect("bash")
 }
 
+#[cfg(target_os = "linux")]
 fn zipped(path: &Path, parts: &[(&str, &[u8])]) {
     let mut to = zip::ZipWriter::new(std::fs::File::create(path).expect("a file"));
     for (name, bytes) in parts {
@@ -339,7 +340,7 @@ fn a_short_file_that_would_fill_memory_is_refused() {
             path.display()
         );
     };
-    let ods = |rows: &str| -> PathBuf {
+    let ods = |rows: &str| -> std::path::PathBuf {
         let path = folder.path().join("book.ods");
         let content = format!(
             "<?xml version=\"1.0\"?><office:document-content xmlns:office=\"o\" xmlns:table=\"t\" xmlns:text=\"x\"><office:body>\
