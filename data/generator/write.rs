@@ -15,7 +15,7 @@ struct Formats {
     time: Format,
 }
 
-/// One workbook with a sheet for each table; its creation date is fixed so that two runs give the same bytes.
+/// One workbook with a sheet for each table; its creation date is fixed so that two runs give the same bytes, on any system.
 pub fn workbook(tables: &[Table], path: &Path) -> Result<(), XlsxError> {
     let formats = Formats {
         head: Format::new().set_bold(),
@@ -29,7 +29,8 @@ pub fn workbook(tables: &[Table], path: &Path) -> Result<(), XlsxError> {
     for table in tables {
         sheet(workbook.add_worksheet(), table, &formats)?;
     }
-    workbook.save(path)
+    std::fs::write(path, lineward::report::made_alike(workbook.save_to_buffer()?))?;
+    Ok(())
 }
 
 fn sheet(sheet: &mut Worksheet, table: &Table, formats: &Formats) -> Result<(), XlsxError> {

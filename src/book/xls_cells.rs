@@ -187,13 +187,16 @@ fn widen(extent: &mut Option<[u32; 4]>, row: u32, [first, last]: [u32; 2]) {
     *extent = Some([top.min(row), bottom.max(row), left.min(first), right.max(first).max(last)]);
 }
 
-/// The cells that a sheet says it has, from the first row and column to those after the last.
+/// The cells that a sheet says it has, from the first row and column to those after the last, as the reader takes them: a first
+/// column that can't be is none, and what ends before it begins goes round.
 fn said(data: &[u8]) -> Option<u64> {
-    let (rows, columns) = match data.len() {
-        10 => (short(data, 2)?.wrapping_sub(short(data, 0)?).into(), short(data, 6)?.wrapping_sub(short(data, 4)?)),
-        _ => (long(data, 4)?.wrapping_sub(long(data, 0)?), short(data, 10)?.wrapping_sub(short(data, 8)?)),
+    let wide = |at| short(data, at).map(u32::from);
+    let (top, bottom, left, right) = match data.len() {
+        10 => (wide(0)?, wide(2)?, wide(4)?, wide(6)?),
+        _ => (long(data, 0)?, long(data, 4)?, wide(8)?, wide(10)?),
     };
-    Some(u64::from(rows) * u64::from(columns))
+    let left = if left > 0xFF || right < left { 0 } else { left };
+    Some(u64::from(bottom.wrapping_sub(top)) * u64::from(right - left))
 }
 
 /// The lengths of the shared texts, in letters.

@@ -251,11 +251,13 @@ fn an_old_workbook_that_says_it_is_huge() {
 }
 
 /// Files that random spoiling found: a list of sectors that leads in a circle, in which a library filled all memory; a page
-/// shorter than it says, of which a library told on a thread of its own.
+/// shorter than it says, of which a library told on a thread of its own; and a sheet whose columns begin where no column is.
 #[test]
 fn what_once_led_a_reader_astray() {
     let spoiled = root().join("tests/files/spoiled");
     unreadable(&spoiled.join("sectors-in-a-circle.xls"), "sectors-in-a-circle.xls", "damaged");
+    let wide = "first-column-behind-the-last.xls";
+    unreadable(&spoiled.join(wide), wide, "more than");
     let folder = copy();
     std::fs::remove_file(folder.path().join("Bills.csv")).expect("a file");
     std::fs::copy(spoiled.join("Bills.parquet"), folder.path().join("Bills.parquet")).expect("a copy");
