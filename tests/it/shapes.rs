@@ -1,10 +1,11 @@
 //! One plant in many shapes, and wrong manifests: catches a form read differently and a file read from the wrong place.
 
-use lineward::base::Moment;
+use lineward::base::{Level, Moment};
 use lineward::book::{self, Book};
 use lineward::report::table::TABLES;
 use lineward::{check, plan};
 use std::path::{Path, PathBuf};
+use std::process::Command;
 
 fn demo() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("data/alder-fen")
@@ -74,8 +75,32 @@ fn a_workbook_of_another_writer() {
     }
 }
 
-/// The table as a plant with decimal commas, `dd.mm.yyyy` and semicolons would export it.
-fn continental(name: &str, rows: &[Vec<String>]) -> Vec<u8> {
+/// What a spreadsheet program writes under the settings of a place: what parts the columns, the decimal sign, a day, a moment.
+struct Settings {
+    place: &'static str,
+    separator: char,
+    decimal: char,
+    day: &'static str,
+    time: &'static str,
+}
+
+/// Ten of them, as the Unicode consortium's collection of locales has them (CLDR 44; from memory). A semicolon parts columns
+/// where the comma is taken as the decimal sign.
+const PLACES: [Settings; 10] = [
+    Settings { place: "Germany", separator: ';', decimal: ',', day: "%d.%m.%Y", time: "%H:%M:%S" },
+    Settings { place: "France", separator: ';', decimal: ',', day: "%d/%m/%Y", time: "%H:%M" },
+    Settings { place: "the Netherlands", separator: ';', decimal: ',', day: "%d-%m-%Y", time: "%H:%M" },
+    Settings { place: "Sweden", separator: ';', decimal: ',', day: "%Y-%m-%d", time: "%H:%M" },
+    Settings { place: "Poland", separator: ';', decimal: ',', day: "%d.%m.%Y", time: "%H:%M" },
+    Settings { place: "Brazil", separator: ';', decimal: ',', day: "%d/%m/%Y", time: "%H:%M:%S" },
+    Settings { place: "Switzerland", separator: ';', decimal: '.', day: "%d.%m.%Y", time: "%H:%M" },
+    Settings { place: "Finland", separator: ';', decimal: ',', day: "%-d.%-m.%Y", time: "%-H.%M" },
+    Settings { place: "the United Kingdom", separator: ',', decimal: '.', day: "%d/%m/%Y", time: "%H:%M" },
+    Settings { place: "the United States", separator: ',', decimal: '.', day: "%-m/%-d/%Y", time: "%H:%M" },
+];
+
+/// The table as a spreadsheet program writes it under such settings.
+fn exported(name: &str, rows: &[Vec<String>], settings: &Settings) -> Vec<u8> {
     let spec = lineward::book::Table::named(name).expect("a table");
     let codes = [
         "unit",
@@ -117,21 +142,26 @@ fn continental(name: &str, rows: &[Vec<String>]) -> Vec<u8> {
         let cells = row.iter().zip(&headings).map(|(cell, heading)| {
             let column = spec.columns().find(|column| column.eq_ignore_ascii_case(heading)).unwrap_or("");
             let is_code = codes.contains(&column) && !(spec.name == "Changes" && column == "from date");
-            let cell = if i == 0 || is_code { cell.clone() } else { in_continental_form(cell) };
-            if cell.contains([';', '"', '\n']) { format!("\"{}\"", cell.replace('"', "\"\"")) } else { cell }
+            let cell = if i == 0 || is_code { cell.clone() } else { in_form(cell, settings) };
+            if cell.contains([settings.separator, '"', '\n']) {
+                format!("\"{}\"", cell.replace('"', "\"\""))
+            } else {
+                cell
+            }
         });
-        text += &(cells.collect::<Vec<_>>().join(";") + "\r\n");
+        text += &(cells.collect::<Vec<_>>().join(&settings.separator.to_string()) + "\r\n");
     }
     encoding_rs::WINDOWS_1252.encode(&text).0.into_owned()
 }
 
-fn in_continental_form(cell: &str) -> String {
+fn in_form(cell: &str, settings: &Settings) -> String {
     if let Some((moment, timed)) = Moment::parse(cell) {
         let date = moment.to_chrono();
-        return date.format(if timed { "%d.%m.%Y %H:%M:%S" } else { "%d.%m.%Y" }).to_string();
+        let time = if timed { format!(" {}", settings.time) } else { String::new() };
+        return date.format(&(settings.day.to_owned() + &time)).to_string();
     }
     if lineward::base::Ratio::decimal(cell.trim_end_matches('%')).is_some() {
-        cell.replace('.', ",")
+        cell.replace('.', &settings.decimal.to_string())
     } else {
         cell.to_owned()
     }
@@ -144,11 +174,41 @@ fn semicolons_decimal_commas_and_windows_1252() {
         "decimal = \",\"\nthousands = \".\"\ndates = \"dd.mm.yyyy\"\nseparator = \";\"\nencoding = \"windows-1252\"\n"
             .to_owned();
     for (name, rows) in sheets() {
-        std::fs::write(folder.path().join(format!("{name}.txt")), continental(&name, &rows)).expect("a file");
+        std::fs::write(folder.path().join(format!("{name}.txt")), exported(&name, &rows, &PLACES[0])).expect("a file");
         manifest += &format!("[{name}]\nfile = \"{name}.txt\"\n");
     }
     std::fs::write(folder.path().join("lineward.toml"), manifest).expect("a file");
     assert!(tables(&book::open(folder.path()).expect("a book")) == demo_tables());
+}
+
+/// Under none of these settings is anything read otherwise than it was meant. As they are, the files are told for what they are; where
+/// `new --manifest` has looked at them, they are read as the demo itself. A time with a point, which a number could be as well, is
+/// told at its cell.
+#[test]
+fn ten_settings_of_spreadsheet_programs() {
+    let demo = demo_tables();
+    for settings in &PLACES {
+        let folder = tempfile::tempdir().expect("a folder");
+        for (name, rows) in sheets() {
+            let path = folder.path().join(format!("{name}.csv"));
+            std::fs::write(path, exported(&name, &rows, settings)).expect("a file");
+        }
+        let errors = || -> Vec<String> {
+            let book = book::open(folder.path()).expect("a book");
+            let (_, findings) = check::plant(&book, None, Moment::default());
+            let errors = findings.iter().filter(|finding| finding.kind.level == Level::Error);
+            errors.map(|finding| finding.kind.name.to_owned()).collect()
+        };
+        let kind = if settings.separator == ';' { "other-separator" } else { "not-a-date" };
+        assert!(errors().iter().any(|error| error == kind), "{}: {:?}", settings.place, errors());
+        let made = Command::new(env!("CARGO_BIN_EXE_lineward")).args(["new", "--manifest"]).arg(folder.path()).output();
+        assert!(made.expect("the command runs").status.success(), "{}", settings.place);
+        if settings.time.contains('.') {
+            assert!(!errors().is_empty() && errors().iter().all(|error| error == "not-a-date"), "{:?}", errors());
+        } else {
+            assert!(tables(&book::open(folder.path()).expect("a book")) == demo, "{}", settings.place);
+        }
+    }
 }
 
 /// Bills from an export with foreign headings and rows that do not count, the sequence from a spreadsheet with a title above,
