@@ -33,6 +33,7 @@ pub mod waves;
 pub mod pulls;
 pub mod plan;
 pub mod cures;
+pub mod calls;
 pub mod why;
 pub mod uses;
 pub mod report;

@@ -79,7 +79,7 @@ pub fn changed<'c>(plant: &Plant, changes: impl IntoIterator<Item = &'c Change> 
 }
 
 /// A plant's stock and receipts with changes made in order.
-pub(super) fn goods<'p, 'c>(plant: &'p Plant, changes: impl IntoIterator<Item = &'c Change>) -> Goods<'p> {
+pub fn goods<'p, 'c>(plant: &'p Plant, changes: impl IntoIterator<Item = &'c Change>) -> Goods<'p> {
     let mut goods = Goods::of(plant);
     changes.into_iter().for_each(|change| change.apply(&mut goods, plant));
     goods

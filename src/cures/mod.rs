@@ -9,7 +9,7 @@ mod search;
 mod together;
 
 pub use candidates::{Candidate, Kind};
-pub use change::{Change, changed};
+pub use change::{Change, changed, goods};
 pub use cost::{Cost, Given};
 pub use piece::Piece;
 

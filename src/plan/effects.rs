@@ -3,6 +3,7 @@
 use super::Plan;
 use super::consequences::{Consequence, Judge, Outcome};
 use super::delays::Delays;
+use super::doubts::Doubt;
 use super::loss::{Adds, Loss};
 use super::stops::Stop;
 use super::troubles::Trouble;
@@ -89,6 +90,11 @@ impl Plan<'_> {
     /// What the pieces of a part do that are not there, by the unit's arrival, rank and place.
     pub fn consequences_of(&self, part: PartId) -> Vec<Consequence> {
         self.judge().rows(self.doubts(part).into_iter())
+    }
+
+    /// What a piece does that may not be there in time; `None` where it is there for its run, or is for no unit on its line.
+    pub fn consequence_of(&self, doubt: &Doubt) -> Option<Consequence> {
+        self.judge().row(doubt)
     }
 
     /// What of each part is late or short, in order of parts.

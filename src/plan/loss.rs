@@ -212,6 +212,14 @@ fn piece(row: &Consequence) -> Piece {
     (row.owner, row.to, row.part, row.there)
 }
 
+/// At which move a line waits for a piece at a station and until when; `None` where it does not, or no time is known.
+pub(super) fn wait_of(on: OnLine<'_>, row: &Consequence) -> Option<StopAt> {
+    let There::At(there) = row.there else { return None };
+    row.stop_minutes?;
+    let (line, number) = move_to(on, row.owner, row.hand_over_at?)?;
+    Some(StopAt { line, at: on.pace.move_work(line, number), until: on.worked(line, there.plus(on.plant.hand_over)) })
+}
+
 /// The move with which an owner's unit comes to a station.
 fn move_to(on: OnLine<'_>, owner: OwnerId, station: DestId) -> Option<(LineId, i64)> {
     let DestKind::Station { line, position, .. } = on.plant.dest(station).what else { return None };

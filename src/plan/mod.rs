@@ -1,6 +1,7 @@
 //! The whole path as one function: a checked plant becomes a plan. No clock, no file, no environment.
 
 mod account;
+mod alone;
 mod arrivals;
 mod consequences;
 mod cover;
@@ -33,6 +34,7 @@ mod troubles;
 pub mod words;
 
 pub use account::{Account, FIRST_DAYS, FIRST_RUNS, Leaning, Planned, Taken};
+pub use alone::{Alone, Waiting, Worth};
 pub use consequences::{Consequence, Outcome, There, latest, left_behind};
 pub use deliveries::{Deliveries, Delivery};
 pub use doubts::Doubt;

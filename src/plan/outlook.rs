@@ -43,8 +43,8 @@ pub enum Scope {
 /// For each owner its jobs, and its pieces of parts that are not bought and may not be there in time.
 #[derive(Debug)]
 pub(super) struct ByOwner {
-    jobs: Vec<Vec<u32>>,
-    made: Vec<Vec<Doubt>>,
+    pub(super) jobs: Vec<Vec<u32>>,
+    pub(super) made: Vec<Vec<Doubt>>,
 }
 
 impl ByOwner {
@@ -246,6 +246,13 @@ impl<'o> Outlook<'o> {
     }
 
     fn known(&self) -> &'o ByOwner {
-        self.plan.by_owner.get_or_init(|| ByOwner::of(self.plan))
+        self.plan.by_owner()
+    }
+}
+
+impl Plan<'_> {
+    /// Jobs and their pieces by owner.
+    pub(super) fn by_owner(&self) -> &ByOwner {
+        self.by_owner.get_or_init(|| ByOwner::of(self))
     }
 }

@@ -1,0 +1,267 @@
+//! Calls: for each delivery that comes too late and each order that is still to be placed, what the line loses if it alone fails, what
+//! it saves if it alone succeeds, and which of them save only together.
+
+mod ask;
+mod blocks;
+mod tally;
+mod without;
+
+pub use ask::{Source, Step};
+pub use without::{Without, without};
+
+use crate::base::{Date, Moment, PartId, Quantity, Seconds};
+use crate::check::Stock;
+use crate::cures::{Change, goods};
+use crate::plan::{Alone, Doubt, Outcome, Plan, Waiting, Worth};
+use ask::Asked;
+use itertools::Itertools;
+use rayon::prelude::*;
+use std::cmp::Reverse;
+use std::collections::BTreeMap;
+use tally::Tally;
+
+/// So many parts are looked at, those first that stop the line first; of more it is told that they were not.
+pub const MOST_PARTS: usize = 1_000;
+/// So many pieces are looked at in all, for the same reason.
+const MOST_PIECES: usize = 1_000_000;
+
+/// What is saved, in the line's working seconds; less than nothing where a stop with no known end becomes one with a known time.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Saved {
+    /// Each date begun on its times.
+    pub by_dates: Seconds,
+    /// If nothing is made up.
+    pub in_all: Seconds,
+    /// How many units no longer stop with no known end.
+    pub no_end: i64,
+}
+
+impl Saved {
+    fn between(before: &Worth, after: &Worth) -> Self {
+        Self {
+            by_dates: before.loss.by_dates() - after.loss.by_dates(),
+            in_all: before.loss.if_nothing_is_made_up() - after.loss.if_nothing_is_made_up(),
+            no_end: before.no_end as i64 - after.no_end as i64,
+        }
+    }
+}
+
+/// Something to ask a supplier for, so that pieces no longer stop the line.
+#[derive(Clone, Debug)]
+pub struct Call {
+    /// The part.
+    pub part: PartId,
+    /// What is asked about.
+    pub source: Source,
+    /// How many by when, all told.
+    pub steps: Vec<Step>,
+    /// What is done when it succeeds, as rows of the book can say it.
+    pub changes: Vec<Change>,
+    /// How much of it the line waits for.
+    pub waits: Quantity,
+    /// The soonest moment until which a piece of it saves the line; `None` where a job waits for itself.
+    pub saves_until: Option<Moment>,
+    /// What the line loses if it alone fails and all others succeed.
+    pub alone: Worth,
+    /// What it saves if it alone succeeds and all others fail; `None` where not all parts were looked at.
+    pub saves: Option<Saved>,
+    /// The block that it belongs to, by its place in the list.
+    pub block: Option<usize>,
+}
+
+/// Calls none of which saves alone what they save together.
+#[derive(Clone, Debug)]
+pub struct Block {
+    /// The calls, by their places in the list.
+    pub calls: Vec<usize>,
+    /// What all of them save.
+    pub saves: Saved,
+}
+
+/// All calls of a plan.
+#[derive(Clone, Debug, Default)]
+pub struct Calls {
+    /// By the day until which they save the line; within a day those first that leave a unit with no known end, then those without which
+    /// the line loses most. The calls of a block stand together.
+    pub calls: Vec<Call>,
+    /// The blocks.
+    pub blocks: Vec<Block>,
+    /// What the line still loses when all of them succeed; `None` where not all parts were looked at.
+    pub rest: Option<Worth>,
+    /// How many parts that stop the line were not looked at.
+    pub left_out: usize,
+}
+
+/// A part with its calls and what its pieces come to by themselves.
+struct OfPart {
+    part: PartId,
+    asked: Vec<Asked>,
+    /// As it is.
+    now: Vec<Waiting>,
+    /// With every call done.
+    done: Vec<Waiting>,
+    /// With each call alone done, and with each alone not done.
+    only: Vec<Vec<Waiting>>,
+    but: Vec<Vec<Waiting>>,
+}
+
+impl OfPart {
+    /// Calls without which nothing is lost, while the part's others succeed, are left out, the last first.
+    fn of(alone: &Alone<'_>, part: PartId) -> Self {
+        let (asked, now) = (ask::asked(alone.plan(), part), alone.part(part, None));
+        let mut of = Self { part, asked, now, done: Vec::new(), only: Vec::new(), but: Vec::new() };
+        loop {
+            of.work_out(alone);
+            let worth = |call: &usize| Worth::of(alone.plan(), of.fails(*call));
+            match (0..of.asked.len()).rfind(|call| worth(call).is_nothing()) {
+                Some(call) => _ = of.asked.remove(call),
+                None => return of,
+            }
+        }
+    }
+
+    fn work_out(&mut self, alone: &Alone<'_>) {
+        let calls = self.asked.len();
+        self.done = self.with(alone, |_| true);
+        (self.only, self.but) = match calls {
+            1 => (vec![self.done.clone()], vec![self.now.clone()]),
+            _ => (0..calls).map(|call| (self.with(alone, |i| i == call), self.with(alone, |i| i != call))).unzip(),
+        };
+    }
+
+    /// Its pieces with some of its calls done.
+    fn with(&self, alone: &Alone<'_>, some: impl Fn(usize) -> bool) -> Vec<Waiting> {
+        let done = self.asked.iter().enumerate().filter(|(call, _)| some(*call));
+        let mut changes = done.flat_map(|(_, asked)| &asked.changes).peekable();
+        let goods = changes.peek().is_some().then(|| goods(alone.plan().plant, changes));
+        alone.part(self.part, goods.as_ref())
+    }
+
+    /// The pieces that wait where one call alone fails: none that all calls together leave.
+    fn fails(&self, call: usize) -> impl Iterator<Item = Waiting> {
+        self.but[call].iter().copied().filter(|piece| !self.done.contains(piece))
+    }
+}
+
+impl Calls {
+    /// Looks for them.
+    pub fn of(plan: &Plan<'_>) -> Self {
+        let parts = stopping(plan);
+        if parts.is_empty() {
+            return Self { rest: Some(Worth::of_plan(plan)), ..Self::default() };
+        }
+        let alone = Alone::of(plan);
+        let (found, left_out) = looked_at(&alone, &parts);
+        let whole = left_out == 0;
+        let tally =
+            whole.then(|| Tally::of(plan, &alone.nobodys(), found.iter().map(|of| (of.part, of.now.as_slice()))));
+        let before = tally.as_ref().map(|tally| tally.with(&BTreeMap::new()));
+        let save = |of: &OfPart, call: usize| {
+            let after = tally.as_ref()?.with(&BTreeMap::from([(of.part, of.only[call].as_slice())]));
+            Some(Saved::between(before.as_ref()?, &after))
+        };
+        let calls = found.par_iter().enumerate().flat_map_iter(|(number, of)| {
+            let of_call = move |call: usize| {
+                let Asked { source, steps, changes, waits, saves_until, .. } = of.asked[call].clone();
+                let worth = Worth::of(plan, of.fails(call));
+                let (part, saves) = (of.part, save(of, call));
+                let call_ = Call { part, source, steps, changes, waits, saves_until, alone: worth, saves, block: None };
+                ((number, call), call_)
+            };
+            (0..of.asked.len()).map(of_call).collect_vec()
+        });
+        let calls: Vec<((usize, usize), Call)> = calls.collect();
+        let blocks = match &tally {
+            Some(tally) => blocks::blocks(&alone, tally, &found, &calls),
+            None => Vec::new(),
+        };
+        let all = |of: &OfPart| (of.part, of.done.clone());
+        let done: BTreeMap<PartId, Vec<Waiting>> = found.iter().map(all).collect();
+        let rest =
+            tally.map(|tally| tally.with(&done.iter().map(|(part, pieces)| (*part, pieces.as_slice())).collect()));
+        let calls = calls.into_iter().map(|(_, call)| call).collect();
+        Self { calls, blocks, rest, left_out }.in_order()
+    }
+
+    /// In the order in which they are told.
+    fn in_order(self) -> Self {
+        let mut block_of: Vec<Option<usize>> = vec![None; self.calls.len()];
+        for (number, block) in self.blocks.iter().enumerate() {
+            block.calls.iter().for_each(|call| block_of[*call] = Some(number));
+        }
+        let first = |block: &Block| block.calls.iter().map(|call| self.calls[*call].key()).min();
+        let firsts = self.blocks.iter().map(first).collect_vec();
+        let key = |call: &usize| {
+            let own = self.calls[*call].key();
+            (block_of[*call].map_or(Some(own), |block| firsts[block]), block_of[*call], own)
+        };
+        let order = (0..self.calls.len()).sorted_by_key(key).collect_vec();
+        let mut place = vec![0; order.len()];
+        order.iter().enumerate().for_each(|(new, old)| place[*old] = new);
+        let mut calls: Vec<Option<Call>> = self.calls.into_iter().map(Some).collect();
+        let moved = order.iter().filter_map(|old| calls[*old].take());
+        let calls = moved.zip(&order).map(|(call, old)| Call { block: block_of[*old], ..call }).collect();
+        let blocks = self
+            .blocks
+            .into_iter()
+            .map(|block| Block { calls: block.calls.iter().map(|call| place[*call]).sorted().collect(), ..block });
+        Self { calls, blocks: blocks.collect(), ..self }
+    }
+
+    /// The calls about a part.
+    pub fn about(&self, part: PartId) -> impl Iterator<Item = &Call> {
+        self.calls.iter().filter(move |call| call.part == part)
+    }
+}
+
+/// A call's place among others.
+type Key = (Option<Date>, bool, Reverse<Seconds>, Reverse<Seconds>, Option<Moment>, PartId, Source);
+
+impl Call {
+    fn key(&self) -> Key {
+        let loss = &self.alone.loss;
+        let day = self.saves_until.map(Moment::date);
+        let (dates, all) = (Reverse(loss.by_dates()), Reverse(loss.if_nothing_is_made_up()));
+        (day, self.alone.no_end == 0, dates, all, self.saves_until, self.part, self.source)
+    }
+
+    /// The stock on hold that would do, by its rows, and how much of what the line waits for it would be: quality decides.
+    pub fn on_hold<'p>(&self, plan: &Plan<'p>) -> (Vec<&'p Stock>, Quantity) {
+        let alike = !plan.plant.part(self.part).configured;
+        let would_do = |row: &&Stock| {
+            row.part == self.part && row.hold.is_some() && row.qty.is_positive() && row.reserved.is_none() && alike
+        };
+        let rows = plan.plant.stock.iter().filter(would_do).collect_vec();
+        let all: Quantity = rows.iter().map(|row| row.qty).sum();
+        (rows, all.min(self.waits))
+    }
+}
+
+/// The bought parts that stop the line, the first to do so first. A piece that is there when it is needed may do so, too, where it takes
+/// longer to hand over than it is wanted ahead.
+fn stopping(plan: &Plan<'_>) -> Vec<PartId> {
+    if plan.effects.waited_for == 0 {
+        return Vec::new();
+    }
+    let bought =
+        (0..plan.plant.parts.len()).into_par_iter().map(PartId::of).filter(|part| plan.plant.part(*part).bought());
+    let stops = |doubt: &&Doubt| plan.consequence_of(doubt).is_some_and(|row| row.outcome == Outcome::StopsTheLine);
+    let first = |part: PartId| Some((plan.doubts(part).iter().find(stops)?.demand.need, part));
+    let mut found: Vec<_> = bought.filter_map(first).collect();
+    found.sort_unstable();
+    found.into_iter().map(|(_, part)| part).collect()
+}
+
+/// The first parts as far as there is room for their pieces, and how many there is none for.
+fn looked_at(alone: &Alone<'_>, parts: &[PartId]) -> (Vec<OfPart>, usize) {
+    let (mut found, mut pieces): (Vec<OfPart>, usize) = (Vec::new(), 0);
+    for some in parts[..parts.len().min(MOST_PARTS)].chunks(16) {
+        if pieces > MOST_PIECES {
+            break;
+        }
+        found.extend(some.par_iter().map(|part| OfPart::of(alone, *part)).collect::<Vec<_>>());
+        pieces = found.iter().map(|of| of.now.len()).sum();
+    }
+    let left_out = parts.len() - found.len();
+    (found, left_out)
+}

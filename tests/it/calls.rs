@@ -1,0 +1,230 @@
+//! What a call is worth: catches a call that saves less or more than it says once it is done in the book, a block that one call alone
+//! would do, and a receipt whose loss costs otherwise than told.
+//!
+//! The small books have one line from 06:00 to 14:00, takt one hour, no time ahead, ten minutes to hand over, one run a day,
+//! picked at 06:00; as of Mon 13 Sep 06:00. A unit that starts on Tuesday needs its bolt at S1 on Tue 06:00.
+
+use super::random_books::{Size, random_book};
+use super::short_books::Short;
+use super::support::{Sheets, rounds};
+use lineward::base::Moment;
+use lineward::calls::{Calls, Saved, Source, Without, without};
+use lineward::check::{self, Plant};
+use lineward::cures::{Change, changed};
+use lineward::plan::{self, Plan, Request, Worth};
+
+fn plant_of(sheets: &Sheets) -> Plant {
+    let (plant, findings) = check::plant(&sheets.book(), None, Moment::default());
+    let told = || findings.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n");
+    assert!(!findings.any_error(), "{}\n{}", told(), sheets.shown());
+    plant
+}
+
+fn planned(plant: &Plant) -> Option<Plan<'_>> {
+    plan::plan(plant, &Request { set_aside: true, ..Default::default() }).0
+}
+
+/// What a plant's line loses, planned whole.
+fn worth(plant: &Plant) -> Worth {
+    Worth::of_plan(&planned(plant).expect("a plan"))
+}
+
+fn saved(before: &Worth, after: &Worth) -> Saved {
+    Saved {
+        by_dates: before.loss.by_dates() - after.loss.by_dates(),
+        in_all: before.loss.if_nothing_is_made_up() - after.loss.if_nothing_is_made_up(),
+        no_end: before.no_end as i64 - after.no_end as i64,
+    }
+}
+
+/// How often what was looked at.
+#[derive(Debug, Default)]
+struct Seen {
+    calls: usize,
+    nothing_alone: usize,
+    at_shops: usize,
+    no_end: usize,
+    blocks: usize,
+    fails: usize,
+    of_one_part: usize,
+}
+
+/// Does each call alone, all but each, each block and all calls, given how changes are done; each is planned anew.
+fn does_what_it_says(plant: &Plant, done: &dyn Fn(&[&Change]) -> Plant, told: &str, seen: &mut Seen) {
+    let plan = planned(plant).expect("a plan");
+    let calls = Calls::of(&plan);
+    let before = Worth::of_plan(&plan);
+    let with = |some: &dyn Fn(usize) -> bool| {
+        let all = calls.calls.iter().enumerate().filter(|(call, _)| some(*call));
+        worth(&done(&all.flat_map(|(_, call)| &call.changes).collect::<Vec<_>>()))
+    };
+    let rest = with(&|_| true);
+    assert_eq!(calls.rest.as_ref(), Some(&rest), "{told}: all calls");
+    for (number, call) in calls.calls.iter().enumerate() {
+        let name = format!("{told}: {} {:?}", plant.part(call.part).code, call.source);
+        assert_eq!(call.saves, Some(saved(&before, &with(&|other| other == number))), "{name} alone");
+        if rest.is_nothing() {
+            assert_eq!(call.alone, with(&|other| other != number), "{name} fails alone");
+            seen.fails += 1;
+        }
+        assert!(!call.alone.is_nothing(), "{name} is worth something");
+        seen.calls += 1;
+        seen.nothing_alone += usize::from(call.saves == Some(Saved::default()));
+        seen.no_end += usize::from(call.alone.no_end > 0);
+        seen.of_one_part += usize::from(calls.about(call.part).count() > 1);
+        let to_shop = |row: &plan::Consequence| matches!(plant.dest(row.to).what, check::DestKind::Shop(_));
+        seen.at_shops += usize::from(plan.consequences_of(call.part).iter().any(to_shop));
+    }
+    for (number, block) in calls.blocks.iter().enumerate() {
+        assert_eq!(block.saves, saved(&before, &with(&|call| block.calls.contains(&call))), "{told}: block {block:?}");
+        assert!(block.calls.len() > 1, "{told}: {block:?}");
+        for call in &block.calls {
+            assert_eq!(calls.calls[*call].block, Some(number), "{told}");
+            assert_ne!(calls.calls[*call].saves, Some(block.saves), "{told}: one alone does it");
+            let rest = with(&|other| block.calls.contains(&other) && other != *call);
+            assert_ne!(saved(&before, &rest), block.saves, "{told}: {call} is not needed in {block:?}");
+        }
+        seen.blocks += 1;
+    }
+}
+
+/// In the rows of the book.
+#[test]
+fn calls_done_in_the_book_save_what_they_say() {
+    let mut seen = Seen::default();
+    for seed in 0..rounds(400) {
+        let plant = plant_of(&Short::of(seed).written());
+        let done = |changes: &[&Change]| {
+            let mut book = Short::of(seed);
+            assert!(changes.iter().all(|change| book.make(&plant, change)), "seed {seed}");
+            plant_of(&book.written())
+        };
+        does_what_it_says(&plant, &done, &format!("seed {seed}"), &mut seen);
+    }
+    println!("{seen:?}");
+    assert!(seen.calls > 500 && seen.nothing_alone > 50 && seen.at_shops > 50, "{seen:?}");
+    assert!(seen.no_end > 50 && seen.blocks > 50 && seen.fails > 100 && seen.of_one_part > 50, "{seen:?}");
+}
+
+/// With several lines and shops that feed each other.
+#[test]
+fn calls_of_books_full_of_everything_save_what_they_say() {
+    let mut seen = Seen::default();
+    for seed in 0..rounds(60) {
+        let (plant, _) = check::plant(&Sheets(random_book(seed, Size::Small)).book(), None, Moment::default());
+        if planned(&plant).is_some() {
+            let done = |changes: &[&Change]| changed(&plant, changes.iter().copied());
+            does_what_it_says(&plant, &done, &format!("seed {seed}"), &mut seen);
+        }
+    }
+    println!("{seen:?}");
+    assert!(seen.calls > 100 && seen.at_shops > 20, "{seen:?}");
+}
+
+/// The plant without a delivery.
+fn lost(plan: &Plan<'_>, without: &Without) -> Plant {
+    let mut plant = plan.plant.clone();
+    let receipts = std::mem::take(&mut plant.receipts).into_iter().enumerate();
+    let others = receipts.filter(|(row, _)| plan.deliveries.of_receipt(*row as u32) != without.delivery);
+    plant.receipts = others.map(|(_, receipt)| receipt).collect();
+    plant
+}
+
+#[test]
+fn a_receipt_that_does_not_come_costs_what_is_told() {
+    let (mut looked_at, mut no_end) = (0, 0);
+    for seed in 0..rounds(150) {
+        for sheets in [Short::of(seed).written(), Sheets(random_book(seed, Size::Small))] {
+            let (plant, _) = check::plant(&sheets.book(), None, Moment::default());
+            let Some(plan) = planned(&plant) else { continue };
+            for one in without(&plan) {
+                let order = plan.deliveries.all()[one.delivery].order;
+                assert_eq!(one.worth, worth(&lost(&plan, &one)), "seed {seed}: {order}");
+                looked_at += 1;
+                no_end += usize::from(one.worth.no_end > Worth::of_plan(&plan).no_end);
+            }
+        }
+    }
+    assert!(looked_at > 100 && no_end > 20, "{looked_at}, {no_end}");
+}
+
+/// A calendar, a line and units that need the parts named, one unit an hour from Tue 06:00.
+fn units(parts: &[&str]) -> Sheets {
+    let mut sheets = Sheets::plant(&["S1"]);
+    sheets.set("Options", "option").set("Bills", "parent,part,qty,station,when");
+    sheets.set("Sequence", "line,seq,unit,floorplan,options,start").set("Receipts", "purchase order,part,qty,due");
+    for (i, parts) in parts.iter().enumerate() {
+        sheets.add("Options", &format!("O{}", i + 1));
+        for part in parts.split_whitespace() {
+            sheets.add("Bills", &format!("TEAL,{part},1,S1,O{}", i + 1));
+        }
+        sheets.add("Sequence", &format!("L1,{0},U{0},TEAL,O{0},2027-09-14", i + 1));
+    }
+    let named = parts.iter().flat_map(|parts| parts.split_whitespace());
+    let named: std::collections::BTreeSet<&str> = named.collect();
+    named.iter().for_each(|part| _ = sheets.add("Parts", &format!("{part},ea")));
+    sheets
+}
+
+/// `A 1: fails 60, saves 20`, `A order: ...`; then the blocks: `A B: 60`. Minutes, each day begun on its times.
+fn told(sheets: &Sheets) -> Vec<String> {
+    let plant = plant_of(sheets);
+    let plan = planned(&plant).expect("a plan");
+    let calls = Calls::of(&plan);
+    let part = |call: &lineward::calls::Call| plant.part(call.part).code.clone();
+    let ends = |units: i64| if units > 0 { format!(" and {units} without end") } else { String::new() };
+    let rows = calls.calls.iter().map(|call| {
+        let what = match call.source {
+            Source::Delivery(number) => plan.deliveries.all()[number].order,
+            Source::Order => "order",
+        };
+        let saves = call.saves.expect("all was looked at");
+        let (fails, no_end) = (call.alone.loss.by_dates() / 60, ends(call.alone.no_end as i64));
+        let alone = format!("fails {fails}{no_end}, saves {}{}", saves.by_dates / 60, ends(saves.no_end));
+        format!("{} {what}: {alone}", part(call))
+    });
+    let blocks = calls.blocks.iter().map(|block| {
+        let names: Vec<String> = block.calls.iter().map(|call| part(&calls.calls[*call])).collect();
+        format!("all of {}: {}{}", names.join(" "), block.saves.by_dates / 60, ends(block.saves.no_end))
+    });
+    rows.chain(blocks).collect()
+}
+
+/// U1 comes on Tue 06:00 and waits for two pieces until 06:50 and 06:30, handed over ten minutes later: 60 minutes and 40. With
+/// only the second there it stands 60 still, with only the first 40.
+#[test]
+fn two_pieces_of_one_unit_save_together() {
+    let mut sheets = units(&["A B"]);
+    sheets.add("Receipts", "1,A,1,2027-09-14 06:50\n2,B,1,2027-09-14 06:30");
+    assert_eq!(told(&sheets), ["A 1: fails 60, saves 20", "B 2: fails 40, saves 0", "all of A B: 60"]);
+}
+
+/// U2's piece, needed at 07:00, is handed over at 07:30: 30 minutes by itself. The line stands until 07:00 for U1's, so U2 comes at 08:00:
+/// it saves nothing alone, and without it U1's saves 30 only. On Wednesday U9's is handed over at 06:20; no other stops it there.
+#[test]
+fn a_line_that_stands_anyway_saves_nothing_for_one_call() {
+    let mut sheets = units(&["A", "B"]);
+    sheets.set("Sequence", "line,seq,unit,floorplan,options,start\nL1,1,U1,TEAL,O1,2027-09-14\nL1,2,U2,TEAL,O2,2027-09-14\nL1,3,U9,TEAL,O3,2027-09-15");
+    sheets.add("Options", "O3").add("Bills", "TEAL,C,1,S1,O3").add("Parts", "C,ea");
+    sheets.add("Receipts", "1,A,1,2027-09-14 06:50\n2,B,1,2027-09-14 07:20\n3,C,1,2027-09-15 06:10");
+    assert_eq!(
+        told(&sheets),
+        ["A 1: fails 60, saves 30", "B 2: fails 30, saves 0", "C 3: fails 20, saves 20", "all of A B: 60"]
+    );
+}
+
+/// Two parts of U1 are on no order: ordering one leaves it without end. What comes first is told first: U2's A is needed an hour later.
+#[test]
+fn stops_with_no_known_end_are_counted_beside() {
+    let mut sheets = units(&["B C", "A"]);
+    sheets.add("Receipts", "1,A,1,2027-09-14 07:50");
+    assert_eq!(
+        told(&sheets),
+        [
+            "B order: fails 0 and 1 without end, saves 0",
+            "C order: fails 0 and 1 without end, saves 0",
+            "A 1: fails 60, saves 60",
+            "all of B C: 0 and 1 without end",
+        ]
+    );
+}
