@@ -225,7 +225,12 @@ impl Call {
         (day, self.alone.no_end == 0, dates, all, self.saves_until, self.part, self.source)
     }
 
-    /// The stock on hold that would do, by its rows, and how much of what the line waits for it would be: quality decides.
+    /// How much is asked for in all: what the line waits for, and what others take who need some before.
+    pub fn asked(&self) -> Quantity {
+        self.steps.last().map_or(Quantity::ZERO, |step| step.qty)
+    }
+
+    /// The stock on hold that would do, by its rows, and for how much of what is asked for: quality decides.
     pub fn on_hold<'p>(&self, plan: &Plan<'p>) -> (Vec<&'p Stock>, Quantity) {
         let alike = !plan.plant.part(self.part).configured;
         let would_do = |row: &&Stock| {
@@ -233,7 +238,32 @@ impl Call {
         };
         let rows = plan.plant.stock.iter().filter(would_do).collect_vec();
         let all: Quantity = rows.iter().map(|row| row.qty).sum();
-        (rows, all.min(self.waits))
+        (rows, all.min(self.asked()))
+    }
+
+    /// Whether it is an order that would come inside its lead time.
+    pub fn inside_lead_time(&self, plan: &Plan<'_>) -> bool {
+        self.order_by(plan).is_some_and(|day| day < plan.plant.as_of.date())
+    }
+
+    /// The last day to order for the first date of an order; `None` of a delivery.
+    fn order_by(&self, plan: &Plan<'_>) -> Option<Date> {
+        let lead = i32::try_from(plan.plant.part(self.part).lead_days).ok()?;
+        let first = self.steps.first().filter(|_| self.source == Source::Order)?;
+        Some(first.by.date().plus(-lead))
+    }
+
+    /// Until when quality can answer so that the call can still be made: until the run is picked that the first of it goes with; of an
+    /// order until the end of the last open day to order, where that is not past. `None`: it must be asked and called at once.
+    pub fn quality_until(&self, plan: &Plan<'_>) -> Option<Moment> {
+        let first = self.steps.first()?.by;
+        match self.order_by(plan) {
+            None => Some(first),
+            Some(day) => {
+                let open = plan.plant.stores_calendar().open_day_by(day);
+                (open >= plan.plant.as_of.date()).then(|| first.min(open.plus(1).midnight()))
+            }
+        }
     }
 }
 

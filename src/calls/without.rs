@@ -20,18 +20,23 @@ pub struct Without {
 
 /// The deliveries of the next days that are overdue or not confirmed and that the sequence takes something of: those
 /// first without which most units stop with no known end, then those without which the line loses most.
-/// Nothing at all where the plan has more pieces that stop the line than are looked at.
-pub fn without(plan: &Plan<'_>) -> Vec<Without> {
+/// `None` where there are some, but more pieces stop the line than are looked at.
+pub fn without(plan: &Plan<'_>) -> Option<Vec<Without>> {
     let last = last_day(plan);
     let open = plan.deliveries.all().iter().enumerate();
-    let open = open.filter(|(_, delivery)| (delivery.overdue || delivery.confirmed == Some(false)) && delivery.available.date() <= last);
+    let open = open.filter(|(_, delivery)| {
+        (delivery.overdue || delivery.confirmed == Some(false)) && delivery.available.date() <= last
+    });
     let taken = |number: usize, part: PartId| plan.account(part).taken[number - plan.deliveries.first_of(part)].qty;
     let open = open.filter(|(number, delivery)| {
         plan.plant.part(delivery.part).bought() && taken(*number, delivery.part).is_positive()
     });
     let open: Vec<usize> = open.map(|(number, _)| number).collect();
-    if open.is_empty() || plan.effects.waited_for > super::MOST_PIECES {
-        return Vec::new();
+    if open.is_empty() {
+        return Some(Vec::new());
+    }
+    if plan.effects.waited_for > super::MOST_PIECES {
+        return None;
     }
     let alone = Alone::of(plan);
     let now: Vec<(PartId, Vec<Waiting>)> =
@@ -52,7 +57,7 @@ pub fn without(plan: &Plan<'_>) -> Vec<Without> {
             std::cmp::Reverse(one.delivery),
         ))
     });
-    found
+    Some(found)
 }
 
 /// Stock and receipts without a delivery.

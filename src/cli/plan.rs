@@ -154,7 +154,7 @@ fn write(plan: &plan::Plan<'_>, args: &Args, read: &[PathBuf], progress: &Progre
 }
 
 /// How many units that wait are named.
-const FIRST: usize = 3;
+const FIRST: usize = 2;
 
 /// What a unit waits for; `None` where it does not.
 fn waiting(plan: &plan::Plan<'_>, unit: &plan::UnitPlan) -> Option<String> {
@@ -187,6 +187,9 @@ fn summary(plan: &plan::Plan<'_>, findings: &Findings, out: &Path) -> String {
         let _ = writeln!(text, "  {unit}");
     }
     let _ = writeln!(text, "the line: {}", report::line_words::line(plan));
+    if let Some(rests_on) = report::call_words::rests_on(plan) {
+        let _ = writeln!(text, "  {rests_on}");
+    }
     let _ = writeln!(text, "{} jobs, {} late", plan.jobs.len(), plan.late_jobs());
     let today = plan.pulls.iter().filter(|pull| pull.run.leaves.date() == plan.day).count();
     let _ = writeln!(text, "{today} pulls on {}", plan.day.long());

@@ -31,6 +31,8 @@ pub struct Uses {
     pub usable: Quantity,
     /// Its open receipts, in the order in which they are taken.
     pub receipts: Vec<ReceiptFacts>,
+    /// What there is to call about, for pieces of it that stop the line.
+    pub calls: Vec<CallFacts>,
     /// Of a bought part: the first demand that would be hit if nothing came any more.
     pub first_hit: Option<Hit>,
     /// Of a bought part: the first demand that is late or short as it is.
@@ -118,8 +120,74 @@ pub struct ReceiptFacts {
     pub overdue: bool,
     /// `overdue, not promised`, `day only` or `not confirmed`; blank where its order says a time.
     pub not_promised: &'static str,
+    /// What the line would lose without it, where it is overdue or not confirmed, comes in the next three days and something leans on
+    /// it.
+    pub without: Option<LossFacts>,
     /// The row.
     pub place: Place,
+}
+
+/// What the line loses: a comparison, no forecast.
+#[derive(Clone, Debug, Serialize)]
+pub struct LossFacts {
+    /// Each date begun on its times.
+    pub by_date: Vec<LostFacts>,
+    /// If nothing is made up, all lines together, in seconds.
+    pub if_nothing_is_made_up: i64,
+    /// How many units stop with no known end, which count beside.
+    pub no_known_end: usize,
+}
+
+/// What a line loses on a date.
+#[derive(Clone, Debug, Serialize)]
+pub struct LostFacts {
+    /// The line.
+    pub line: String,
+    /// The date.
+    pub date: Date,
+    /// Its working seconds.
+    pub seconds: i64,
+}
+
+/// A call about the part.
+#[derive(Debug, Serialize)]
+pub struct CallFacts {
+    /// `chase`, `bring forward` or `order`.
+    pub what: &'static str,
+    /// The purchase order; blank where it is still to be placed.
+    pub purchase_order: String,
+    /// How many by when, all told.
+    pub steps: Vec<StepFacts>,
+    /// The last moment at which none of it stops the line.
+    pub saves_until: Option<Moment>,
+    /// What the line loses if it alone fails and all other calls succeed.
+    pub fails_alone: LossFacts,
+    /// What it saves if it alone succeeds; none where not all parts were looked at.
+    pub saves_alone: Option<SavedFacts>,
+    /// The parts of the other calls with which alone it saves what it can, and what all of them save.
+    pub together: Option<(Vec<String>, SavedFacts)>,
+}
+
+/// So many by a moment.
+#[derive(Debug, Serialize)]
+pub struct StepFacts {
+    /// With their run until its picking; where that is past, the last moment that saves the line.
+    pub by: Moment,
+    /// How many, all told.
+    pub qty: Quantity,
+    /// The last moment at which none of these stops the line.
+    pub saves_until: Option<Moment>,
+}
+
+/// What is saved, in the line's working seconds.
+#[derive(Clone, Debug, Serialize)]
+pub struct SavedFacts {
+    /// Each date begun on its times.
+    pub by_dates: i64,
+    /// If nothing is made up.
+    pub if_nothing_is_made_up: i64,
+    /// How many units no longer stop with no known end.
+    pub no_known_end: i64,
 }
 
 /// A demand that something is missing of.

@@ -1,5 +1,6 @@
 //! Where a part is used: every way from a floorplan, the units ahead, and how far what is on hand lasts.
 
+mod calls;
 pub mod facts;
 mod paths;
 
@@ -34,6 +35,7 @@ pub fn uses(plan: &Plan<'_>, book: &Book, part: PartId) -> Uses {
         stock: why::stock(plan, part),
         usable: supply.begins,
         receipts: receipts(plan, part),
+        calls: calls::about(plan, part),
         first_hit: first_hit(plan, part, demands, stocks),
         first_wrong: first_wrong(plan, &supply),
     }
@@ -84,8 +86,9 @@ fn places(plan: &Plan<'_>, demands: &[Demand]) -> Vec<PlaceUse> {
 fn receipts(plan: &Plan<'_>, part: PartId) -> Vec<ReceiptFacts> {
     let plant = plan.plant;
     let open = std::mem::take(&mut receipts_by_part(plant)[part.at()]);
-    let rows = open.into_iter().map(|i| &plant.receipts[i as usize]);
-    rows.map(|row| ReceiptFacts {
+    let without = calls::without(plan, part);
+    let rows = open.into_iter().map(|i| (plan.deliveries.of_receipt(i), &plant.receipts[i as usize]));
+    rows.map(|(delivery, row)| ReceiptFacts {
         purchase_order: row.order.clone(),
         supplier: row.supplier.clone(),
         qty: row.qty,
@@ -94,6 +97,7 @@ fn receipts(plan: &Plan<'_>, part: PartId) -> Vec<ReceiptFacts> {
         available: row.available,
         overdue: row.overdue,
         not_promised: row.not_promised(),
+        without: without.get(&delivery).cloned(),
         place: plant.place(Table::Receipts, row.row, ""),
     })
     .collect()

@@ -1,5 +1,6 @@
 //! What the line loses, in the words that all sheets and the terminal share.
 
+use super::call_words;
 use crate::base::{Date, Seconds};
 use crate::check::DestKind;
 use crate::plan::{Loss, Outcome, Plan, Totals};
@@ -71,6 +72,9 @@ pub fn put<'p>(sheet: &mut Sheet<'p>, plan: &'p Plan<'p>, labels: u16) {
     let totals = Totals::of(plan);
     let words = std::iter::once(totals.units_words()).chain(first(plan)).chain(totals.others()).join("; ");
     sheet.fact(Look::Strong, labels, "the line", words, Show::Text);
+    if let Some(words) = call_words::rests_on(plan) {
+        sheet.fact(Look::Strong, labels, "that rests on", words, Show::Text);
+    }
     if totals.units == 0 {
         return;
     }

@@ -1,6 +1,7 @@
 //! The workbooks: one folder for each of the three of a plan, the findings of a book, a blank book, and what they share.
 
 pub mod blank_book;
+pub mod call_words;
 pub mod findings;
 pub mod front;
 pub mod line_words;

@@ -1,5 +1,7 @@
 //! Where a part is used, as text: how far it lasts first, then every way to it, then the units ahead.
 
+mod calls;
+
 use crate::report::prose::{Prose, amount, count, list, named, row, told};
 use crate::uses::facts::{Day, Hit, ReceiptFacts, UsePath, Uses};
 use crate::why::facts::StockFacts;
@@ -17,6 +19,7 @@ pub fn text(uses: &Uses) -> String {
     paths(uses, &mut prose);
     ahead(uses, &mut prose);
     supply(uses, &mut prose);
+    calls::put(uses, &mut prose);
     prose.done()
 }
 
@@ -138,6 +141,9 @@ fn supply(uses: &Uses, prose: &mut Prose) {
     }
     uses.receipts.iter().for_each(|receipt| {
         prose.line(2, &receipt_words(receipt, uom));
+        if let Some(without) = &receipt.without {
+            prose.line(4, &format!("Without it the line loses {}.", calls::loses(without)));
+        }
     });
 }
 

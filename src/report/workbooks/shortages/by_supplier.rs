@@ -11,7 +11,6 @@ use crate::report::limits::LONGEST;
 use crate::report::listing::{Line, listing, widths};
 use crate::report::sheet::{Look, Sheet};
 use crate::report::table::Value;
-use itertools::Itertools;
 use std::collections::BTreeMap;
 
 /// One thing to ask a supplier for.
@@ -36,21 +35,6 @@ enum About<'f, 'p> {
 }
 
 impl<'p> About<'_, 'p> {
-    fn what(&self) -> &'static str {
-        match self {
-            Self::Chase(_) => "chase",
-            Self::BringForward(_) => "bring forward",
-            Self::Order(_) => "order",
-        }
-    }
-
-    fn part(&self) -> PartId {
-        match self {
-            Self::Chase(coming) | Self::BringForward(coming) => coming.delivery.part,
-            Self::Order(order) => order.part,
-        }
-    }
-
     /// How many things it is to ask for.
     fn count(&self) -> usize {
         if let Self::BringForward(coming) = self { coming.taken.late_runs } else { 1 }
@@ -83,24 +67,6 @@ pub struct Call<'f, 'p> {
     /// The moment the call is due.
     urgent: Moment,
     about: Vec<About<'f, 'p>>,
-}
-
-impl Call<'_, '_> {
-    /// How many things of a kind are asked for.
-    pub fn count(&self, what: &str) -> usize {
-        self.about.iter().filter(|about| about.what() == what).map(About::count).sum()
-    }
-
-    /// The parts asked for.
-    pub fn parts(&self, facts: &Facts<'_>) -> String {
-        let parts = self.about.iter().map(About::part).unique();
-        few(parts.map(|part| facts.part(part).code.clone()), 3).replace("; ", ", ")
-    }
-
-    /// When the call is due: a run's picking, or the day to order by.
-    pub fn due(&self) -> Value<'static> {
-        if self.urgent.time() == 0 { self.urgent.date().into() } else { self.urgent.into() }
-    }
 }
 
 /// The sheet.

@@ -1,12 +1,12 @@
 //! The first sheet: what this is, what is wrong first, what to do, and how many units are clear to build.
 
 use super::acts::Acts;
-use super::by_supplier::{Call, calls};
 use super::facts::Facts;
-use super::text::{amount, count, few, mark, supplier_name};
+use super::text::{amount, count, few, mark};
 use super::waiting::{stops, stops_line};
 use super::{not_needed, order, units};
 use crate::base::UnitId;
+use crate::calls::{Calls, Without};
 use crate::cures::Cures;
 use crate::plan::{Late, Trouble, UnitState};
 use crate::report::line_words;
@@ -14,19 +14,25 @@ use crate::report::listing::{listing, widths};
 use crate::report::sheet::{Look, Paper, Sheet, Show};
 use itertools::Itertools;
 
-/// So many shortages and calls stand on this sheet; all of them on their own.
+/// So many shortages stand on this sheet; all of them on their own.
 const MOST: usize = 6;
 
 /// The sheet.
-pub fn sheet<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>, cures: &Cures) -> Sheet<'p> {
+pub fn sheet<'p>(
+    facts: &Facts<'p>,
+    acts: &Acts<'_, 'p>,
+    cures: &Cures,
+    (calls, without): (&Calls, Option<&[Without]>),
+) -> Sheet<'p> {
     let mut sheet = Sheet::new("at a glance", &widths::<WorstFirst>());
     head(&mut sheet, facts);
     if !cures.stopped.is_empty() {
         sheet.fact(Look::Strong, 1, "what can be done", super::cures::words(cures), Show::Text);
     }
+    super::calls::put(&mut sheet, facts, calls);
+    super::calls::unpromised(&mut sheet, facts, without);
     wrong_first(&mut sheet, facts, acts);
     totals(&mut sheet, facts, acts);
-    whom_to_call(&mut sheet, facts, acts);
     sheet.gap().paragraph(
         Look::Faint,
         "Nothing here says that a part can follow later, or that another part or stock on hold can take its place. For \
@@ -197,31 +203,4 @@ fn totals<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>, acts: &Acts<'_, 'p>) {
         amount(not_needed::cost(facts, &rest))
     );
     sheet.fact(Look::Plain, 1, "not needed here", words, Show::Text);
-}
-
-fn whom_to_call<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>, acts: &Acts<'_, 'p>) {
-    let calls = calls(facts, acts);
-    if calls.is_empty() {
-        return;
-    }
-    sheet.gap().text(Look::Section, "Whom to call first");
-    let lines = calls.iter().take(MOST).map(|call| call_line(facts, call)).collect();
-    sheet.table(Some("calls".to_owned()), lines);
-    let more = calls.len().saturating_sub(MOST);
-    if more > 0 {
-        sheet.text(Look::Plain, format!("{} more on the sheet 'by supplier'.", count(more, "call", "calls")));
-    }
-}
-
-listing! {
-    /// A supplier to call.
-    Calls: fn call_line<'p>(facts: &Facts<'p>, call: &Call<'_, 'p>) {
-        let asks = ["chase", "bring forward", "order"].into_iter().map(|what| (what, call.count(what)));
-        let asks = asks.filter(|(_, number)| *number > 0).map(|(what, number)| format!("{what} {number}"));
-    }
-    look: Look::Plain;
-    "supplier to call", Wrapped => supplier_name(call.supplier);
-    "ask", Wrapped => asks.collect::<Vec<_>>().join(", ");
-    "parts", Wrapped => call.parts(facts);
-    "the call is due", Moment => call.due();
 }

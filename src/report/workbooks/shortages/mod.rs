@@ -4,6 +4,7 @@ mod acts;
 mod balance;
 mod bring_forward;
 mod by_supplier;
+mod calls;
 mod changes;
 mod chase;
 mod cures;
@@ -20,6 +21,7 @@ mod units;
 mod waiting;
 mod who_waits;
 
+use crate::calls::{Calls, without};
 use crate::cures::Cures;
 use crate::plan::Plan;
 use crate::report::sheet::Workbook;
@@ -29,8 +31,9 @@ pub fn workbook<'p>(plan: &'p Plan<'p>) -> Workbook<'p> {
     let facts = facts::Facts::of(plan);
     let acts = acts::Acts::of(&facts);
     let cures = Cures::of(plan);
+    let (calls, without) = (Calls::of(plan), without(plan));
     let sheets = vec![
-        first_sheet::sheet(&facts, &acts, &cures),
+        first_sheet::sheet(&facts, &acts, &cures, (&calls, without.as_deref())),
         the_line::sheet(&facts),
         cures::sheet(&facts, &cures),
         short_parts::sheet(&facts),
