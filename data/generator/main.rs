@@ -16,6 +16,7 @@ mod families_inside;
 mod families_under;
 mod family_lines;
 mod family_parts;
+mod fitted;
 mod fixed_tables;
 mod folder;
 mod layout;
@@ -67,6 +68,7 @@ fn plant() -> Book {
     stock::started(&mut book, &found, &mut rng);
     let drawn = stock::consumption(&mut book, &found, &mut rng);
     receipts::build(&mut book, &drawn, &mut rng);
+    fitted::set(&mut book);
     troubles::plant(&mut book, &drawn);
     wishes::slow_bench(&mut book);
     receipts::number(&mut book);

@@ -50,7 +50,8 @@ fn windows_of_the_buyers_example() {
     assert_eq!(uses.first_wrong.as_ref().expect("V2 waits").unit, "V2");
 }
 
-/// Read line by line; the same figures. Waiting: V2 for 1, V3 for 4, V4 for 6; V6 is short of 1.
+/// Read line by line; the same figures. Waiting: V2 for 1, V3 for 4, V4 for 6; V6 is short of 1. Of 8001 they need 1, then 5, then 11 all
+/// told, picked at 05:00 and handed over ten minutes before 06:00 at the last; the line loses for it what `loss` works out.
 #[test]
 fn the_whole_text() {
     let expected = "\
@@ -76,6 +77,19 @@ Stock and receipts
   3 ea in stock, on hold, so not counted: scratched? (Stock.csv row 3)
   20 ea with order 8001 from Glasswort, due Fri 17 Sep, there Fri 17 Sep 09:30 (day only)
     (Receipts.csv row 2)
+
+What to call for
+  Bring forward 8001: 1 by Wed 15 Sep 05:00, at the last Wed 15 Sep 05:50; 5 by Thu 16 Sep 05:00, at
+    the last Thu 16 Sep 05:50; 11 by Fri 17 Sep 05:00, at the last Fri 17 Sep 05:50.
+    If this alone fails, the line loses Wed 15 Sep 480, Thu 16 Sep 480, Fri 17 Sep 220 min, each day
+      begun on its times; 1180 if nothing is made up.
+    If this alone succeeds, it saves 1180 min.
+  Order: 1 by Tue 21 Sep 05:00, at the last Tue 21 Sep 05:50.
+    If this alone fails, the line loses nothing for a known time; 1 stop with no known end beside.
+    If this alone succeeds, it saves 1 stop with no known end.
+  If the line only waits. Building past the unit, out of sequence or at a later position is the line
+    lead's decision and is not counted, nor are the hours it costs elsewhere. To compare calls by,
+    no promise of output.
 ";
     assert_eq!(text(&example("buyer", "WN-20")), expected);
 }

@@ -15,6 +15,16 @@ pub fn saved(saved: &Saved) -> String {
     words(saved.by_dates, saved.in_all, saved.no_end)
 }
 
+/// `341`, `1 stop`, `1 stop; 20`, `0`: minutes saved, each date begun on its times, and before them stops with no known end.
+pub fn saved_in_short(saved: &Saved) -> String {
+    let units = if saved.no_end.abs() == 1 { "stop" } else { "stops" };
+    match (saved.no_end, minutes(saved.by_dates)) {
+        (0, known) => known.to_string(),
+        (units_saved, 0) => format!("{units_saved} {units}"),
+        (units_saved, known) => format!("{units_saved} {units}; {known}"),
+    }
+}
+
 /// `2 stops with no known end; 200 min`: seconds lost or saved, each date begun on its times, and how many units stop beside.
 pub fn words(by_dates: i64, in_all: i64, no_end: i64) -> String {
     let known = match (by_dates, in_all) {

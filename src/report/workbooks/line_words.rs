@@ -73,7 +73,7 @@ pub fn put<'p>(sheet: &mut Sheet<'p>, plan: &'p Plan<'p>, labels: u16) {
     let words = std::iter::once(totals.units_words()).chain(first(plan)).chain(totals.others()).join("; ");
     sheet.fact(Look::Strong, labels, "the line", words, Show::Text);
     if let Some(words) = call_words::rests_on(plan) {
-        sheet.fact(Look::Strong, labels, "that rests on", words, Show::Text);
+        sheet.paragraph(Look::Strong, format!("This holds {words}."));
     }
     if totals.units == 0 {
         return;

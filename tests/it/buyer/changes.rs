@@ -90,7 +90,11 @@ fn left_over(facts: &Facts, part: &str, left: Millionths) -> String {
     let receipts =
         open.map(|(delivery, qty)| format!("{} of {}, due {}", print(qty), delivery.order, delivery.spoken_due()));
     let stock = format!("{} left over in stock", print(left));
-    few(&[stock].into_iter().chain(receipts).collect::<Vec<_>>(), 3)
+    let days = facts.balances.get(part).map_or(&[][..], Vec::as_slice);
+    let ordered: Millionths = days.iter().map(|day| day.planned).sum();
+    let short: Millionths = facts.pegs_of(part).iter().filter(|peg| peg.cover == "none").map(|peg| peg.qty).sum();
+    let more = (ordered > short).then(|| format!("{} of what is to be ordered", print(ordered - short)));
+    few(&[stock].into_iter().chain(more).chain(receipts).collect::<Vec<_>>(), 3)
 }
 
 /// What covers the first need, and whether in time.

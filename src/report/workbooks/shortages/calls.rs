@@ -17,7 +17,8 @@ const RECEIPTS: usize = 4;
 
 /// What is told of the order and the figures.
 const TOLD: &str = "By the day until which they save the line; within a day stops with no known end first, then by what the line loses if \
-this call alone fails and all others succeed. The moment is for you, not for the supplier. 'Alone' is what this call saves if all others fail.";
+this call alone fails and all others succeed. The moment is for you, not for the supplier. 'Alone' is what this call \
+saves if all others fail: minutes, each day begun on its times; before them stops with no known end.";
 
 /// The calls; nothing where nothing stops that a call could keep moving.
 pub fn put<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>, calls: &Calls) {
@@ -84,7 +85,7 @@ fn lines<'p>(facts: &Facts<'p>, call: &Call) -> Vec<Line<'p, CallsInOrder>> {
         call_words::steps(call, DATES),
         call_words::short_worth(&call.alone)
     );
-    let saves = call.saves.map_or("not worked out".to_owned(), |saves| call_words::saved(&saves));
+    let saves = call.saves.map_or("not worked out".to_owned(), |saves| call_words::saved_in_short(&saves));
     let told = Told { what: format!("{what} {order}").trim_end().to_owned(), of: supplier_name(supplier), saves, ask };
     lines.push(line(facts, call, if call.alone.no_end > 0 { Look::Strong } else { Look::Plain }, told));
     lines

@@ -87,7 +87,7 @@ listing! {
     "needed from", 11, Date => supply.demands.first().map(|demand| demand.need.date());
     "needed to", 11, Date => supply.demands.last().map(|demand| demand.need.date());
     "cost of what is left", 10, Money => if goes_out && left.is_positive() { money(facts.cost(part, left)) } else { Value::Blank };
-    "how it stands", 28, Wrapped => if goes_out { left_over(facts, part, left) } else { first_cover(facts, supply) };
+    "how it stands", 28, Wrapped => if goes_out { left_over(facts, part, left, supply) } else { first_cover(facts, supply) };
 }
 
 /// `V1 to V3 (3 units)`, in the order of need.
@@ -114,13 +114,21 @@ fn left_in_stock(facts: &Facts<'_>, part: PartId, supply: &Supply) -> Quantity {
     facts.plan.usable_stock(part) - sum_of(taken.map(|peg| peg.qty))
 }
 
-/// What is left over of a part that goes out: in stock, and of receipts.
-fn left_over(facts: &Facts<'_>, part: PartId, left: Quantity) -> String {
+/// What is left over of a part that goes out: in stock, of orders that are still to be placed, and of receipts.
+fn left_over(facts: &Facts<'_>, part: PartId, left: Quantity, supply: &Supply) -> String {
     let stock = format!("{left} left over in stock");
     let receipts = facts.deliveries_of(part).iter().map(|coming| (coming.delivery, coming.left()));
     let receipts = receipts.filter(|(_, qty)| qty.is_positive());
     let receipts = receipts.map(|(delivery, qty)| format!("{qty} of {}, due {}", delivery.order, due_words(delivery)));
-    few([stock].into_iter().chain(receipts), 3)
+    let orders = left_of_orders(facts, part, supply);
+    let orders = orders.is_positive().then(|| format!("{orders} of what is to be ordered"));
+    few([stock].into_iter().chain(orders).chain(receipts), 3)
+}
+
+/// What nothing takes of the orders that the balance plans: no less can be bought, or it fills the safety stock.
+fn left_of_orders(facts: &Facts<'_>, part: PartId, supply: &Supply) -> Quantity {
+    let short = supply.pegs.iter().filter(|peg| peg.cover == Cover::None).map(|peg| peg.qty);
+    sum_of(facts.plan.account(part).planned.iter().map(|order| order.qty)) - sum_of(short)
 }
 
 /// What covers the first need of a part that comes in, and whether that is in time.
