@@ -34,6 +34,7 @@ pub mod pulls;
 pub mod plan;
 pub mod cures;
 pub mod calls;
+pub mod crew_less;
 pub mod why;
 pub mod uses;
 pub mod report;

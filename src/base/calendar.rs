@@ -150,6 +150,20 @@ impl Calendar {
         self.starts(work) == at || self.ends(work) == at
     }
 
+    /// When the first break of a date ends, between two stretches of its working time; `None` where it has no break.
+    pub fn after_first_break(&self, date: Date) -> Option<Moment> {
+        let (begins, ends) = (self.worked(date.midnight()), self.worked(date.plus(1).midnight()));
+        // The next boundary behind the start of work lies where the clock and the working seconds part.
+        let first = self.starts(begins);
+        let (mut low, mut high) = (begins, ends);
+        while low < high {
+            let middle = low + (high - low) / 2;
+            let without_break = self.starts(middle).seconds() - first.seconds() == middle - begins;
+            if without_break { low = middle + 1 } else { high = middle }
+        }
+        (low < ends).then(|| self.starts(low))
+    }
+
     /// Whether a date has any working time.
     pub fn open_on(&self, date: Date) -> bool {
         self.worked(date.plus(1).midnight()) > self.worked(date.midnight())

@@ -28,8 +28,8 @@ mod unknown_uoms;
 pub mod written;
 
 pub use plant::{
-    BillLine, Change, Choice, Choose, Closing, Content, Dest, DestKind, Extra, ExtraFor, Floorplan, Group, Issue, Line,
-    Offer, Part, Plant, Receipt, Rule, Shop, Source, Started, Stock, Unit, Wave, not_promised,
+    BillLine, Change, Choice, Choose, Closing, Content, CrewLess, Dest, DestKind, Extra, ExtraFor, Floorplan, Group,
+    Issue, Line, Offer, Part, Plant, Receipt, Rule, Shop, Source, Started, Stock, Unit, Wave, not_promised,
 };
 
 pub use holds::{Held, held};

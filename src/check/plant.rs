@@ -80,10 +80,23 @@ pub struct Plant {
     pub started: Vec<Started>,
     /// Jobs that are tried first of their shop: whose, by code, and what is made. A book names none.
     pub first_jobs: Vec<(String, PartId)>,
+    /// Shops in which one crew is away for a while, each at most once. A book names none.
+    pub crews_less: Vec<CrewLess>,
     /// Delivery runs, in order of time.
     pub waves: Vec<Wave>,
     /// Where each table stands, to name places.
     pub shapes: Vec<Shape>,
+}
+
+/// A stretch of time in which a shop has one crew less.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct CrewLess {
+    /// The shop.
+    pub shop: ShopId,
+    /// From when on.
+    pub from: Moment,
+    /// Until when.
+    pub until: Moment,
 }
 
 /// A row of a calendar that closes dates for whole days.

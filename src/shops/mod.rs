@@ -3,7 +3,7 @@
 mod crews;
 mod run;
 
-pub use crews::{Slot, Times, schedule};
+pub use crews::{Away, Slot, Times, schedule};
 pub use run::{Below, Job, Made, Run, give, material_need};
 
 use crate::base::{Moment, OwnerId, PartId};

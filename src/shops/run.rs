@@ -232,7 +232,9 @@ impl Shops<'_, '_> {
         let order = started.iter().copied().chain(in_turn).collect_vec();
         let times = order.iter().map(|i| jobs[*i].times).collect_vec();
         let now = calendar.worked(self.plant.as_of);
-        let slots = schedule(&times, started.len(), known.crews, now);
+        let away = self.plant.crews_less.iter().find(|less| less.shop == shop);
+        let away = away.map(|less| (calendar.worked(less.from), calendar.worked(less.until)));
+        let slots = schedule(&times, started.len(), known.crews, now, away);
         for (i, slot) in order.into_iter().zip(slots) {
             jobs[i].slot = slot;
             jobs[i].available = calendar.ends(slot.finish + known.transit);

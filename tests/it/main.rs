@@ -11,6 +11,7 @@ mod changes;
 mod commands;
 mod compare;
 mod consequences;
+mod crew_less;
 mod cures;
 mod edges;
 mod every_order;

@@ -262,7 +262,7 @@ fn forward_order(slots: &[Slot]) -> Vec<usize> {
 fn release_dates_and_maximum_lateness() {
     let jobs = [times(4, 0, 8), times(2, 1, 12), times(6, 3, 11), times(5, 5, 10)];
     assert_eq!(orders_of(4).iter().map(|order| lateness(&jobs, order)).min(), Some(5));
-    let slots = schedule(&jobs, 0, 1, 0);
+    let slots = schedule(&jobs, 0, 1, 0, None);
     assert_eq!(forward_order(&slots), [0, 2, 3, 1]);
     assert_eq!(slots.iter().zip(&jobs).map(|(slot, job)| slot.finish - job.due).max(), Some(5));
 }
@@ -272,7 +272,7 @@ fn release_dates_and_maximum_lateness() {
 #[test]
 fn earliest_due_date_first() {
     let jobs = [times(3, 0, 6), times(2, 0, 8), times(1, 0, 9), times(4, 0, 9), times(3, 0, 10), times(2, 0, 11)];
-    let slots = schedule(&jobs, 0, 1, 0);
+    let slots = schedule(&jobs, 0, 1, 0, None);
     let late: Vec<Seconds> = slots.iter().zip(&jobs).map(|(slot, job)| slot.earliest + job.length - job.due).collect();
     assert_eq!(late, [-3, -3, -3, 1, 3, 4]);
     assert_eq!(lateness(&jobs, &[2, 1, 4, 3, 0, 5]), 7);
@@ -284,7 +284,7 @@ fn earliest_due_date_first() {
 fn parallel_crews_take_jobs_in_turn() {
     let jobs: Vec<Times> = (4..=8).map(|length| times(length, 0, 0)).collect();
     for (crews, end) in [(2, 18), (3, 13)] {
-        let slots = schedule(&jobs, 0, crews, 0);
+        let slots = schedule(&jobs, 0, crews, 0, None);
         assert_eq!(slots.iter().map(|slot| slot.finish).max(), Some(end), "{crews} crews");
     }
 }

@@ -1,5 +1,6 @@
 //! `lineward try`: the plan as it would be with a few cells changed, and what can be run instead of units that stop.
 
+mod crews_less;
 mod told;
 
 use super::noticing::Noticing;
@@ -38,6 +39,9 @@ pub struct Args {
     /// Leave a row out: 'Receipts 8001 WN-20'
     #[arg(long, value_name = "ROW")]
     drop: Vec<String>,
+    /// One crew less in a shop on a date, or from a moment on to the end of its date: 'CABSHOP 2027-09-14', 'CABSHOP 2027-09-14 09:00'
+    #[arg(long, value_name = "SHOP DATE")]
+    crew_less: Vec<String>,
     /// A file with an edit a line, made before the others; 'add' or 'drop' before the table, '#' before a comment
     #[arg(long, value_name = "FILE")]
     set_from: Option<PathBuf>,
@@ -64,7 +68,7 @@ pub fn run(args: &Args) -> Result<(), Failure> {
     let edits = edits(args)?;
     let book = planned::open(&args.book)?;
     let read = planned::files_of(&book, &args.book).into_iter().chain(args.set_from.clone()).collect::<Vec<_>>();
-    if edits.is_empty() {
+    if edits.is_empty() && args.crew_less.is_empty() {
         return as_it_is(args, &book, &read);
     }
     let forms = book.date_forms();
@@ -79,7 +83,8 @@ pub fn run(args: &Args) -> Result<(), Failure> {
         Ok::<_, Failure>(Ok((Planned::of(args, plan, &last)?, last)))
     })?;
     drop(book);
-    let (plant, mut findings) = tried(changed_book, &changed, args)?;
+    let (mut plant, mut findings) = tried(changed_book, &changed, args)?;
+    plant.crews_less = crews_less::of(&args.crew_less, &plant, &forms)?;
     let plan = planned::plan_tried(&plant, &request(args), &mut findings, &changed)?;
     let last = was.as_ref().map_or_else(|_| trial::last_entries(&plan), |(_, last)| last.clone());
     let is = Planned::of(args, &plan, &last)?;
@@ -135,7 +140,8 @@ fn what_if(
         let notice = notice.as_ref().map(|notice| compare::workbook(notice, sides, &wish.asked));
         write(out, plan, read, workbooks.into_iter().chain(notice).collect())?;
     }
-    let what_if = Some(WhatIf { changed, would_be: is.standing, notice });
+    let crews_less = crews_less::words(plan.plant);
+    let what_if = Some(WhatIf { changed, crews_less, would_be: is.standing, notice });
     finish(args, Report { as_it_is: before, what_if, instead })
 }
 
@@ -172,7 +178,7 @@ fn read(path: &Path) -> Result<String, Failure> {
 
 /// The changed book, whose name says so wherever it stands.
 fn tried(mut book: Book, changed: &[Changed], args: &Args) -> Result<(Plant, Findings), Failure> {
-    let cells = changed.len();
+    let cells = changed.len() + args.crew_less.len();
     book.name = format!("{} with {cells} {} tried", book.name, if cells == 1 { "change" } else { "changes" }).into();
     planned::tried(&book, args.planning.as_of.as_ref(), changed)
 }

@@ -35,6 +35,8 @@ pub(super) enum Before {
 #[derive(Serialize)]
 pub(super) struct WhatIf {
     pub(super) changed: Vec<Changed>,
+    /// `one crew less in CABSHOP, Tue 14 Sep 09:00 to Wed 15 Sep 00:00`
+    pub(super) crews_less: Vec<String>,
     pub(super) would_be: Standing,
     pub(super) notice: Option<Notice>,
 }
@@ -79,6 +81,8 @@ pub(super) fn told(args: &Args, report: &Report) -> String {
     }
     let changed = report.what_if.iter().flat_map(|what_if| &what_if.changed);
     changed.for_each(|changed| text += &format!("tried: {changed}\n"));
+    let less = report.what_if.iter().flat_map(|what_if| &what_if.crews_less);
+    less.for_each(|less| text += &format!("tried: {less}\n"));
     match (&report.as_it_is, &report.what_if) {
         (Before::Planned(was), Some(WhatIf { would_be: is, notice, .. })) => {
             let _ = writeln!(text, "the line: {}\n     was: {}", is.the_line, was.the_line);

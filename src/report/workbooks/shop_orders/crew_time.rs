@@ -24,6 +24,7 @@ pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String, table: &
     sheet.text(Look::Plain, words::shop(shop));
     sheet.paragraph(Look::Strong, words::can_lose(facts.plan, shop, &Spare::of(&jobs, shop.now)));
     sheet.paragraph(Look::Strong, words::crew_time(shop, &by_due));
+    super::crew_less::put(&mut sheet, facts, shop);
     sheet.paragraph(Look::Faint, words::LIMITS);
     days(shop, &load::by_day(shop, &jobs, facts.plan.plant.as_of.date()), &mut sheet, table);
     let chart = sheet.charts.last().map_or(sheet.next_row(), |chart| chart.at.0);

@@ -4,6 +4,7 @@ use super::cover::Covers;
 use super::matter::{self, Matter};
 use crate::base::{Calendar, Moment, OwnerId, Quantity, Seconds, ShopId};
 use crate::check::{Dest, Shop};
+use crate::crew_less::{Less, crew_less};
 use crate::plan::{Plan, UnitPlan};
 use crate::shops::Job;
 
@@ -13,6 +14,8 @@ pub struct Facts<'p> {
     pub plan: &'p Plan<'p>,
     /// What covers the material that shops need by the end of the plan's day.
     pub of_day: Covers,
+    /// What one crew less in a shop costs; `None` where that is not worked out.
+    pub less: Option<Vec<Less>>,
     matter: Vec<Matter>,
     units: Vec<Option<&'p UnitPlan>>,
 }
@@ -39,7 +42,7 @@ impl<'p> Facts<'p> {
         let mut units = vec![None; plan.plant.units.len()];
         plan.units.iter().for_each(|unit| units[unit.unit.at()] = Some(unit));
         let of_day = Covers::before(plan, plan.day.plus(1).midnight());
-        Self { plan, of_day, matter: matter::of_parts(plan.plant), units }
+        Self { plan, of_day, less: crew_less(plan), matter: matter::of_parts(plan.plant), units }
     }
 
     /// One shop.

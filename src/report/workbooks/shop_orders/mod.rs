@@ -2,6 +2,7 @@
 
 mod by_products;
 mod cover;
+mod crew_less;
 mod crew_time;
 mod facts;
 mod first;

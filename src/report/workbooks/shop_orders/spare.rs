@@ -71,7 +71,7 @@ mod tests {
     use std::sync::Arc;
 
     fn jobs(times: &[Times], crews: u32) -> Vec<Job> {
-        let placed = schedule(times, 0, crews, 0);
+        let placed = schedule(times, 0, crews, 0, None);
         let job = |(times, slot): (&Times, _)| Job {
             shop: ShopId(0),
             part: PartId(0),
