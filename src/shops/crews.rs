@@ -75,7 +75,10 @@ impl Shop<'_> {
             (started..jobs.len()).map(|job| Reverse((jobs[job].release, job))).collect();
         let mut released: BinaryHeap<Reverse<(Seconds, usize)>> = BinaryHeap::new();
         let mut first = 0..started;
-        while let Some(Reverse((mut clock, crew))) = free.pop() {
+        // A crew that was free sooner has stood by until now.
+        let mut reached = now;
+        while let Some(Reverse((since, crew))) = free.pop() {
+            let mut clock = since.max(reached);
             if let Some(back) = self.away_at(crew, clock) {
                 free.push(Reverse((back, crew)));
                 continue;
@@ -90,6 +93,7 @@ impl Shop<'_> {
             if idle && !waiting.is_empty() {
                 clock = clock.max(next);
             }
+            reached = clock;
             if let Some(back) = self.away_at(crew, clock) {
                 free.push(Reverse((back, crew)));
                 continue;
