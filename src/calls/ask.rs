@@ -1,6 +1,6 @@
 //! What is asked for: of a delivery the pieces that come too late, of what nothing covers an order; how many by when.
 
-use crate::base::{Moment, PartId, Quantity};
+use crate::base::{Moment, PartId, Quantity, numbered};
 use crate::cures::Change;
 use crate::netting::{Cover, Demand};
 use crate::plan::{Doubt, Outcome, Plan};
@@ -102,7 +102,7 @@ fn call(plan: &Plan<'_>, part: PartId, source: Source, mut pieces: Vec<Piece>) -
 /// The rows of a delivery, some of each sooner.
 fn sooner(plan: &Plan<'_>, number: usize, steps: &[Step]) -> Vec<Change> {
     let rows = plan.plant.receipts.iter().enumerate();
-    let own = rows.filter(|(row, _)| plan.deliveries.of_receipt(*row as u32) == number);
+    let own = rows.filter(|(row, _)| plan.deliveries.of_receipt(numbered(*row)) == number);
     let mut open: Vec<(usize, Quantity)> = own.map(|(row, receipt)| (row, receipt.qty)).collect();
     let (mut changes, mut before) = (Vec::new(), Quantity::ZERO);
     for step in steps {

@@ -1,7 +1,7 @@
 //! What the line would lose without a receipt that nobody has promised.
 
 use super::tally::Tally;
-use crate::base::{Date, PartId, Quantity};
+use crate::base::{Date, PartId, Quantity, numbered};
 use crate::plan::{Alone, Goods, Plan, Waiting, Worth};
 use rayon::prelude::*;
 use std::collections::BTreeMap;
@@ -63,7 +63,7 @@ pub fn without(plan: &Plan<'_>) -> Option<Vec<Without>> {
 /// Stock and receipts without a delivery.
 fn lost<'p>(plan: &Plan<'p>, delivery: usize) -> Goods<'p> {
     let mut goods = Goods::of(plan.plant);
-    let rows = (0..plan.plant.receipts.len()).filter(|row| plan.deliveries.of_receipt(*row as u32) == delivery);
+    let rows = (0..plan.plant.receipts.len()).filter(|row| plan.deliveries.of_receipt(numbered(*row)) == delivery);
     rows.for_each(|row| goods.receipts.change(row).qty = Quantity::ZERO);
     goods
 }

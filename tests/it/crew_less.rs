@@ -56,11 +56,9 @@ fn watched(jobs: &[Times], started: usize, crews: usize, (from, until): (i64, i6
     let mut left: Option<(usize, i64)> = None;
     for now in 0.. {
         let away = |crew: usize| crew + 1 == crews && (from..until).contains(&now);
-        for crew in 0..crews {
-            if away(crew) {
-                left = shop[crew].works.take().or(left);
-                shop[crew].free_since = until;
-            }
+        for (_, crew) in shop.iter_mut().enumerate().filter(|(crew, _)| away(*crew)) {
+            left = crew.works.take().or(left);
+            crew.free_since = until;
         }
         let mut free: Vec<usize> = (0..crews).filter(|crew| !away(*crew) && shop[*crew].works.is_none()).collect();
         free.sort_by_key(|crew| (shop[*crew].free_since, *crew));
@@ -97,7 +95,7 @@ fn watched(jobs: &[Times], started: usize, crews: usize, (from, until): (i64, i6
 #[test]
 fn a_shop_that_is_watched_second_by_second_does_the_same() {
     let (mut cut, mut late) = (0, 0);
-    for seed in 0..rounds(2_000) as u64 {
+    for seed in 0..rounds(2_000) {
         let dice = &mut Dice::new(900_000 + seed);
         let (crews, count) = (dice.between(1, 3), dice.between(3, 9) as usize);
         let started = (dice.between(0, 3) as usize).min(count);
