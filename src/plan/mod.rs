@@ -3,6 +3,8 @@
 mod account;
 mod alone;
 mod arrivals;
+mod at_once;
+mod brought;
 mod consequences;
 mod cover;
 mod delays;
@@ -35,6 +37,8 @@ pub mod words;
 
 pub use account::{Account, FIRST_DAYS, FIRST_RUNS, Leaning, Planned, Taken};
 pub use alone::{Alone, Waiting, Worth};
+pub use at_once::HandOver;
+pub use brought::Brought;
 pub use consequences::{Consequence, Outcome, There, latest, left_behind};
 pub use deliveries::{Deliveries, Delivery};
 pub use doubts::Doubt;

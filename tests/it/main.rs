@@ -43,6 +43,7 @@ mod shortages_sheets;
 mod silence;
 mod spoiled;
 mod spreadsheets;
+mod starts;
 mod sums;
 mod support;
 mod times;

@@ -3,7 +3,7 @@
 use super::call_words;
 use crate::base::{Date, Seconds};
 use crate::check::DestKind;
-use crate::plan::{Loss, Outcome, Plan, Totals};
+use crate::plan::{HandOver, Loss, Outcome, Plan, Totals};
 use crate::report::limits::WORST;
 use crate::report::sheet::{Look, Sheet, Show};
 use itertools::Itertools;
@@ -84,6 +84,27 @@ pub fn put<'p>(sheet: &mut Sheet<'p>, plan: &'p Plan<'p>, labels: u16) {
     let words = if words.is_empty() { "nothing: the line does not work then".to_owned() } else { words };
     sheet.fact(Look::Strong, labels, "the line loses", words, Show::Text);
     sheet.paragraph(Look::Faint, NOT_A_FORECAST);
+}
+
+/// `AF3430 at APP, at the last Tue 14 Sep 09:40, and AF3431 at RTP, 09:45; …`: hand-overs due closer together than one takes, the first
+/// ones; `None` where there are none.
+pub fn at_once(plan: &Plan<'_>) -> Option<String> {
+    let groups = plan.due_at_once();
+    let of = |group: &Vec<HandOver>| {
+        let told = group.iter().enumerate().map(|(number, one)| {
+            let (unit, at) = (&plan.pace.owners[one.owner.at()].code, &plan.plant.dest(one.at).code);
+            let same_day = number > 0 && one.by.date() == group[number - 1].by.date();
+            let by = if same_day { one.by.clock() } else { format!("at the last {}", one.by.short()) };
+            format!("{unit} at {at}, {by}")
+        });
+        told.collect_vec().join(", and ")
+    };
+    let more = groups.len().saturating_sub(WORST);
+    let more = (more > 0).then(|| format!("{more} times more"));
+    let told = groups.iter().take(WORST).map(of).chain(more).join("; ");
+    let minutes = minutes(plan.plant.hand_over);
+    (!groups.is_empty())
+        .then(|| format!("Hand-overs due at once, closer together than the {minutes} min that one takes: {told}."))
 }
 
 /// `first Tue 14 Sep 07:51, AF3446 at SLD`: the first stop.

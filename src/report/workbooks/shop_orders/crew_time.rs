@@ -17,7 +17,7 @@ const CHART_ROWS: u32 = 16;
 /// The sheet.
 pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String, table: &str) -> Sheet<'p> {
     let mut sheet = Sheet::new(name, &widths::<LoadByDay>());
-    let jobs = shop.jobs.iter().map(|at| facts.job(*at)).collect_vec();
+    let jobs = shop.timed(facts);
     let by_due = load::by_due(&jobs, shop.shop.crews, shop.now);
     sheet.text(Look::Title, format!("{}: load against crew time", shop.dest.name));
     sheet.text(Look::Plain, super::foot(facts.plan));

@@ -5,7 +5,7 @@ use super::matter::{self, Matter};
 use crate::base::{Calendar, Moment, OwnerId, Quantity, Seconds, ShopId};
 use crate::check::{Dest, Shop};
 use crate::crew_less::{Less, crew_less};
-use crate::plan::{Plan, UnitPlan};
+use crate::plan::{Brought, Plan, There, UnitPlan};
 use crate::shops::Job;
 
 /// The plan, with what is looked up often.
@@ -16,8 +16,34 @@ pub struct Facts<'p> {
     pub of_day: Covers,
     /// What one crew less in a shop costs; `None` where that is not worked out.
     pub less: Option<Vec<Less>>,
+    /// When jobs' material comes, and with which run.
+    pub brought: Brought<'p>,
     matter: Vec<Matter>,
     units: Vec<Option<&'p UnitPlan>>,
+}
+
+/// A job, and when it is done if its crew starts every job as soon as it can and late material is waited for.
+#[derive(Clone, Copy, Debug)]
+pub struct Timed<'p> {
+    /// The job.
+    pub job: &'p Job,
+    /// When it is done, in its shop's working seconds; `None` where nothing says when its material is there.
+    pub done: Option<Seconds>,
+    /// Whether its material is late, so that it moves.
+    pub moves: bool,
+}
+
+impl Timed<'_> {
+    /// What is left between that and its due; below zero where it is late. `None` where nothing says when it is done.
+    pub fn slack(&self) -> Option<Seconds> {
+        self.done.map(|done| self.job.times.due - done)
+    }
+
+    /// The due by which it counts: its own, or, where its material is late, when it is done.
+    pub fn counts_by(&self) -> Option<Seconds> {
+        let due = self.job.times.due;
+        if self.moves { self.done.map(|done| done.max(due)) } else { Some(due) }
+    }
 }
 
 /// One shop and its jobs.
@@ -42,7 +68,8 @@ impl<'p> Facts<'p> {
         let mut units = vec![None; plan.plant.units.len()];
         plan.units.iter().for_each(|unit| units[unit.unit.at()] = Some(unit));
         let of_day = Covers::before(plan, plan.day.plus(1).midnight());
-        Self { plan, of_day, less: crew_less(plan), matter: matter::of_parts(plan.plant), units }
+        let brought = Brought::of(plan);
+        Self { plan, of_day, less: crew_less(plan), brought, matter: matter::of_parts(plan.plant), units }
     }
 
     /// One shop.
@@ -81,6 +108,21 @@ impl<'p> Facts<'p> {
 }
 
 impl ShopFacts<'_> {
+    /// Its jobs, and when each is done.
+    pub fn timed<'p>(&self, facts: &Facts<'p>) -> Vec<Timed<'p>> {
+        let timed = |at: &usize| {
+            let job = facts.job(*at);
+            let moves = facts.plan.job_there(*at) != There::At(job.available);
+            let done = match facts.plan.job_there(*at) {
+                There::At(there) if moves => Some(self.calendar.worked(there) - self.shop.transit),
+                There::At(_) => Some(Self::first_finish(job)),
+                There::Unknown => None,
+            };
+            Timed { job, done, moves }
+        };
+        self.jobs.iter().map(timed).collect()
+    }
+
     /// A job's finish where it starts as early as it can, in working seconds.
     pub fn first_finish(job: &Job) -> Seconds {
         job.slot.earliest + job.times.length

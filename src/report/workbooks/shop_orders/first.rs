@@ -94,8 +94,9 @@ listing! {
         let jobs = shop.jobs.iter().map(|at| facts.job(*at)).collect_vec();
         let counts = Counts::of(facts, shop.jobs.iter().copied());
         let end = facts.plan.day.plus(1).midnight();
-        let spare = Spare::of(&jobs, shop.now);
-        let by_due = load::by_due(&jobs, shop.shop.crews, shop.now);
+        let timed = shop.timed(facts);
+        let spare = Spare::of(&timed, shop.now);
+        let by_due = load::by_due(&timed, shop.shop.crews, shop.now);
         let extra = missing(&by_due).map(|(_, most)| (minutes_up(most.missing()), shop.calendar.starts(most.due)));
         let whole = |count: usize| Value::from(i64::try_from(count).unwrap_or(i64::MAX));
     }

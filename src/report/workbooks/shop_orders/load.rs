@@ -1,9 +1,7 @@
 //! The crew arithmetic: the load of jobs by their due against the crew time until then, and what is missing.
 
-use super::facts::ShopFacts;
-use super::spare::slack;
+use super::facts::{ShopFacts, Timed};
 use crate::base::{Date, Seconds};
-use crate::shops::Job;
 use itertools::Itertools;
 use std::collections::BTreeMap;
 
@@ -42,20 +40,21 @@ pub struct ByDay {
     pub tightest: Option<Seconds>,
 }
 
-/// Sums by due, soonest first. What is due before now counts with no crew time.
-pub fn by_due(jobs: &[&Job], crews: u32, now: Seconds) -> Vec<ByDue> {
+/// Sums by due, soonest first. What is due before now counts with no crew time; a job whose material is late counts when it is done,
+/// and where nothing says when that is, it is left out.
+pub fn by_due(jobs: &[Timed<'_>], crews: u32, now: Seconds) -> Vec<ByDue> {
     let mut found: Vec<ByDue> = Vec::new();
     let mut so_far = 0;
-    for job in jobs.iter().sorted_by_key(|job| job.times.due) {
-        let due = job.times.due;
-        so_far += job.times.length;
+    let counts = jobs.iter().filter_map(|job| Some((job.counts_by()?, job.job.times.length)));
+    for (due, length) in counts.sorted_by_key(|(due, _)| *due) {
+        so_far += length;
         if found.last().is_none_or(|last| last.due != due) {
             let time_so_far = i64::from(crews) * (due - now).max(0);
             found.push(ByDue { due, time_so_far, ..ByDue::default() });
         }
         if let Some(last) = found.last_mut() {
             last.jobs += 1;
-            last.load += job.times.length;
+            last.load += length;
             last.load_so_far = so_far;
         }
     }
@@ -70,15 +69,16 @@ pub fn missing(by_due: &[ByDue]) -> Option<(&ByDue, &ByDue)> {
 }
 
 /// Load and crew time of each day that has any, from the as-of date to the last due.
-pub fn by_day(shop: &ShopFacts<'_>, jobs: &[&Job], today: Date) -> BTreeMap<Date, ByDay> {
+pub fn by_day(shop: &ShopFacts<'_>, jobs: &[Timed<'_>], today: Date) -> BTreeMap<Date, ByDay> {
     let mut days: BTreeMap<Date, ByDay> = BTreeMap::new();
     for job in jobs {
         // The day on which the last working second before the due lies.
-        let date = shop.calendar.starts(job.times.due - 1).date().max(today);
+        let Some(due) = job.counts_by() else { continue };
+        let date = shop.calendar.starts(due - 1).date().max(today);
         let day = days.entry(date).or_default();
         day.jobs += 1;
-        day.load += job.times.length;
-        day.tightest = Some(day.tightest.map_or(slack(job), |least| least.min(slack(job))));
+        day.load += job.job.times.length;
+        day.tightest = [day.tightest, job.slack()].into_iter().flatten().min();
     }
     let last = days.last_key_value().map_or(today, |(date, _)| *date);
     for date in (today.days()..=last.days()).map(Date::from_days) {

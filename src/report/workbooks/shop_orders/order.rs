@@ -1,6 +1,6 @@
 //! A shop's build order: what to build next, for whom, by when, and whether it can be begun.
 
-use super::facts::{Facts, ShopFacts, count};
+use super::facts::{Facts, ShopFacts, Timed, count};
 use super::load;
 use super::pages::keep_together;
 use super::spare::Spare;
@@ -22,7 +22,7 @@ pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String, table: S
     sheet.text(Look::Title, format!("{}: build order", shop.dest.name));
     sheet.text(Look::Plain, format!("{}; {}", super::foot(facts.plan), words::shop(shop)));
     let jobs = shop.jobs.iter().map(|at| facts.job(*at)).collect_vec();
-    top(facts, shop, &jobs, &mut sheet);
+    top(facts, shop, &shop.timed(facts), &mut sheet);
     let made = jobs.len().min(limits::ROWS_OF_A_PLAN as usize);
     sheet.not_made = (jobs.len() - made) as u32;
     let (jobs, first_jobs) = (&jobs[..made], &shop.jobs[..made]);
@@ -39,9 +39,9 @@ pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String, table: S
 }
 
 /// What the lead reads first: how it stands, what can be lost, and whether there is crew time enough.
-fn top(facts: &Facts<'_>, shop: &ShopFacts<'_>, jobs: &[&Job], sheet: &mut Sheet<'_>) {
+fn top(facts: &Facts<'_>, shop: &ShopFacts<'_>, jobs: &[Timed<'_>], sheet: &mut Sheet<'_>) {
     let counts = Counts::of(facts, shop.jobs.iter().copied());
-    let begun = jobs.iter().filter(|job| job.started).count();
+    let begun = jobs.iter().filter(|job| job.job.started).count();
     let wrong = if counts.wrong() { Look::Wrong } else { Look::Strong };
     sheet.text(wrong, format!("{}: {}; {begun} begun already.", count(jobs.len(), "job"), counts.words()));
     sheet.text(Look::Strong, words::can_lose(facts.plan, shop, &Spare::of(jobs, shop.now)));
@@ -61,6 +61,7 @@ listing! {
     look: look;
     "crew", 4, Whole => i64::from(job.slot.crew) + 1;
     "latest start", 16, Moment => shop.starts(job);
+    "its run", 16, Moment => standing.run;
     "earliest start", 16, Moment => standing.earliest.map_or("no time known".into(), Value::from);
     "finish", 16, Moment => shop.calendar.ends(job.slot.finish);
     "due", 16, Moment => shop.calendar.starts(job.times.due);

@@ -2,20 +2,21 @@
 //!
 //! Two figures, both exact for the crews and the order of the plan, in the shop's working minutes:
 //!
-//! - *at any time*: the least, over all jobs, of the due less the finish that follows from the earliest start. As long as
+//! - *at any time*: the least, over all jobs, of the due less the finish that follows from the start as soon as its crew can, or,
+//!   where its material is late, from that. As long as
 //!   each crew loses no more than that in all, whenever it does, every job is done by its due; a crew that loses more just
 //!   before the tightest job is done is late with it.
 //! - *right now*: how long all crews can stand still from the as-of moment on, and lose nothing afterwards. Time in which a
 //!   crew would only wait for a by-product costs nothing, so this figure is never the smaller one.
 
-use super::facts::ShopFacts;
+use super::facts::{ShopFacts, Timed};
 use crate::base::Seconds;
 use crate::shops::Job;
 use std::collections::BTreeMap;
 
 /// What a shop can lose.
 pub struct Spare<'p> {
-    /// How many jobs are past their due already.
+    /// How many jobs are past their due already, or will be for their material.
     pub past_due: usize,
     /// The job with the least to lose among those that are not, and how much that is.
     pub tightest: Option<(Seconds, &'p Job)>,
@@ -25,14 +26,15 @@ pub struct Spare<'p> {
 
 impl<'p> Spare<'p> {
     /// Of a shop's jobs, that start to be built at `now`.
-    pub fn of(jobs: &[&'p Job], now: Seconds) -> Self {
-        let in_time = jobs.iter().filter(|job| slack(job) >= 0);
+    pub fn of(jobs: &[Timed<'p>], now: Seconds) -> Self {
+        let slack = |job: &Timed<'p>| job.slack().filter(|slack| *slack >= 0);
+        let in_time = jobs.iter().filter_map(|job| Some((slack(job)?, job.job)));
         // The first by due of equals, then as the crews take them.
-        let tightest = in_time.min_by_key(|job| (slack(job), job.times.due, job.slot.turn, job.slot.crew));
+        let tightest = in_time.min_by_key(|(slack, job)| (*slack, job.times.due, job.slot.turn, job.slot.crew));
         Self {
-            past_due: jobs.iter().filter(|job| slack(job) < 0).count(),
-            tightest: tightest.map(|job| (slack(job), *job)),
-            now: stand_still(jobs, now),
+            past_due: jobs.iter().filter(|job| slack(job).is_none()).count(),
+            tightest,
+            now: stand_still(&jobs.iter().map(|job| job.job).collect::<Vec<_>>(), now),
         }
     }
 
@@ -40,11 +42,6 @@ impl<'p> Spare<'p> {
     pub fn before_first_late(&self) -> Option<Seconds> {
         if self.past_due > 0 { Some(0) } else { self.tightest.map(|(slack, _)| slack) }
     }
-}
-
-/// What is left between the finish that follows from a job's earliest start and its due; below zero where it is late.
-pub fn slack(job: &Job) -> Seconds {
-    job.times.due - ShopFacts::first_finish(job)
 }
 
 /// The least of the crews: the latest start of its first job such that neither that nor any job behind it is past its due,
@@ -92,7 +89,8 @@ mod tests {
     fn spare(times: &[(i64, i64, i64)]) -> (Option<i64>, Option<i64>, usize) {
         let times: Vec<Times> = times.iter().map(|&(release, length, due)| Times { release, length, due }).collect();
         let jobs = jobs(&times, 1);
-        let spare = Spare::of(&jobs.iter().collect::<Vec<_>>(), 0);
+        let timed = |job| Timed { job, done: Some(ShopFacts::first_finish(job)), moves: false };
+        let spare = Spare::of(&jobs.iter().map(timed).collect::<Vec<_>>(), 0);
         (spare.tightest.map(|(slack, _)| slack), spare.now, spare.past_due)
     }
 

@@ -17,6 +17,8 @@ pub struct Standing {
     pub material: String,
     /// How late what it builds is, its late material waited for.
     pub late: Late,
+    /// When the run leaves that brings its material; `None` where none does.
+    pub run: Option<Moment>,
     /// When it can start at the earliest: when its crew gets to it and its material is there; `None` where nothing says when.
     pub earliest: Option<Moment>,
     /// Why it is late or will be; blank where nothing is wrong.
@@ -39,6 +41,7 @@ impl Standing {
         Self {
             material: if facts.job(at).started { "issued".to_owned() } else { material(facts, &missing) },
             late: facts.plan.job_late(at),
+            run: facts.brought.run(at).map(|run| run.leaves),
             earliest: earliest(facts, shop, at),
             why: reasons.into_iter().flatten().join("; "),
         }
@@ -73,13 +76,10 @@ fn missing(facts: &Facts<'_>, at: usize) -> Vec<Missing> {
 
 /// When a job can start at the earliest, as far as it is known when its material is there.
 fn earliest(facts: &Facts<'_>, shop: &ShopFacts<'_>, at: usize) -> Option<Moment> {
-    let (job, plan) = (facts.job(at), facts.plan);
-    let doubts = plan.doubts_of_job(numbered(at)).into_iter();
-    let doubts = doubts.filter_map(|piece| plan.piece_there(&piece.demand, piece.cover, piece.available));
-    let of_day = facts.of_day.of_job(plan, job).into_iter().filter_map(|piece| piece.there(plan));
-    let material = match doubts.chain(of_day).max() {
+    let job = facts.job(at);
+    let material = match facts.brought.there(at) {
         Some(There::Unknown) => return None,
-        Some(There::At(at)) => shop.calendar.worked(at) + shop.shop.ahead,
+        Some(There::At(there)) => shop.calendar.worked(there) + shop.shop.ahead,
         None => job.slot.earliest,
     };
     Some(shop.calendar.starts(material.max(job.slot.earliest)))

@@ -7,16 +7,17 @@ use crate::plan::Plan;
 use crate::report::names::job_name;
 
 /// How to read a build order.
-pub const HOW_TO_READ: &str = "Latest start: as late as the crew's next job and the due allow. Earliest start: when the \
-     crew gets to it if it starts every job as soon as it can. Due: done by then it is in time, and so is what comes off it.";
+pub const HOW_TO_READ: &str = "Latest start: as late as the crew's next job and the due allow. Its run brings its \
+     material. Earliest start: when that is there and the crew gets to it if it starts every job as soon as it can. Due: done by then it is in time, and so is what comes off it.";
 
 /// What the arithmetic does not know.
 pub const LIMITS: &str =
     "Overtime and crew figures are arithmetic; hours, rest and cure times are limits the lead checks.";
 
 /// What the minutes to lose are.
-pub const SPARE: &str = "What the shop can lose: the least, over all jobs, of the due less the finish that follows from the \
-     earliest start, in the shop's working minutes, rounded down. As long as no crew loses more than that in all, whenever \
+pub const SPARE: &str = "What the shop can lose: the least, over all jobs, of the due less the finish where each is begun \
+     when its crew gets to it and late material is waited for, in the shop's working minutes, rounded down. It is the crews' own time: \
+     who works ahead needs the material with an earlier run. As long as no crew loses more than that in all, whenever \
      it does, and keeps its jobs and their order, every job is done by its due. Right now: how long all crews can stand \
      still from the as-of moment on and lose nothing afterwards; time in which a crew only waits for a by-product costs \
      nothing.";
@@ -24,7 +25,7 @@ pub const SPARE: &str = "What the shop can lose: the least, over all jobs, of th
 /// What the crew arithmetic is.
 pub const CREW_TIME: &str = "Load so far: the crew-minutes of all jobs due by then, of a job already begun what is left of \
      it. Crew time so far: crews times the working minutes from the as-of moment to then. Extra needed: by how much the load \
-     is larger. With more than one crew, or where jobs wait for by-products, it is a lower bound: one job can't be shared \
+     is larger. A job whose material is late counts when it is done; where nothing says when that is, it is left out. With more than one crew, or where jobs wait for by-products, it is a lower bound: one job can't be shared \
      out among crews, and a crew that waits builds nothing, so a job can be late although nothing extra stands here.";
 
 /// Its code, crews, and the times it keeps.
@@ -48,10 +49,10 @@ pub fn can_lose(plan: &Plan<'_>, shop: &ShopFacts<'_>, spare: &Spare<'_>) -> Str
             whole_minutes(before)
         ),
         (past, Some((slack, job))) => format!(
-            "Can lose 0 min: {} past due already. The others can lose {slack} min at any time before the next is late ({job}).",
+            "Can lose 0 min: {} done after the due as it is. The others can lose {slack} min at any time before the next is late ({job}).",
             count(past, "job")
         ),
-        (past, None) => format!("Can lose 0 min: {} past due already.", count(past, "job")),
+        (past, None) => format!("Can lose 0 min: {} done after the due as it is.", count(past, "job")),
     }
 }
 

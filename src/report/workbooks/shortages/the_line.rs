@@ -25,6 +25,9 @@ pub fn sheet<'p>(facts: &Facts<'p>) -> Sheet<'p> {
     sheet.text(Look::Title, "What is not there, and what it does to the line");
     sheet.paragraph(Look::Strong, line_words::line(facts.plan));
     sheet.paragraph(Look::Faint, line_words::NOT_A_FORECAST);
+    if let Some(words) = line_words::at_once(plan) {
+        sheet.paragraph(Look::Strong, words);
+    }
     sheet.paragraph(Look::Plain, TOLD);
     sheet.gap();
     let lines: Vec<Line<'p, TheLine>> = plan.effects.first.iter().take(LONGEST).map(|row| line(facts, row)).collect();
