@@ -8,6 +8,11 @@ const PAGE: u32 = 500;
 /// How many page ends a spreadsheet may hold (1,023), with a little to spare.
 const MOST_BREAKS: usize = 1000;
 
+/// What fits on a page of a sheet printed at so many percent, in points.
+pub fn room_at(percent: u16) -> u32 {
+    PAGE * 100 / u32::from(percent.max(1))
+}
+
 /// A page being filled.
 pub struct Pages {
     limit: u32,
@@ -20,7 +25,7 @@ impl Pages {
     pub fn of(sheet: &mut Sheet<'_>, first: u32) -> Self {
         sheet.fix_heights();
         let limit = match sheet.paper {
-            Paper::Scale(percent) => PAGE * 100 / u32::from(percent.max(1)),
+            Paper::Scale(percent) => room_at(percent),
             Paper::FitWidth | Paper::OnePage => u32::MAX,
         };
         let head = sheet.repeat.map_or(0, |(from, to)| height(sheet, from..to + 1));

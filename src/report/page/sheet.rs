@@ -228,6 +228,8 @@ pub struct Sheet<'p> {
     pub paper: Paper,
     /// Whether its rows are what is done on a day: they are never cut short because the plan is long.
     pub of_a_day: bool,
+    /// Whether it is only looked at, not printed with the day's paper.
+    pub for_the_screen: bool,
     /// How many rows were not made, because the sheet is cut before them.
     pub not_made: u32,
 }
@@ -262,6 +264,7 @@ impl<'p> Sheet<'p> {
             links: Vec::new(),
             paper: Paper::FitWidth,
             of_a_day: false,
+            for_the_screen: false,
             not_made: 0,
         }
     }

@@ -22,7 +22,7 @@ pub(super) fn lines_of(text: &str, width: usize) -> u16 {
 }
 
 /// How many digits wide a text is on one line of the regular face.
-pub(super) fn digits_of(text: &str) -> usize {
+pub fn digits_of(text: &str) -> usize {
     thousandths(text).div_ceil(DIGIT * 10)
 }
 
