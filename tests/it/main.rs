@@ -29,6 +29,7 @@ mod own_files;
 mod museum;
 mod nasty;
 mod oracle;
+mod paper;
 mod parquet;
 mod properties;
 mod published;

@@ -101,10 +101,15 @@ impl Written {
 fn the_sheets_are_named_after_the_shops() {
     let written = written(&example());
     let names = written.names();
-    let cabinets = ["Cabinet shop", "Cabinet shop sets", "Cabinet shop by run", "Cabinet shop material"];
-    assert_eq!(names[0], "all shops");
-    assert_eq!(names[1..5], cabinets);
-    assert_eq!(names[5], "Cabinet shop crew time");
+    assert_eq!(
+        names[..5],
+        ["all shops", "Cabinet shop", "Cabinet shop order", "Cabinet shop out", "Cabinet shop crew time"]
+    );
+    // What is only looked at stands behind all that is printed.
+    let screens = ["all jobs", "sets", "by run", "material", "by due"].map(|behind| format!("Cabinet shop {behind}"));
+    let first = names.iter().position(|name| *name == screens[0]).expect("a sheet");
+    assert_eq!(names[first..first + 5], screens);
+    assert!(names[..first].contains(&"Slide-box shop crew time"), "{names:?}");
     for name in ["Wall shop by-products", "Slide-box shop by-products"] {
         assert!(names.contains(&name), "{name}: {names:?}");
     }
@@ -115,11 +120,11 @@ fn the_sheets_are_named_after_the_shops() {
 fn a_cabinet_set_is_one_job_with_what_its_options_ask_for() {
     let written = written(&example());
     let columns = ["part", "floorplan", "its options that matter", "material"];
-    assert_eq!(written.row("Cabinet shop", ("unit", "U3"), &columns), ["CABS-D", "D", "MIC", "issued"]);
-    assert_eq!(written.row("Cabinet shop", ("unit", "U5"), &columns), ["CABS-D", "D", "none", "ready"]);
-    assert_eq!(written.row("Cabinet shop", ("unit", "U6"), &columns), ["CABS-T", "T", "", "ready"]);
+    assert_eq!(written.row("Cabinet shop all jobs", ("unit", "U3"), &columns), ["CABS-D", "D", "MIC", "issued"]);
+    assert_eq!(written.row("Cabinet shop all jobs", ("unit", "U5"), &columns), ["CABS-D", "D", "none", "ready"]);
+    assert_eq!(written.row("Cabinet shop all jobs", ("unit", "U6"), &columns), ["CABS-T", "T", "", "ready"]);
     // U5's set is the only job due at W 165, 08:45.
-    let due = written.row("Cabinet shop crew time", ("due", "Tue 14 Sep 08:45"), &["jobs", "load, min"]);
+    let due = written.row("Cabinet shop by due", ("due", "Tue 14 Sep 08:45"), &["jobs", "load, min"]);
     assert_eq!(due, ["1", "45"]);
 }
 
@@ -128,8 +133,10 @@ fn a_cabinet_set_is_one_job_with_what_its_options_ask_for() {
 #[test]
 fn the_cabinet_shop_reads_its_build_order() {
     let written = written(&example());
-    let rows =
-        written.rows("Cabinet shop", &["unit", "latest start", "earliest start", "finish", "due", "crew", "late, min"]);
+    let rows = written.rows(
+        "Cabinet shop all jobs",
+        &["unit", "latest start", "earliest start", "finish", "due", "crew", "late, min"],
+    );
     let times = |row: &Row| {
         let clock = |column: &str| row[column].strip_prefix("Tue 14 Sep ").expect("on Tuesday").to_owned();
         [row["unit"].clone(), clock("earliest start"), clock("latest start"), clock("finish"), clock("due")].join(" ")
@@ -144,7 +151,7 @@ fn the_cabinet_shop_reads_its_build_order() {
         ]
     );
     assert!(rows.iter().all(|row| row["late, min"].is_empty() && row["why"].is_empty() && row["crew"] == "1"));
-    let run = |unit: &str| written.row("Cabinet shop", ("unit", unit), &["its run"]);
+    let run = |unit: &str| written.row("Cabinet shop all jobs", ("unit", unit), &["its run"]);
     assert_eq!(
         ["U3", "U4", "U5", "U6"].map(run),
         [[""], ["Tue 14 Sep 06:00"], ["Tue 14 Sep 06:00"], ["Tue 14 Sep 06:00"]]
@@ -166,7 +173,7 @@ fn the_cabinet_shop_knows_what_it_can_lose() {
     );
     assert!(text.contains("hours, rest and cure times are limits the lead checks"));
     let columns = ["load so far, min", "crew time so far, min", "left, min", "extra needed before, min"];
-    let due = written.row("Cabinet shop crew time", ("due", "Tue 14 Sep 07:45"), &columns);
+    let due = written.row("Cabinet shop by due", ("due", "Tue 14 Sep 07:45"), &columns);
     assert_eq!(due, ["90", "105", "15", ""]);
     // 205 min are due on Tuesday, of 480 min of one crew.
     let day =
@@ -200,7 +207,7 @@ fn the_board_is_read_by_job_and_by_run() {
 fn the_wall_shop_and_the_slide_box_shop_agree_on_the_panel() {
     let written = written(&example());
     let columns = ["latest start", "finish", "due"];
-    let rows = written.rows("Wall shop", &columns);
+    let rows = written.rows("Wall shop all jobs", &columns);
     let u4 = rows.iter().find(|row| row["unit"] == "U4").expect("U4");
     let u6 = rows.iter().find(|row| row["unit"] == "U6").expect("U6");
     let times = |row: &Row| columns.map(|column| row[column].replace("Tue 14 Sep ", "")).join(" ");
@@ -215,7 +222,7 @@ fn the_wall_shop_and_the_slide_box_shop_agree_on_the_panel() {
             "{sheet}"
         );
     }
-    let slides = written.rows("Slide-box shop", &columns[..1]);
+    let slides = written.rows("Slide-box shop all jobs", &columns[..1]);
     assert_eq!(slides.iter().map(times_of_slide).collect::<Vec<_>>(), ["08:35 09:50", "11:05 12:20"]);
     assert!(written.text("all shops").contains("Tue 14 Sep: 10 jobs, none late, all material in time"));
 }
@@ -242,10 +249,10 @@ fn a_set_tells_when_it_is_ready() {
 #[test]
 fn a_late_job_says_how_late_and_why() {
     let written = changed(&[("Parts.csv", "make,WAL,60", "make,WAL,100")], &[]);
-    let late = |unit: &str| written.row("Slide-box shop", ("unit", unit), &["late, min", "why"]);
+    let late = |unit: &str| written.row("Slide-box shop all jobs", ("unit", unit), &["late, min", "why"]);
     assert_eq!(late("U4"), ["20", "by-product: waits for CUT-T until Tue 14 Sep 08:55"]);
     assert_eq!(late("U6"), ["40", "by-product: waits for CUT-T until Tue 14 Sep 11:45"]);
-    let rows = written.rows("Wall shop", &["unit", "late, min", "why"]);
+    let rows = written.rows("Wall shop all jobs", &["unit", "late, min", "why"]);
     let wall = rows.iter().find(|row| row["unit"] == "U4").expect("U4's wall");
     assert_eq!(wall["late, min"], "");
     assert_eq!(
@@ -269,7 +276,7 @@ fn a_late_job_says_how_late_and_why() {
 fn missing_material_is_told_with_what_it_does() {
     let receipts = "purchase order,part,qty,due\n7001,BRD-15,3,2027-09-14 08:00\n";
     let written = changed(&[("Stock.csv", "BRD-15,20", "BRD-15,5")], &[("Receipts.csv", receipts)]);
-    let stands = |unit: &str| written.row("Cabinet shop", ("unit", unit), &["material", "why"]);
+    let stands = |unit: &str| written.row("Cabinet shop all jobs", ("unit", unit), &["material", "why"]);
     assert_eq!(stands("U4"), ["ready", ""]);
     assert_eq!(
         stands("U5"),
@@ -279,7 +286,7 @@ fn missing_material_is_told_with_what_it_does() {
         ]
     );
     assert_eq!(stands("U6"), ["short of BRD-15 (5 sheet)", "material: nothing open covers what is short"]);
-    let late = |unit: &str| written.row("Cabinet shop", ("unit", unit), &["earliest start", "late, min"]);
+    let late = |unit: &str| written.row("Cabinet shop all jobs", ("unit", unit), &["earliest start", "late, min"]);
     assert_eq!(late("U5"), ["Tue 14 Sep 08:30", "30"]);
     assert_eq!(late("U6"), ["no time known", "not known"]);
     let columns = ["late", "of them no time known", "in time, material late"];
@@ -287,7 +294,7 @@ fn missing_material_is_told_with_what_it_does() {
     // Crews can save neither U5's nor U6's; U4's, due W 105, is done at 90. U5's counts when it is done, W 195, U6's not at all.
     let lose = "Can lose 0 min: 2 jobs done after the due as it is. The others can lose 15 min";
     assert!(written.text("Cabinet shop").contains(lose), "{}", written.text("Cabinet shop"));
-    let due = written.rows("Cabinet shop crew time", &["due", "load so far, min", "crew time so far, min"]);
+    let due = written.rows("Cabinet shop by due", &["due", "load so far, min", "crew time so far, min"]);
     let due = due
         .iter()
         .map(|row| [&row["due"], &row["load so far, min"], &row["crew time so far, min"]].map(String::as_str));
@@ -304,7 +311,7 @@ fn missing_material_is_told_with_what_it_does() {
 #[test]
 fn late_material_travels_from_shop_to_shop() {
     let written = written(&Path::new(env!("CARGO_MANIFEST_DIR")).join("data/alder-fen"));
-    let rows = written.rows("Slide-box shop", &["unit", "late, min", "material"]);
+    let rows = written.rows("Slide-box shop all jobs", &["unit", "late, min", "material"]);
     let late = rows.iter().filter(|row| !row["late, min"].is_empty());
     let late: Vec<_> =
         late.map(|row| [&row["unit"], &row["late, min"], &row["material"]].map(String::as_str)).collect();

@@ -15,30 +15,53 @@ use std::collections::BTreeMap;
 /// Jobs by whom they are for and the by-product they give or take.
 type Jobs = BTreeMap<(OwnerId, PartId), Vec<usize>>;
 
-/// The sheet; `None` for a shop that neither gives nor takes any.
-pub fn sheet<'p>(
+/// A line, with what it is put in order by and when the piece is there.
+struct Row<'p> {
+    key: (Moment, OwnerId, PartId),
+    there: Option<Moment>,
+    line: Line<'p, ByProducts>,
+}
+
+/// The sheets of the plan's day, on paper, and of later days, for the screen; each `None` where it would be empty. `name` is asked for
+/// their names.
+pub fn sheets<'p>(
     facts: &Facts<'p>,
     shop: &ShopFacts<'p>,
-    name: impl FnOnce() -> String,
+    mut name: impl FnMut(&str) -> String,
+    table: &str,
+) -> [Option<Sheet<'p>>; 2] {
+    let end = facts.plan.day.plus(1).midnight();
+    let of_day = |row: &Row<'_>| row.key.0 < end || row.there.is_some_and(|there| there < end);
+    let (day, later): (Vec<_>, Vec<_>) = rows(facts, shop).into_iter().partition(of_day);
+    let mut make = |rows: Vec<Row<'p>>, behind: &str, title: String, table: String| {
+        (!rows.is_empty()).then(|| sheet(facts, shop, rows, name(behind), title, table))
+    };
+    let on_paper = make(day, "by-products", facts.plan.day.long(), table.to_owned());
+    let on_screen = make(later, "later pieces", "later days, for the screen".to_owned(), format!("{table}_later"));
+    [on_paper, on_screen]
+}
+
+fn sheet<'p>(
+    facts: &Facts<'p>,
+    shop: &ShopFacts<'p>,
+    rows: Vec<Row<'p>>,
+    name: String,
+    title: String,
     table: String,
-) -> Option<Sheet<'p>> {
-    let rows = rows(facts, shop);
-    if rows.is_empty() {
-        return None;
-    }
-    let mut sheet = Sheet::new(name(), &widths::<ByProducts>());
-    sheet.text(Look::Title, format!("{}: by-products", shop.dest.name));
+) -> Sheet<'p> {
+    let mut sheet = Sheet::new(name, &widths::<ByProducts>());
+    sheet.text(Look::Title, format!("{}: by-products, {title}", shop.dest.name));
     sheet.text(Look::Plain, super::foot(facts.plan));
     let told = "Free at: when the piece is there, the way from the shop included. Must be there by: when its taker needs it. \
                 Slack: this shop's working minutes between the two, rounded down. What nobody takes is not listed.";
     sheet.paragraph(Look::Plain, told);
     sheet.gap();
-    sheet.table(Some(table), rows.into_iter().map(|(_, line)| line).collect());
-    Some(sheet)
+    sheet.table(Some(table), rows.into_iter().map(|row| row.line).collect());
+    sheet
 }
 
 /// All pegs covered by a by-product that this shop gives or takes, by the moment it must be there, then unit and piece.
-fn rows<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>) -> Vec<((Moment, OwnerId, PartId), Line<'p, ByProducts>)> {
+fn rows<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>) -> Vec<Row<'p>> {
     let plant = facts.plan.plant;
     let by_products =
         (0..plant.parts.len()).map(PartId::of).filter(|part| plant.part(*part).source == Source::ByProduct);
@@ -60,11 +83,12 @@ fn rows<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>) -> Vec<((Moment, OwnerId, P
             if given || taken {
                 let takers = takes.get(&key).map_or(&[][..], Vec::as_slice);
                 let line = line(facts, shop, (demand, peg), &givers, takers, given);
-                rows.push(((demand.need, demand.owner, part), line));
+                let there = facts.plan.piece_there(demand, peg.cover, peg.available).and_then(There::moment);
+                rows.push(Row { key: (demand.need, demand.owner, part), there, line });
             }
         }
     }
-    rows.sort_by_key(|(key, _)| *key);
+    rows.sort_by_key(|row| row.key);
     rows
 }
 

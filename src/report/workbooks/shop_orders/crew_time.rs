@@ -2,15 +2,12 @@
 
 use super::facts::{Facts, ShopFacts, minutes, minutes_up, whole_minutes};
 use super::load::{self, ByDay, ByDue};
-use super::pages::keep_together;
 use super::spare::Spare;
 use super::words;
 use crate::base::Date;
 use crate::report::listing::{Line, listing, widths};
-use crate::report::sheet::{Chart, Look, Sheet};
-use itertools::Itertools;
+use crate::report::sheet::{Chart, Look, Paper, Sheet};
 
-const SCALE: u16 = 75;
 /// Rows that the chart covers.
 const CHART_ROWS: u32 = 16;
 
@@ -24,22 +21,27 @@ pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String, table: &
     sheet.text(Look::Plain, words::shop(shop));
     sheet.paragraph(Look::Strong, words::can_lose(facts.plan, shop, &Spare::of(&jobs, shop.now)));
     sheet.paragraph(Look::Strong, words::crew_time(shop, &by_due));
-    super::crew_less::put(&mut sheet, facts, shop);
     sheet.paragraph(Look::Faint, words::LIMITS);
     days(shop, &load::by_day(shop, &jobs, facts.plan.plant.as_of.date()), &mut sheet, table);
-    let chart = sheet.charts.last().map_or(sheet.next_row(), |chart| chart.at.0);
-    let definitions = sheet.next_row();
     sheet.paragraph(Look::Faint, words::SPARE);
     sheet.paragraph(Look::Faint, words::CREW_TIME);
-    let section = sheet.next_row();
-    sheet.text(Look::Section, "By due");
-    sheet.table(Some(format!("{table}_by_due")), by_due.iter().map(|row| due_line(shop, row)).collect());
-    // The longer table is the one that runs over pages.
-    sheet.repeat = sheet.tables.last().map(|span| (span.heading, span.heading));
+    sheet.repeat = None;
     sheet.freeze = None;
-    let rows = section + 3..sheet.next_row();
-    let starts = [chart, definitions].into_iter().chain(rows).dedup().collect_vec();
-    keep_together(&mut sheet, SCALE, &starts, &[definitions]);
+    sheet.paper = Paper::OnePage;
+    sheet.fix_heights();
+    sheet
+}
+
+/// The arithmetic by due, all of it: for the screen.
+pub fn by_due<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String, table: &str) -> Sheet<'p> {
+    let mut sheet = Sheet::new(name, &widths::<LoadByDue>());
+    let rows = load::by_due(&shop.timed(facts), shop.shop.crews, shop.now);
+    sheet.text(Look::Title, format!("{}: load against crew time by due, for the screen", shop.dest.name));
+    sheet.text(Look::Plain, super::foot(facts.plan));
+    sheet.paragraph(Look::Plain, words::crew_time(shop, &rows));
+    sheet.paragraph(Look::Faint, words::CREW_TIME);
+    sheet.gap();
+    sheet.table(Some(format!("{table}_by_due")), rows.iter().map(|row| due_line(shop, row)).collect());
     sheet
 }
 
@@ -97,13 +99,13 @@ listing! {
         let extra = Some(minutes_up(row.missing())).filter(|extra| *extra > 0);
     }
     look: look(extra.is_some());
-    "due", Moment => shop.calendar.starts(row.due);
-    "jobs", Whole => row.jobs as i64;
-    "load, min", Minutes => minutes(row.load);
-    "load so far, min", Minutes => minutes(row.load_so_far);
-    "crew time so far, min", Minutes => minutes(row.time_so_far);
-    "left, min", Minutes => minutes(-row.missing());
-    "extra needed before, min", Whole => extra;
+    "due", 18, Moment => shop.calendar.starts(row.due);
+    "jobs", 8, Whole => row.jobs as i64;
+    "load, min", 14, Minutes => minutes(row.load);
+    "load so far, min", 16, Minutes => minutes(row.load_so_far);
+    "crew time so far, min", 18, Minutes => minutes(row.time_so_far);
+    "left, min", 14, Minutes => minutes(-row.missing());
+    "extra needed before, min", 18, Whole => extra;
 }
 
 fn look(wrong: bool) -> Look {

@@ -1,18 +1,20 @@
 //! What the sheets of all shops share: each shop's jobs in build order, its clock, and who each job is for.
 
-use super::cover::Covers;
+use super::cover::{Covers, Piece};
 use super::matter::{self, Matter};
-use crate::base::{Calendar, Moment, OwnerId, Quantity, Seconds, ShopId};
-use crate::check::{Dest, Shop};
+use crate::base::{Calendar, Date, DestId, Moment, OwnerId, PartId, Quantity, Seconds, ShopId};
+use crate::check::{Dest, DestKind, Extra, Shop};
 use crate::crew_less::{Less, crew_less};
-use crate::plan::{Brought, Plan, There, UnitPlan};
+use crate::netting::Cover;
+use crate::plan::{Brought, Outcome, Plan, There, UnitPlan};
 use crate::shops::Job;
+use std::collections::{BTreeSet, HashMap};
 
 /// The plan, with what is looked up often.
 pub struct Facts<'p> {
     /// The plan.
     pub plan: &'p Plan<'p>,
-    /// What covers the material that shops need by the end of the plan's day.
+    /// What covers the material that shops need by the end of the last day on paper.
     pub of_day: Covers,
     /// What one crew less in a shop costs; `None` where that is not worked out.
     pub less: Option<Vec<Less>>,
@@ -20,6 +22,8 @@ pub struct Facts<'p> {
     pub brought: Brought<'p>,
     matter: Vec<Matter>,
     units: Vec<Option<&'p UnitPlan>>,
+    /// Jobs by whom they are for and a by-product that comes off them.
+    gives: HashMap<(OwnerId, PartId), Vec<usize>>,
 }
 
 /// A job, and when it is done if its crew starts every job as soon as it can and late material is waited for.
@@ -67,9 +71,15 @@ impl<'p> Facts<'p> {
     pub fn of(plan: &'p Plan<'p>) -> Self {
         let mut units = vec![None; plan.plant.units.len()];
         plan.units.iter().for_each(|unit| units[unit.unit.at()] = Some(unit));
-        let of_day = Covers::before(plan, plan.day.plus(1).midnight());
+        let shops = plan.plant.shops.iter().map(|shop| next_day(plan, plan.plant.calendar(shop.calendar)));
+        let last = shops.flatten().max().unwrap_or(plan.day);
+        let of_day = Covers::before(plan, last.plus(1).midnight());
         let brought = Brought::of(plan);
-        Self { plan, of_day, less: crew_less(plan), brought, matter: matter::of_parts(plan.plant), units }
+        let mut gives: HashMap<(OwnerId, PartId), Vec<usize>> = HashMap::new();
+        for (at, job) in plan.jobs.iter().enumerate() {
+            job.below.gives.iter().for_each(|give| gives.entry((job.owner, give.0)).or_default().push(at));
+        }
+        Self { plan, of_day, less: crew_less(plan), brought, matter: matter::of_parts(plan.plant), units, gives }
     }
 
     /// One shop.
@@ -107,7 +117,98 @@ impl<'p> Facts<'p> {
     }
 }
 
+/// The shop that gives something, and when it is free there, where that is known.
+pub type Giver = (ShopId, Option<Moment>);
+
+impl Facts<'_> {
+    /// Why a job is not for the bills: the reason of the row of extras that asks for it; `None` of another.
+    pub fn extra(&self, job: &Job) -> Option<&str> {
+        let rows = self.plan.plant.extras.iter().zip(&self.plan.pace.extra_owners);
+        let asks = |extra: &Extra| {
+            (extra.part, extra.to) == (job.part, job.to) && extra.needed.is_none_or(|need| need == job.need)
+        };
+        let mut own = rows.filter(|(extra, owner)| **owner == job.owner && asks(extra));
+        own.next().map(|(extra, _)| extra.reason.as_str())
+    }
+
+    /// Which shop gives a piece, and when it is free there; `None` of what no job gives.
+    pub fn giver(&self, piece: &Piece) -> Option<Giver> {
+        let key = (piece.demand.owner, piece.demand.part);
+        let gives = |available: Option<Moment>| {
+            let jobs = self.gives.get(&key)?;
+            jobs.iter().find(|at| Some(self.job(**at).available) == available).or(jobs.first()).copied()
+        };
+        let job = piece.pegs.iter().find_map(|peg| match peg.cover {
+            Cover::Job(job) => Some(job as usize),
+            Cover::ByProduct => gives(peg.available),
+            _ => None,
+        })?;
+        let shop = self.plan.plant.shop(self.job(job).shop);
+        let calendar = self.plan.plant.calendar(shop.calendar);
+        let free = self.plan.job_there(job).moment().map(|there| calendar.ends(calendar.worked(there) - shop.transit));
+        Some((self.job(job).shop, free))
+    }
+
+    /// What the line loses for what a job builds: where it goes to another shop, for what that makes of it.
+    pub fn cost(&self, at: usize) -> String {
+        let mut ends = BTreeSet::new();
+        self.follow(at, &mut ends);
+        let parts: BTreeSet<PartId> = ends.iter().map(|end| end.0).collect();
+        let rows = parts.into_iter().flat_map(|part| self.plan.consequences_of(part));
+        let rows = rows.filter(|row| ends.contains(&(row.part, row.owner, row.to))).collect::<Vec<_>>();
+        let no_end = rows.iter().any(|row| row.outcome == Outcome::StopsTheLine && row.stop_minutes.is_none());
+        let adds = rows.iter().filter_map(|row| self.plan.adds_seconds(row)).sum::<Seconds>();
+        let (adds, alone) = (minutes_up(adds), minutes_up(self.plan.loss_of(rows.iter()).by_dates()));
+        let behind =
+            rows.iter().find_map(|row| self.plan.behind(row)).map(|unit| format!(", behind {}", self.owner(unit)));
+        let known = match (adds, alone) {
+            (0, 0) => None,
+            (adds, alone) if adds == alone => Some(format!("{adds} min")),
+            (adds, alone) => Some(format!("{adds} min{}; {alone} by itself", behind.unwrap_or_default())),
+        };
+        let no_end = no_end.then(|| "a stop with no known end".to_owned());
+        let told = known.into_iter().chain(no_end).collect::<Vec<_>>().join(", and ");
+        if told.is_empty() { "nothing".to_owned() } else { told }
+    }
+
+    /// Where what a job builds ends: at a station, by itself or as part of what another shop makes of it.
+    fn follow(&self, at: usize, ends: &mut BTreeSet<(PartId, OwnerId, DestId)>) {
+        let job = self.job(at);
+        let DestKind::Shop(shop) = self.plan.plant.dest(job.to).what else {
+            ends.insert((job.part, job.owner, job.to));
+            return;
+        };
+        let takes = |taker: &Job| {
+            taker.shop == shop && taker.owner == job.owner && taker.below.needs.iter().any(|need| need.0 == job.part)
+        };
+        let takers = self.plan.jobs.iter().enumerate().filter(|(_, taker)| takes(taker));
+        takers.for_each(|(taker, _)| self.follow(taker, ends));
+    }
+}
+
+/// The next day after the plan's on which a calendar has working time.
+fn next_day(plan: &Plan<'_>, calendar: &Calendar) -> Option<Date> {
+    let end = plan.day.plus(1).midnight();
+    let next = calendar.starts(calendar.worked(end));
+    next.is_real().then(|| next.date().max(plan.day.plus(1)))
+}
+
 impl ShopFacts<'_> {
+    /// The days on paper: the plan's, before it today where a job is to begin before that, and the shop's next working day.
+    pub fn days(&self, facts: &Facts<'_>) -> Vec<Date> {
+        let plan = facts.plan;
+        let today = plan.plant.as_of.date();
+        let before = self.jobs.iter().any(|at| self.day_of(facts, *at) < plan.day);
+        let first = Some(today).filter(|_| before);
+        first.into_iter().chain([plan.day]).chain(next_day(plan, self.calendar)).collect()
+    }
+
+    /// The day on paper on which a job is to begin.
+    pub fn day_of(&self, facts: &Facts<'_>, at: usize) -> Date {
+        let date = self.starts(facts.job(at)).date();
+        if date < facts.plan.day { facts.plan.plant.as_of.date() } else { date }
+    }
+
     /// Its jobs, and when each is done.
     pub fn timed<'p>(&self, facts: &Facts<'p>) -> Vec<Timed<'p>> {
         let timed = |at: &usize| {
@@ -154,4 +255,20 @@ pub fn minutes_up(seconds: Seconds) -> i64 {
 pub fn count(number: usize, thing: &str) -> String {
     let plural = if number == 1 { "" } else { "s" };
     format!("{number} {thing}{plural}")
+}
+
+/// A moment on a page of a day, its seconds left out so that nobody is told a later one: its clock; in the days around it the weekday as
+/// well, else the date.
+pub fn on(moment: Moment, day: Date) -> String {
+    let whole = Moment::from_seconds(moment.seconds().div_euclid(60) * 60);
+    match whole.date().days() - day.days() {
+        0 => whole.clock(),
+        -3..=6 => format!("{} {}", &whole.short()[..3], whole.clock()),
+        _ => whole.short(),
+    }
+}
+
+/// The first whole minute that is not before a moment.
+pub fn whole_minute_up(moment: Moment) -> Moment {
+    Moment::from_seconds(-(-moment.seconds()).div_euclid(60) * 60)
 }

@@ -23,7 +23,7 @@ pub fn sheet<'p>(
     }
     let mut sheet = Sheet::new(name(), &widths::<FromOtherShops>());
     sheet.of_a_day = true;
-    sheet.text(Look::Title, format!("{}: from other shops", shop.dest.name));
+    sheet.text(Look::Title, format!("{}: from other shops, for the screen", shop.dest.name));
     sheet.text(Look::Plain, super::foot(facts.plan));
     let told = "Made parts, from shops and from stock, and by-products that are needed here by the end of";
     sheet.text(Look::Plain, format!("{told} {}, soonest need first.", facts.plan.day.short()));

@@ -22,7 +22,7 @@ pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String, table: S
     let jobs = jobs.filter(|job| material_need(facts.plan, job) < end).collect_vec();
     let mut sheet = Sheet::new(name, &widths::<Material>());
     sheet.of_a_day = true;
-    sheet.text(Look::Title, format!("{}: material by job", shop.dest.name));
+    sheet.text(Look::Title, format!("{}: material by job, for the screen", shop.dest.name));
     sheet.text(Look::Plain, super::foot(facts.plan));
     let told = format!(
         "{} whose material is needed by the end of {}, in build order. Later days: tables/demands and tables/pegs. Material \

@@ -1,6 +1,8 @@
 //! The shop leads' workbook: what each feeder shop builds, in which order, with what, and how much time it has.
 
+mod by_crew;
 mod by_products;
+mod columns;
 mod cover;
 mod crew_less;
 mod crew_time;
@@ -10,7 +12,9 @@ mod from_shops;
 mod load;
 mod material;
 mod matter;
+mod of_shop;
 mod order;
+mod out;
 mod pages;
 mod runs;
 mod sets;
@@ -25,34 +29,55 @@ use crate::base::ShopId;
 use crate::plan::Plan;
 use crate::report::sheet::{Sheet, Workbook};
 use facts::Facts;
-use tabs::Tabs;
+use tabs::{LONGEST, Tabs};
 
-/// The workbook: a sheet over all shops, then the sheets of each shop.
+/// The most that stands behind a shop's name in a sheet's: ` later pieces`.
+const LONGEST_BEHIND: usize = 13;
+
+/// The workbook: a sheet over all shops, then what each shop prints; behind it what is only looked at.
 pub fn workbook<'p>(plan: &'p Plan<'p>) -> Workbook<'p> {
     let facts = Facts::of(plan);
     let mut tabs = Tabs::default();
+    let mut screens = Vec::new();
     let mut sheets = vec![first::sheet(&facts, tabs.give("all shops", ""))];
     for shop in (0..plan.plant.shops.len()).map(ShopId::of) {
-        sheets_of(&facts, shop, &mut tabs, &mut sheets);
+        sheets_of(&facts, shop, &mut tabs, &mut sheets, &mut screens);
+    }
+    for mut sheet in screens {
+        sheet.for_the_screen = true;
+        sheets.push(sheet);
     }
     Workbook { file: "shop-orders.xlsx", title: "Shop orders".to_owned(), foot: foot(plan), sheets }
 }
 
-/// One shop: build order, sets, by-products where there are any, material by run, from other
-/// shops and by job, crew time.
-fn sheets_of<'p>(facts: &Facts<'p>, id: ShopId, tabs: &mut Tabs, sheets: &mut Vec<Sheet<'p>>) {
+/// One shop: on paper its first page, build order by crew, what leaves it, by-products and crew time; for the screen all jobs, sets,
+/// material by run, from other shops and by job, and the crew arithmetic by due.
+fn sheets_of<'p>(
+    facts: &Facts<'p>,
+    id: ShopId,
+    tabs: &mut Tabs,
+    papers: &mut Vec<Sheet<'p>>,
+    screens: &mut Vec<Sheet<'p>>,
+) {
     let shop = facts.shop(id);
-    let name = shop.dest.name.as_str();
+    // What stands behind a name of a sheet is never cut; a long name gives way to the shop's code.
+    let fits = shop.dest.name.encode_utf16().count() + LONGEST_BEHIND <= LONGEST;
+    let name = if fits { shop.dest.name.as_str() } else { shop.dest.code.as_str() };
     let table = |what: &str| format!("shop_{}_{what}", id.at() + 1);
-    sheets.push(order::sheet(facts, &shop, tabs.give(name, ""), table("order")));
-    sheets.push(sets::sheet(facts, &shop, tabs.give(name, "sets"), table("sets")));
-    let by_products = by_products::sheet(facts, &shop, || tabs.give(name, "by-products"), table("by_products"));
-    sheets.extend(by_products);
-    sheets.push(runs::sheet(facts, &shop, tabs.give(name, "by run"), table("by_run")));
-    let from_shops = from_shops::sheet(facts, &shop, || tabs.give(name, "from shops"), table("from_shops"));
-    sheets.extend(from_shops);
-    sheets.push(material::sheet(facts, &shop, tabs.give(name, "material"), table("material")));
-    sheets.push(crew_time::sheet(facts, &shop, tabs.give(name, "crew time"), &table("time")));
+    papers.push(of_shop::sheet(facts, &shop, tabs.give(name, "")));
+    papers.push(by_crew::sheet(facts, &shop, tabs.give(name, "order")));
+    papers.push(out::sheet(facts, &shop, tabs.give(name, "out")));
+    let [pieces, later_pieces] =
+        by_products::sheets(facts, &shop, |behind| tabs.give(name, behind), &table("by_products"));
+    papers.extend(pieces);
+    papers.push(crew_time::sheet(facts, &shop, tabs.give(name, "crew time"), &table("time")));
+    screens.push(order::sheet(facts, &shop, tabs.give(name, "all jobs"), table("order")));
+    screens.push(sets::sheet(facts, &shop, tabs.give(name, "sets"), table("sets")));
+    screens.extend(later_pieces);
+    screens.push(runs::sheet(facts, &shop, tabs.give(name, "by run"), table("by_run")));
+    screens.extend(from_shops::sheet(facts, &shop, || tabs.give(name, "from shops"), table("from_shops")));
+    screens.push(material::sheet(facts, &shop, tabs.give(name, "material"), table("material")));
+    screens.push(crew_time::by_due(facts, &shop, tabs.give(name, "by due"), &table("time")));
 }
 
 /// The plant's name, or that of its book.

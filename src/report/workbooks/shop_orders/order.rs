@@ -19,7 +19,7 @@ const SCALE: u16 = 65;
 /// The sheet.
 pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String, table: String) -> Sheet<'p> {
     let mut sheet = Sheet::new(name, &widths::<BuildOrder>());
-    sheet.text(Look::Title, format!("{}: build order", shop.dest.name));
+    sheet.text(Look::Title, format!("{}: all jobs, for the screen", shop.dest.name));
     sheet.text(Look::Plain, format!("{}; {}", super::foot(facts.plan), words::shop(shop)));
     let jobs = shop.jobs.iter().map(|at| facts.job(*at)).collect_vec();
     top(facts, shop, &shop.timed(facts), &mut sheet);

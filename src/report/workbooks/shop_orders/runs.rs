@@ -22,7 +22,7 @@ pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String, table: S
     let together = pulls.chunk_by(|a, b| (a.run, a.part) == (b.run, b.part)).collect_vec();
     let mut sheet = Sheet::new(name, &widths::<ByRun>());
     sheet.of_a_day = true;
-    sheet.text(Look::Title, format!("{}: material by run, {}", shop.dest.name, plan.day.long()));
+    sheet.text(Look::Title, format!("{}: material by run, {}, for the screen", shop.dest.name, plan.day.long()));
     sheet.text(Look::Plain, super::foot(plan));
     let told = "Bulk parts come in whole packs for the shop, all others for the units named.";
     sheet.text(Look::Plain, format!("{} on the day's runs. {told}", count(together.len(), "line")));

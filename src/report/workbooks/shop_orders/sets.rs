@@ -22,7 +22,7 @@ type Piece<'p> = (&'p Demand, &'p Peg);
 pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String, table: String) -> Sheet<'p> {
     let sets = sets(facts, shop);
     let mut sheet = Sheet::new(name, &widths::<Sets>());
-    sheet.text(Look::Title, format!("{}: sets by unit and station", shop.dest.name));
+    sheet.text(Look::Title, format!("{}: sets by unit and station, for the screen", shop.dest.name));
     sheet.text(Look::Plain, super::foot(facts.plan));
     let told = "In the order in which they are needed. A set is ready when its last piece is there, the way from the shop \
                 included and late material waited for; pieces from stock are there already.";

@@ -15,6 +15,8 @@ const NAMED: usize = 3;
 pub struct Standing {
     /// `ready`, `issued`, `late, all there …`, `short of …` or `no time known for …`.
     pub material: String,
+    /// The same where there is little room: how many parts are short, or the one that is; blank where all of it is in time.
+    pub not_there: String,
     /// How late what it builds is, its late material waited for.
     pub late: Late,
     /// When the run leaves that brings its material; `None` where none does.
@@ -40,6 +42,7 @@ impl Standing {
         let reasons = [schedule(facts, shop, at), material_effect(facts, shop, at, &missing)];
         Self {
             material: if facts.job(at).started { "issued".to_owned() } else { material(facts, &missing) },
+            not_there: not_there(facts, &missing),
             late: facts.plan.job_late(at),
             run: facts.brought.run(at).map(|run| run.leaves),
             earliest: earliest(facts, shop, at),
@@ -96,6 +99,16 @@ fn material(facts: &Facts<'_>, missing: &[Missing]) -> String {
         Some(There::Unknown) => {
             format!("no time known for {}", named(facts, missing, |piece| piece.there == There::Unknown))
         }
+    }
+}
+
+/// The material that is not there, in few words.
+fn not_there(facts: &Facts<'_>, missing: &[Missing]) -> String {
+    let short = missing.iter().filter(|piece| piece.cover == Cover::None).map(|piece| piece.part).unique().count();
+    match (missing, short) {
+        ([], _) => String::new(),
+        (_, 2..) => format!("{short} parts short"),
+        _ => material(facts, missing),
     }
 }
 

@@ -4,7 +4,7 @@ use crate::base::MustBe;
 use std::collections::BTreeSet;
 
 /// Letters that a sheet's name may have.
-const LONGEST: usize = 31;
+pub const LONGEST: usize = 31;
 
 /// The names given so far.
 #[derive(Default)]

@@ -6,6 +6,10 @@ use super::spare::Spare;
 use crate::plan::Plan;
 use crate::report::names::job_name;
 
+/// How a build order is worked.
+pub const TAKE_THE_LOWEST: &str = "A free crew takes the lowest number whose material is there. The columns are a proposal: who does what is \
+     the lead's decision.";
+
 /// How to read a build order.
 pub const HOW_TO_READ: &str = "Latest start: as late as the crew's next job and the due allow. Its run brings its \
      material. Earliest start: when that is there and the crew gets to it if it starts every job as soon as it can. Due: done by then it is in time, and so is what comes off it.";
