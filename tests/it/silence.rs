@@ -5,7 +5,6 @@ use lineward::book;
 use std::io::Write;
 use std::path::Path;
 use std::process::{Command, Output, Stdio};
-use zip::write::SimpleFileOptions;
 
 const BOOK: &str = "tests/examples/buyer/book";
 
@@ -93,6 +92,21 @@ fn a_terminal_is_not_steered_by_a_book() {
     assert!(!text(&json).contains(['\u{9b}', '\u{202e}']));
     let json: serde_json::Value = serde_json::from_slice(&json).expect("JSON");
     assert!(json["findings"].as_array().expect("a list").iter().any(|finding| finding["value"] == name));
+}
+
+/// A book's own text is written whole or not at all: a workbook that can't hold it is not made, a folder of CSV files is.
+#[test]
+fn a_text_too_long_for_a_workbook_is_told_at_its_cell() {
+    let (folder, book) = changed("Stations", "FN", &format!("FN{}", "x".repeat(40_000)));
+    let (workbook, texts) = (folder.path().join("clean.xlsx"), folder.path().join("clean"));
+    let refused = run(&["new", workbook.to_str().expect("a path"), "--from", &book, "--with-errors"]);
+    let told = text(&refused.stderr);
+    assert_eq!(refused.status.code(), Some(3), "{told}");
+    assert!(told.contains("Stations, row ") && told.contains("column station: its text is longer"), "{told}");
+    assert!(!workbook.exists());
+    let written = run(&["new", texts.to_str().expect("a path"), "--from", &book, "--with-errors"]);
+    assert_eq!(written.status.code(), Some(0), "{}", text(&written.stderr));
+    assert!(std::fs::read_to_string(texts.join("Stations.csv")).expect("a table").contains(&"x".repeat(40_000)));
 }
 
 /// A cell takes 32,767 letters: as spreadsheet programs have it. What is longer with what stands beside it is cut, and says so.
@@ -320,7 +334,7 @@ fn bounded(book: &Path) -> Output {
 fn zipped(path: &Path, parts: &[(&str, &[u8])]) {
     let mut to = zip::ZipWriter::new(std::fs::File::create(path).expect("a file"));
     for (name, bytes) in parts {
-        to.start_file(*name, SimpleFileOptions::default()).expect("an entry");
+        to.start_file(*name, zip::write::SimpleFileOptions::default()).expect("an entry");
         to.write_all(bytes).expect("bytes");
     }
     to.finish().expect("a workbook");
@@ -439,7 +453,7 @@ fn a_short_workbook_of_many_cells() {
             let head = "<worksheet xmlns=\"http://schemas.openxmlformats.org/spreadsheetml/2006/main\"><sheetData>";
             bytes = [head, &row.repeat(34_000), "</sheetData></worksheet>"].concat().into_bytes();
         }
-        to.start_file(&name, SimpleFileOptions::default()).expect("an entry");
+        to.start_file(&name, zip::write::SimpleFileOptions::default()).expect("an entry");
         to.write_all(&bytes).expect("bytes");
     }
     to.finish().expect("a workbook");

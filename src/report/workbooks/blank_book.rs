@@ -8,6 +8,10 @@ use rust_xlsxwriter as xl;
 /// How many rows below the headings get drop-downs.
 const ROWS: u32 = 5_000;
 
+/// What a book's own text is never cut for.
+const TOO_LONG: &str =
+    "its text is longer than a cell of a workbook may be (32,767 letters); a folder of CSV files can hold it";
+
 /// The texts of a folder of CSV files: name and text, one for each table; of a book that was read, only those it has.
 ///
 /// # Errors
@@ -32,7 +36,10 @@ fn to_text(spec: &TableSpec, from: Option<&Book>) -> std::io::Result<Vec<u8>> {
 /// Where the spreadsheet writer refuses something; the cell comes with it.
 pub fn to_workbook(from: Option<&Book>) -> Result<Vec<u8>, String> {
     let mut at = String::new();
-    filled(from, &mut at).map_err(|why| format!("{at}{why}"))
+    filled(from, &mut at).map_err(|why| match why {
+        xl::XlsxError::MaxStringLengthExceeded => format!("{at}{TOO_LONG}"),
+        why => format!("{at}{why}"),
+    })
 }
 
 /// Fills it; where that ends at a cell of the book, the cell is noted.
