@@ -1,4 +1,4 @@
-//! The ninety suppliers, named after marsh plants and places, three to a trade.
+//! The ninety suppliers, named after marsh plants, or by coined words that name no place, three to a trade.
 
 /// Trade, what the supplier's name ends in, shortest and longest lead time in days.
 const TRADES: [(&str, &str, i64, i64); 30] = [
@@ -34,7 +34,7 @@ const TRADES: [(&str, &str, i64, i64); 30] = [
     ("slide", "Slide Gear", 14, 26),
 ];
 
-const PLACES: [&str; 90] = [
+const WORDS: [&str; 90] = [
     "Sedge",
     "Withy",
     "Saltern",
@@ -92,46 +92,46 @@ const PLACES: [&str; 90] = [
     "Water Violet",
     "Willowherb",
     "Yellowcress",
-    "Alder Carr",
-    "Black Sluice",
-    "Brackish Pool",
-    "Causeway",
-    "Cold Dyke",
-    "Creek End",
-    "Drove End",
-    "Ebb Lane",
-    "Eel Weir",
-    "Fen Bank",
-    "Ferry Hard",
-    "Flood Gate",
-    "Grey Lode",
-    "Heron Quay",
-    "High Saltings",
-    "Ings Lane",
-    "Lapwing Hard",
-    "Long Dyke",
-    "Low Lode",
-    "Mere Side",
-    "Mud Wharf",
-    "Neap Lock",
-    "Old Staithe",
-    "Otter Bank",
-    "Peat Cut",
-    "Pill Bridge",
-    "Quag Lane",
-    "Reed Cutters",
-    "Saltmarsh Gate",
-    "Sluice House",
-    "Spring Tide",
-    "Staithe End",
-    "Wash Drove",
+    "Aldremirke",
+    "Blackmeremin",
+    "Brackeroltain",
+    "Causelon",
+    "Coldvesan",
+    "Crekheldo",
+    "Drovenlal",
+    "Ebbamank",
+    "Eelbenso",
+    "Fenberlo",
+    "Ferrehesdo",
+    "Flodgerrek",
+    "Greylasmo",
+    "Heronqeile",
+    "Highsaltolnek",
+    "Ingslervo",
+    "Lapwinghenmo",
+    "Longdasvo",
+    "Lowlenno",
+    "Mereserdo",
+    "Mudwermil",
+    "Neaplemto",
+    "Oldstenlave",
+    "Otterbesko",
+    "Peatcemo",
+    "Pillbrenmel",
+    "Quaglelto",
+    "Reedcottelin",
+    "Saltmarrgertek",
+    "Slushovermel",
+    "Springterdo",
+    "Staitherlel",
+    "Washdranlo",
 ];
 
 /// The name of one of a trade's three suppliers.
 pub fn name(trade: &str, which: usize) -> String {
     let row = row_of(trade);
-    let place = PLACES[row + (which % 3) * TRADES.len()];
-    format!("{place} {}", TRADES[row].1)
+    let word = WORDS[row + (which % 3) * TRADES.len()];
+    format!("{word} {}", TRADES[row].1)
 }
 
 /// Shortest and longest lead time of a trade, in days.
