@@ -162,3 +162,61 @@ fn a_shops_first_page_says_what_its_late_jobs_cost() {
         assert_eq!(costs("AF3451 "), "0 min, behind AF3446; 191 by itself");
     });
 }
+
+/// The demo's extras ask for a washroom set anew: its job says so on paper, in the words of that row.
+#[test]
+fn a_remake_is_marked_on_the_build_order() {
+    with_plan(demo(), |plan| {
+        let [_, shops, _] = report::workbooks(plan);
+        let order = sheet(&shops, "Cabinet shop order");
+        let column = |at: u16| {
+            let cells = order.rows.iter().flat_map(|row| row.cells.iter().filter(move |cell| cell.column == at));
+            cells.map(|cell| text(&cell.value)).collect::<Vec<_>>()
+        };
+        let columns = [1, 6, 11, 16].map(column);
+        let own = columns.iter().find_map(|lines| {
+            let at = lines.iter().position(|line| line == "AF3428 WASHROOM-21")?;
+            Some(lines[at..(at + 6).min(lines.len())].join(" "))
+        });
+        let own = own.expect("the job");
+        assert!(own.contains("beyond the bills: remake: vanity cracked by a trolley"), "{own}");
+    });
+}
+
+/// What a shop's jobs build leaves it once: on the sheet stands each whose need, less the way, is on the plan's day.
+#[test]
+fn what_leaves_the_shop_stands_on_its_paper_once() {
+    with_plan(demo(), |plan| {
+        let [_, shops, _] = report::workbooks(plan);
+        for (id, name) in [(0, "Cabinet shop"), (1, "WALLSHOP"), (2, "Slide-box shop")] {
+            let shop = &plan.plant.shops[id];
+            let calendar = plan.plant.calendar(shop.calendar);
+            let own = plan.jobs.iter().filter(|job| job.shop.at() == id);
+            let leaves = |job: &&lineward::shops::Job| {
+                calendar.starts(calendar.worked(job.need) - shop.transit).date() <= plan.day
+            };
+            let names = own.filter(leaves).map(|job| {
+                let unit = &plan.pace.owners[job.owner.at()].code;
+                let to = &plan.plant.dest(job.to).code;
+                format!("{unit} {to} {}", plan.plant.part(job.part).code)
+            });
+            let mut expected: Vec<String> = names.collect();
+            expected.sort_unstable();
+            let out = sheet(&shops, &format!("{name} out"));
+            let mut found = Vec::new();
+            // Seven columns, a gap, seven columns: unit, where to and what stand behind when it leaves.
+            for (row, from) in out.rows.iter().flat_map(|row| [(row, 1), (row, 9)]) {
+                let cell = |at: u16| {
+                    row.cells.iter().find(|cell| cell.column == at && cell.ruled).map(|cell| text(&cell.value))
+                };
+                if let (Some(unit), Some(to), Some(what)) = (cell(from), cell(from + 1), cell(from + 2)) {
+                    let what = what.split(':').next().expect("a part").to_owned();
+                    found.extend((unit != "unit").then(|| format!("{unit} {to} {what}")));
+                }
+            }
+            found.sort_unstable();
+            assert!(expected.len() > 8, "{name}: {}", expected.len());
+            assert_eq!(found, expected, "{name}");
+        }
+    });
+}
