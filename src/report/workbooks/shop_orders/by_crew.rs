@@ -23,10 +23,10 @@ const CREWS: usize = 4;
 const COLUMN: u16 = 37;
 const COLUMNS: u16 = 4;
 const MINUTES: u16 = 4;
-const BOX: u16 = 5;
+const BOX: u16 = 4;
 const GAP: u16 = 1;
 /// By how much bold text is wider, in hundredths.
-const BOLD: usize = 110;
+const BOLD: usize = 106;
 /// The height of a line.
 const LINE: u16 = 14;
 /// Lines of the head of a page, headings of the columns with them.
@@ -174,7 +174,7 @@ fn block(facts: &Facts<'_>, shop: &ShopFacts<'_>, number: usize, at: usize, day:
     from_other_shops(facts, job, day).iter().for_each(|line| add(Look::Plain, line));
     Block {
         number,
-        what: broken(&job_name(facts.plan, job), (wide - usize::from(MINUTES + BOX)) * 100 / BOLD),
+        what: broken(&job_name(facts.plan, job), (wide + 1 - usize::from(MINUTES + BOX)) * 100 / BOLD),
         minutes: minutes_up(job.times.length),
         wrong: super::standing::wrong(facts, at),
         below,
