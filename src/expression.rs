@@ -1,4 +1,6 @@
 //! Expressions of names, `and`, `or`, `not` and parentheses: read with spans inside the cell, evaluated on bit sets.
+//!
+//! Rule `expressions`.
 
 use crate::base::{MustBe, NameId};
 

@@ -1,4 +1,6 @@
 //! What held and set-aside units would ask for: the plan supplies neither, and the buyer must know what is behind them.
+//!
+//! Rule `held-and-done`.
 
 use crate::base::{DestId, PartId, Quantity, Total, UnitId};
 use crate::check::{DestKind, ExtraFor, Plant, Source};

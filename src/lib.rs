@@ -1,7 +1,8 @@
 //! Lineward: what leaves the stores, what each shop builds and what will be short, from a plant's own data.
 //!
 //! The modules stand in the order of the data's path; each uses only those above it.
-
+#![doc = ""]
+#![doc = include_str!("RULES.md")]
 #![deny(missing_docs, unsafe_code)]
 #![deny(
     clippy::print_stdout,

@@ -1,4 +1,6 @@
 //! The line: moves at every takt, when each unit stands where, its rank, and which changes it has reached.
+//!
+//! Rules `moves`, `entry`, `places`, `issued`, `rank`, `held-and-done`, `changes`.
 
 use crate::base::{ChangeId, Date, DestId, LineId, Moment, OwnerId, Quantity, Seconds, UnitId, fold};
 use crate::check::{DestKind, ExtraFor, Line, Plant};

@@ -1,4 +1,6 @@
 //! Demands of one part against its stock and receipts, piece by piece: the one place where something is taken.
+//!
+//! Rules `cover-order`, `pegs`.
 
 use crate::base::{DestId, Moment, OwnerId, PartId, Quantity, UnitId};
 use crate::check::{Plant, Receipt, Stock};

@@ -1,4 +1,6 @@
 //! Pulls: what leaves the stores with which delivery run, as kits, sequenced parts and bulk packs.
+//!
+//! Rules `kit-rows`, `bulk-packs`, `pull-states`.
 
 use crate::base::{DestId, Moment, OwnerId, PartId, Quantity};
 use crate::check::{Issue, Part};

@@ -1,4 +1,6 @@
 //! Supply: every demand part by part against what there is, the balance by day, and which units are clear to build.
+//!
+//! Rules `cover-order`, `receipts`.
 
 use crate::base::OwnerId;
 use crate::base::{Date, DestId, Moment, PartId, Quantity, fold, numbered};

@@ -1,4 +1,6 @@
 //! Delivery runs: when each leaves the stores, when its picking starts, and which one a need goes with.
+//!
+//! Rule `delivery-runs`.
 
 use crate::base::{Date, Moment};
 use crate::check::Plant;

@@ -1,4 +1,6 @@
 //! Working calendars: clock time to working seconds and back, without an end where the week repeats.
+//!
+//! Rules `calendar`, `working-seconds`.
 
 use super::{Date, Moment, MustBe, Seconds};
 use std::collections::HashMap;

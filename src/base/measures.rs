@@ -1,4 +1,6 @@
 //! The units of measure that need no word in a book: counted ones, and those that the law converts into each other.
+//!
+//! Rule `conversions`.
 
 /// Units counted in whole pieces unless the book says otherwise.
 pub const COUNTED: [&str; 6] = ["ea", "pr", "set", "sheet", "roll", "box"];

@@ -1,4 +1,6 @@
 //! Quantities: decimals with six places, held as whole millionths.
+//!
+//! Rule `exact-quantities`.
 
 use super::{MustBe, Ratio, broken};
 use serde::{Serialize, Serializer};

@@ -1,4 +1,6 @@
 //! Exact fractions: conversions, scrap and minutes, so that equal amounts in different units stay equal.
+//!
+//! Rules `exact-quantities`, `line-factor`.
 
 use serde::{Serialize, Serializer};
 use std::cmp::Ordering;

@@ -1,4 +1,6 @@
 //! Local times to the second, without a zone, and plain dates.
+//!
+//! Rule `working-seconds`.
 
 use super::MustBe;
 use chrono::{DateTime, Datelike, Months, NaiveDate, NaiveDateTime, NaiveTime, Weekday};

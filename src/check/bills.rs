@@ -1,4 +1,6 @@
 //! Bills: each line with its exact factor, its station, its condition and its changes.
+//!
+//! Rules `line-factor`, `counted-scrap`, `configured`.
 
 use super::codes::Codes;
 use super::kinds::{

@@ -1,4 +1,6 @@
 //! What a unit is made of, in pieces of a kind: two axles, one fridge at most.
+//!
+//! Rule `content`.
 
 use super::kinds::{BAD_CONTENT, MIXED_KIND, UNKNOWN_FLOORPLAN, UNKNOWN_KIND};
 use super::plant::{Content, Part};

@@ -1,4 +1,6 @@
 //! What no bill asks for, jobs already begun, and the delivery runs; then what can only be judged with all of it.
+//!
+//! Rules `extras`, `begun`.
 
 use super::codes::Defined;
 use super::kinds::{

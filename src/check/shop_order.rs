@@ -1,4 +1,6 @@
 //! The order in which shops are planned: after those they supply, and after those whose by-products they use.
+//!
+//! Rule `shop-order`.
 
 use super::Draft;
 use super::kinds::SHOP_CIRCLE;

@@ -1,4 +1,6 @@
 //! Units of measure: decimals, the exact legal conversions, and the book's own.
+//!
+//! Rule `conversions`.
 
 use super::codes::Defined;
 use super::kinds::{NO_CONVERSION, UNKNOWN_PART};

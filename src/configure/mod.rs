@@ -1,4 +1,6 @@
 //! Which options each unit has: what was ordered, packages, standards and rules, and what is wrong with an order.
+//!
+//! Rules `chosen`, `standards`, `added-by-rules`, `order-checks`.
 
 mod choices;
 mod has;

@@ -1,4 +1,6 @@
 //! One unit's order while it is worked out, step by step.
+//!
+//! Rules `chosen`, `standards`, `order-checks`.
 
 use super::choices::Choices;
 use super::has::Has;

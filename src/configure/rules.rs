@@ -1,4 +1,6 @@
 //! The rules that would add something to an order, kept up to date as options join and leave.
+//!
+//! Rule `added-by-rules`.
 
 use super::choices::Choices;
 use crate::base::{NameId, numbered};

@@ -3,6 +3,8 @@
 //! The clauses of §4 of the contract (`model`) may allow more than an order can lead to, never less. So what they can't do is
 //! proved; what they can is placed as an order and resolved by the program's own `configure` before anybody is told. (Proofs of
 //! this kind for vehicles: W. Küchlin and C. Sinz, Journal of Automated Reasoning 24, 2000.)
+//!
+//! Rules `builds`, `proofs`.
 
 mod bill;
 mod broken;

@@ -1,4 +1,6 @@
 //! §4 as clauses: what a build of one floorplan has, what was ordered and taken away for it, and why each option is there.
+//!
+//! Rules `builds`, `order-checks`.
 
 use super::bill::Guard;
 use super::frame::Frame;

@@ -1,4 +1,6 @@
 //! Why something can never be: the fewest rows of the book that rule it out together, none of which could be left out.
+//!
+//! Rule `proofs`.
 
 use super::frame::Frame;
 use super::limit::Limit;

@@ -3,6 +3,8 @@
 //! Options are put together in slots: a group of which a unit has one is one slot with a value for each of its options. What is
 //! known of some slots is a table of what their values may be; slots are worked out one after the other (variable elimination:
 //! R. Dechter, Bucket elimination, Artificial Intelligence 113, 1999), so that only those that speak of each other meet.
+//!
+//! Rule `proofs`.
 
 use super::limit::Limit;
 use itertools::Itertools;

@@ -1,4 +1,6 @@
 //! What is below a make part that is built in one job: worked out once for all units for which the same lines count.
+//!
+//! Rules `explosion`, `job-length`, `by-products`.
 
 use super::guards::GuardId;
 use super::{Explosions, TooLarge, Who};

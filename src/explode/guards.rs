@@ -1,4 +1,6 @@
 //! What must hold for a bill line, or for all lines of a path, and for which units it holds.
+//!
+//! Rules `active-lines`, `changes`.
 
 use super::TooLarge;
 use crate::base::{ChangeId, UnitId, numbered};

@@ -1,4 +1,6 @@
 //! Bills exploded: what each unit needs at which station, and what a job needs, gives and takes in time.
+//!
+//! Rules `active-lines`, `explosion`, `by-products`.
 
 mod below;
 mod guards;

@@ -1,4 +1,6 @@
 //! The paths down a floorplan's bill: what is needed or comes off at which station, phantoms followed down.
+//!
+//! Rule `explosion`.
 
 use super::guards::{GuardId, Guards};
 use crate::base::{DestId, LineId, MustBe, PartId, Quantity};

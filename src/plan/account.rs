@@ -1,4 +1,6 @@
 //! What all demands of a bought part come to: worked out where they pass by, for a plan never holds them all.
+//!
+//! Rules `balance`, `planned-orders`.
 
 use super::deliveries::Deliveries;
 use crate::base::{Date, Moment, PartId, Quantity};

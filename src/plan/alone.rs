@@ -1,5 +1,7 @@
 //! What the pieces of one bought part do by themselves, all other material being there in time: so that it can be told what the line
 //! loses where some calls succeed and others fail.
+//!
+//! Rule `alone`.
 
 use super::consequences::{Consequence, Judge, Outcome};
 use super::delays::{Delays, Latest, Moved, There, material};

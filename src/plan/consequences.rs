@@ -1,4 +1,6 @@
 //! What pieces that are not there do to the line: which come with a special run, which can follow, and which stop it.
+//!
+//! Rule `outcomes`.
 
 use super::Plan;
 pub use super::delays::There;

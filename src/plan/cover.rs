@@ -1,4 +1,6 @@
 //! Everything after the shops: all demands covered, units and jobs judged, material put on delivery runs.
+//!
+//! Rules `cover-order`, `unit-states`.
 
 use super::account::Accounting;
 use super::arrivals::Arrivals;

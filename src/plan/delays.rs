@@ -1,4 +1,6 @@
 //! What late material does to jobs: each starts when the last of it is there, and what waits for the job waits longer.
+//!
+//! Rule `waiting-jobs`.
 
 use super::doubts::Doubt;
 use super::links::{ALONE, Links};

@@ -1,4 +1,6 @@
 //! The demands for bought parts, part by part, made from the bills when they are wanted: a plan never holds them all.
+//!
+//! Rules `need-at-a-station`, `need-in-a-shop`, `one-demand`.
 
 use super::slots::{NONE, Slot, Slots};
 use crate::base::{DestId, Moment, OwnerId, PartId, Quantity, add_equals, numbered};

@@ -1,5 +1,7 @@
 //! What the line loses where it waits for each piece: move by move, for a line that stands delays all behind it. Each date
 //! begun on its times, and if nothing is made up.
+//!
+//! Rules `line-loss`, `alone`.
 
 use super::Plan;
 use super::consequences::{Consequence, Outcome, There};

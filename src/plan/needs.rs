@@ -1,4 +1,6 @@
 //! What units and extras ask for before the shops have run: of the shops, and of the stores.
+//!
+//! Rules `need-at-a-station`, `extras`, `one-demand`.
 
 use crate::base::{MustBe, OwnerId};
 use crate::check::{DestKind, Plant, Source};

@@ -1,5 +1,7 @@
 //! Until when a piece may come without stopping the line: at a station until its unit arrives where it can be fitted at the last,
 //! at a shop until the job must begin so that what it brings is in time. Other late material is left aside.
+//!
+//! Rule `saves-until`.
 
 use super::Plan;
 use super::delays::{Shops, delivered};

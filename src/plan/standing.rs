@@ -1,4 +1,6 @@
 //! How units and jobs stand: the worst of what is late or short for each, and what each still waits for.
+//!
+//! Rule `unit-states`.
 
 use super::{Material, There, UnitState};
 use crate::base::{DestId, Moment, OwnerId, PartId};

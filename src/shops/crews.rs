@@ -1,4 +1,6 @@
 //! One shop's crews: jobs in turn forwards, then each as late as possible.
+//!
+//! Rules `begun`, `forward`, `as-late-as-possible`.
 
 use crate::base::{Seconds, numbered};
 use std::cmp::Reverse;

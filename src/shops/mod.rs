@@ -1,4 +1,6 @@
 //! The feeder shops: which jobs there are, when each runs, and what stands below them.
+//!
+//! Rule `twice`.
 
 mod crews;
 mod run;

@@ -1,4 +1,6 @@
 //! One run of all shops: each after those it supplies, so that all that is asked of it is known.
+//!
+//! Rules `two-shares`, `job-length`, `due-and-release`, `begun`, `there`, `need-in-a-shop`.
 
 use super::crews::{Slot, Times, schedule};
 use super::{Asked, Wanted};

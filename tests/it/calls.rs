@@ -3,6 +3,8 @@
 //!
 //! The small books have one line from 06:00 to 14:00, takt one hour, no time ahead, ten minutes to hand over, one run a day,
 //! picked at 06:00; as of Mon 13 Sep 06:00. A unit that starts on Tuesday needs its bolt at S1 on Tue 06:00.
+//!
+//! Rule `alone`.
 
 use super::random_books::{Size, random_book};
 use super::short_books::Short;

@@ -1,5 +1,7 @@
 //! What the line loses, and until when a piece saves it: catches pieces whose stops are added up though the line stands anyway, a
 //! date that does not begin on its times, and a last moment that is too soon or too late.
+//!
+//! Rules `line-loss`, `saves-until`.
 
 use super::random_books::{Size, random_book};
 use super::support::{Sheets, consequences, rounds};

@@ -36,6 +36,7 @@ mod published;
 mod pull_sheets;
 mod random;
 mod random_books;
+mod rules;
 mod second_plant;
 mod shapes;
 mod shop_orders_sheets;

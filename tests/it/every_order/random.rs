@@ -1,5 +1,7 @@
 //! Random small books of which every order is placed by the second implementation: the same builds, lines, offers, rules, sums,
 //! parts that come twice and smallest orders, on several floorplans and lines and in each state of changes.
+//!
+//! Rules `builds`, `proofs`.
 
 use super::super::oracle;
 use super::super::support::{Sheets, rounds};

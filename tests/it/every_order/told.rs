@@ -1,4 +1,6 @@
 //! What is told of every order: the demo's planted mistakes, the commands, and what is said where a limit is reached.
+//!
+//! Rules `content`, `proofs`.
 
 use super::super::support::Sheets;
 use super::{groups, plant, proof};

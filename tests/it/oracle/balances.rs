@@ -1,4 +1,6 @@
 //! The projected balance of each bought part by day, and the orders it asks for.
+//!
+//! Rules `balance`, `planned-orders`.
 
 use std::collections::BTreeMap;
 

@@ -1,4 +1,6 @@
 //! Working time: which intervals a calendar works, and the three functions on them.
+//!
+//! Rules `calendar`, `working-seconds`.
 
 use super::clock::{DAY, day_of, weekday};
 

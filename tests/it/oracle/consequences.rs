@@ -1,4 +1,6 @@
 //! What each piece that is not there when its run is picked does to its unit and the line.
+//!
+//! Rule `outcomes`.
 
 use std::cmp::Reverse;
 use std::collections::btree_map::Entry;

@@ -1,4 +1,6 @@
 //! Puts the jobs of a shop on its crews: forward in turn, then as late as possible.
+//!
+//! Rules `begun`, `forward`, `as-late-as-possible`.
 
 use super::sheets::Key;
 

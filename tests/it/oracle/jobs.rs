@@ -1,4 +1,6 @@
 //! A job: one demand for a make part less what stock covers, with all that is built inside it.
+//!
+//! Rules `explosion`, `two-shares`, `job-length`, `due-and-release`, `need-in-a-shop`.
 
 use super::numbers::{Millionths, Ratio, seconds_up};
 use super::plant::{Part, Source};

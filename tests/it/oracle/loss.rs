@@ -1,4 +1,6 @@
 //! What each line loses where it waits, second by second: it stands for as long as the piece is not there at whose unit's move it is.
+//!
+//! Rule `line-loss`.
 
 use std::collections::BTreeMap;
 

@@ -1,4 +1,6 @@
 //! Units of measure: the built-in conversions, the book's own, and decimals.
+//!
+//! Rule `conversions`.
 
 use std::collections::BTreeMap;
 

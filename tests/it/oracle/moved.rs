@@ -1,4 +1,6 @@
 //! When what covers a piece is there, once each job has moved behind the last of its material.
+//!
+//! Rule `waiting-jobs`.
 
 use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};

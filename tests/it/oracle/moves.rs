@@ -1,4 +1,6 @@
 //! When a line moves: the working seconds of each move, and the clock times between them.
+//!
+//! Rules `moves`, `places`.
 
 use super::calendar::Calendar;
 use super::clock::day_of;

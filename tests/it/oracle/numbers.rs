@@ -1,4 +1,6 @@
 //! Exact fractions, quantities in whole millionths, and minutes as seconds.
+//!
+//! Rules `exact-quantities`, `line-factor`, `working-seconds`.
 
 /// A quantity in whole millionths of its unit of measure.
 pub type Millionths = i128;

@@ -1,4 +1,6 @@
 //! Which options a unit has: what was ordered, what is standard, what rules add, and the checks.
+//!
+//! Rules `chosen`, `standards`, `added-by-rules`, `order-checks`.
 
 use std::collections::BTreeSet;
 

@@ -1,4 +1,6 @@
 //! What leaves the stores with each wave: kits and sequenced parts by unit, bulk parts by pack.
+//!
+//! Rules `kit-rows`, `bulk-packs`, `pull-states`.
 
 use std::collections::BTreeMap;
 

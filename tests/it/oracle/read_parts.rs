@@ -1,4 +1,6 @@
 //! Reads the floorplans, parts and bills.
+//!
+//! Rules `line-factor`, `counted-scrap`, `configured`.
 
 use std::collections::BTreeMap;
 

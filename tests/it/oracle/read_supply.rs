@@ -1,4 +1,6 @@
 //! Reads stock, receipts, extras and started jobs, each quantity in its part's own unit.
+//!
+//! Rules `receipts`, `extras`.
 
 use std::collections::BTreeMap;
 

@@ -1,4 +1,6 @@
 //! Until when a piece saves the line: from the station at which its unit must have it back through the jobs that bring it there.
+//!
+//! Rule `saves-until`.
 
 use super::consequences::Look;
 use super::shops::Job;

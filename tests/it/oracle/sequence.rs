@@ -1,4 +1,6 @@
 //! Places the units on their lines: when each enters, what it has behind it, its rank.
+//!
+//! Rules `entry`, `issued`, `rank`, `held-and-done`, `changes`.
 
 use super::moves::Moves;
 use super::numbers::Ratio;

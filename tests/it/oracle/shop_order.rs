@@ -1,4 +1,6 @@
 //! The order of the shops: each after those it supplies and those whose by-products it uses.
+//!
+//! Rule `shop-order`.
 
 use std::collections::{BTreeMap, BTreeSet};
 

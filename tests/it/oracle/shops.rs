@@ -1,4 +1,6 @@
 //! Runs all shops once: stock first, then jobs, their places on the crews, and what they need.
+//!
+//! Rules `two-shares`, `twice`, `begun`, `there`.
 
 use std::collections::BTreeMap;
 

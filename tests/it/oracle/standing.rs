@@ -1,4 +1,6 @@
 //! How a unit stands, and the material of a job: the worst of their pegs.
+//!
+//! Rule `unit-states`.
 
 use super::shops::Job;
 use super::supply::Peg;

@@ -1,4 +1,6 @@
 //! Explodes a unit's bill at the stations of its line, and follows what stands below a part.
+//!
+//! Rules `active-lines`, `explosion`, `by-products`, `need-at-a-station`.
 
 use super::moves::Moves;
 use super::numbers::{Millionths, ONE};

@@ -1,4 +1,6 @@
 //! What lies in the plant, taken by demands one after the other.
+//!
+//! Rule `cover-order`.
 
 use std::collections::BTreeMap;
 

@@ -1,4 +1,6 @@
 //! Covers each part's demands, one after the other, and says by what: the pegs.
+//!
+//! Rules `cover-order`, `receipts`, `pegs`.
 
 use std::collections::BTreeMap;
 

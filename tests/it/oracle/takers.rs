@@ -1,4 +1,6 @@
 //! Who takes material, by rank: the units on the lines, then those that only extras name.
+//!
+//! Rules `rank`, `extras`.
 
 use std::collections::BTreeSet;
 

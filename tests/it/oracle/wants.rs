@@ -1,4 +1,6 @@
 //! What is wanted and what comes free, and the demands that equal wants add up to.
+//!
+//! Rules `one-demand`, `by-products`.
 
 use std::collections::BTreeMap;
 

@@ -1,4 +1,6 @@
 //! Delivery runs: with which wave a demand goes, and when it is picked.
+//!
+//! Rule `delivery-runs`.
 
 use super::clock::{DAY, day_of};
 use super::plant::Plant;

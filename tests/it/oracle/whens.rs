@@ -1,4 +1,6 @@
 //! Says whether a `when` or `must` holds for a unit, given the names that are true for it.
+//!
+//! Rule `expressions`.
 
 use std::collections::BTreeSet;
 
