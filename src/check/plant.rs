@@ -30,6 +30,12 @@ pub struct Plant {
     pub hand_over: Seconds,
     /// The plant's own limit for one person, in kg.
     pub one_person_lifts: Option<Quantity>,
+    /// How long a picker takes for a stop, in seconds, where the plant says so.
+    pub seconds_a_stop: Option<Seconds>,
+    /// How many kits a cart takes, where the plant says so.
+    pub kits_a_cart: Option<u32>,
+    /// Whether every kit has a full card, and not only one in which something is missing or owed.
+    pub all_kit_cards: bool,
     /// Working calendars.
     pub calendars: Vec<Calendar>,
     /// Rows that close dates of a calendar, in sheet order.

@@ -9,6 +9,9 @@ use std::collections::HashSet;
 
 /// How long it takes to hand over a piece that comes after its run, where the book does not say.
 const HAND_OVER: Seconds = 10 * 60;
+/// The most seconds of a stop and kits of a cart that can be meant.
+const MOST_SECONDS: i64 = 3600;
+const MOST_KITS: i64 = 10_000;
 
 impl Draft {
     pub(super) fn read_settings(&mut self, book: &Book, as_of: Option<Moment>, now: Moment, findings: &mut Findings) {
@@ -59,6 +62,9 @@ impl Draft {
                 plant.overdue_receipts = cells.whole_up_to(value, 0, MOST_DAYS).unwrap_or(plant.overdue_receipts);
             }
             "hand over minutes" => plant.hand_over = cells.minutes(value).unwrap_or(plant.hand_over),
+            "kit cards" => plant.all_kit_cards = cells.choice(value, &[("labels", false), ("all", true)]) == Some(true),
+            "seconds a stop" => plant.seconds_a_stop = cells.whole_up_to(value, 1, MOST_SECONDS).map(i64::from),
+            "kits a cart" => plant.kits_a_cart = cells.whole_up_to(value, 1, MOST_KITS),
             "delivered to" => plant.delivered_to = cells.moment(value).map(|(moment, _)| moment),
             _ => plant.one_person_lifts = cells.positive(value).and_then(crate::base::Quantity::cut),
         }
