@@ -422,7 +422,7 @@ impl<'p> Sheet<'p> {
     }
 
     /// The height that wrapped text needs; `None` for a single line.
-    fn height_of(&self, cells: &[Cell<'_>]) -> Option<u16> {
+    pub(super) fn height_of(&self, cells: &[Cell<'_>]) -> Option<u16> {
         let wrapped = cells.iter().filter(|cell| cell.show == Show::Wrapped);
         let lines = wrapped.map(|cell| match &cell.value {
             Value::Text(text) => {

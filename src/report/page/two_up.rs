@@ -13,8 +13,8 @@ const GAP: u16 = 2;
 /// The percent at which such a sheet is printed, and the characters that one of its columns takes there, lines and all.
 const SCALE: u16 = 82;
 const HALF: u16 = 84;
-/// The height of a row of text: what its letters need.
-const LOW: u16 = 13;
+/// The height of a row of text: what its letters need. It is told in the file: not the height that programs take where none is.
+const LOW: u16 = 12;
 /// What the lines around a column of a table take of them, in hundredths of a character.
 const LINES: u16 = 71;
 
@@ -66,11 +66,10 @@ impl<L: Listing> TwoUp<L> {
         around: Around,
         mut head: impl FnMut(&mut Sheet<'p>, usize, usize),
     ) {
-        let rows: Vec<Vec<Cell<'p>>> = lines.into_iter().map(|line| self.cells(line)).collect();
-        let mut scratch = Sheet::new("", &self.half);
-        rows.iter().for_each(|cells| _ = scratch.row(None, cells.clone()));
-        let heights: Vec<u16> =
-            scratch.rows.iter().map(|row| row.height.unwrap_or(ROW_HEIGHT) / ROW_HEIGHT * LOW).collect();
+        let mut rows: Vec<Vec<Cell<'p>>> = lines.into_iter().map(|line| self.cells(line)).collect();
+        let scratch = Sheet::new("", &self.half);
+        let lines_of = |cells: &Vec<Cell<'p>>| scratch.height_of(cells).unwrap_or(ROW_HEIGHT) / ROW_HEIGHT;
+        let heights: Vec<u16> = rows.iter().map(|cells| lines_of(cells) * LOW).collect();
         let pages = pages(&heights, room_at(SCALE) as u16 - self.heading, around);
         for (number, page) in pages.iter().enumerate() {
             if sheet.next_row() > 0 {
@@ -85,10 +84,11 @@ impl<L: Listing> TwoUp<L> {
             sheet.row(Some(self.heading), headings.collect());
             for left in page.start..page.start + half {
                 let right = (left + half < page.end).then_some(left + half);
-                let moved = right.into_iter().flat_map(|at| rows[at].iter().cloned());
-                let moved = moved.map(|cell| Cell { column: cell.column + self.right(), ..cell });
                 let height = heights[left].max(right.map_or(0, |right| heights[right]));
-                sheet.row(Some(height), rows[left].iter().cloned().chain(moved).collect());
+                let mut cells = std::mem::take(&mut rows[left]);
+                let moved = right.map(|at| std::mem::take(&mut rows[at])).unwrap_or_default();
+                cells.extend(moved.into_iter().map(|cell| Cell { column: cell.column + self.right(), ..cell }));
+                sheet.row(Some(height), cells);
             }
         }
     }
@@ -134,8 +134,8 @@ fn pages(heights: &[u16], room: u16, around: Around) -> Vec<Range<usize>> {
             return pages;
         }
         let most = (1..=left.div_ceil(2)).take_while(|half| high(from, *half) <= room).last().unwrap_or(1);
-        // Where only what stands below does not fit, a part of the lines goes with it.
-        let half = if most * 2 >= left { (most * 3 / 4).max(1) } else { most };
+        // The last two pages share what is left, so that none has three lines.
+        let half = if left.saturating_sub(most * 2) < most { left.div_ceil(4) } else { most };
         let until = (from + half * 2).min(heights.len());
         pages.push(from..until);
         from = until;
@@ -156,9 +156,10 @@ mod tests {
         let around = Around { first: 15, later: 0, below: 115 };
         let of = |lines: usize| pages(&vec![15; lines], 550, around);
         assert_eq!(of(56), [0..56]);
-        assert_eq!(of(57), [0..42, 42..57]);
-        assert_eq!(of(60), [0..44, 44..60]);
-        assert_eq!(of(100), [0..70, 70..100]);
+        assert_eq!(of(57), [0..30, 30..57]);
+        assert_eq!(of(60), [0..30, 30..60]);
+        assert_eq!(of(100), [0..50, 50..100]);
+        assert_eq!(of(110), [0..70, 70..110]);
         let long = of(500);
         assert_eq!((long[0].clone(), long[1].clone()), (0..70, 70..142));
         assert!(
