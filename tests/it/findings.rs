@@ -57,6 +57,29 @@ fn kinds_are_told_at_their_other_cells_too() {
     }
 }
 
+/// What a picker and a cart take: whole numbers above 0; cards as one of two words.
+#[test]
+fn settings_of_walks_are_told_at_their_cells() {
+    for (setting, kind) in [
+        ("seconds a stop,0", "out-of-range"),
+        ("seconds a stop,7.5", "out-of-range"),
+        ("seconds a stop,soon", "not-a-number"),
+        ("kits a cart,-3", "out-of-range"),
+        ("kit cards,some", "not-in-list"),
+    ] {
+        let mut sheets = sound();
+        sheets.add("Settings", setting);
+        let row = sheets.0["Settings"].lines().count();
+        let expected = format!("{kind} Settings.csv:{row} value");
+        let told = told(&sheets);
+        assert!(told.contains(&expected), "{setting}: expected {expected}, told {told:?}");
+    }
+    let mut sheets = sound();
+    sheets.add("Settings", "seconds a stop,20\nkits a cart,12\nkit cards,all");
+    let before = told(&sound());
+    assert_eq!(told(&sheets), before);
+}
+
 /// A second wall off which the piece comes without the cabinets, a station where it comes off, or cabinets that only some
 /// units have in the wall: then the piece may be there in time.
 #[test]

@@ -1,21 +1,21 @@
 //! Packs of bulk parts that follow to lineside.
 
-use super::day::{Day, Picked, Trip};
+use super::day::{Day, Missing, Picked, Trip};
 use super::weight;
-use super::words::{comes, count, dest_order, how, unit_code};
-use crate::base::{OwnerId, Quantity};
+use super::words::{dest_order, how, narrow, unit_code};
+use crate::base::Quantity;
 use crate::check::{Issue, Part};
-use crate::report::fit;
 use crate::report::limits::WORST;
 use crate::report::listing::{Line, listing};
 use crate::report::names::dest_code;
 use crate::report::prose::few;
-use crate::report::sheet::{Look, Sheet};
+use crate::report::sheet::{Cell, Look, Sheet, Show};
 use crate::report::table::Value;
+use crate::report::two_up::{Around, TwoUp};
 use itertools::Itertools;
 
-/// Wider, the print would be too small.
-const TOTAL: u16 = 175;
+const TITLE: u16 = 26;
+const TOLD: u16 = 15;
 
 /// The sheet.
 pub fn sheet<'p>(day: &Day<'p>) -> Sheet<'p> {
@@ -23,14 +23,21 @@ pub fn sheet<'p>(day: &Day<'p>) -> Sheet<'p> {
     let bulk = day.all().filter(|(_, picked)| plan.plant.part(picked.pull.part).issue == Issue::Bulk);
     let key = |(trip, picked): &(&Trip, &Picked)| (trip.run, dest_order(plan, picked.pull.to));
     let lines: Vec<Line<'p, Bulk>> = bulk.sorted_by_key(key).map(|(trip, picked)| line(day, trip, picked)).collect();
-    let mut sheet = Sheet::new("bulk", &fit::widths(&lines, TOTAL));
-    sheet.text(Look::Title, format!("Bulk packs to lineside, {}", plan.day.long()));
-    sheet.paragraph(Look::Plain, weight::SHORT_CAUTION);
-    if lines.is_empty() {
-        sheet.text(Look::Plain, "No bulk pack follows.");
-    } else {
-        sheet.table(Some("bulk".to_owned()), lines);
-    }
+    let columns = TwoUp::<Bulk>::of(lines.iter(), &["qty"]);
+    let mut sheet = columns.sheet("bulk".to_owned());
+    let all = sheet.widths.len() as u16;
+    let empty = lines.is_empty();
+    let around = Around { first: TITLE + TOLD, later: 0, below: 0 };
+    columns.put(&mut sheet, lines, around, |sheet, page, _| {
+        if page > 1 {
+            return;
+        }
+        let title = format!("Bulk packs to lineside, {}", plan.day.long());
+        sheet.row(Some(TITLE), vec![Cell::new(0, title, Show::Text, Look::Title).over(all)]);
+        let told = if empty { "No bulk pack follows." } else { weight::SHORT_CAUTION };
+        sheet.row(Some(TOLD), vec![Cell::new(0, told, Show::Text, Look::Plain).over(all)]);
+    });
+    sheet.fix_heights();
     sheet
 }
 
@@ -43,25 +50,21 @@ listing! {
         if picked.taken < pull.qty {
             notes.push(format!("{} of {} in the stores", picked.taken, pull.qty));
         }
-        notes.extend(picked.missing.iter().map(|m| format!("{} needed: {}, {}", m.qty, how(m), comes(plan, m))));
-        notes.extend(weight::warning(plan.plant, part, pull.qty));
-        let look = if picked.missing.is_empty() { Look::Plain } else { Look::Wrong };
+        let comes = |missing: &Missing| missing.available.map_or(String::new(), |at| format!(", comes {}", narrow(plan, at)));
+        notes.extend(picked.missing.iter().map(|missing| format!("{} {}{}", missing.qty, how(missing), comes(missing))));
+        notes.extend(weight::is_heavy(plan.plant, part, pull.qty).then(|| "heavy".to_owned()));
     }
-    look: look;
-    "there", 6, Box => "";
-    "run", 8, Text => trip.name();
-    "to", 6, Wrapped => dest_code(plan, pull.to);
-    "location", 9, Wrapped => part.location.as_str();
-    "part", 6, Wrapped => part.code.as_str();
-    "description", 14, Wrapped => part.description.as_str();
-    "packs", 7, Quantity => packs(part, pull.qty);
-    "pack quantity", 9, Quantity => part.pack;
-    "qty", 6, Quantity => pull.qty;
-    "uom", 5, Text => part.uom.as_str();
-    "needed", 17, Moment => pull.need;
-    "serves", 14, Wrapped => serves(day, picked);
-    "kg", 9, Weight => weight::cell(part, picked.taken);
-    "what to know", 16, Wrapped => few(notes.into_iter(), WORST);
+    look: if picked.missing.is_empty() { Look::Plain } else { Look::Wrong };
+    "there", 5, Box => "";
+    "run", 5, Wrapped => trip.short_name();
+    "to", 5, Wrapped => dest_code(plan, pull.to);
+    "first unit", 5, Wrapped => first_unit(day, picked);
+    "needed", 5, Wrapped => narrow(plan, pull.need);
+    "location", 5, Wrapped => part.location.as_str();
+    "packs", 5, Whole => packs(part, pull.qty);
+    "qty", 5, Wrapped => format!("{} {}", pull.qty, part.uom);
+    "part", 5, Wrapped => part.code.as_str();
+    "mind", 5, Wrapped => few(notes.into_iter(), WORST);
 }
 
 /// How many packs a quantity is; blank where there are none.
@@ -70,15 +73,8 @@ fn packs(part: &Part, qty: Quantity) -> Value<'static> {
     pack.map_or(Value::Blank, |pack| Value::Whole(qty.millionths() / pack.millionths()))
 }
 
-/// The units that packs serve: `U5, U6`, or `U5 to U40 (36 units)`.
-fn serves(day: &Day<'_>, picked: &Picked) -> String {
+/// The first of the units that packs serve.
+fn first_unit<'p>(day: &Day<'p>, picked: &Picked) -> Option<&'p str> {
     let owners = picked.demands.iter().map(|demand| demand.owner);
-    let owners: Vec<OwnerId> = owners.sorted().dedup().collect();
-    let code = |owner: &OwnerId| unit_code(day.plan, *owner);
-    match owners.as_slice() {
-        [first, .., last] if owners.len() > 3 => {
-            format!("{} to {} ({})", code(first), code(last), count(owners.len(), "unit", "units"))
-        }
-        few => few.iter().map(code).join(", "),
-    }
+    owners.min().map(|owner| unit_code(day.plan, owner))
 }

@@ -1,4 +1,4 @@
-//! Kit cards: one for each station and unit of a run, to be cut out and to travel with the kit.
+//! Full kit cards, with all lines: where something is missing or owed, or for all kits where the plant wants them.
 
 use super::day::{Day, Picked, Trip};
 use super::kits::{Kit, in_line_order, missing_words};
@@ -20,20 +20,39 @@ const ALL: u16 = WIDTHS.len() as u16;
 const LARGE: u16 = 32;
 const AGAIN: u16 = 20;
 const SPACE: u16 = 14;
+/// So many kits of a run have a card because something is missing; where more have, the cause is not in the kits.
+const MOST_CARDS: usize = 24;
 
-/// The sheet of a trip's cards.
-pub fn sheet<'p>(day: &Day<'p>, tour: &Tour<'_>, reasons: &Reasons<'p>) -> Sheet<'p> {
+/// The sheet of a trip's cards; none where no kit has one.
+pub fn sheet<'p>(day: &Day<'p>, tour: &Tour<'_>, reasons: &Reasons<'p>) -> Option<Sheet<'p>> {
     let trip = tour.trip;
+    let owed = |kit: &Kit<'_>| kit.picked.iter().any(|picked| !reasons.behind(picked).is_empty());
+    let all = day.plan.plant.all_kit_cards;
+    // Of a kit of which nothing is there the label says all.
+    let partly = |kit: &Kit<'_>| kit.lines().next().is_some() && kit.missing().next().is_some();
+    let carded = |kit: &&Kit<'_>| all || partly(kit) || owed(kit);
+    let mut kits: Vec<&Kit<'_>> = tour.kits.iter().filter(carded).collect();
+    let more = if all { 0 } else { kits.len().saturating_sub(MOST_CARDS) };
+    kits.truncate(kits.len() - more);
+    if kits.is_empty() {
+        return None;
+    }
     let mut sheet = Sheet::new(format!("cards {}", trip.tab()), &WIDTHS);
     sheet.paper = Paper::Scale(85);
     sheet.text(Look::Title, format!("Kit cards, {}, {}", trip.name(), day.plan.day.long()));
     sheet.text(Look::Plain, weight::SHORT_CAUTION);
     let first = sheet.next_row();
     let mut pages = Pages::of(&mut sheet, first);
-    for kit in &tour.kits {
+    for kit in kits {
         add_card(&mut sheet, &mut pages, day, trip, kit, reasons);
     }
-    sheet
+    if more > 0 {
+        let text = format!(
+            "and {more} kits more in which something is missing or owed: see 'kits', or set 'kit cards' to 'all'"
+        );
+        sheet.text(Look::Strong, text);
+    }
+    Some(sheet)
 }
 
 /// A card; on several pages where it does not fit on one.

@@ -81,6 +81,11 @@ impl Trip {
         self.run.map_or_else(|| "overdue".to_owned(), |run| format!("the {} run", run.leaves.clock()))
     }
 
+    /// `06:00`, or `overdue`: under a heading that says that it is a run.
+    pub fn short_name(&self) -> String {
+        self.run.map_or_else(|| "overdue".to_owned(), |run| run.leaves.clock())
+    }
+
     /// Its name in the name of a sheet.
     pub fn tab(&self) -> String {
         self.run.map_or_else(|| "overdue".to_owned(), |run| run.leaves.clock().replace(':', "."))

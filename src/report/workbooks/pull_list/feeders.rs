@@ -57,9 +57,10 @@ listing! {
     "description", 36, Wrapped => part.description.as_str();
     "qty", 8, Quantity => job.qty;
     "uom", 7, Text => part.uom.as_str();
-    "unit", 13, Text => unit_code(plan, job.owner);
+    "unit", 13, Wrapped => unit_code(plan, job.owner);
     "to", 13, Wrapped => dest_code(plan, job.to);
     "needed", 18, Moment => job.need;
+    "slack, min", 9, Whole => there.moment().map(|at| (job.need.seconds() - at.seconds()).div_euclid(60)).filter(|slack| *slack >= 0);
     "how it stands", 13, Text => if late > Late::InTime { "late" } else { "in time" };
     "minutes late", 9, Whole => match late {
         Late::By(minutes) => minutes.into(),

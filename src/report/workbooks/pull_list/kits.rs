@@ -1,17 +1,21 @@
 //! The kits of the list: what each holds, what it lacks, and the table of all of them.
 
 use super::day::{Day, Missing, Picked, Trip};
-use super::tour::Tour;
+use super::tour::{KitKey, Tour};
 use super::weight::Load;
 use super::words::{comes, dest_order, floorplan, how, unit_code};
 use crate::base::{DestId, Moment, OwnerId};
-use crate::check::Issue;
+use crate::check::{DestKind, Issue};
 use crate::plan::Plan;
+use crate::report::fit;
 use crate::report::limits::WORST;
 use crate::report::listing::{Line, listing};
 use crate::report::names::dest_code;
 use crate::report::prose::few;
 use crate::report::sheet::{Look, Sheet};
+
+/// Wider, a screen does not show it at once.
+const TOTAL: u16 = 175;
 
 /// What one unit gets at one station or shop with one trip.
 pub struct Kit<'a> {
@@ -26,6 +30,11 @@ pub struct Kit<'a> {
 }
 
 impl Kit<'_> {
+    /// What tells it from others of its run.
+    pub fn key(&self) -> KitKey {
+        KitKey { to: self.to, owner: self.owner }
+    }
+
     /// The kilograms of what is in it.
     pub fn load(&self, plan: &Plan<'_>) -> Load {
         let mut load = Load::default();
@@ -44,6 +53,14 @@ impl Kit<'_> {
     pub fn missing(&self) -> impl Iterator<Item = (&Picked, &Missing)> {
         self.picked.iter().flat_map(|picked| picked.missing.iter().map(move |missing| (*picked, missing)))
     }
+}
+
+/// When a unit arrives at a station of its own line.
+pub fn arrives(plan: &Plan<'_>, owner: OwnerId, to: DestId) -> Option<Moment> {
+    let unit = plan.pace.owners[owner.at()].unit?;
+    let DestKind::Station { line, position, .. } = plan.plant.dest(to).what else { return None };
+    let own = plan.plant.units[unit.at()].line == line;
+    own.then(|| plan.pace.arrives(plan.plant, unit, position)).flatten()
 }
 
 /// The kits of a trip: stations in line order, then shops; at each its units in line order.
@@ -70,13 +87,13 @@ pub fn missing_words(plan: &Plan<'_>, picked: &Picked, missing: &Missing) -> Str
 /// The table of all kits.
 pub fn sheet<'p>(day: &Day<'p>, tours: &[Tour<'_>]) -> Sheet<'p> {
     let plan = day.plan;
-    let mut sheet = Sheet::new("kits", &[9, 14, 11, 12, 16, 18, 8, 10, 11, 66]);
-    sheet.text(Look::Title, format!("Kits, {}", plan.day.long()));
-    let what =
-        "One line for each station and unit of a run; what is brought in line order counts. The cards have the lines.";
-    sheet.paragraph(Look::Plain, what);
     let lines = tours.iter().flat_map(|tour| tour.kits.iter().map(move |kit| line(plan, tour.trip, kit)));
     let lines: Vec<Line<'p, Kits>> = lines.collect();
+    let mut sheet = Sheet::new("kits", &fit::widths(&lines, TOTAL));
+    sheet.for_the_screen = true;
+    sheet.text(Look::Title, format!("For the screen: kits, {}", plan.day.long()));
+    let what = "One line for each station and unit of a run; what is brought in line order counts.";
+    sheet.paragraph(Look::Plain, what);
     if lines.is_empty() {
         sheet.text(Look::Plain, "No kits.");
     } else {
@@ -103,7 +120,7 @@ listing! {
     "lines", 8, Whole => kit.lines().count() as i64;
     "kg", 10, Weight => load.cell();
     "weight not known (lines)", 11, Whole => unknown;
-    "what is not in it", 66, Wrapped => missing;
+    "what is not in it", 40, Wrapped => missing;
 }
 
 /// Whether a part is brought in line order rather than in a kit.

@@ -5,16 +5,22 @@ mod bulk;
 mod cards;
 mod day;
 mod dock;
+mod driver;
 mod feeders;
 mod in_order;
 mod kits;
+mod labels;
+mod line_page;
 mod not_pulled;
 mod owed;
 mod summary;
 mod tour;
 mod walk;
+mod walk_sheet;
+mod walks;
 mod weight;
 mod words;
+mod work;
 mod wrong;
 
 use crate::plan::Plan;
@@ -25,29 +31,39 @@ use tour::Tour;
 use words::Reasons;
 
 /// A sheet that is still to be made.
-type Making<'d, 'p> = Box<dyn Fn() -> Sheet<'p> + Send + Sync + 'd>;
+type Making<'d, 'p> = Box<dyn Fn() -> Option<Sheet<'p>> + Send + Sync + 'd>;
 
 /// The workbook; its sheets are made side by side.
 pub fn workbook<'p>(plan: &'p Plan<'p>) -> Workbook<'p> {
     let day = Day::of(plan);
     let reasons = Reasons::of(plan);
     let tours: Vec<Tour<'_>> = day.trips.par_iter().map(|trip| Tour::of(&day, trip)).collect();
-    let (day, tours, reasons) = (&day, &tours, &reasons);
+    let coming = dock::coming(plan);
+    let (day, tours, reasons, coming) = (&day, &tours, &reasons, &coming);
     let mut makings: Vec<Making<'_, 'p>> = vec![
-        Box::new(|| summary::sheet(day, tours)),
-        Box::new(|| owed::sheet(day)),
-        Box::new(|| dock::sheet(plan)),
-        Box::new(|| not_pulled::sheet(day)),
-        Box::new(|| kits::sheet(day, tours)),
+        Box::new(|| Some(summary::sheet(day, tours))),
+        Box::new(|| Some(owed::sheet(day))),
+        Box::new(|| Some(line_page::sheet(day))),
+        Box::new(|| Some(work::sheet(day, tours, coming))),
+        Box::new(|| Some(dock::sheet(plan, coming))),
+        Box::new(|| Some(not_pulled::sheet(day))),
     ];
+    // What is printed for a run lies together.
     for tour in tours {
-        makings.push(Box::new(|| walk::sheet(day, tour, reasons)));
+        makings.push(Box::new(|| Some(walk_sheet::sheet(day, tour, reasons))));
+        makings.push(Box::new(|| Some(labels::sheet(day, tour))));
         makings.push(Box::new(|| cards::sheet(day, tour, reasons)));
+        makings.push(Box::new(|| driver::sheet(day, tour)));
     }
-    makings.push(Box::new(|| in_order::sheet(day, reasons)));
-    makings.push(Box::new(|| bulk::sheet(day)));
-    makings.push(Box::new(|| feeders::sheet(plan)));
-    let mut sheets: Vec<Sheet<'p>> = makings.into_par_iter().map(|make| make()).collect();
+    makings.push(Box::new(|| Some(in_order::sheet(day, reasons))));
+    makings.push(Box::new(|| Some(bulk::sheet(day))));
+    makings.push(Box::new(|| Some(feeders::sheet(plan))));
+    // What is only looked at stands behind what is printed.
+    makings.push(Box::new(|| Some(kits::sheet(day, tours))));
+    for tour in tours {
+        makings.push(Box::new(|| Some(walk::sheet(day, tour, reasons))));
+    }
+    let mut sheets: Vec<Sheet<'p>> = makings.into_par_iter().filter_map(|make| make()).collect();
     sheets.iter_mut().for_each(|sheet| sheet.of_a_day = true);
     Workbook { file: "pull-list.xlsx", title: "Pull list".to_owned(), foot: super::foot(plan), sheets }
 }

@@ -2,7 +2,7 @@
 
 use super::day::{Day, Picked};
 use super::feeders::job_words;
-use super::words::{Owed, count, owed, unit_code};
+use super::words::{Owed, count, owed, run_name, unit_code};
 use crate::base::Moment;
 use crate::netting::{Cover, Peg};
 use crate::plan::Plan;
@@ -107,7 +107,7 @@ listing! {
         };
         let stores = pegs.iter().any(|peg| !matches!(peg.cover, Cover::ByProduct | Cover::Lineside | Cover::Job(_)));
         let run = owed.need.filter(|_| stores).and_then(|need| plan.runs.serving(need));
-        let goes = run.map(|run| format!("the run {}", run.leaves.short()));
+        let goes = run.map(|run| run_name(plan, run.leaves));
     }
     look: if how == "in time" { Look::Plain } else { Look::Wrong };
     "done", 6, Box => "";

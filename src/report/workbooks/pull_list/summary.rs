@@ -12,46 +12,52 @@ use crate::check::Issue;
 use crate::plan::UnitState;
 use crate::report::limits::WORST;
 use crate::report::listing::{Line, listing, widths};
-use crate::report::pages::Pages;
-use crate::report::sheet::{Look, Paper, Sheet, Show};
+use crate::report::prose::few;
+use crate::report::sheet::{Cell, Look, Paper, Sheet, Show};
 use itertools::Itertools;
 
-/// The sheet.
+/// So many runs of a day stand on the first sheet.
+const MOST_RUNS: usize = 12;
+/// So many zones of a run are named there.
+const MOST_ZONES: usize = 8;
+
+/// The sheet: one page, whatever is wrong.
 pub fn sheet<'p>(day: &Day<'p>, tours: &[Tour<'_>]) -> Sheet<'p> {
     let plan = day.plan;
     let wrong = Wrong::of(day);
     let aside = wrong::aside_lines(plan);
     let mut sheet = Sheet::new("front", &widths::<WhatIsWrong>());
-    sheet.paper = Paper::Scale(75);
+    sheet.paper = Paper::OnePage;
     let what = "what leaves the stores on this day, run by run, for the materials planner and the pickers";
     front::head(&mut sheet, plan, "Pull list", what, 2);
-    sheet.gap();
+    rest_of_the_day(&mut sheet, day);
     let (look, verdict) = verdict(day, &wrong);
     sheet.paragraph(look, verdict);
     first_of_all(&mut sheet, day);
-    let mut starts = vec![0, sheet.next_row()];
     wrong_today(&mut sheet, day, &wrong, aside);
-    starts.push(sheet.next_row());
-    sheet.gap().text(Look::Section, "The runs");
+    later(&mut sheet, &wrong);
+    sheet.text(Look::Section, "The runs");
     let totals: Vec<([i64; 4], Load)> = tours.iter().map(|tour| totals(day, tour)).collect();
     sheet.table(None, runs(tours, &totals));
+    if tours.len() > MOST_RUNS {
+        sheet.text(Look::Strong, format!("and {} runs more: their walks follow", tours.len() - MOST_RUNS));
+    }
     let unknown: usize = totals.iter().map(|(_, load)| load.unknown).sum();
     let without = match unknown {
         0 => String::new(),
         _ => format!("; {} not in it, their weight is not known", count(unknown, "line is", "lines are")),
     };
-    sheet.paragraph(Look::Faint, format!("kg: of what is there when its run is picked{without}."));
-    starts.push(sheet.next_row());
-    later(&mut sheet, day, &wrong);
-    starts.push(sheet.next_row());
-    sheet.gap().text(Look::Section, "Where to look");
-    for (name, what) in CONTENTS {
-        sheet.fact(Look::Plain, 2, name, what, Show::Text);
+    let kg = format!("kg: of what is there when its run is picked{without}. {}", limit_words(day));
+    sheet.paragraph(Look::Faint, kg);
+    sheet.text(Look::Section, "Where to look");
+    for side_by_side in CONTENTS.chunks(2) {
+        let cells = side_by_side.iter().zip([(0, 2, 2), (4, 3, 3)]).flat_map(|((name, what), (at, span, more))| {
+            let name = Cell::new(at, *name, Show::Text, Look::Strong).over(span);
+            [name, Cell::new(at + span, *what, Show::Text, Look::Plain).over(more)]
+        });
+        sheet.row(None, cells.collect());
     }
-    sheet.gap().paragraph(Look::Plain, limit_words(day)).paragraph(Look::Plain, weight::CAUTION);
-    starts.push(sheet.next_row());
-    let mut pages = Pages::of(&mut sheet, 0);
-    starts.windows(2).for_each(|block| pages.keep(&mut sheet, block[0]..block[1]));
+    sheet.paragraph(Look::Faint, weight::CAUTION);
     sheet
 }
 
@@ -72,15 +78,19 @@ fn wrong_today<'p>(sheet: &mut Sheet<'p>, day: &Day<'p>, wrong: &Wrong, aside: V
     (sheet.repeat, sheet.freeze) = (None, None);
 }
 
-const CONTENTS: [(&str, &str); 8] = [
-    ("overdue and owed", "what should have left already, and what is owed beyond the bills: these first"),
-    ("receipts of the day", "what to take from the dock straight to a station, soonest need first"),
-    ("not pulled", "what is not there when its run is picked, why, and which receipt would help"),
-    ("kits", "all kits with their lines and kilograms, to tick"),
-    ("walk ...", "one for each run: the way through the stores, bin by bin"),
-    ("cards ...", "one for each run: a card for each kit"),
-    ("in line order, bulk", "big parts in line order for each station; packs to lineside"),
+const CONTENTS: [(&str, &str); 12] = [
+    ("overdue and owed", "these first: overdue, and beyond the bills"),
+    ("walks ...", "what one picker does on one cart, run by run"),
+    ("the line", "for the line lead: what is not there, by position"),
+    ("labels ...", "for each kit and walk, to cut and travel with it"),
+    ("the day's work", "stops, kits, kg, pickers; heavy parts; empty bins"),
+    ("cards ...", "kits in which something is missing or owed"),
+    ("the dock", "what is waited for, and what goes straight where"),
+    ("driver ...", "each run's stations, special runs, collections"),
+    ("not pulled", "what is not there when picked, why, what would help"),
+    ("in line order; bulk", "big parts in line order for each station; packs"),
     ("from the shops", "what the feeder shops bring, and when"),
+    ("kits, stops ...", "for the screen: every kit, and all of each stop"),
 ];
 
 /// Whether the day works, in a sentence or two.
@@ -106,6 +116,20 @@ fn verdict(day: &Day<'_>, wrong: &Wrong) -> (Look, String) {
     ];
     let told = told.into_iter().filter(|(number, _)| *number > 0).map(|(_, words)| words).join(", ");
     (Look::Wrong, format!("{weekday} does not work as it stands: {told}."))
+}
+
+/// A plan that is made during its day is the rest of that day.
+fn rest_of_the_day(sheet: &mut Sheet<'_>, day: &Day<'_>) {
+    let plan = day.plan;
+    let next = day.trips.iter().find_map(|trip| trip.run);
+    if let Some(next) = next.filter(|next| plan.runs.on(plan.day).any(|run| run < *next)) {
+        let text = format!(
+            "The rest of the day, from the {} run. This replaces what was printed of it before {}.",
+            next.leaves.clock(),
+            plan.plant.as_of.clock()
+        );
+        sheet.paragraph(Look::Strong, text);
+    }
 }
 
 /// Counts of what stands before everything else.
@@ -145,7 +169,16 @@ fn runs<'p>(tours: &[Tour<'_>], totals: &[([i64; 4], Load)]) -> Vec<Line<'p, Run
         let open = numbers[3] > 0;
         let look = if open { Look::Strong } else { Look::Plain };
         let picked = trip.run.map(|run| run.picked);
-        lines.push(run_line(look, trip.name(), picked, walk::zones(stops).join(", "), *numbers, load));
+        if lines.len() < MOST_RUNS {
+            lines.push(run_line(
+                look,
+                trip.name(),
+                picked,
+                few(walk::zones(stops).into_iter(), MOST_ZONES).replace("; ", ", "),
+                *numbers,
+                load,
+            ));
+        }
     }
     if tours.len() > 1 {
         lines.push(run_line(Look::Heading, "all".to_owned(), None, String::new(), all, &kilos));
@@ -183,17 +216,11 @@ fn totals(day: &Day<'_>, Tour { trip, kits, .. }: &Tour<'_>) -> ([i64; 4], Load)
 }
 
 /// Units whose first trouble comes after the day.
-fn later<'p>(sheet: &mut Sheet<'p>, day: &Day<'p>, wrong: &Wrong) {
-    if wrong.later == 0 {
-        return;
-    }
-    sheet.gap().text(Look::Section, "Units that wait for something after this day only");
-    let more = wrong.later.saturating_sub(wrong.first_later.len());
-    let told = wrong.first_later.iter().map(|trouble| wrong::line(day.plan, trouble)).collect();
-    sheet.table(Some("after_this_day".to_owned()), told);
-    (sheet.repeat, sheet.freeze) = (None, None);
-    if more > 0 {
-        sheet.text(Look::Plain, format!("and {}: see shortages.xlsx", count(more, "more unit", "more units")));
+fn later(sheet: &mut Sheet<'_>, wrong: &Wrong) {
+    if wrong.later > 0 {
+        let waits = if wrong.later == 1 { "waits" } else { "wait" };
+        let units = count(wrong.later, "more unit", "more units");
+        sheet.paragraph(Look::Plain, format!("{units} {waits} for something after this day only: see shortages.xlsx."));
     }
 }
 

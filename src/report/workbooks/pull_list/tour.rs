@@ -3,6 +3,9 @@
 use super::day::{Day, Trip};
 use super::kits::{self, Kit};
 use super::walk::{self, Stop};
+use super::walks::{self, Walk};
+use crate::base::{DestId, OwnerId};
+use crate::pulls::Pull;
 
 /// A trip with its kits and its stops.
 pub struct Tour<'a> {
@@ -12,12 +15,31 @@ pub struct Tour<'a> {
     pub kits: Vec<Kit<'a>>,
     /// Its stops, in walking order.
     pub stops: Vec<Stop<'a>>,
+    /// Its walks, in the same order.
+    pub walks: Vec<Walk<'a>>,
 }
 
 impl<'a> Tour<'a> {
     /// Of a trip of a day.
     pub fn of(day: &'a Day<'_>, trip: &'a Trip) -> Self {
         let (kits, stops) = rayon::join(|| kits::of_trip(day.plan, trip), || walk::stops(day, trip));
-        Self { trip, kits, stops }
+        let walks = walks::walks(day.plan, trip.run, &stops, &trip.picked);
+        Self { trip, kits, stops, walks }
+    }
+}
+
+/// What tells one kit of a run from another: where it goes, and whose it is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct KitKey {
+    /// The station or shop.
+    pub to: DestId,
+    /// The unit.
+    pub owner: OwnerId,
+}
+
+impl KitKey {
+    /// The kit that a pull belongs to; bulk belongs to none.
+    pub fn of(pull: &Pull) -> Option<Self> {
+        pull.owner.map(|owner| Self { to: pull.to, owner })
     }
 }

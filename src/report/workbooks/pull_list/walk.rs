@@ -1,4 +1,4 @@
-//! One walk per run through the stores, zone by zone and bin by bin, without walking back.
+//! All stops of a run with all that is known of each, in the order of a walk that never goes back: for the screen.
 
 use super::day::{Day, Picked, Take, Trip};
 use super::tour::Tour;
@@ -18,27 +18,44 @@ use std::collections::BTreeMap;
 /// What a page takes at this sheet's scale.
 const TOTAL: u16 = 168;
 const TAKE: usize = 6;
+/// So many stops of a run can be looked at here; the walks have all.
+const MOST_STOPS: usize = 2_000;
 
 /// One stop of a walk: what is taken from one bin, and for whom.
+#[derive(Clone)]
 pub struct Stop<'a> {
-    part: PartId,
-    place: &'a str,
-    takes: Vec<(&'a Picked, &'a Take)>,
+    /// The part.
+    pub part: PartId,
+    /// Where it lies; blank where the book does not say.
+    pub place: &'a str,
+    /// What is taken for each pull.
+    pub takes: Vec<(&'a Picked, &'a Take)>,
 }
+
+impl Stop<'_> {
+    /// How much is taken in all.
+    pub fn qty(&self) -> Quantity {
+        self.takes.iter().map(|(_, take)| take.qty).sum()
+    }
+}
+
+/// What is said of a bin from which all is taken.
+pub const EMPTY: &str = "bin empty after";
 
 /// The sheet of a trip.
 pub fn sheet<'p>(day: &Day<'p>, tour: &Tour<'_>, reasons: &Reasons<'p>) -> Sheet<'p> {
-    let (trip, stops) = (tour.trip, &tour.stops);
+    let (trip, stops) = (tour.trip, &tour.stops[..tour.stops.len().min(MOST_STOPS)]);
     let zones: Vec<String> = stops.iter().map(|stop| zone(stop.place)).collect();
     let lines: Vec<Line<'p, WalkStops>> =
         stops.iter().zip(&zones).map(|(stop, zone)| line(day, reasons, stop, zone)).collect();
     let widths = fit::widths(&lines, TOTAL);
-    let mut sheet = Sheet::new(format!("walk {}", trip.tab()), &widths);
+    let mut sheet = Sheet::new(format!("stops {}", trip.tab()), &widths);
     sheet.paper = Paper::Scale(78);
-    sheet.text(Look::Title, format!("Walk, {}, {}", trip.name(), day.plan.day.long()));
-    sheet.paragraph(Look::Plain, told(trip, stops));
+    sheet.for_the_screen = true;
+    sheet.text(Look::Title, format!("For the screen: stops, {}, {}", trip.name(), day.plan.day.long()));
+    sheet.paragraph(Look::Plain, told(trip, &tour.stops));
     let first = sheet.next_row() + 1;
-    sheet.table(Some(format!("walk_{}", trip.tab())), lines);
+    sheet.table(Some(format!("stops_{}", trip.tab())), lines);
     for row in &mut sheet.rows[first as usize..] {
         row.cells[TAKE].look = Look::Strong;
     }
@@ -48,6 +65,10 @@ pub fn sheet<'p>(day: &Day<'p>, tour: &Tour<'_>, reasons: &Reasons<'p>) -> Sheet
         let end = at + run.count() as u32;
         pages.keep(&mut sheet, at..end);
         at = end;
+    }
+    if tour.stops.len() > stops.len() {
+        let more = tour.stops.len() - stops.len();
+        sheet.text(Look::Strong, format!("and {more} stops more: the walks have all, and so has tables/pulls"));
     }
     sheet
 }
@@ -90,7 +111,7 @@ fn told(trip: &Trip, stops: &[Stop<'_>]) -> String {
 }
 
 /// The zone of a location: what stands before its first number, or that number where it begins with one.
-fn zone(place: &str) -> String {
+pub fn zone(place: &str) -> String {
     let digits = place.starts_with(|c: char| c.is_ascii_digit());
     let end = place.find(|c: char| c.is_ascii_digit() != digits).unwrap_or(place.len());
     place[..end].trim_end_matches(|c: char| !c.is_alphanumeric()).to_owned()
@@ -101,10 +122,10 @@ listing! {
     WalkStops: fn line<'p>(day: &Day<'p>, reasons: &Reasons<'p>, stop: &Stop<'_>, zone: &str) {
         let plant = day.plan.plant;
         let part = plant.part(stop.part);
-        let qty: Quantity = stop.takes.iter().map(|(_, take)| take.qty).sum();
+        let qty = stop.qty();
         let before = stop.takes.first().map(|(_, take)| take.before);
         let left = stop.takes.last().map(|(_, take)| take.left);
-        let notes = notes(day, reasons, stop);
+        let notes = few(notes(day, reasons, stop).into_iter(), WORST);
         let place = if stop.place.is_empty() { "not known" } else { stop.place };
     }
     look: Look::Plain;
@@ -125,11 +146,11 @@ listing! {
 }
 
 /// `bin empty after`, `part pack`, what is reserved or on hold there, heavy pieces, why something is pulled.
-fn notes(day: &Day<'_>, reasons: &Reasons<'_>, stop: &Stop<'_>) -> String {
+pub fn notes(day: &Day<'_>, reasons: &Reasons<'_>, stop: &Stop<'_>) -> Vec<String> {
     let (plan, part) = (day.plan, day.plan.plant.part(stop.part));
     let mut notes: Vec<String> = Vec::new();
-    let Some((_, last)) = stop.takes.last() else { return String::new() };
-    notes.extend(last.left.is_zero().then(|| "bin empty after".to_owned()));
+    let Some((_, last)) = stop.takes.last() else { return notes };
+    notes.extend(last.left.is_zero().then(|| EMPTY.to_owned()));
     for (picked, take) in &stop.takes {
         notes.extend(pack_note(picked, part.pack).filter(|_| part.issue == Issue::Bulk));
         if let Some(owner) = picked.pull.owner {
@@ -153,7 +174,7 @@ fn notes(day: &Day<'_>, reasons: &Reasons<'_>, stop: &Stop<'_>) -> String {
     }
     let most = stop.takes.iter().map(|(_, take)| take.qty).max().unwrap_or_default();
     notes.extend(weight::warning(plan.plant, part, most));
-    few(notes.into_iter().unique(), WORST)
+    notes.into_iter().unique().collect()
 }
 
 /// That less is there than the packs that should go out.
@@ -168,7 +189,7 @@ fn pack_note(picked: &Picked, pack: Option<Quantity>) -> Option<String> {
 const MOST_KITS: usize = 60;
 
 /// Which kit each piece goes to, stations in line order: `CB: U2 1, U3 1; FN: U1 1`.
-fn goes_to(day: &Day<'_>, stop: &Stop<'_>) -> String {
+pub fn goes_to(day: &Day<'_>, stop: &Stop<'_>) -> String {
     let plan = day.plan;
     let issue = plan.plant.part(stop.part).issue;
     let mut by_dest: BTreeMap<DestOrder, BTreeMap<Option<OwnerId>, Quantity>> = BTreeMap::new();

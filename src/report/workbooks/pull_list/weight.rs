@@ -50,6 +50,14 @@ impl Load {
         }
     }
 
+    /// `116 kg`, `116 kg and more`, `weight not known`: where there is little room.
+    pub fn short_words(&self) -> String {
+        match (self.lines, self.unknown) {
+            (1.., 1..) => format!("{} kg and more", tenths(self.known)),
+            _ => self.words(),
+        }
+    }
+
     /// The kilograms as a cell, or that they are not known; blank where there is nothing.
     pub fn cell(&self) -> Value<'static> {
         match (self.lines, self.unknown) {
@@ -70,6 +78,16 @@ pub fn tenths(kg: Total) -> Total {
     kg.up_to_tenths()
 }
 
+/// The words by which a piece is marked that one person does not lift here.
+pub const ABOVE: &str = "above one person's";
+/// The words for a weight that the book does not have.
+pub const NOT_KNOWN: &str = "weight not known";
+
+/// Whether a piece is above what the plant lets one person lift.
+pub fn is_heavy(plant: &Plant, part: &Part, most: Quantity) -> bool {
+    warning(plant, part, most).is_some_and(|words| words.contains(ABOVE))
+}
+
 /// What to say of a line's pieces: that one weighs more than the plant lets one person lift, or that nobody knows.
 ///
 /// A piece is one of a counted unit, a pack of what goes out in packs, and otherwise all that is taken for one kit.
@@ -82,9 +100,9 @@ pub fn warning(plant: &Plant, part: &Part, most: Quantity) -> Option<String> {
         (Issue::Kit | Issue::Sequence, _) if counted => (one, ""),
         _ => (most, "together "),
     };
-    let Some(kg) = kilograms(part, piece) else { return Some("weight not known".to_owned()) };
+    let Some(kg) = kilograms(part, piece) else { return Some(NOT_KNOWN.to_owned()) };
     let limit = plant.one_person_lifts.filter(|limit| kg > Total::from(*limit))?;
-    Some(format!("{words}above one person's {limit} kg"))
+    Some(format!("{words}{ABOVE} {limit} kg"))
 }
 
 /// What a reader of weights must know.

@@ -64,7 +64,30 @@ pub fn comes(plan: &Plan<'_>, missing: &Missing) -> String {
     }
 }
 
-/// Adds `1 thing`, `2 things`.
+/// A moment beside another: the time alone on the same day.
+pub fn beside(other: Moment, at: Moment) -> String {
+    if other.date() == at.date() { at.clock() } else { at.short() }
+}
+
+/// A moment in a narrow column, to the minute that it has begun: `06:00` on the list's day, `Mon 06:00` in the days around it.
+pub fn narrow(plan: &Plan<'_>, at: Moment) -> String {
+    let minute = at.plus(-at.time().rem_euclid(60));
+    match (at.date(), plan.day) {
+        (date, day) if date == day => minute.clock(),
+        (date, day) if (day.plus(-3)..day.plus(4)).contains(&date) => {
+            format!("{} {}", &date.short()[..3], minute.clock())
+        }
+        _ => minute.short(),
+    }
+}
+
+/// `the 06:00 run`; with its date where that is not the list's day.
+pub fn run_name(plan: &Plan<'_>, leaves: Moment) -> String {
+    let date = if leaves.date() == plan.day { String::new() } else { format!(", {}", leaves.date().short()) };
+    format!("the {} run{date}", leaves.clock())
+}
+
+/// `1 thing`, `2 things`.
 pub fn count(number: usize, one: &str, many: &str) -> String {
     format!("{number} {}", if number == 1 { one } else { many })
 }

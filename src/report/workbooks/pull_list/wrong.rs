@@ -7,7 +7,6 @@ use super::words::{how, in_parentheses, unit_code};
 use crate::base::{DestId, Moment, OwnerId, PartId, Quantity};
 use crate::netting::Cover;
 use crate::plan::{Doubt, Plan, There};
-use crate::report::limits::WORST;
 use crate::report::listing::{Line, listing};
 use crate::report::names::dest_code;
 use crate::report::sheet::Look;
@@ -40,8 +39,6 @@ pub struct Trouble {
 pub struct Wrong {
     /// Up to the end of the day.
     pub today: Vec<Trouble>,
-    /// The first of those who are troubled only later, each with its first trouble.
-    pub first_later: Vec<Trouble>,
     /// How many are troubled only later.
     pub later: usize,
 }
@@ -60,12 +57,8 @@ impl Wrong {
         today.sort_by_key(|trouble| (rank(trouble.what), key(trouble)));
         let known: HashSet<OwnerId> = today.iter().filter_map(|trouble| trouble.owner).collect();
         let lacks = plan.lacks.iter().enumerate().map(|(owner, lacks)| (OwnerId::of(owner), lacks.1.first));
-        let later = lacks.filter(|(owner, _)| !known.contains(owner));
-        let later = later.filter_map(|(owner, first)| first.map(|(need, part)| (need, owner, part)));
-        let later: Vec<(Moment, OwnerId, PartId)> = later.sorted().collect();
-        let first_later =
-            later.iter().take(WORST).filter_map(|(need, owner, part)| first_of(plan, *need, *owner, *part));
-        Self { today, first_later: first_later.collect(), later: later.len() }
+        let later = lacks.filter(|(owner, first)| first.is_some() && !known.contains(owner)).count();
+        Self { today, later }
     }
 
     /// How many units of the day have some trouble.
@@ -81,13 +74,6 @@ impl Wrong {
 
 fn rank(what: &str) -> Option<usize> {
     ["short", "late", "late job", "special run"].iter().position(|word| *word == what)
-}
-
-/// The first trouble of an owner: at its need, for a part.
-fn first_of(plan: &Plan<'_>, need: Moment, owner: OwnerId, part: PartId) -> Option<Trouble> {
-    let doubts = plan.doubts_before(part, need.plus(1));
-    let own = doubts.iter().filter(|doubt| (doubt.demand.need, doubt.demand.owner) == (need, owner));
-    own.filter_map(|doubt| not_in_time(plan, doubt)).min_by_key(key)
 }
 
 /// The order of troubles.
@@ -169,15 +155,15 @@ listing! {
     pub WhatIsWrong: fn told_line<'p>(look: Look, told: Told<'p>, why: String) {}
     look: look;
     "what is wrong", 15, Wrapped => told.what;
-    "unit", 12, Text => told.unit;
+    "unit", 12, Wrapped => told.unit;
     "part", 15, Wrapped => told.part;
-    "description", 30, Wrapped => told.description;
-    "to", 12, Text => told.to;
+    "description", 36, Wrapped => told.description;
+    "to", 12, Wrapped => told.to;
     "qty", 9, Quantity => told.qty;
     "needed", 18, Moment => told.need;
     "comes", 18, Moment => told.comes;
     "minutes late", 10, Whole => told.late;
-    "why", 36, Wrapped => why;
+    "why", 60, Wrapped => why;
 }
 
 fn why(plan: &Plan<'_>, trouble: &Trouble) -> String {
