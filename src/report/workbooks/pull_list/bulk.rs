@@ -47,11 +47,11 @@ listing! {
         let plan = day.plan;
         let (pull, part) = (&picked.pull, plan.plant.part(picked.pull.part));
         let mut notes: Vec<String> = Vec::new();
-        if picked.taken < pull.qty {
+        if picked.taken < pull.qty && picked.taken.is_positive() {
             notes.push(format!("{} of {} in the stores", picked.taken, pull.qty));
         }
         let comes = |missing: &Missing| missing.available.map_or(String::new(), |at| format!(", comes {}", narrow(plan, at)));
-        notes.extend(picked.missing.iter().map(|missing| format!("{} {}{}", missing.qty, how(missing), comes(missing))));
+        notes.extend(picked.missing.iter().map(|missing| format!("{}{}", how(missing), comes(missing))).unique());
         notes.extend(weight::is_heavy(plan.plant, part, pull.qty).then(|| "heavy".to_owned()));
     }
     look: if picked.missing.is_empty() { Look::Plain } else { Look::Wrong };
