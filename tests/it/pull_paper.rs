@@ -416,9 +416,16 @@ fn walks_are_cut_to_the_cart_and_the_picking_time() {
 /// The width of a text in digits, by the published metrics of Helvetica (of bold letters where they stand out).
 fn digits(text: &str, bold: bool) -> f64 {
     let width = |letter: char| match letter {
-        'i' | 'j' | 'l' | ' ' | '.' | ',' | ':' | ';' | '/' | '-' | '(' | ')' | '\'' | 'f' | 't' | 'I' => 0.333,
-        'M' | 'W' | 'm' | 'w' => 0.86,
-        'A'..='Z' => 0.72,
+        'i' | 'j' | 'l' => 0.222,
+        ' ' | '.' | ',' | ':' | ';' | '/' | 'f' | 't' | 'I' | '[' | ']' => 0.278,
+        'r' | '-' | '(' | ')' => 0.333,
+        'c' | 'k' | 's' | 'v' | 'x' | 'y' | 'z' | 'J' => 0.5,
+        'F' | 'T' | 'Z' => 0.611,
+        'A' | 'B' | 'E' | 'K' | 'P' | 'S' | 'V' | 'X' | 'Y' => 0.667,
+        'C' | 'D' | 'H' | 'N' | 'R' | 'U' | 'w' => 0.722,
+        'G' | 'O' | 'Q' => 0.778,
+        'm' | 'M' => 0.833,
+        'W' => 0.944,
         _ => 0.556,
     };
     let all: f64 = text.chars().map(width).sum();

@@ -9,6 +9,7 @@ use crate::report::limits::WORST;
 use crate::report::pages::Pages;
 use crate::report::sheet::{Cell, Look, Paper, ROW_HEIGHT, Row, Sheet, Show};
 use crate::report::table::Value;
+use crate::report::text_width::digits_of;
 use std::ops::Range;
 
 /// Two lists of lines side by side, with a gap between them.
@@ -100,15 +101,25 @@ fn split(heights: &[u16], room: u16) -> Vec<Range<usize>> {
     parts
 }
 
+/// As large as a text can be over so many columns from one on.
+fn as_large(text: &str, span: usize, from: usize, looks: &[Look]) -> Look {
+    let room: usize = WIDTHS[from..from + span].iter().map(|width| usize::from(*width)).sum();
+    // Bold letters are wider by a tenth.
+    let fits = |look: &&Look| digits_of(text) * 11 * usize::from(look.points()) / 100 < room;
+    looks.iter().find(fits).or(looks.last()).copied().unwrap_or_default()
+}
+
 /// Unit, station and run, large; then how much it is, and a box to tick.
 fn add_head<'p>(sheet: &mut Sheet<'p>, day: &Day<'p>, trip: &Trip, kit: &Kit<'_>, name: &str) {
     let plan = day.plan;
+    let (unit, station) = (unit_code(plan, kit.owner), dest_name(plan, kit.to));
+    let large = [Look::Large, Look::Title, Look::Section, Look::Strong];
     sheet.row(
         Some(LARGE),
         vec![
-            Cell::new(0, unit_code(plan, kit.owner), Show::Text, Look::Large).over(4),
-            Cell::new(4, dest_name(plan, kit.to), Show::Text, Look::Title).over(8),
-            Cell::new(12, trip.name(), Show::Text, Look::Title).over(3),
+            Cell::new(0, unit, Show::Text, as_large(unit, 4, 0, &large)).over(4),
+            Cell::new(4, station.clone(), Show::Text, as_large(&station, 7, 4, &large[1..])).over(7),
+            Cell::new(11, trip.name(), Show::Text, Look::Title).over(4),
         ],
     );
     let lines = count(kit.lines().count(), "line", "lines");

@@ -3,7 +3,6 @@
 
 use super::day::Day;
 use super::kits::arrives;
-use super::labels::labels;
 use super::tour::Tour;
 use super::weight::{self, Load};
 use super::words::{dest_name, dest_order, in_parentheses, narrow, unit_code};
@@ -111,8 +110,9 @@ fn stations<'p>(plan: &'p Plan<'p>, tour: &Tour<'_>) -> Vec<Line<'p, Stations>> 
         drop.load.add(part, picked.taken);
         drop.heavy += usize::from(weight::is_heavy(plan.plant, part, picked.taken));
     }
-    for label in labels(tour).iter().filter(|label| label.walk.is_some()) {
-        drops.entry(label.kit.to).or_default().parts += 1;
+    // A label for each kit of a cart.
+    for kit in tour.walks.iter().flat_map(|walk| &walk.kits) {
+        drops.entry(kit.to).or_default().parts += 1;
     }
     let sorted = drops.into_iter().sorted_by_key(|(to, drop)| (drop.need, dest_order(plan, *to)));
     sorted.map(|(to, drop)| station_line(plan, to, &drop)).collect()

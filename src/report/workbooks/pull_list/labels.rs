@@ -12,7 +12,7 @@ use crate::report::pages::room_at;
 use crate::report::sheet::{Cell, Look, Paper, Sheet, Show};
 use crate::report::text_width::digits_of;
 use itertools::Itertools;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 /// Four labels side by side, each of two columns, with a gap behind it: one is about 68 mm wide.
 const UNIT: u16 = 18;
@@ -27,15 +27,15 @@ const ROWS: u16 = 5;
 const GAP: u16 = 2;
 
 /// A kit, or what one walk brings of it.
-pub struct Label<'k, 'a> {
+struct Label<'k, 'a> {
     /// The kit.
-    pub kit: &'k Kit<'a>,
+    kit: &'k Kit<'a>,
     /// The walk; none where nothing of the kit is there.
-    pub walk: Option<&'k Walk<'a>>,
+    walk: Option<&'k Walk<'a>>,
     /// What the walk takes for it.
-    pub takes: Vec<(&'a Picked, &'a Take)>,
+    takes: Vec<(&'a Picked, &'a Take)>,
     /// The how manieth of how many parts of the kit it is.
-    pub part: (usize, usize),
+    part: (usize, usize),
 }
 
 /// The sheet of a run's labels, walk by walk.
@@ -58,7 +58,7 @@ pub fn sheet<'p>(day: &Day<'p>, tour: &Tour<'_>) -> Sheet<'p> {
 }
 
 /// Each kit of which a walk brings something, walk by walk; then those of which nothing is there.
-pub fn labels<'k, 'a>(tour: &'k Tour<'a>) -> Vec<Label<'k, 'a>> {
+fn labels<'k, 'a>(tour: &'k Tour<'a>) -> Vec<Label<'k, 'a>> {
     let mut shares: Vec<BTreeMap<KitKey, Vec<(&Picked, &Take)>>> = tour.walks.iter().map(shares).collect();
     let mut parts: BTreeMap<KitKey, usize> = BTreeMap::new();
     shares.iter().flat_map(BTreeMap::keys).for_each(|kit| *parts.entry(*kit).or_default() += 1);
@@ -159,11 +159,11 @@ fn lines(plan: &Plan<'_>, tour: &Tour<'_>, label: &Label<'_, '_>) -> [(Look, Str
         ),
         None => format!("needed {needed}"),
     };
-    let all = lines_and_pieces(plan, kit.lines().map(|picked| (picked, picked.taken)));
+    let all = || lines_and_pieces(plan, kit.lines().map(|picked| (picked, picked.taken)));
     let in_all = match (label.walk, parts) {
         (None, _) => "nothing of it is there".to_owned(),
         (_, 1) => "the whole kit".to_owned(),
-        _ => format!("part {part} of {parts}; in all {all}"),
+        _ => format!("part {part} of {parts}; in all {}", all()),
     };
     let heavy =
         |(picked, take): &(&Picked, &Take)| weight::is_heavy(plan.plant, plan.plant.part(picked.pull.part), take.qty);
@@ -223,13 +223,15 @@ fn load(plan: &Plan<'_>, takes: &[(&Picked, &Take)]) -> Load {
 
 /// `12 lines, 31 pc`: pieces of what is counted; what is measured counts as a line alone.
 fn lines_and_pieces<'a>(plan: &Plan<'_>, taken: impl Iterator<Item = (&'a Picked, Quantity)>) -> String {
-    let (mut lines, mut pieces) = (BTreeSet::new(), Quantity::default());
+    let (mut lines, mut pieces) = (Vec::new(), Quantity::default());
     for (picked, qty) in taken {
-        lines.insert(picked.pull.part);
+        lines.push(picked.pull.part);
         if plan.plant.part(picked.pull.part).decimals == 0 {
             pieces += qty;
         }
     }
+    lines.sort_unstable();
+    lines.dedup();
     let pieces = if pieces.is_zero() { String::new() } else { format!(", {pieces} pc") };
     format!("{}{pieces}", count(lines.len(), "line", "lines"))
 }

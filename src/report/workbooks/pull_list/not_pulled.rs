@@ -68,8 +68,8 @@ listing! {
     "description", 12, Wrapped => part.description.as_str();
     "qty", 6, Quantity => missing.qty;
     "uom", 5, Text => part.uom.as_str();
-    "unit", 6, Text => pull.owner.map(|owner| unit_code(plan, owner));
-    "to", 5, Text => dest_code(plan, pull.to);
+    "unit", 6, Wrapped => pull.owner.map(|owner| unit_code(plan, owner));
+    "to", 5, Wrapped => dest_code(plan, pull.to);
     "needed", 17, Moment => missing.need;
     "how it stands", 8, Text => how(missing);
     "comes", 17, Moment => missing.available;

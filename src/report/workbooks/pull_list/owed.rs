@@ -62,8 +62,8 @@ listing! {
     "description", Wrapped => part.description.as_str();
     "qty", Quantity => pull.qty;
     "uom", Text => part.uom.as_str();
-    "unit", Text => pull.owner.map(|owner| unit_code(plan, owner));
-    "to", Text => dest_code(plan, pull.to);
+    "unit", Wrapped => pull.owner.map(|owner| unit_code(plan, owner));
+    "to", Wrapped => dest_code(plan, pull.to);
     "needed", Moment => pull.need;
     "how it stands", Text => pull_status(pull.status);
 }
@@ -116,8 +116,8 @@ listing! {
     "description", 14, Wrapped => part.description.as_str();
     "qty", 6, Quantity => extra.qty;
     "uom", 5, Text => part.uom.as_str();
-    "unit", 6, Text => unit_code(plan, owed.owner);
-    "to", 5, Text => dest_code(plan, extra.to);
+    "unit", 6, Wrapped => unit_code(plan, owed.owner);
+    "to", 5, Wrapped => dest_code(plan, extra.to);
     "needed", 17, Moment => owed.need;
     "how it stands", 8, Text => how;
     "where it comes from", 20, Wrapped => few(pegs.iter().map(|peg| source(plan, peg)).unique(), WORST);
