@@ -7,7 +7,8 @@ mod tally;
 mod without;
 
 pub use ask::{Source, Step};
-pub use without::{Without, without};
+pub use crate::plan::Without;
+pub use without::without;
 
 use crate::base::{Date, Moment, PartId, Quantity, Seconds};
 use crate::check::Stock;
@@ -20,8 +21,11 @@ use std::cmp::Reverse;
 use std::collections::BTreeMap;
 use tally::Tally;
 
-/// So many parts are looked at, those first that stop the line first; of more it is told that they were not.
-pub const MOST_PARTS: usize = 1_000;
+/// So many calls are looked at, about the parts first that stop the line first; of other parts it is told that they were not. A
+/// thousand take no longer than another plan.
+pub const MOST_CALLS: usize = 1_000;
+/// So many calls about one part are looked at.
+const MOST_OF_A_PART: usize = 40;
 /// So many pieces are looked at in all, for the same reason.
 const MOST_PIECES: usize = 1_000_000;
 
@@ -107,15 +111,20 @@ struct OfPart {
 
 impl OfPart {
     /// Calls without which nothing is lost, while the part's others succeed, are left out, the last first.
-    fn of(alone: &Alone<'_>, part: PartId) -> Self {
-        let (asked, now) = (ask::asked(alone.plan(), part), alone.part(part, None));
+    /// `None` where there are too many.
+    fn of(alone: &Alone<'_>, part: PartId) -> Option<Self> {
+        let asked = ask::asked(alone.plan(), part);
+        if asked.len() > MOST_OF_A_PART {
+            return None;
+        }
+        let now = alone.part(part, None);
         let mut of = Self { part, asked, now, done: Vec::new(), only: Vec::new(), but: Vec::new() };
         loop {
             of.work_out(alone);
             let worth = |call: &usize| Worth::of(alone.plan(), of.fails(*call));
             match (0..of.asked.len()).rfind(|call| worth(call).is_nothing()) {
                 Some(call) => _ = of.asked.remove(call),
-                None => return of,
+                None => return Some(of),
             }
         }
     }
@@ -146,12 +155,17 @@ impl OfPart {
 impl Calls {
     /// Looks for them.
     pub fn of(plan: &Plan<'_>) -> Self {
+        Self::of_first(plan, MOST_CALLS)
+    }
+
+    /// Looks for the first ones, about so many.
+    pub fn of_first(plan: &Plan<'_>, most: usize) -> Self {
         let parts = stopping(plan);
         if parts.is_empty() {
             return Self { rest: Some(Worth::of_plan(plan)), ..Self::default() };
         }
         let alone = Alone::of(plan);
-        let (found, left_out) = looked_at(&alone, &parts);
+        let (found, left_out) = looked_at(&alone, &parts, most);
         let whole = left_out == 0;
         let tally =
             whole.then(|| Tally::of(plan, &alone.nobodys(), found.iter().map(|of| (of.part, of.now.as_slice()))));
@@ -282,15 +296,16 @@ fn stopping(plan: &Plan<'_>) -> Vec<PartId> {
     found.into_iter().map(|(_, part)| part).collect()
 }
 
-/// The first parts as far as there is room for their pieces, and how many there is none for.
-fn looked_at(alone: &Alone<'_>, parts: &[PartId]) -> (Vec<OfPart>, usize) {
-    let (mut found, mut pieces): (Vec<OfPart>, usize) = (Vec::new(), 0);
-    for some in parts[..parts.len().min(MOST_PARTS)].chunks(16) {
-        if pieces > MOST_PIECES {
+/// The first parts as far as there is room for their calls and pieces, and how many there is none for. One with too many calls is left out.
+fn looked_at(alone: &Alone<'_>, parts: &[PartId], most: usize) -> (Vec<OfPart>, usize) {
+    let mut found: Vec<OfPart> = Vec::new();
+    for some in parts.chunks(16) {
+        let pieces: usize = found.iter().map(|of| of.now.len()).sum();
+        let calls: usize = found.iter().map(|of| of.asked.len()).sum();
+        if pieces > MOST_PIECES || calls >= most {
             break;
         }
-        found.extend(some.par_iter().map(|part| OfPart::of(alone, *part)).collect::<Vec<_>>());
-        pieces = found.iter().map(|of| of.now.len()).sum();
+        found.extend(some.par_iter().filter_map(|part| OfPart::of(alone, *part)).collect::<Vec<_>>());
     }
     let left_out = parts.len() - found.len();
     (found, left_out)

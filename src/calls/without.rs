@@ -2,26 +2,21 @@
 
 use super::tally::Tally;
 use crate::base::{Date, PartId, Quantity, numbered};
-use crate::plan::{Alone, Goods, Plan, Waiting, Worth};
+use crate::plan::{Alone, Goods, Plan, Waiting, Without};
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 
 /// So many days on which the stores are open are looked ahead, today not counted.
 pub const DAYS: usize = 3;
 
-/// A delivery that something waits for or leans on and that nobody has promised, and what comes of it if it does not come.
-#[derive(Clone, Debug)]
-pub struct Without {
-    /// The delivery, by its number.
-    pub delivery: usize,
-    /// What the lines lose without it, and how many units stop with no known end.
-    pub worth: Worth,
-}
-
 /// The deliveries of the next days that are overdue or not confirmed and that the sequence takes something of: those
 /// first without which most units stop with no known end, then those without which the line loses most.
 /// `None` where there are some, but more pieces stop the line than are looked at.
-pub fn without(plan: &Plan<'_>) -> Option<Vec<Without>> {
+pub fn without<'d>(plan: &'d Plan<'_>) -> Option<&'d [Without]> {
+    plan.without.get_or_init(|| of(plan)).as_deref()
+}
+
+fn of(plan: &Plan<'_>) -> Option<Vec<Without>> {
     let last = last_day(plan);
     let open = plan.deliveries.all().iter().enumerate();
     let open = open.filter(|(_, delivery)| {

@@ -37,6 +37,15 @@ pub struct Worth {
     pub no_end: usize,
 }
 
+/// A delivery that the sequence takes something of and that nobody has promised, and what comes of it if it does not come.
+#[derive(Clone, Debug)]
+pub struct Without {
+    /// The delivery, by its number.
+    pub delivery: usize,
+    /// What the lines lose without it, and how many units stop with no known end.
+    pub worth: Worth,
+}
+
 /// The shops with nothing bought late, beside which each part is looked at by itself.
 pub struct Alone<'p> {
     plan: &'p Plan<'p>,

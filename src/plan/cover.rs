@@ -113,6 +113,7 @@ impl<'a> Stage<'a> {
             there,
             heaps_there,
             saves: OnceLock::new(),
+            without: OnceLock::new(),
             none_moved: Moved::default(),
             goods: Goods::of(plant),
             receipts_there: plant.receipts.iter().map(|receipt| receipt.available).collect(),

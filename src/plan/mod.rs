@@ -36,7 +36,7 @@ mod troubles;
 pub mod words;
 
 pub use account::{Account, FIRST_DAYS, FIRST_RUNS, Leaning, Planned, Taken};
-pub use alone::{Alone, Waiting, Worth};
+pub use alone::{Alone, Waiting, Without, Worth};
 pub use at_once::HandOver;
 pub use brought::Brought;
 pub use consequences::{Consequence, Outcome, There, latest, left_behind};
@@ -160,6 +160,8 @@ pub struct Plan<'a> {
     below_heap: Vec<OnceLock<Option<(DestId, on_line::Effect)>>>,
     /// For each job until when its material may come; where that was asked for.
     saves: OnceLock<saves::Saves>,
+    /// What comes of deliveries that nobody promised, where that was asked for; `None` in it where too much is missing.
+    pub(crate) without: OnceLock<Option<Vec<Without>>>,
     /// No job is done at another moment than that.
     none_moved: Moved,
     /// Jobs and their pieces by owner; where that is asked for.

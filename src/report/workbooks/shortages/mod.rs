@@ -33,7 +33,7 @@ pub fn workbook<'p>(plan: &'p Plan<'p>) -> Workbook<'p> {
     let cures = Cures::of(plan);
     let (calls, without) = (Calls::of(plan), without(plan));
     let sheets = vec![
-        first_sheet::sheet(&facts, &acts, &cures, (&calls, without.as_deref())),
+        first_sheet::sheet(&facts, &acts, &cures, (&calls, without)),
         the_line::sheet(&facts),
         cures::sheet(&facts, &cures),
         short_parts::sheet(&facts),
