@@ -6,8 +6,8 @@ mod blocks;
 mod tally;
 mod without;
 
-pub use ask::{Source, Step};
 pub use crate::plan::Without;
+pub use ask::{Source, Step};
 pub use without::without;
 
 use crate::base::{Date, Moment, PartId, Quantity, Seconds};

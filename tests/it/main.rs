@@ -43,6 +43,7 @@ mod second_plant;
 mod shapes;
 mod shop_orders_sheets;
 mod short_books;
+mod shortages_paper;
 mod shortages_sheets;
 mod silence;
 mod spoiled;

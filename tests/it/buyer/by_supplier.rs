@@ -1,38 +1,111 @@
-//! `by supplier`: all that is asked of anybody, once each.
+//! `by supplier`: all that is asked of anybody, once each, one call one sentence.
 
-use super::cells::{Written, moment};
-use super::facts::{Delivery, Facts, date};
+use super::cells::{Row, Written, spoken, spoken_day};
+use super::facts::{Delivery, Facts, Peg, Step, date};
+use super::order::Order;
 use super::{Findings, chase, columns, forward, order};
-use crate::oracle::numbers::{Millionths, print};
+use crate::oracle::numbers::print;
 use crate::oracle::sheets::key;
 
-const COLUMNS: [&str; 7] = ["supplier", "ask", "purchase order", "part", "how many", "by when", "now due"];
+const COLUMNS: [&str; 3] = ["supplier", "call", "part"];
+const ROUTINE: [&str; 3] = ["supplier", "order by", "part"];
+/// So many dates of a call are named.
+const DATES: usize = 3;
 
 pub fn check(facts: &Facts, written: &Written, found: &mut Findings) {
-    let of_delivery = |ask: &str, delivery: &Delivery, qty: Millionths, by: Option<i64>| {
-        let part = facts.part(&delivery.part).code.clone();
-        let (by, due) = (by.map_or(String::new(), moment), moment(delivery.due));
-        let supplier = name(&delivery.supplier);
-        vec![supplier, ask.to_owned(), delivery.order.clone(), part, print(qty), by, due]
+    let (orders, late) = (order::orders(facts), forward::late(facts));
+    let short = |order: &&Order<'_>| facts.waiting(order.part).any(|peg| peg.cover == "none");
+    let code = |part: &str| facts.part(part).code.clone();
+    let leaned = chase::overdue(facts).into_iter().filter(|delivery| !delivery.pegs.is_empty());
+    let chased = leaned.map(|delivery| ("chase", delivery, facts.steps(delivery, |_| true)));
+    let forward = late.iter().map(|(delivery, steps)| ("bring forward", *delivery, steps.clone()));
+    let of_delivery = |(ask, delivery, steps): (&str, &Delivery, Vec<Step<'_>>)| {
+        let row = vec![name(&delivery.supplier), ask.to_owned(), code(&delivery.part)];
+        (row, asked(facts, ask, delivery, &steps))
     };
-    let first = |delivery: &Delivery| facts.steps(delivery, |_| true).first().map(|step| step.0);
-    let chased = chase::overdue(facts);
-    let chased = chased.iter().map(|delivery| of_delivery("chase", delivery, delivery.open, first(delivery)));
-    let late = forward::late(facts);
-    let steps = late.iter().flat_map(|(delivery, steps)| steps.iter().map(move |step| (*delivery, step.1, step.0)));
-    let forward = steps.map(|(delivery, qty, by)| of_delivery("bring forward", delivery, qty, Some(by)));
-    let orders = order::orders(facts);
-    let ordered = orders.iter().map(|order| {
-        let part = facts.part(order.part).code.clone();
-        let by = order.first.map_or_else(|| date(order.day.date), |peg| moment(peg.picked));
-        let (supplier, ask, qty) = (name(facts.supplier(order.part)), "order".to_owned(), print(order.day.planned));
-        vec![supplier, ask, String::new(), part, qty, by, String::new()]
+    let of_order = |order: &Order<'_>| {
+        let row = vec![name(facts.supplier(order.part)), "order".to_owned(), code(order.part)];
+        (row, ordered(facts, order))
+    };
+    let calls = chased.chain(forward).map(of_delivery).chain(orders.iter().filter(short).map(of_order));
+    let (expected, sentences): (Vec<_>, Vec<_>) = calls.unzip();
+    let mut rows = written.table("by supplier", &[&COLUMNS[..], &["ask"]].concat());
+    rows.retain(|row| row["call"] != "confirm");
+    compare("by supplier", told(&rows, &COLUMNS), expected.clone(), written, found);
+    let of_row = |row: &Row| {
+        let mut cells = told(std::slice::from_ref(row), &COLUMNS).remove(0);
+        cells.push(pieces(&row["ask"]));
+        cells
+    };
+    let sentences = expected.into_iter().zip(sentences).map(|(row, sentence)| [row, vec![sentence]].concat());
+    compare("by supplier: how many by when", rows.iter().map(of_row).collect(), sentences.collect(), written, found);
+    let routine = orders.iter().filter(|order| !short(order)).map(|order| {
+        let by = order::order_by(facts, order.day.release.expect("a day"));
+        vec![name(facts.supplier(order.part)), date(by), code(order.part)]
     });
-    let expected = chased.chain(forward).chain(ordered).collect();
-    let mut told = columns(&written.table("by supplier", &COLUMNS), &COLUMNS);
-    // A supplier prints as first spelled.
+    let rows = written.table("by supplier", &ROUTINE);
+    compare("by supplier: routine orders", told(&rows, &ROUTINE), routine.collect(), written, found);
+}
+
+/// The cells of some columns; a supplier prints as first spelled.
+fn told(rows: &[Row], headings: &[&str]) -> Vec<Vec<String>> {
+    let mut told = columns(rows, headings);
     told.iter_mut().for_each(|row| row[0] = key(&row[0]));
-    found.rows("by supplier", told, expected);
+    told
+}
+
+/// A sheet that says that there are more calls holds none that is wrong.
+fn compare(
+    what: &'static str,
+    told: Vec<Vec<String>>,
+    mut expected: Vec<Vec<String>>,
+    written: &Written,
+    found: &mut Findings,
+) {
+    if written.behind("by supplier", "and ").is_some() {
+        let mut left = told.clone();
+        expected.retain(|row| left.iter().position(|other| other == row).map(|at| left.swap_remove(at)).is_some());
+    }
+    found.rows(what, told, expected);
+}
+
+/// What a sentence asks for, without until when it saves the line.
+fn pieces(sentence: &str) -> String {
+    let asked = sentence.split_once("ask for ").map_or(sentence, |(_, asked)| asked);
+    let pieces =
+        asked.split("; ").map(|piece| piece.split(", at the last").next().unwrap_or_default().trim_end_matches('.'));
+    let pieces: Vec<&str> = if sentence.starts_with("Order ") { pieces.take(1).collect() } else { pieces.collect() };
+    pieces.join("; ")
+}
+
+fn asked(facts: &Facts, ask: &str, delivery: &Delivery, steps: &[Step<'_>]) -> String {
+    let uom = &facts.part(&delivery.part).uom;
+    let (mut words, mut before) = (Vec::new(), 0);
+    for (by, qty, _) in steps.iter().take(DATES) {
+        let by = if *by <= facts.as_of { "at once".to_owned() } else { format!("by {}", spoken(*by)) };
+        words.push(if words.is_empty() {
+            format!("{} {uom} {by}", print(*qty))
+        } else {
+            format!("then {} more {by}", print(qty - before))
+        });
+        before = *qty;
+    }
+    let (last, all, _) = steps.last().expect("a step");
+    if steps.len() > DATES {
+        words.push(format!("{} {uom} in all by {}", print(*all), spoken(*last)));
+    }
+    match ask {
+        "chase" => words.push("for the rest a date".to_owned()),
+        _ if *all < delivery.open => words.push("the rest as ordered".to_owned()),
+        _ => {}
+    }
+    words.join("; ")
+}
+
+fn ordered(facts: &Facts, order: &Order<'_>) -> String {
+    let by = order.first.map_or_else(|| spoken_day(order::wanted_on(facts, order) * 86_400), |peg| spoken(peg.picked));
+    let whom = order.first.map_or("the safety stock".to_owned(), Peg::who);
+    format!("Order {} {}, there by {by}, for {whom}", print(order.day.planned), facts.part(order.part).uom)
 }
 
 fn name(supplier: &str) -> String {

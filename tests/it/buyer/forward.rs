@@ -58,7 +58,7 @@ fn cures(facts: &Facts, by: i64, pegs: &[&Peg], told: &str, found: &mut Findings
     let stops = |peg: &Peg| {
         let of_peg =
             facts.stops.iter().filter(|(unit, part, to, _)| (unit, part, to) == (&peg.unit, &peg.part, &peg.to));
-        of_peg.map(|(unit, _, _, minutes)| format!("{unit}, {minutes} min")).collect::<Vec<_>>()
+        of_peg.map(|(unit, _, _, minutes)| format!("{unit}, {minutes} min by itself")).collect::<Vec<_>>()
     };
     let all: BTreeSet<String> = pegs.iter().flat_map(|peg| stops(peg)).collect();
     let words = told.split("; ").filter(|word| !word.is_empty() && !word.starts_with("and "));

@@ -52,10 +52,15 @@ pub fn total(facts: &Facts, orders: &[Order<'_>]) -> String {
 }
 
 /// The last day on which the stores are open up to the last day for the lead time, but not before today where that is still ahead.
-fn order_by(facts: &Facts, last: i64) -> i64 {
+pub fn order_by(facts: &Facts, last: i64) -> i64 {
     let stores = &facts.plant.calendars[&facts.plant.settings.stores_calendar];
     let open = (last - 60..=last).rev().find(|day| stores.first_moment(*day).is_some()).expect("an open day");
     if last >= day_of(facts.as_of) { open.max(day_of(facts.as_of)) } else { open }
+}
+
+/// The day by which it is to be there: the last on which the stores are open, up to that on which the balance wants it.
+pub fn wanted_on(facts: &Facts, order: &Order<'_>) -> i64 {
+    order_by(facts, order.day.date)
 }
 
 pub fn check(facts: &Facts, written: &Written, found: &mut Findings) {
@@ -68,7 +73,7 @@ pub fn check(facts: &Facts, written: &Written, found: &mut Findings) {
             part.uom.clone(),
             date(order_by(facts, order.day.release.expect("a day"))),
             if order.inside { "inside lead time" } else { "in time" }.to_owned(),
-            date(order.day.date),
+            date(wanted_on(facts, order)),
             order.first.map_or(String::new(), |peg| moment(peg.picked)),
             order.first.map_or("safety stock".to_owned(), Peg::who),
             facts.price(order.part),

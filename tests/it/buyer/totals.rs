@@ -11,11 +11,11 @@ pub fn check(facts: &Facts, written: &Written, found: &mut Findings) {
     let overdue = chase::overdue(facts);
     let leaned = overdue.iter().filter(|delivery| !delivery.pegs.is_empty()).count();
     let overdue = count(overdue.len(), "overdue receipt", "overdue receipts");
-    total("first sheet: chase", "1. chase", &format!("{overdue}; this sequence leans on {leaned} of them"));
+    total("first sheet: chase", "to chase", &format!("{overdue}; this sequence leans on {leaned} of them"));
     let late = forward::late(facts).len();
     let late = count(late, "receipt, in part or whole", "receipts, in part or whole");
-    total("first sheet: bring forward", "2. bring forward", &late);
-    total("first sheet: order", "3. order", &order::total(facts, &order::orders(facts)));
+    total("first sheet: bring forward", "to bring forward", &late);
+    total("first sheet: order", "to order", &order::total(facts, &order::orders(facts)));
     let (whole, rest) = left::left(facts);
     let words = format!(
         "{} ({}), and some of {} more ({}); no reason to cancel",

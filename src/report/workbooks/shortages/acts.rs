@@ -52,6 +52,13 @@ pub struct Acts<'f, 'p> {
     pub order: Vec<Order>,
 }
 
+impl Order {
+    /// Whether it is its part's first.
+    pub fn is_first(&self) -> bool {
+        self.is_first
+    }
+}
+
 impl<'f, 'p> Acts<'f, 'p> {
     /// Works them out.
     pub fn of(facts: &'f Facts<'p>) -> Self {
@@ -79,7 +86,7 @@ impl<'f, 'p> Acts<'f, 'p> {
         }
         for Order { planned, inside_lead_time, .. } in orders(facts, part) {
             let inside = if inside_lead_time { ", inside lead time" } else { "" };
-            words.push(format!("order {} for {}{inside}", planned.qty, planned.day.short()));
+            words.push(format!("order {} for {}{inside}", planned.qty, facts.wanted_on(planned.day).short()));
         }
         super::text::few(words.into_iter(), 4)
     }

@@ -21,7 +21,7 @@ pub fn sheet<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>) -> Sheet<'p> {
         "'How many' is all told: 1 by Wednesday and 5 by Thursday are 5 pieces. 'By when' is the picking of the run \
          they are for: they go with their run until then. 'Saves the line until' is the last moment at which nothing stops for any \
          of them, other late material left aside; blank where nothing can. 'Cures' names the units for which the line no longer \
-         waits for these pieces, and the minutes it would wait for them alone. 'Of it can stay' is what is then \
+         waits for these pieces, and the minutes it would wait for each by itself: these do not add up. 'Of it can stay' is what is then \
          still open: it can stay on its day, or go back to it.",
     );
     sheet.gap();
@@ -69,7 +69,7 @@ listing! {
     "date agreed", 13, Box => Value::Blank;
 }
 
-/// `AF3457, 200 min`: the units for which the line no longer waits, with what it waits for the pieces of a step; of all that it
+/// `AF3457, 200 min by itself`: the units for which the line no longer waits, with what it waits for the pieces of a step; of all that it
 /// waits for of the delivery. No unit that has to have them by now.
 fn cured(facts: &Facts<'_>, step: &Step, stops: &[Consequence]) -> impl Iterator<Item = String> {
     let plan = facts.plan;
@@ -80,5 +80,5 @@ fn cured(facts: &Facts<'_>, step: &Step, stops: &[Consequence]) -> impl Iterator
     let takers: HashSet<(OwnerId, DestId)> = step.takers.iter().map(|taker| (taker.owner, taker.to)).collect();
     let served = stops.iter().filter(|row| takers.contains(&(row.owner, row.to)) && in_time(row));
     let known = served.filter_map(|row| Some((&facts.plan.pace.owners[row.owner.at()].code, row.stop_minutes?)));
-    known.map(|(unit, minutes)| format!("{unit}, {minutes} min")).collect::<Vec<_>>().into_iter()
+    known.map(|(unit, minutes)| format!("{unit}, {minutes} min by itself")).collect::<Vec<_>>().into_iter()
 }

@@ -1,208 +1,135 @@
-//! The sheet `by supplier`: all there is to say to each supplier, side by side, so that one call settles it.
+//! The sheet `by supplier`: all there is to say to each supplier, one call one sentence, with room to write what was agreed.
 
-use super::acts::{self, Acts, Order};
-use super::chase::who_leans;
+use super::acts::{Acts, Order};
+use super::asks::{self, Ask, asks};
 use super::facts::Facts;
-use super::order;
-use super::text::{at_once, due, few, mark, more, promise_and, supplier_name, who};
-use super::waiting::Coming;
-use crate::base::{Moment, PartId, Quantity, fold};
-use crate::report::limits::LONGEST;
+use super::order::note;
+use super::text::{count, mark, money, supplier_name};
+use crate::base::{Moment, fold};
+use crate::calls::Calls;
 use crate::report::listing::{Line, listing, widths};
-use crate::report::sheet::{Look, Sheet};
+use crate::report::pages::Pages;
+use crate::report::sheet::{Look, Paper, Sheet};
 use crate::report::table::Value;
 use std::collections::BTreeMap;
 
-/// One thing to ask a supplier for.
-struct Ask<'p> {
-    what: &'static str,
-    order: &'p str,
-    part: PartId,
-    qty: Quantity,
-    by: Value<'p>,
-    saves: Option<Moment>,
-    now_due: Value<'p>,
-    whom: String,
-    note: String,
-}
+/// So many calls stand on the sheet, the most urgent first: as many as somebody makes in a day.
+pub const MOST_CALLS: usize = 80;
+/// So many routine orders do.
+pub const MOST_ORDERS: usize = 40;
+/// The percent at which it is printed.
+const SCALE: u16 = 80;
+/// The least height of a call, in points, so that there is room to write: 19 on a page.
+const ROOM: u16 = 30;
 
-/// What a supplier is asked about.
-#[derive(Clone, Copy)]
-enum About<'f, 'p> {
-    Chase(&'f Coming<'p>),
-    BringForward(&'f Coming<'p>),
-    Order(&'f Order),
-}
-
-impl<'p> About<'_, 'p> {
-    /// How many things it is to ask for.
-    fn count(&self) -> usize {
-        if let Self::BringForward(coming) = self { coming.taken.late_runs } else { 1 }
-    }
-
-    /// When the call is due: the sooner, the further up.
-    fn urgent(&self, facts: &Facts<'_>) -> Moment {
-        let end = facts.plan.end.map_or(Moment::NEVER, |(_, leaves)| leaves);
-        match self {
-            Self::Chase(coming) => coming.taken.first.first().map_or(end, |run| run.by),
-            Self::BringForward(coming) => coming.taken.first_late.unwrap_or(end),
-            Self::Order(order) => facts.order_by(order.planned.release).midnight(),
-        }
-    }
-
-    /// What is asked for, one by one.
-    fn asks(&self, facts: &Facts<'p>) -> Vec<Ask<'p>> {
-        match self {
-            Self::Chase(coming) => vec![chase(facts, coming)],
-            Self::BringForward(coming) => bring_forward(facts, coming),
-            Self::Order(order) => vec![new_order(facts, order)],
-        }
-    }
-}
-
-/// What one supplier is asked for, in the order chase, bring forward, order.
-pub struct Call<'f, 'p> {
-    /// The supplier, as the book first spells it.
-    pub supplier: &'p str,
-    /// The moment the call is due.
-    urgent: Moment,
-    about: Vec<About<'f, 'p>>,
-}
+const TOLD: &str = "One call, one sentence; the supplier whose first call is most urgent stands first. 'By' is the picking of the run that the pieces are \
+for: they go with it until then. 'At the last' is the last moment at which nothing stops for them: for you, not for the supplier. There means \
+unloaded and found good. 'If it fails' is what the line loses if this call alone fails and all others succeed.";
 
 /// The sheet.
-pub fn sheet<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>) -> Sheet<'p> {
+pub fn sheet<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>, calls: &Calls) -> Sheet<'p> {
     let mut sheet = Sheet::new("by supplier", &widths::<BySupplier>());
-    sheet.text(Look::Title, "By supplier: one call each");
-    sheet.paragraph(
-        Look::Plain,
-        "The supplier whose call is due first stands first. 'How many' is all told where an order has several lines. 'By when' is \
-         the picking of the run: the pieces go with it until then. 'Saves the line until' is the last moment at which nothing stops for \
-         them (of an order for the first of them): for you, not for the supplier.",
-    );
+    sheet.paper = Paper::Scale(SCALE);
+    sheet.text(Look::Title, "By supplier: what to ask for");
+    sheet.paragraph(Look::Plain, TOLD);
     sheet.gap();
-    let calls = calls(facts, acts);
-    if calls.is_empty() {
+    let all = in_order(facts, asks(facts, acts, calls));
+    let lines: Vec<_> = all.iter().take(MOST_CALLS).map(|ask| line(facts, calls, ask)).collect();
+    if lines.is_empty() {
         sheet.text(Look::Plain, "There is nobody to call.");
-        return sheet;
+    } else {
+        put(&mut sheet, &all, lines, facts);
     }
-    let mut row = sheet.next_row() + 1;
-    let mut lines: Vec<Line<'p, BySupplier>> = Vec::new();
-    let mut firsts = Vec::new();
-    for call in calls.iter() {
-        if lines.len() >= LONGEST {
-            break;
-        }
-        let asks = call.about.iter().flat_map(|about| about.asks(facts)).take(LONGEST - lines.len());
-        firsts.push(row);
-        let before = lines.len();
-        lines.extend(asks.map(|ask| line(facts, call.supplier, &ask)));
-        row += (lines.len() - before) as u32;
+    if all.len() > MOST_CALLS {
+        let more = count(all.len() - MOST_CALLS, "call", "calls");
+        sheet.text(Look::Strong, format!("and {more} more, less urgent: see 'chase', 'bring forward' and 'order'"));
     }
-    let (shown, all) = (lines.len(), calls.iter().flat_map(|call| &call.about).map(About::count).sum());
-    sheet.table(Some("by_supplier".to_owned()), lines);
-    more(&mut sheet, shown, all, "tables/shortages and tables/balances");
-    for row in firsts {
-        (0..5).for_each(|column| mark(&mut sheet, row, column, Look::Strong));
-        mark(&mut sheet, row, 0, Look::Wrong);
-    }
+    routine(&mut sheet, facts, acts);
+    sheet.fix_heights();
     sheet
 }
 
-/// Whom to call, the most urgent first.
-pub fn calls<'f, 'p>(facts: &Facts<'p>, acts: &'f Acts<'f, 'p>) -> Vec<Call<'f, 'p>> {
-    let mut by_name: BTreeMap<String, Call<'f, 'p>> = BTreeMap::new();
-    let mut add = |supplier: &'p str, about: About<'f, 'p>| {
-        let new = || Call { supplier, urgent: Moment::NEVER, about: Vec::new() };
-        let call = by_name.entry(fold(supplier)).or_insert_with(new);
-        call.urgent = call.urgent.min(about.urgent(facts));
-        call.about.push(about);
-    };
-    acts.chase.iter().for_each(|coming| add(coming.delivery.supplier, About::Chase(coming)));
-    acts.bring_forward.iter().for_each(|coming| add(coming.delivery.supplier, About::BringForward(coming)));
-    acts.order.iter().for_each(|order| add(&facts.part(order.part).supplier, About::Order(order)));
-    let mut calls: Vec<(String, Call<'f, 'p>)> = by_name.into_iter().collect();
-    calls.sort_by_cached_key(|(name, call)| (call.urgent, name.clone()));
-    calls.into_iter().map(|(_, call)| call).collect()
-}
-
-/// A thing to ask for each run that needs some of a delivery sooner.
-fn bring_forward<'p>(facts: &Facts<'p>, coming: &Coming<'p>) -> Vec<Ask<'p>> {
-    let delivery = coming.delivery;
-    let ask = |step: acts::Step| Ask {
-        what: "bring forward",
-        order: delivery.order,
-        part: delivery.part,
-        qty: step.qty,
-        by: step.by.into(),
-        saves: facts.saves_until(step.takers.iter()),
-        now_due: due(delivery),
-        whom: few(step.takers.iter().map(|demand| who(facts, demand)), 3),
-        note: promise_and(delivery, at_once(facts, step.by)),
-    };
-    acts::steps(facts, coming).into_iter().map(ask).collect()
-}
-
-fn chase<'p>(facts: &Facts<'p>, coming: &Coming<'p>) -> Ask<'p> {
-    let &Coming { delivery, taken, .. } = coming;
-    let first = taken.first.first();
-    let by = first.map(|run| run.by);
-    let note = match (first, taken.last) {
-        (Some(first), Some(last)) => {
-            format!("{} needed, {} first, the last by {}", taken.qty, first.qty, last.short())
-        }
-        _ => "nothing in this sequence leans on it".to_owned(),
-    };
-    Ask {
-        what: "chase",
-        order: delivery.order,
-        part: delivery.part,
-        qty: delivery.open,
-        by: by.into(),
-        saves: facts.delivery_saves_until(coming),
-        now_due: due(delivery),
-        whom: first.map(|run| who_leans(facts, run, 3)).unwrap_or_default(),
-        note,
+/// The calls, each high enough to write beside it; where a supplier begins its name stands out.
+fn put<'p>(sheet: &mut Sheet<'p>, all: &[Ask<'_, 'p>], lines: Vec<Line<'p, BySupplier>>, facts: &Facts<'p>) {
+    let first = sheet.next_row() + 1;
+    let shown = lines.len();
+    sheet.table(Some("by_supplier".to_owned()), lines);
+    for (row, (at, ask)) in (first..).zip(all.iter().take(shown).enumerate()) {
+        let begins = at == 0 || fold(ask.supplier(facts)) != fold(all[at - 1].supplier(facts));
+        mark(sheet, row, 0, if begins { Look::Strong } else { Look::Faint });
+        let height = &mut sheet.rows[row as usize].height;
+        *height = Some(height.unwrap_or(0).max(ROOM));
     }
+    let mut pages = Pages::of(sheet, first);
+    (first..sheet.next_row()).for_each(|row| pages.keep(sheet, row..row + 1));
 }
 
-fn new_order<'p>(facts: &Facts<'p>, order: &Order) -> Ask<'p> {
-    let first = acts::firsts(facts, std::slice::from_ref(order)).into_iter().next().flatten();
-    let planned = order.planned;
-    let mut note = format!("order by {}", facts.order_by(planned.release).short());
-    if order.inside_lead_time {
-        note = format!("inside lead time: {note}");
+/// Suppliers by their most urgent call, and each one's calls together.
+fn in_order<'f, 'p>(facts: &Facts<'p>, asks: Vec<Ask<'f, 'p>>) -> Vec<Ask<'f, 'p>> {
+    let mut keyed: Vec<(String, Moment, Ask<'f, 'p>)> =
+        asks.into_iter().map(|ask| (fold(ask.supplier(facts)), ask.urgent(facts), ask)).collect();
+    let mut soonest: BTreeMap<String, Moment> = BTreeMap::new();
+    for (supplier, urgent, _) in &keyed {
+        let known = soonest.entry(supplier.clone()).or_insert(*urgent);
+        *known = (*known).min(*urgent);
     }
-    let more = order::note(facts, order);
-    Ask {
-        what: "order",
-        order: "",
-        part: order.part,
-        qty: planned.qty,
-        by: first.map_or(planned.day.into(), |piece| piece.picked.into()),
-        saves: first.and_then(|piece| facts.plan.saves_until(&piece.demand)),
-        now_due: Value::Blank,
-        whom: first.map_or("safety stock".to_owned(), |piece| who(facts, &piece.demand)),
-        note: if more.is_empty() { note } else { format!("{note}; {more}") },
+    keyed.sort_by(|a, b| {
+        let key =
+            |(supplier, urgent, _): &(String, Moment, Ask<'_, '_>)| (soonest[supplier], supplier.clone(), *urgent);
+        key(a).cmp(&key(b))
+    });
+    keyed.into_iter().map(|(_, _, ask)| ask).collect()
+}
+
+/// Orders that nothing waits for yet, one line each.
+fn routine<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>, acts: &Acts<'_, 'p>) {
+    let orders: Vec<&Order> = acts.order.iter().filter(|order| !facts.is_short(order.part)).collect();
+    if orders.is_empty() {
+        return;
+    }
+    sheet.gap().text(Look::Section, "Routine orders: nothing is short without them yet");
+    let lines: Vec<_> = orders.iter().take(MOST_ORDERS).map(|order| routine_line(facts, order)).collect();
+    sheet.table(Some("routine_orders".to_owned()), lines);
+    if orders.len() > MOST_ORDERS {
+        let more = count(orders.len() - MOST_ORDERS, "order", "orders");
+        sheet.text(Look::Strong, format!("and {more} more, to be placed later: see 'order'"));
     }
 }
 
 listing! {
     /// What to ask a supplier for.
-    BySupplier: fn line<'p>(facts: &Facts<'p>, supplier: &'p str, ask: &Ask<'p>) {
-        let part = facts.part(ask.part);
+    BySupplier: fn line<'p>(facts: &Facts<'p>, calls: &Calls, ask: &Ask<'_, 'p>) {
+        let part = facts.part(ask.part());
     }
     look: Look::Plain;
-    "supplier", 20, Wrapped => supplier_name(supplier);
-    "ask", 13, Text => ask.what;
-    "purchase order", 10, Wrapped => ask.order;
+    "supplier", 18, Wrapped => asks::name(facts, ask);
+    "call", 13, Text => ask.what();
     "part", 14, Text => part.code.as_str();
-    "description", 20, Wrapped => part.description.as_str();
-    "how many", 8, Quantity => ask.qty;
-    "uom", 5, Text => part.uom.as_str();
-    "by when", 17, Moment => ask.by.clone();
-    "saves the line until", 17, Moment => ask.saves;
-    "now due", 17, Moment => ask.now_due.clone();
-    "for", 20, Wrapped => ask.whom.clone();
-    "note", 26, Wrapped => ask.note.clone();
-    "what was agreed", 16, Box => Value::Blank;
+    "description", 18, Wrapped => part.description.as_str();
+    "ask", 56, Wrapped => ask.sentence(facts);
+    "saves the line until", 16, Moment => ask.saves_until(facts);
+    "if it fails, min", 15, Wrapped => ask.fails(facts, calls);
+    "agreed: how many, when, by whom", 19, Box => Value::Blank;
+}
+
+listing! {
+    /// An order that nothing waits for.
+    RoutineOrders: fn routine_line<'p>(facts: &Facts<'p>, order: &Order) {
+        let part = facts.part(order.part);
+        let planned = order.planned;
+        let by = facts.order_by(planned.release);
+    }
+    look: Look::Plain;
+    "supplier", Wrapped => supplier_name(&part.supplier);
+    "order by", Date => by;
+    "part", Text => part.code.as_str();
+    "description", Wrapped => part.description.as_str();
+    "order", Wrapped => {
+        let note = note(facts, order);
+        let note = if note.is_empty() { note } else { format!("; {note}") };
+        format!("{} {}, there by {}{note}", planned.qty, part.uom, facts.wanted_on(planned.day).short())
+    };
+    "lead time", Text => super::order::lead_word(order);
+    "cost", Money => money(facts.cost(order.part, planned.qty));
+    "placed", Box => Value::Blank;
 }

@@ -13,12 +13,12 @@ const MOST: usize = 10;
 /// So many dates of a call are named.
 const DATES: usize = 2;
 /// So many receipts that nobody promised are named.
-const RECEIPTS: usize = 4;
+const RECEIPTS: usize = 3;
 
 /// What is told of the order and the figures.
-const TOLD: &str = "By the day until which they save the line; within a day stops with no known end first, then by what the line loses if \
-this call alone fails and all others succeed. The moment is for you, not for the supplier. 'Alone' is what this call \
-saves if all others fail: minutes, each day begun on its times; before them stops with no known end.";
+const TOLD: &str = "By the day until which they save the line; within a day stops with no known end first, then by what the line loses if the call fails \
+alone. Minutes as above, each day begun on its times; stops with no known end before them. 'If it fails': all others succeed. 'Minutes saved \
+alone': all others fail. The moment is for you, not for the supplier.";
 
 /// The calls; nothing where nothing stops that a call could keep moving.
 pub fn put<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>, calls: &Calls) {
@@ -38,13 +38,15 @@ pub fn put<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>, calls: &Calls) {
     }
     if calls.calls.len() > shown {
         let more = count(calls.calls.len() - shown, "call", "calls");
-        sheet.text(Look::Plain, format!("{more} more save the line later: see 'the line', 'by supplier' and uses."));
+        sheet.text(Look::Plain, format!("{more} more save the line later: see 'by supplier'."));
     }
     if calls.left_out > 0 {
         let parts = count(calls.left_out, "part more stops", "parts more stop");
         sheet.text(
             Look::Wrong,
-            format!("{parts} the line and were not looked at; so 'alone' and blocks are not worked out."),
+            format!(
+                "{parts} the line and were not looked at; so what a call saves alone, and blocks, are not worked out."
+            ),
         );
     }
 }
@@ -53,6 +55,7 @@ pub fn put<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>, calls: &Calls) {
 struct Told<'p> {
     what: String,
     of: &'p str,
+    fails: String,
     saves: String,
     ask: String,
 }
@@ -71,7 +74,13 @@ fn lines<'p>(facts: &Facts<'p>, call: &Call) -> Vec<Line<'p, CallsInOrder>> {
             call_words::on_hold(&held, enough),
             until.map_or("now".to_owned(), |until| until.short())
         );
-        let told = Told { what: "ask quality".to_owned(), of: "stock on hold", saves: String::new(), ask };
+        let told = Told {
+            what: "ask quality".to_owned(),
+            of: "stock on hold",
+            fails: String::new(),
+            saves: String::new(),
+            ask,
+        };
         lines.push(line(facts, call, Look::Plain, told));
     }
     let (what, delivery) = call_words::what(plan, call);
@@ -80,30 +89,28 @@ fn lines<'p>(facts: &Facts<'p>, call: &Call) -> Vec<Line<'p, CallsInOrder>> {
     let promise = delivery.map(|delivery| delivery.not_promised()).filter(|words| !words.is_empty());
     let promise = promise.map_or(String::new(), |words| format!(" ({words})"));
     let inside = if call.inside_lead_time(plan) { "; inside lead time" } else { "" };
-    let ask = format!(
-        "{}{promise}{inside}. Fails alone: {}.",
-        call_words::steps(call, DATES),
-        call_words::short_worth(&call.alone)
-    );
+    let ask = format!("{}{promise}{inside}.", call_words::steps(call, DATES));
+    let fails = call_words::short_worth(&call.alone);
     let saves = call.saves.map_or("not worked out".to_owned(), |saves| call_words::saved_in_short(&saves));
-    let told = Told { what: format!("{what} {order}").trim_end().to_owned(), of: supplier_name(supplier), saves, ask };
+    let told =
+        Told { what: format!("{what} {order}").trim_end().to_owned(), of: supplier_name(supplier), fails, saves, ask };
     lines.push(line(facts, call, if call.alone.no_end > 0 { Look::Strong } else { Look::Plain }, told));
     lines
 }
 
 listing! {
     /// The calls in their order.
-    CallsInOrder: fn line<'p>(facts: &Facts<'p>, call: &Call, look: Look, told: Told<'p>) {
-        let block = call.block.map_or(String::new(), |block| (block + 1).to_string());
+    pub CallsInOrder: fn line<'p>(facts: &Facts<'p>, call: &Call, look: Look, told: Told<'p>) {
+        let block = call.block.map_or(String::new(), |block| format!(" (block {})", block + 1));
     }
     look: look;
-    "call", Wrapped => told.what;
-    "supplier", Wrapped => told.of;
-    "part", Text => facts.part(call.part).code.as_str();
-    "saves the line until", Moment => call.saves_until;
-    "alone it saves, min", Wrapped => told.saves;
-    "block", Text => block;
-    "ask, and what the line loses if this alone fails", Wrapped => told.ask;
+    "call", 24, Wrapped => told.what;
+    "supplier", 28, Wrapped => told.of;
+    "part", 16, Text => facts.part(call.part).code.as_str();
+    "saves the line until", 17, Moment => call.saves_until;
+    "if it fails, min", 26, Wrapped => told.fails;
+    "minutes saved alone", 24, Wrapped => told.saves;
+    "ask", 76, Wrapped => told.ask + &block;
 }
 
 /// The receipts of the next days that nobody has promised, and what the line would lose without each.

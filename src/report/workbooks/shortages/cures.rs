@@ -13,7 +13,8 @@ const TOLD: &str = "For each piece that stops the line the first of these that w
 a later need, a reservation due later, the shop makes it first, a part shipment, another order. Each is tried on the whole \
 plan, with what is advised above it done: the line no longer waits for the piece, and no other piece stops it that did not, or for longer. \
 Stock on hold is never released here: quality decides. No other part is proposed in place of one. For brakes, axles, gas, \
-electrics, exits and glazing licensed practice and the local code decide.";
+electrics, exits and glazing licensed practice and the local code decide. 'By itself' is how long the line would stop for this piece alone: \
+these do not add up; what the line loses for all stands on the first sheet, and what each call saves.";
 
 /// The sheet.
 pub fn sheet<'p>(facts: &Facts<'p>, cures: &Cures) -> Sheet<'p> {
@@ -77,7 +78,7 @@ listing! {
     "at", 10, Text => plan.plant.dest(piece.to).code.as_str();
     "qty", 6, Quantity => piece.qty;
     "what to do", 66, Wrapped => to_do(facts, cures, piece, advice);
-    "cures, min", 10, Whole => minutes;
+    "by itself, min", 10, Whole => minutes;
     "costs others", 22, Wrapped => cost(facts, advice);
     "how sure", 34, Wrapped => how_sure(facts, cures, piece, advice);
 }

@@ -31,6 +31,8 @@ pub struct Facts<'p> {
     pub unsupplied: Unsupplied,
     /// The last day of the coming week.
     pub week: Date,
+    /// The parts of which something is short.
+    short: HashSet<PartId>,
     /// For each part that a change takes out of a bill, the first that does.
     goes_out: HashMap<PartId, ChangeId>,
     /// For each part on how many days something waits, and from when on.
@@ -89,6 +91,7 @@ impl<'p> Facts<'p> {
             set_aside,
             unsupplied,
             week: plan.week(),
+            short: plan.troubles().iter().filter(|one| one.short.is_positive()).map(|one| one.part).collect(),
             goes_out: goes_out(plan.plant),
             waits: plan.troubles().iter().map(|trouble| (trouble.part, (trouble.days, trouble.since))).collect(),
             on_hold: on_hold(plan.plant),
@@ -166,6 +169,17 @@ impl<'p> Facts<'p> {
         let plant = self.plan.plant;
         let (open, today) = (plant.stores_calendar().open_day_by(last), plant.as_of.date());
         if last >= today { open.max(today) } else { open }
+    }
+
+    /// The day by which something must be there that a balance wants on a day: the last on which the stores are open, up to that.
+    pub fn wanted_on(&self, day: Date) -> Date {
+        let open = self.plan.plant.stores_calendar().open_day_by(day);
+        if day >= self.plan.plant.as_of.date() { open.max(self.plan.plant.as_of.date()) } else { open }
+    }
+
+    /// Whether something of a part is short.
+    pub fn is_short(&self, part: PartId) -> bool {
+        self.short.contains(&part)
     }
 
     /// The day on which something comes that is on the way so many days: the first on which the stores are open.

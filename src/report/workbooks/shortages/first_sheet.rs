@@ -1,21 +1,18 @@
 //! The first sheet: what this is, what is wrong first, what to do, and how many units are clear to build.
 
 use super::acts::Acts;
+use super::calls::CallsInOrder;
 use super::facts::Facts;
-use super::text::{amount, count, few, mark};
-use super::waiting::{stops, stops_line};
+use super::text::{amount, count, few};
 use super::{not_needed, order, units};
 use crate::base::UnitId;
 use crate::calls::{Calls, Without};
 use crate::cures::Cures;
-use crate::plan::{Late, Trouble, UnitState};
+use crate::plan::{Late, UnitState};
 use crate::report::line_words;
-use crate::report::listing::{listing, widths};
+use crate::report::listing::widths;
 use crate::report::sheet::{Look, Paper, Sheet, Show};
 use itertools::Itertools;
-
-/// So many shortages stand on this sheet; all of them on their own.
-const MOST: usize = 6;
 
 /// The sheet.
 pub fn sheet<'p>(
@@ -24,14 +21,14 @@ pub fn sheet<'p>(
     cures: &Cures,
     (calls, without): (&Calls, Option<&[Without]>),
 ) -> Sheet<'p> {
-    let mut sheet = Sheet::new("at a glance", &widths::<WorstFirst>());
+    let mut sheet = Sheet::new("at a glance", &widths::<CallsInOrder>());
     head(&mut sheet, facts);
     if !cures.stopped.is_empty() {
         sheet.fact(Look::Strong, 1, "what can be done", super::cures::words(cures), Show::Text);
     }
     super::calls::put(&mut sheet, facts, calls);
     super::calls::unpromised(&mut sheet, facts, without);
-    wrong_first(&mut sheet, facts, acts);
+    wrong_first(&mut sheet, facts);
     totals(&mut sheet, facts, acts);
     sheet.gap().paragraph(
         Look::Faint,
@@ -59,8 +56,8 @@ fn head<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>) {
     line_words::put(sheet, plan, 1);
 }
 
-fn wrong_first<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>, acts: &Acts<'_, 'p>) {
-    sheet.gap().text(Look::Section, "What is wrong first");
+fn wrong_first<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>) {
+    sheet.gap().text(Look::Section, "What else is wrong");
     if !facts.set_aside.is_empty() {
         let words = format!(
             "Set aside, because their order is wrong: {}. They get no material.",
@@ -70,21 +67,12 @@ fn wrong_first<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>, acts: &Acts<'_, 'p>
     }
     let (wrong, words) = the_day(facts);
     sheet.paragraph(if wrong { Look::Wrong } else { Look::Strong }, words);
-    let soon: Vec<&Trouble> = facts.troubles.iter().filter(|short| short.soon).collect();
-    let later = facts.troubles.len() - soon.len();
-    if !soon.is_empty() {
-        let first = sheet.next_row() + 1;
-        let lines: Vec<_> = soon.iter().take(MOST).map(|short| line(facts, acts, short)).collect();
-        let shown = lines.len();
-        sheet.table(Some("worst_first".to_owned()), lines);
-        (0..shown).filter(|i| stops_line(soon[*i])).for_each(|i| mark(sheet, first + i as u32, 2, Look::Wrong));
-    }
-    let more = soon.len().saturating_sub(MOST);
+    let soon = facts.troubles.iter().filter(|short| short.soon).count();
+    let later = facts.troubles.len() - soon;
     let words = format!(
-        "To {} {} late or short; {}{}.",
+        "To {} {} late or short; {}: see 'shortages'.",
         facts.week.short(),
-        count(soon.len(), "part is", "parts are"),
-        if more > 0 { format!("{more} of them only on the sheet 'shortages'; ") } else { String::new() },
+        count(soon, "part is", "parts are"),
         if later > 0 { format!("later {later} more") } else { "later none".to_owned() },
     );
     sheet.text(Look::Plain, words);
@@ -152,21 +140,6 @@ fn the_day(facts: &Facts<'_>) -> (bool, String) {
     (true, format!("Up to {until}: {}, for {parts}.", words.join(" and ")))
 }
 
-listing! {
-    /// A part that is late or short.
-    WorstFirst: fn line<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>, short: &Trouble) {
-        let part = facts.part(short.part);
-    }
-    look: Look::Plain;
-    "part", 26, Text => part.code.as_str();
-    "description", 26, Wrapped => part.description.as_str();
-    "stops", 18, Text => stops(short);
-    "first need", 17, Moment => short.first.need;
-    "qty that waits", 9, Quantity => short.late + short.short;
-    "units hit", 7, Whole => short.owners as i64;
-    "what to do", 56, Wrapped => acts.about(facts, short.part);
-}
-
 fn totals<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>, acts: &Acts<'_, 'p>) {
     let units_on_line =
         facts.plan.units.iter().filter(|unit| !matches!(unit.state, UnitState::Hold | UnitState::SetAside)).count();
@@ -190,10 +163,10 @@ fn totals<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>, acts: &Acts<'_, 'p>) {
     let leaned = acts.chase.iter().filter(|coming| coming.taken.last.is_some()).count();
     let chase = count(acts.chase.len(), "overdue receipt", "overdue receipts");
     let chase = format!("{chase}; this sequence leans on {leaned} of them");
-    sheet.fact(Look::Plain, 1, "1. chase", chase, Show::Text);
+    sheet.fact(Look::Plain, 1, "to chase", chase, Show::Text);
     let forward = count(acts.bring_forward.len(), "receipt, in part or whole", "receipts, in part or whole");
-    sheet.fact(Look::Plain, 1, "2. bring forward", forward, Show::Text);
-    sheet.fact(Look::Plain, 1, "3. order", order::total(facts, acts), Show::Text);
+    sheet.fact(Look::Plain, 1, "to bring forward", forward, Show::Text);
+    sheet.fact(Look::Plain, 1, "to order", order::total(facts, acts), Show::Text);
     let (whole, rest) = not_needed::left(facts);
     let words = format!(
         "{} ({}), and some of {} more ({}); no reason to cancel",

@@ -1,6 +1,7 @@
 //! The buyer's workbook: what will be short or late, what to do about it, whom to call, and each part's balance by day.
 
 mod acts;
+mod asks;
 mod balance;
 mod bring_forward;
 mod by_supplier;
@@ -24,7 +25,8 @@ mod who_waits;
 use crate::calls::{Calls, without};
 use crate::cures::Cures;
 use crate::plan::Plan;
-use crate::report::sheet::Workbook;
+use crate::report::sheet::{Sheet, Workbook};
+use crate::report::table::Value;
 
 /// The workbook.
 pub fn workbook<'p>(plan: &'p Plan<'p>) -> Workbook<'p> {
@@ -32,8 +34,13 @@ pub fn workbook<'p>(plan: &'p Plan<'p>) -> Workbook<'p> {
     let acts = acts::Acts::of(&facts);
     let cures = Cures::of(plan);
     let (calls, without) = (Calls::of(plan), without(plan));
-    let sheets = vec![
+    let printed = vec![
         first_sheet::sheet(&facts, &acts, &cures, (&calls, without)),
+        by_supplier::sheet(&facts, &acts, &calls),
+        changes::sheet(&facts),
+        units::not_clear(&facts),
+    ];
+    let looked_at = vec![
         the_line::sheet(&facts),
         cures::sheet(&facts, &cures),
         short_parts::sheet(&facts),
@@ -42,13 +49,23 @@ pub fn workbook<'p>(plan: &'p Plan<'p>) -> Workbook<'p> {
         chase::sheet(&facts, &acts),
         bring_forward::sheet(&facts, &acts),
         order::sheet(&facts, &acts),
-        by_supplier::sheet(&facts, &acts),
         not_needed::sheet(&facts),
         not_needed::rest(&facts),
-        changes::sheet(&facts),
         units::sheet(&facts),
         balance::watched(&facts, &acts),
         balance::all(&facts),
     ];
+    let sheets = printed.into_iter().chain(looked_at.into_iter().map(for_the_screen)).collect();
     Workbook { file: "shortages.xlsx", title: "Shortages".to_owned(), foot: super::foot(plan), sheets }
+}
+
+/// A sheet that is not printed, which its title says.
+fn for_the_screen(mut sheet: Sheet<'_>) -> Sheet<'_> {
+    sheet.for_the_screen = true;
+    if let Some(Value::Text(title)) =
+        sheet.rows.first_mut().and_then(|row| row.cells.first_mut()).map(|cell| &mut cell.value)
+    {
+        *title = format!("For the screen: {title}").into();
+    }
+    sheet
 }

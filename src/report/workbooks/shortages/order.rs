@@ -65,7 +65,7 @@ listing! {
     "uom", 5, Text => part.uom.as_str();
     "order by", 11, Date => facts.order_by(planned.release);
     "lead time", 10, Wrapped => lead_word(order);
-    "wanted on", 11, Date => planned.day;
+    "wanted on", 11, Date => facts.wanted_on(planned.day);
     "there before", 17, Moment => first.map(|piece| piece.picked);
     "first for", 16, Wrapped => first.map_or("safety stock".to_owned(), |piece| who(facts, &piece.demand));
     "price", 9, Money => money(part.cost);

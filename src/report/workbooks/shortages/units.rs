@@ -1,7 +1,7 @@
 //! The sheet `units`: which units are clear to build and which are not and since when, on hand and as promised.
 
 use super::facts::Facts;
-use super::text::mark;
+use super::text::{mark, more};
 use crate::plan::{Lacks, UnitPlan, UnitState};
 use crate::report::listing::{listing, widths};
 use crate::report::names::unit_status;
@@ -19,15 +19,15 @@ pub struct Clear {
     pub first_not_on_hand: Option<String>,
 }
 
+/// How both sheets are read.
+const HOW_TO_READ: &str = "On hand: only stock counts, no receipt that has yet to come; what a shop builds late is late both ways. As promised: \
+every receipt comes when the plan takes it to, which for overdue ones nobody has promised. 'Since' is the need of the first piece that is not there.";
+
 /// The sheet.
 pub fn sheet<'p>(facts: &Facts<'p>) -> Sheet<'p> {
     let mut sheet = Sheet::new("units", &widths::<Units>());
     sheet.text(Look::Title, "Units clear to build, on hand and as promised");
-    sheet.paragraph(
-        Look::Plain,
-        "On hand: only stock counts, no receipt that has yet to come; what a shop builds late is late both ways. As promised: every receipt comes when the plan takes \
-         it to, which for overdue ones nobody has promised. 'Since' is the need of the first piece that is not there.",
-    );
+    sheet.paragraph(Look::Plain, HOW_TO_READ);
     sheet.gap();
     let lacks = lacks(facts);
     let order = [UnitState::SetAside].into_iter().chain([UnitState::Clear]).chain([UnitState::Hold]);
@@ -44,6 +44,36 @@ pub fn sheet<'p>(facts: &Facts<'p>) -> Sheet<'p> {
         mark(&mut sheet, first + i as u32, 0, Look::Strong);
         mark(&mut sheet, first + i as u32, if unit.times.is_some() { 9 } else { 5 }, Look::Wrong);
     }
+    sheet
+}
+
+/// So many units stand on the printed sheet.
+const PRINTED: usize = 28;
+
+/// The sheet of units that are not clear as promised, to print.
+pub fn not_clear<'p>(facts: &Facts<'p>) -> Sheet<'p> {
+    let mut sheet = Sheet::new("not clear", &widths::<Units>());
+    sheet.text(Look::Title, "Units that are not clear to build, and since when");
+    let clear = clear(facts);
+    let all = facts.plan.units.iter().filter(|unit| kind_of(unit.state) == UnitState::Clear).count();
+    sheet.text(
+        Look::Strong,
+        format!("Of {all} units on the plan {} are clear on hand, {} as promised.", clear.on_hand, clear.promised),
+    );
+    sheet.paragraph(Look::Plain, HOW_TO_READ);
+    sheet.gap();
+    let lacks = lacks(facts);
+    let order = [UnitState::SetAside].into_iter().chain([UnitState::Clear]).chain([UnitState::Hold]);
+    let of_kind = |kind: UnitState| facts.plan.units.iter().filter(move |unit| kind_of(unit.state) == kind);
+    let units: Vec<&UnitPlan> = order.flat_map(of_kind).filter(|unit| unit.state != UnitState::Clear).collect();
+    let shown = units.len().min(PRINTED);
+    if units.is_empty() {
+        sheet.text(Look::Plain, "As promised all units are clear.");
+        return sheet;
+    }
+    let lines = units[..shown].iter().map(|unit| line(facts, unit, lacks[unit.unit.at()])).collect();
+    sheet.table(Some("not_clear".to_owned()), lines);
+    more(&mut sheet, shown, units.len(), "'units'");
     sheet
 }
 
