@@ -1,6 +1,7 @@
 //! The buyer's paper: how many pages, counted from the sheets' own page ends, heights and widths, so that no other program is needed; and
 //! the days on which somebody is asked to act. Catches a list that grows with what is wrong, and a day on which nobody is there.
 
+use super::paper::pages;
 use super::random_books::{Size, random_book};
 use super::support::{Sheets, rounds};
 use lineward::base::Date;
@@ -30,26 +31,6 @@ fn scale(sheet: &Sheet<'_>) -> f64 {
         Paper::FitWidth => wide,
         Paper::OnePage => wide.min(HIGH / (0..sheet.next_row()).map(|row| height(sheet, row)).sum::<f64>()),
     }
-}
-
-/// How many pages of paper a sheet is.
-fn pages(sheet: &Sheet<'_>) -> usize {
-    let scale = scale(sheet);
-    assert!(width(sheet) * scale <= WIDE + 0.01, "'{}' has a second page across", sheet.name);
-    if sheet.paper == Paper::OnePage {
-        return 1;
-    }
-    let room = HIGH / scale;
-    let repeated: f64 = sheet.repeat.map_or(0.0, |(from, to)| (from..=to).map(|row| height(sheet, row)).sum());
-    let (mut pages, mut used) = (1, 0.0);
-    for row in 0..sheet.next_row() {
-        if row > 0 && (sheet.breaks.contains(&row) || used + height(sheet, row) > room) {
-            pages += 1;
-            used = repeated;
-        }
-        used += height(sheet, row);
-    }
-    pages
 }
 
 fn demo() -> Sheets {

@@ -75,21 +75,6 @@ impl<'f, 'p> Acts<'f, 'p> {
         order.par_sort_by_key(|order| (order.planned.release, order.planned.day, order.part));
         Self { chase, bring_forward, order }
     }
-
-    /// What is to be done about a part, in a few words.
-    pub fn about(&self, facts: &Facts<'_>, part: PartId) -> String {
-        let chase = self.chase.iter().filter(|coming| coming.delivery.part == part && coming.taken.last.is_some());
-        let mut words: Vec<String> = chase.map(|coming| format!("chase {}", coming.delivery.order)).collect();
-        for coming in self.bring_forward.iter().filter(|coming| coming.delivery.part == part) {
-            let steps = steps(facts, coming).into_iter().map(|step| format!("{} by {}", step.qty, step.by.short()));
-            words.push(format!("bring forward {}: {}", coming.delivery.order, super::text::few(steps, 3)));
-        }
-        for Order { planned, inside_lead_time, .. } in orders(facts, part) {
-            let inside = if inside_lead_time { ", inside lead time" } else { "" };
-            words.push(format!("order {} for {}{inside}", planned.qty, facts.wanted_on(planned.day).short()));
-        }
-        super::text::few(words.into_iter(), 4)
-    }
 }
 
 /// The pieces of a delivery that come too late, all told by the picking of each run.

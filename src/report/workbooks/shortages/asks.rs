@@ -8,12 +8,12 @@ use super::waiting::Coming;
 use crate::base::{Moment, PartId, Quantity};
 use crate::calls::{Call, Calls, Source};
 use crate::netting::{Cover, Demand};
-use crate::plan::{FIRST_RUNS, Leaning};
+use crate::plan::Leaning;
 use crate::report::call_words;
 use rayon::prelude::*;
 
 /// So many dates of a call are named.
-const DATES: usize = 3;
+const DATES: usize = 2;
 
 /// A delivery whose moment nobody promised, and that something picked by the end of the plan's day waits for.
 pub struct Unsure<'f, 'p> {
@@ -133,18 +133,6 @@ impl<'p> Ask<'_, 'p> {
         saves.or(else_by).unwrap_or(Moment::NEVER)
     }
 
-    /// The last moment at which what is asked for first saves the line.
-    pub fn saves_until(&self, facts: &Facts<'_>) -> Option<Moment> {
-        match &self.about {
-            About::Chase(coming) => facts.delivery_saves_until(coming),
-            About::BringForward(coming) => {
-                acts::steps(facts, coming).iter().filter_map(|step| facts.saves_until(step.takers.iter())).min()
-            }
-            About::Order(order) => first(facts, order).and_then(|first| facts.plan.saves_until(&first.demand)),
-            About::Confirm(one) => facts.plan.saves_until(&one.first),
-        }
-    }
-
     /// What the line loses if this alone fails, and with which other calls it saves.
     pub fn fails(&self, facts: &Facts<'_>, calls: &Calls) -> String {
         let Some(call) = self.worth else { return String::new() };
@@ -153,7 +141,7 @@ impl<'p> Ask<'_, 'p> {
         let others = block.calls.iter().map(|other| &calls.calls[*other]);
         let others = others.filter(|other| (other.part, other.source) != (call.part, call.source));
         let others = super::text::few(others.map(|other| facts.part(other.part).code.clone()), 3).replace("; ", ", ");
-        format!("{alone}; saves with {others} only: {} in all", call_words::saved(&block.saves))
+        format!("{alone}; with {others} it saves {}", call_words::saved(&block.saves))
     }
 
     /// The sentence.
@@ -161,7 +149,7 @@ impl<'p> Ask<'_, 'p> {
         match &self.about {
             About::Chase(coming) => {
                 let steps = coming.taken.first.iter().map(|run| of_run(facts, run));
-                let more = coming.taken.runs.saturating_sub(FIRST_RUNS);
+                let more = coming.taken.runs.saturating_sub(DATES);
                 let steps = told(steps, more, coming.taken.qty, coming.taken.last, &facts.part(self.part()).uom);
                 format!("{}: ask for {steps}; for the rest a date.", of(facts, coming))
             }

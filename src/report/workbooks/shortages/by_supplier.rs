@@ -35,22 +35,24 @@ pub fn sheet<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>, calls: &Calls) -> Sheet
     sheet.gap();
     let all = in_order(facts, asks(facts, acts, calls));
     let lines: Vec<_> = all.iter().take(MOST_CALLS).map(|ask| line(facts, calls, ask)).collect();
-    if lines.is_empty() {
+    let mut pages = if lines.is_empty() {
         sheet.text(Look::Plain, "There is nobody to call.");
+        let rows = sheet.next_row();
+        Pages::of(&mut sheet, rows)
     } else {
-        put(&mut sheet, &all, lines, facts);
-    }
+        put(&mut sheet, &all, lines, facts)
+    };
     if all.len() > MOST_CALLS {
-        let more = count(all.len() - MOST_CALLS, "call", "calls");
+        let (more, row) = (count(all.len() - MOST_CALLS, "call", "calls"), sheet.next_row());
         sheet.text(Look::Strong, format!("and {more} more, less urgent: see 'chase', 'bring forward' and 'order'"));
+        pages.keep(&mut sheet, row..row + 1);
     }
-    routine(&mut sheet, facts, acts);
-    sheet.fix_heights();
+    routine(&mut sheet, facts, acts, &mut pages);
     sheet
 }
 
 /// The calls, each high enough to write beside it; where a supplier begins its name stands out.
-fn put<'p>(sheet: &mut Sheet<'p>, all: &[Ask<'_, 'p>], lines: Vec<Line<'p, BySupplier>>, facts: &Facts<'p>) {
+fn put<'p>(sheet: &mut Sheet<'p>, all: &[Ask<'_, 'p>], lines: Vec<Line<'p, BySupplier>>, facts: &Facts<'p>) -> Pages {
     let first = sheet.next_row() + 1;
     let shown = lines.len();
     sheet.table(Some("by_supplier".to_owned()), lines);
@@ -62,6 +64,7 @@ fn put<'p>(sheet: &mut Sheet<'p>, all: &[Ask<'_, 'p>], lines: Vec<Line<'p, BySup
     }
     let mut pages = Pages::of(sheet, first);
     (first..sheet.next_row()).for_each(|row| pages.keep(sheet, row..row + 1));
+    pages
 }
 
 /// Suppliers by their most urgent call, and each one's calls together.
@@ -82,18 +85,23 @@ fn in_order<'f, 'p>(facts: &Facts<'p>, asks: Vec<Ask<'f, 'p>>) -> Vec<Ask<'f, 'p
 }
 
 /// Orders that nothing waits for yet, one line each.
-fn routine<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>, acts: &Acts<'_, 'p>) {
+fn routine<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>, acts: &Acts<'_, 'p>, pages: &mut Pages) {
     let orders: Vec<&Order> = acts.order.iter().filter(|order| !facts.is_short(order.part)).collect();
     if orders.is_empty() {
         return;
     }
+    let begins = sheet.next_row();
     sheet.gap().text(Look::Section, "Routine orders: nothing is short without them yet");
+    let heading = sheet.next_row();
     let lines: Vec<_> = orders.iter().take(MOST_ORDERS).map(|order| routine_line(facts, order)).collect();
     sheet.table(Some("routine_orders".to_owned()), lines);
     if orders.len() > MOST_ORDERS {
         let more = count(orders.len() - MOST_ORDERS, "order", "orders");
         sheet.text(Look::Strong, format!("and {more} more, to be placed later: see 'order'"));
     }
+    // The headings stay with the first order.
+    pages.keep(sheet, begins..heading + 2);
+    (heading + 2..sheet.next_row()).for_each(|row| pages.keep(sheet, row..row + 1));
 }
 
 listing! {
@@ -102,14 +110,13 @@ listing! {
         let part = facts.part(ask.part());
     }
     look: Look::Plain;
-    "supplier", 18, Wrapped => asks::name(facts, ask);
+    "supplier", 20, Wrapped => asks::name(facts, ask);
     "call", 13, Text => ask.what();
     "part", 14, Text => part.code.as_str();
-    "description", 18, Wrapped => part.description.as_str();
-    "ask", 56, Wrapped => ask.sentence(facts);
-    "saves the line until", 16, Moment => ask.saves_until(facts);
-    "if it fails, min", 15, Wrapped => ask.fails(facts, calls);
-    "agreed: how many, when, by whom", 19, Box => Value::Blank;
+    "description", 20, Wrapped => part.description.as_str();
+    "ask", 64, Wrapped => ask.sentence(facts);
+    "if it fails, min", 17, Wrapped => ask.fails(facts, calls);
+    "agreed: how many, when, by whom", 22, Box => Value::Blank;
 }
 
 listing! {
@@ -129,7 +136,6 @@ listing! {
         let note = if note.is_empty() { note } else { format!("; {note}") };
         format!("{} {}, there by {}{note}", planned.qty, part.uom, facts.wanted_on(planned.day).short())
     };
-    "lead time", Text => super::order::lead_word(order);
     "cost", Money => money(facts.cost(order.part, planned.qty));
     "placed", Box => Value::Blank;
 }
