@@ -17,7 +17,7 @@ pub(super) fn about(plan: &Plan<'_>, part: PartId) -> Vec<CallFacts> {
 
 /// For each of a part's deliveries that nobody has promised what the line would lose without it.
 pub(super) fn without(plan: &Plan<'_>, part: PartId) -> BTreeMap<usize, LossFacts> {
-    let all = calls::without(plan).unwrap_or_default().into_iter();
+    let all = calls::without(plan).unwrap_or_default().iter();
     let own = all.filter(|one| plan.deliveries.all()[one.delivery].part == part);
     own.map(|one| (one.delivery, loss(plan, &one.worth))).collect()
 }

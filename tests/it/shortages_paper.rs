@@ -81,7 +81,7 @@ fn text(value: &Value<'_>) -> String {
 }
 
 /// Columns that hold a day by which somebody acts, and words before such a day.
-const COLUMNS: [&str; 3] = ["order by", "wanted on", "by when"];
+const COLUMNS: [&str; 4] = ["order by", "wanted on", "by when", "there by"];
 const WORDS: [&str; 4] = ["order by ", "ordered today it comes ", "last day to order was ", ", there by "];
 
 /// The date of `Tue 14 Sep`, near another.

@@ -8,7 +8,7 @@ use crate::oracle::numbers::print;
 use crate::oracle::sheets::key;
 
 const COLUMNS: [&str; 3] = ["supplier", "call", "part"];
-const ROUTINE: [&str; 3] = ["supplier", "order by", "part"];
+const ROUTINE: [&str; 5] = ["supplier", "order by", "part", "how many", "there by"];
 /// So many dates of a call are named.
 const DATES: usize = 2;
 
@@ -29,22 +29,26 @@ pub fn check(facts: &Facts, written: &Written, found: &mut Findings) {
     };
     let calls = chased.chain(forward).map(of_delivery).chain(orders.iter().filter(short).map(of_order));
     let (expected, sentences): (Vec<_>, Vec<_>) = calls.unzip();
+    let more = written.behind("by supplier", "and ").is_some();
     let mut rows = written.table("by supplier", &[&COLUMNS[..], &["ask"]].concat());
     rows.retain(|row| row["call"] != "confirm");
-    compare("by supplier", told(&rows, &COLUMNS), expected.clone(), written, found);
+    compare("by supplier", told(&rows, &COLUMNS), expected.clone(), more, found);
     let of_row = |row: &Row| {
         let mut cells = told(std::slice::from_ref(row), &COLUMNS).remove(0);
         cells.push(pieces(&row["ask"]));
         cells
     };
     let sentences = expected.into_iter().zip(sentences).map(|(row, sentence)| [row, vec![sentence]].concat());
-    compare("by supplier: how many by when", rows.iter().map(of_row).collect(), sentences.collect(), written, found);
+    compare("by supplier: how many by when", rows.iter().map(of_row).collect(), sentences.collect(), more, found);
     let routine = orders.iter().filter(|order| !short(order)).map(|order| {
         let by = order::order_by(facts, order.day.release.expect("a day"));
-        vec![name(facts.supplier(order.part)), date(by), code(order.part)]
+        let qty = format!("{} {}", print(order.day.planned), facts.part(order.part).uom);
+        vec![name(facts.supplier(order.part)), date(by), code(order.part), qty, date(order::wanted_on(facts, order))]
     });
-    let rows = written.table("by supplier", &ROUTINE);
-    compare("by supplier: routine orders", told(&rows, &ROUTINE), routine.collect(), written, found);
+    let rows =
+        if written.0.contains_key("routine orders") { written.table("routine orders", &ROUTINE) } else { Vec::new() };
+    let more = written.0.contains_key("routine orders") && written.behind("routine orders", "and ").is_some();
+    compare("routine orders", told(&rows, &ROUTINE), routine.collect(), more, found);
 }
 
 /// The cells of some columns; a supplier prints as first spelled.
@@ -59,10 +63,10 @@ fn compare(
     what: &'static str,
     told: Vec<Vec<String>>,
     mut expected: Vec<Vec<String>>,
-    written: &Written,
+    more: bool,
     found: &mut Findings,
 ) {
-    if written.behind("by supplier", "and ").is_some() {
+    if more {
         let mut left = told.clone();
         expected.retain(|row| left.iter().position(|other| other == row).map(|at| left.swap_remove(at)).is_some());
     }

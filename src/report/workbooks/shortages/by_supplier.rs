@@ -1,10 +1,9 @@
 //! The sheet `by supplier`: all there is to say to each supplier, one call one sentence, with room to write what was agreed.
 
-use super::acts::{Acts, Order};
+use super::acts::Acts;
 use super::asks::{self, Ask, asks};
 use super::facts::Facts;
-use super::order::note;
-use super::text::{count, mark, money, supplier_name};
+use super::text::{count, mark};
 use crate::base::{Moment, fold};
 use crate::calls::Calls;
 use crate::report::listing::{Line, listing, widths};
@@ -15,8 +14,6 @@ use std::collections::BTreeMap;
 
 /// So many calls stand on the sheet, the most urgent first: as many as somebody makes in a day.
 pub const MOST_CALLS: usize = 80;
-/// So many routine orders do.
-pub const MOST_ORDERS: usize = 40;
 /// The percent at which it is printed.
 const SCALE: u16 = 80;
 /// The least height of a call, in points, so that there is room to write: 19 on a page.
@@ -35,24 +32,21 @@ pub fn sheet<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>, calls: &Calls) -> Sheet
     sheet.gap();
     let all = in_order(facts, asks(facts, acts, calls));
     let lines: Vec<_> = all.iter().take(MOST_CALLS).map(|ask| line(facts, calls, ask)).collect();
-    let mut pages = if lines.is_empty() {
+    if lines.is_empty() {
         sheet.text(Look::Plain, "There is nobody to call.");
-        let rows = sheet.next_row();
-        Pages::of(&mut sheet, rows)
     } else {
-        put(&mut sheet, &all, lines, facts)
-    };
-    if all.len() > MOST_CALLS {
-        let (more, row) = (count(all.len() - MOST_CALLS, "call", "calls"), sheet.next_row());
-        sheet.text(Look::Strong, format!("and {more} more, less urgent: see 'chase', 'bring forward' and 'order'"));
-        pages.keep(&mut sheet, row..row + 1);
+        put(&mut sheet, &all, lines, facts);
     }
-    routine(&mut sheet, facts, acts, &mut pages);
+    if all.len() > MOST_CALLS {
+        let more = count(all.len() - MOST_CALLS, "call", "calls");
+        sheet.text(Look::Strong, format!("and {more} more, less urgent: see 'chase', 'bring forward' and 'order'"));
+    }
+    sheet.fix_heights();
     sheet
 }
 
 /// The calls, each high enough to write beside it; where a supplier begins its name stands out.
-fn put<'p>(sheet: &mut Sheet<'p>, all: &[Ask<'_, 'p>], lines: Vec<Line<'p, BySupplier>>, facts: &Facts<'p>) -> Pages {
+fn put<'p>(sheet: &mut Sheet<'p>, all: &[Ask<'_, 'p>], lines: Vec<Line<'p, BySupplier>>, facts: &Facts<'p>) {
     let first = sheet.next_row() + 1;
     let shown = lines.len();
     sheet.table(Some("by_supplier".to_owned()), lines);
@@ -64,7 +58,6 @@ fn put<'p>(sheet: &mut Sheet<'p>, all: &[Ask<'_, 'p>], lines: Vec<Line<'p, BySup
     }
     let mut pages = Pages::of(sheet, first);
     (first..sheet.next_row()).for_each(|row| pages.keep(sheet, row..row + 1));
-    pages
 }
 
 /// Suppliers by their most urgent call, and each one's calls together.
@@ -84,26 +77,6 @@ fn in_order<'f, 'p>(facts: &Facts<'p>, asks: Vec<Ask<'f, 'p>>) -> Vec<Ask<'f, 'p
     keyed.into_iter().map(|(_, _, ask)| ask).collect()
 }
 
-/// Orders that nothing waits for yet, one line each.
-fn routine<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>, acts: &Acts<'_, 'p>, pages: &mut Pages) {
-    let orders: Vec<&Order> = acts.order.iter().filter(|order| !facts.is_short(order.part)).collect();
-    if orders.is_empty() {
-        return;
-    }
-    let begins = sheet.next_row();
-    sheet.gap().text(Look::Section, "Routine orders: nothing is short without them yet");
-    let heading = sheet.next_row();
-    let lines: Vec<_> = orders.iter().take(MOST_ORDERS).map(|order| routine_line(facts, order)).collect();
-    sheet.table(Some("routine_orders".to_owned()), lines);
-    if orders.len() > MOST_ORDERS {
-        let more = count(orders.len() - MOST_ORDERS, "order", "orders");
-        sheet.text(Look::Strong, format!("and {more} more, to be placed later: see 'order'"));
-    }
-    // The headings stay with the first order.
-    pages.keep(sheet, begins..heading + 2);
-    (heading + 2..sheet.next_row()).for_each(|row| pages.keep(sheet, row..row + 1));
-}
-
 listing! {
     /// What to ask a supplier for.
     BySupplier: fn line<'p>(facts: &Facts<'p>, calls: &Calls, ask: &Ask<'_, 'p>) {
@@ -117,25 +90,4 @@ listing! {
     "ask", 64, Wrapped => ask.sentence(facts);
     "if it fails, min", 17, Wrapped => ask.fails(facts, calls);
     "agreed: how many, when, by whom", 22, Box => Value::Blank;
-}
-
-listing! {
-    /// An order that nothing waits for.
-    RoutineOrders: fn routine_line<'p>(facts: &Facts<'p>, order: &Order) {
-        let part = facts.part(order.part);
-        let planned = order.planned;
-        let by = facts.order_by(planned.release);
-    }
-    look: Look::Plain;
-    "supplier", Wrapped => supplier_name(&part.supplier);
-    "order by", Date => by;
-    "part", Text => part.code.as_str();
-    "description", Wrapped => part.description.as_str();
-    "order", Wrapped => {
-        let note = note(facts, order);
-        let note = if note.is_empty() { note } else { format!("; {note}") };
-        format!("{} {}, there by {}{note}", planned.qty, part.uom, facts.wanted_on(planned.day).short())
-    };
-    "cost", Money => money(facts.cost(order.part, planned.qty));
-    "placed", Box => Value::Blank;
 }

@@ -15,6 +15,7 @@ mod first_sheet;
 mod not_needed;
 mod on_hold;
 mod order;
+mod routine;
 mod short_parts;
 mod text;
 mod the_line;
@@ -34,11 +35,12 @@ pub fn workbook<'p>(plan: &'p Plan<'p>) -> Workbook<'p> {
     let acts = acts::Acts::of(&facts);
     let cures = Cures::of(plan);
     let (calls, without) = (Calls::of(plan), without(plan));
-    let printed = vec![
-        first_sheet::sheet(&facts, &acts, &cures, (&calls, without)),
-        by_supplier::sheet(&facts, &acts, &calls),
-        changes::sheet(&facts),
-        units::not_clear(&facts),
+    let printed = [
+        Some(first_sheet::sheet(&facts, &acts, &cures, (&calls, without))),
+        Some(by_supplier::sheet(&facts, &acts, &calls)),
+        routine::sheet(&facts, &acts),
+        Some(changes::sheet(&facts)),
+        Some(units::not_clear(&facts)),
     ];
     let looked_at = vec![
         the_line::sheet(&facts),
@@ -55,7 +57,7 @@ pub fn workbook<'p>(plan: &'p Plan<'p>) -> Workbook<'p> {
         balance::watched(&facts, &acts),
         balance::all(&facts),
     ];
-    let sheets = printed.into_iter().chain(looked_at.into_iter().map(for_the_screen)).collect();
+    let sheets = printed.into_iter().flatten().chain(looked_at.into_iter().map(for_the_screen)).collect();
     Workbook { file: "shortages.xlsx", title: "Shortages".to_owned(), foot: super::foot(plan), sheets }
 }
 
