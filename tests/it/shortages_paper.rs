@@ -139,6 +139,19 @@ fn nobody_is_asked_to_act_on_a_day_on_which_the_stores_are_closed() {
     assert!(seen > 300, "{seen}");
 }
 
+/// What is asked for, call by call: `order: Order 1 ea, …`.
+fn asked(sheets: &Sheets) -> Vec<String> {
+    let look = |plan: &Plan<'_>| {
+        let sheets = buyers(plan);
+        let sheet = sheets.iter().find(|sheet| sheet.name == "by supplier").expect("the sheet");
+        let Some(table) = sheet.tables.first() else { return Vec::new() };
+        let rows = &sheet.rows[table.heading as usize + 1..=table.last as usize];
+        let cell = |row: &report::sheet::Row<'_>, column: usize| text(&row.cells[column].value);
+        rows.iter().map(|row| [cell(row, 1), cell(row, 4)].join(": ")).collect()
+    };
+    sheets.look(None, false, look).expect("a plan")
+}
+
 /// U1 comes to S1 on Mon 20 Sep at 06:00 and to S2 at 07:00, U2 on Tuesday alike, U3 an hour later. Nuts go with the runs of 06:00, and are handed
 /// over ten minutes before a unit is at S2. Bolts take five days: 15 and 16 Sep.
 #[test]
@@ -151,19 +164,24 @@ fn one_call_is_one_sentence() {
         "line,seq,unit,floorplan,start\nL1,1,U1,TEAL,2027-09-20\nL1,2,U2,TEAL,2027-09-21\nL1,3,U3,TEAL,2027-09-21",
     );
     sheets.set("Receipts", "purchase order,part,qty,due\n7,NUT,9,2027-09-21 10:00");
-    let asked = sheets.look(None, false, |plan| {
-        let sheets = buyers(plan);
-        let sheet = sheets.iter().find(|sheet| sheet.name == "by supplier").expect("the sheet");
-        let rows = &sheet.rows[sheet.tables[0].heading as usize + 1..=sheet.tables[0].last as usize];
-        let cells =
-            |row: &report::sheet::Row<'_>| row.cells[1..5].iter().map(|cell| text(&cell.value)).collect::<Vec<_>>();
-        rows.iter().map(|row| [cells(row)[0].clone(), cells(row)[3].clone()].join(": ")).collect::<Vec<_>>()
-    });
     let nuts = "bring forward: Of 9 ea of order 7 (due Tue 21 Sep 10:00): ask for 1 ea by Mon 20 Sep 06:00, at the last 06:50; then 2 more by \
                 Tue 21 Sep 06:00, at the last 06:50; the rest as ordered.";
     let bolts = [
         "order: Order 1 ea, there by Mon 20 Sep 06:00, for U1 at S1; order by Wed 15 Sep; 2.00.",
         "order: Order 2 ea, there by Tue 21 Sep 06:00, for U2 at S1; order by Thu 16 Sep; 4.00.",
     ];
-    assert_eq!(asked.expect("a plan"), [bolts[0], bolts[1], nuts]);
+    assert_eq!(asked(&sheets), [bolts[0], bolts[1], nuts]);
+}
+
+/// U1 enters at once, on Mon 06:00, and comes to S2 an hour later; its clip is to come on that day, with the run that is picked at 06:00. An order
+/// that says a time, and is not denied, needs no call.
+#[test]
+fn a_moment_that_nobody_promised_is_confirmed() {
+    let mut sheets = Sheets::plant(&["S1", "S2"]);
+    sheets.add("Parts", "CLIP,ea").add("Bills", "TEAL,CLIP,1,S2").add("Sequence", "L1,1,U1,TEAL");
+    sheets.set("Receipts", "purchase order,part,qty,due\n9,CLIP,5,2027-09-13");
+    let call = "confirm: Of 5 ea of order 9 (due Mon 13 Sep; day only): ask whether it is there by Mon 13 Sep 06:00; of it 1 ea for runs picked \
+                from Mon 13 Sep 06:00 on, U1 at S2 first.";
+    assert_eq!(asked(&sheets), [call]);
+    assert!(asked(sheets.set("Receipts", "purchase order,part,qty,due\n9,CLIP,5,2027-09-13 06:00")).is_empty());
 }

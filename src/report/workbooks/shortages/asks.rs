@@ -166,7 +166,7 @@ impl<'p> Ask<'_, 'p> {
             About::Confirm(one) => {
                 let (delivery, uom) = (one.coming.delivery, &facts.part(self.part()).uom);
                 format!(
-                    "{}: ask whether it is there by {}: {} {uom} are picked from {} on, for {} first.",
+                    "{}: ask whether it is there by {}; of it {} {uom} for runs picked from {} on, {} first.",
                     of(facts, one.coming),
                     delivery.available.short(),
                     one.qty,

@@ -28,7 +28,9 @@ pub fn put<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>, calls: &Calls) {
     sheet.gap().text(Look::Section, "Calls that save the line, in their order");
     sheet.paragraph(Look::Faint, TOLD);
     let shown = calls.calls.len().min(MOST);
-    let lines = calls.calls[..shown].iter().flat_map(|call| lines(facts, call)).collect();
+    // What is on hold is there once: it stands before the first call about its part.
+    let first = |at: usize| calls.calls[..at].iter().all(|other| other.part != calls.calls[at].part);
+    let lines = (0..shown).flat_map(|at| lines(facts, &calls.calls[at], first(at))).collect();
     sheet.table(Some("calls".to_owned()), lines);
     for (number, block) in
         calls.blocks.iter().enumerate().filter(|(_, block)| block.calls.iter().any(|call| *call < shown))
@@ -60,13 +62,13 @@ struct Told<'p> {
     ask: String,
 }
 
-/// A call, after the stock on hold that would do.
-fn lines<'p>(facts: &Facts<'p>, call: &Call) -> Vec<Line<'p, CallsInOrder>> {
+/// A call, after the stock on hold that would do where that was not told before.
+fn lines<'p>(facts: &Facts<'p>, call: &Call, first: bool) -> Vec<Line<'p, CallsInOrder>> {
     let plan = facts.plan;
     let part = facts.part(call.part);
     let (held, enough) = call.on_hold(plan);
     let mut lines = Vec::new();
-    if enough.is_positive() {
+    if first && enough.is_positive() {
         let until = call.quality_until(plan);
         let of = if enough < call.asked() { format!(" for {enough} of {}", call.asked()) } else { String::new() };
         let ask = format!(

@@ -1,6 +1,7 @@
 //! The sheet `changes`: for each engineering change its first unit, what goes out and is left over, and what comes in.
 
 use super::facts::{Facts, bills};
+use super::not_needed;
 use super::text::{count, due_words, few, money, sum_of};
 use crate::base::{ChangeId, PartId, Quantity, UnitId};
 use crate::check::{BillLine, Source};
@@ -19,6 +20,12 @@ pub fn sheet<'p>(facts: &Facts<'p>) -> Sheet<'p> {
         Look::Plain,
         "What goes out is needed up to the change, what comes in from it on. What is left over is what no unit of this \
          sequence needs; units after it may.",
+    );
+    let end = facts.plan.end.map_or(String::new(), |(_, leaves)| format!(", which ends on {}", leaves.date().short()));
+    let words = not_needed::words(facts);
+    sheet.paragraph(
+        Look::Strong,
+        format!("Not needed by this sequence{end}, changes or not: {words}. See 'not needed'."),
     );
     sheet.gap();
     let changes = (0..facts.plan.plant.changes.len()).map(ChangeId::of);

@@ -3,7 +3,7 @@
 use super::acts::Acts;
 use super::calls::CallsInOrder;
 use super::facts::Facts;
-use super::text::{amount, count, few};
+use super::text::{count, few};
 use super::{not_needed, order, units};
 use crate::base::UnitId;
 use crate::calls::{Calls, Without};
@@ -167,13 +167,5 @@ fn totals<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>, acts: &Acts<'_, 'p>) {
     let forward = count(acts.bring_forward.len(), "receipt, in part or whole", "receipts, in part or whole");
     sheet.fact(Look::Plain, 1, "to bring forward", forward, Show::Text);
     sheet.fact(Look::Plain, 1, "to order", order::total(facts, acts), Show::Text);
-    let (whole, rest) = not_needed::left(facts);
-    let words = format!(
-        "{} ({}), and some of {} more ({}); no reason to cancel",
-        count(whole.len(), "whole receipt", "whole receipts"),
-        amount(not_needed::cost(facts, &whole)),
-        rest.len(),
-        amount(not_needed::cost(facts, &rest))
-    );
-    sheet.fact(Look::Plain, 1, "not needed here", words, Show::Text);
+    sheet.fact(Look::Plain, 1, "not needed here", not_needed::words(facts), Show::Text);
 }

@@ -67,6 +67,18 @@ pub fn left<'f, 'p>(facts: &'f Facts<'p>) -> (Vec<Left<'f, 'p>>, Vec<Left<'f, 'p
     (whole, rest)
 }
 
+/// `10 whole receipts (9,103.20), and some of 1511 more (84,026.41); no reason to cancel`
+pub fn words(facts: &Facts<'_>) -> String {
+    let (whole, rest) = left(facts);
+    format!(
+        "{} ({}), and some of {} more ({}); no reason to cancel",
+        count(whole.len(), "whole receipt", "whole receipts"),
+        amount(cost(facts, &whole)),
+        rest.len(),
+        amount(cost(facts, &rest))
+    )
+}
+
 /// What is not taken, after the safety stock has been filled from the stock and the soonest of it.
 fn left_of_part<'f, 'p>(facts: &Facts<'_>, part: PartId, deliveries: &'f [Coming<'p>]) -> Vec<Left<'f, 'p>> {
     let account = facts.plan.account(part);

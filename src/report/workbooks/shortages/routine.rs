@@ -37,16 +37,16 @@ listing! {
     RoutineOrders: fn line<'p>(facts: &Facts<'p>, order: &Order) {
         let part = facts.part(order.part);
         let planned = order.planned;
-        let note = note(facts, order);
+        let note = Some(note(facts, order)).filter(|note| !note.is_empty());
+        let what = [Some(part.description.clone()), note].into_iter().flatten().collect::<Vec<_>>().join("; ");
     }
     look: Look::Plain;
     "order by", 11, Date => facts.order_by(planned.release);
     "supplier", 25, Wrapped => supplier_name(&part.supplier);
     "part", 16, Text => part.code.as_str();
-    "description", 36, Wrapped => part.description.as_str();
+    "description", 46, Wrapped => what;
     "how many", 14, Text => format!("{} {}", planned.qty, part.uom);
     "there by", 11, Date => facts.wanted_on(planned.day);
     "cost", 11, Money => money(facts.cost(order.part, planned.qty));
-    "note", 20, Wrapped => note;
-    "placed", 14, Box => Value::Blank;
+    "placed", 24, Box => Value::Blank;
 }
