@@ -1,4 +1,6 @@
 //! Hand-overs that are due at once: closer together than one takes, so that somebody must help, or one must be made before.
+//!
+//! Rule `outcomes`.
 
 use super::{Consequence, Outcome, Plan};
 use crate::base::{DestId, Moment, OwnerId};

@@ -1,4 +1,6 @@
 //! When a job's material is there on paper, and the delivery run that brings it.
+//!
+//! Rule `delivery-runs`.
 
 use super::{Plan, There};
 use crate::base::{DestId, PartId, numbered};

@@ -141,7 +141,7 @@ fn a_receipt_that_does_not_come_costs_what_is_told() {
             let Some(plan) = planned(&plant) else { continue };
             for one in without(&plan).expect("all was looked at") {
                 let order = plan.deliveries.all()[one.delivery].order;
-                assert_eq!(one.worth, worth(&lost(&plan, &one)), "seed {seed}: {order}");
+                assert_eq!(one.worth, worth(&lost(&plan, one)), "seed {seed}: {order}");
                 looked_at += 1;
                 no_end += usize::from(one.worth.no_end > Worth::of_plan(&plan).no_end);
             }

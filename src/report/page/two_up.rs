@@ -147,6 +147,7 @@ fn pages(heights: &[u16], room: u16, around: Around) -> Vec<Range<usize>> {
 }
 
 #[cfg(test)]
+#[expect(clippy::single_range_in_vec_init, reason = "a page is a range")]
 mod tests {
     use super::{Around, pages};
 

@@ -185,29 +185,36 @@ fn add_zones<'p>(sheet: &mut Sheet<'p>, plan: &'p Plan<'p>, tours: &[Tour<'_>]) 
     }
 }
 
+/// Of a heavy part how much is taken, where it goes, and with which runs.
+#[derive(Default)]
+struct Lifted<'p> {
+    all: Quantity,
+    to: BTreeSet<&'p str>,
+    runs: BTreeSet<String>,
+}
+
 /// What one person does not lift here, heaviest first.
 fn heavy<'p>(day: &Day<'p>) -> Vec<Line<'p, Heavy>> {
     let plan = day.plan;
-    let mut of_parts: BTreeMap<PartId, (Quantity, Quantity, BTreeSet<&'p str>, BTreeSet<String>)> = BTreeMap::new();
+    let mut of_parts: BTreeMap<PartId, Lifted<'p>> = BTreeMap::new();
     for (trip, picked) in day.all().filter(|(_, picked)| picked.taken.is_positive()) {
         let part = plan.plant.part(picked.pull.part);
         if !weight::is_heavy(plan.plant, part, picked.taken) {
             continue;
         }
-        let (all, most, to, runs) = of_parts.entry(picked.pull.part).or_default();
-        *all += picked.taken;
-        *most = picked.taken.max(*most);
-        to.insert(dest_code(plan, picked.pull.to));
-        runs.insert(trip.short_name());
+        let lifted = of_parts.entry(picked.pull.part).or_default();
+        lifted.all += picked.taken;
+        lifted.to.insert(dest_code(plan, picked.pull.to));
+        lifted.runs.insert(trip.short_name());
     }
     let weight_of = |part: PartId| plan.plant.part(part).weight.map(Total::from);
     let sorted = of_parts.into_iter().sorted_by_key(|(part, _)| (std::cmp::Reverse(weight_of(*part)), *part));
-    sorted.map(|(part, (all, _, to, runs))| heavy_line(plan, part, all, &to, &runs)).collect()
+    sorted.map(|(part, lifted)| heavy_line(plan, part, &lifted)).collect()
 }
 
 listing! {
     /// A part of which one person does not lift a piece.
-    Heavy: fn heavy_line<'p>(plan: &'p Plan<'p>, part: PartId, all: Quantity, to: &BTreeSet<&'p str>, runs: &BTreeSet<String>) {
+    Heavy: fn heavy_line<'p>(plan: &'p Plan<'p>, part: PartId, lifted: &Lifted<'p>) {
         let part = plan.plant.part(part);
     }
     look: Look::Plain;
@@ -215,9 +222,9 @@ listing! {
     "location", Wrapped => part.location.as_str();
     "description", Wrapped => part.description.as_str();
     "kg each", Weight => part.weight;
-    "today", Wrapped => format!("{all} {}", part.uom);
-    "to", Wrapped => few(to.iter().map(|to| (*to).to_owned()), 6).replace("; ", ", ");
-    "with the runs", Wrapped => few(runs.iter().cloned(), 6).replace("; ", ", ");
+    "today", Wrapped => format!("{} {}", lifted.all, part.uom);
+    "to", Wrapped => few(lifted.to.iter().map(|to| (*to).to_owned()), 6).replace("; ", ", ");
+    "with the runs", Wrapped => few(lifted.runs.iter().cloned(), 6).replace("; ", ", ");
 }
 
 /// The bins that the day leaves empty, those for which nothing comes first, then those for which it comes last.
