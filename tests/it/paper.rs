@@ -130,6 +130,8 @@ fn every_job_of_two_days_is_on_the_build_order_once() {
                     if let Value::Whole(number) = cell.value {
                         let minutes = row.cells.iter().find(|other| other.column == cell.column + 2).expect("minutes");
                         let Value::Whole(minutes) = minutes.value else { panic!("{minutes:?}") };
+                        let room = usize::from(order.widths[usize::from(cell.column) + 2]);
+                        assert!(minutes.to_string().len() + 1 < room, "{name}: {minutes} in {room}");
                         // A number that is wider than its column shows as signs.
                         let wide = usize::from(order.widths[usize::from(cell.column)]);
                         assert!(number.to_string().len() + 1 < wide, "{name}: {number} in {wide}");

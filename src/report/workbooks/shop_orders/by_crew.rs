@@ -22,7 +22,7 @@ const CREWS: usize = 4;
 /// The characters of a crew's columns together, of minutes and of the box among them, and between two crews.
 const COLUMN: u16 = 37;
 const COLUMNS: u16 = 4;
-const MINUTES: u16 = 4;
+const MINUTES: u16 = 5;
 const BOX: u16 = 4;
 const GAP: u16 = 1;
 /// By how much bold text is wider, in hundredths.
