@@ -28,6 +28,8 @@ pub const MOST_CALLS: usize = 1_000;
 const MOST_OF_A_PART: usize = 40;
 /// So many pieces are looked at in all, for the same reason.
 const MOST_PIECES: usize = 1_000_000;
+/// So many pieces of the parts that are called for are looked at: a plan in which everything is short must not take much longer for it.
+const MOST_LOOKED_AT: usize = 200_000;
 
 /// What is saved, in the line's working seconds; less than nothing where a stop with no known end becomes one with a known time.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -302,7 +304,7 @@ fn looked_at(alone: &Alone<'_>, parts: &[PartId], most: usize) -> (Vec<OfPart>, 
     for some in parts.chunks(16) {
         let pieces: usize = found.iter().map(|of| of.now.len()).sum();
         let calls: usize = found.iter().map(|of| of.asked.len()).sum();
-        if pieces > MOST_PIECES || calls >= most {
+        if pieces > MOST_LOOKED_AT || calls >= most {
             break;
         }
         found.extend(some.par_iter().filter_map(|part| OfPart::of(alone, *part)).collect::<Vec<_>>());
