@@ -18,7 +18,7 @@ use ask::Asked;
 use itertools::Itertools;
 use rayon::prelude::*;
 use std::cmp::Reverse;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use tally::Tally;
 
 /// So many calls are looked at, about the parts first that stop the line first; of other parts it is told that they were not. A
@@ -26,10 +26,8 @@ use tally::Tally;
 pub const MOST_CALLS: usize = 1_000;
 /// So many calls about one part are looked at.
 const MOST_OF_A_PART: usize = 40;
-/// So many pieces are looked at in all, for the same reason.
-const MOST_PIECES: usize = 1_000_000;
-/// So many pieces of the parts that are called for are looked at: a plan in which everything is short must not take much longer for it.
-const MOST_LOOKED_AT: usize = 200_000;
+/// So many pieces are looked at for calls: a plan in which everything is short must not take much longer for it.
+const MOST_PIECES: usize = 200_000;
 
 /// What is saved, in the line's working seconds; less than nothing where a stop with no known end becomes one with a known time.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -150,7 +148,8 @@ impl OfPart {
 
     /// The pieces that wait where one call alone fails: none that all calls together leave.
     fn fails(&self, call: usize) -> impl Iterator<Item = Waiting> {
-        self.but[call].iter().copied().filter(|piece| !self.done.contains(piece))
+        let left: BTreeSet<Waiting> = self.done.iter().copied().collect();
+        self.but[call].iter().copied().filter(move |piece| !left.contains(piece))
     }
 }
 
@@ -304,7 +303,7 @@ fn looked_at(alone: &Alone<'_>, parts: &[PartId], most: usize) -> (Vec<OfPart>, 
     for some in parts.chunks(16) {
         let pieces: usize = found.iter().map(|of| of.now.len()).sum();
         let calls: usize = found.iter().map(|of| of.asked.len()).sum();
-        if pieces > MOST_LOOKED_AT || calls >= most {
+        if pieces > MOST_PIECES || calls >= most {
             break;
         }
         found.extend(some.par_iter().filter_map(|part| OfPart::of(alone, *part)).collect::<Vec<_>>());

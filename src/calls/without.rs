@@ -9,6 +9,9 @@ use std::collections::BTreeMap;
 /// So many days on which the stores are open are looked ahead, today not counted.
 pub const DAYS: usize = 3;
 
+/// Where more pieces than so many are not there for their run, it is not worked out.
+const MOST_PIECES: usize = 1_000_000;
+
 /// The deliveries of the next days that are overdue or not confirmed and that the sequence takes something of: those
 /// first without which most units stop with no known end, then those without which the line loses most.
 /// `None` where there are some, but more pieces stop the line than are looked at.
@@ -30,7 +33,7 @@ fn of(plan: &Plan<'_>) -> Option<Vec<Without>> {
     if open.is_empty() {
         return Some(Vec::new());
     }
-    if plan.effects.waited_for > super::MOST_PIECES {
+    if plan.effects.waited_for > MOST_PIECES {
         return None;
     }
     let alone = Alone::of(plan);

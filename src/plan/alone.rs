@@ -17,7 +17,7 @@ use rayon::prelude::*;
 use std::collections::BTreeMap;
 
 /// A piece at a station for which the line stops.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Waiting {
     /// Whose it is.
     pub owner: OwnerId,

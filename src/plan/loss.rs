@@ -15,7 +15,7 @@ use std::cmp::Reverse;
 use std::collections::HashMap;
 
 /// A piece that a line waits for at a move: that with which its unit arrives where it can be fitted at the last.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct StopAt {
     /// The line.
     pub line: LineId,

@@ -9,7 +9,7 @@ use lineward::plan::Plan;
 use lineward::report::sheet::{Paper, ROW_HEIGHT, Sheet, Workbook};
 use lineward::report::value::Value;
 use lineward::{book, check, plan, report};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
 /// Characters of ten points, and points, that a page has room for at full size: 277 mm of 2 mm each, 176 mm of 0.353 mm each.
@@ -219,6 +219,48 @@ fn what_leaves_the_shop_stands_on_its_paper_once() {
             found.sort_unstable();
             assert!(expected.len() > 8, "{name}: {}", expected.len());
             assert_eq!(found, expected, "{name}");
+        }
+    });
+}
+
+/// What is not there of a shop's material, added up again from the pegs: of each part listed all that nothing covers of what jobs of the
+/// two days on paper need in that shop, each demand once, though jobs of a unit that begin at once share one.
+#[test]
+fn missing_material_is_counted_once() {
+    with_plan(without_supply().path(), |plan| {
+        let [_, shops, _] = report::workbooks(plan);
+        for (id, name) in [(0, "Cabinet shop"), (1, "WALLSHOP"), (2, "Slide-box shop")] {
+            let shop = &plan.plant.shops[id];
+            let calendar = plan.plant.calendar(shop.calendar);
+            let own = plan.jobs.iter().filter(|job| job.shop.at() == id && !job.started);
+            let date = |job: &lineward::shops::Job| calendar.starts(job.slot.start).date();
+            let next = own.clone().map(date).filter(|date| *date > plan.day).min();
+            let soon = own.filter(|job| date(job) <= plan.day || Some(date(job)) == next);
+            let wanted: BTreeSet<_> = soon
+                .flat_map(|job| {
+                    let need = calendar.starts(job.slot.start - shop.ahead);
+                    job.below.needs.iter().map(move |(part, _)| (*part, job.owner, need))
+                })
+                .collect();
+            let page = sheet(&shops, name);
+            let mut listed = 0;
+            for row in &page.rows {
+                let cells: Vec<String> = row.cells.iter().map(|cell| text(&cell.value)).collect();
+                let part = cells.first().and_then(|code| plan.plant.parts.iter().position(|part| part.code == *code));
+                let Some(part) = part.map(lineward::base::PartId::of) else { continue };
+                let supply = plan.supply(part);
+                let short = supply.pegged().pieces().filter(|(demand, peg)| {
+                    demand.to == shop.dest
+                        && peg.cover == lineward::netting::Cover::None
+                        && wanted.contains(&(part, demand.owner, demand.need))
+                });
+                let short: lineward::base::Quantity = short.map(|(_, peg)| peg.qty).sum();
+                if plan.plant.part(part).bought() {
+                    assert_eq!(cells[2], format!("{short} {}", plan.plant.part(part).uom), "{name}: {cells:?}");
+                    listed += 1;
+                }
+            }
+            assert!(listed > 3, "{name}: {listed}");
         }
     });
 }

@@ -13,6 +13,9 @@ const GAP: u16 = 2;
 /// The percent at which such a sheet is printed, and the characters that one of its columns takes there, lines and all.
 const SCALE: u16 = 82;
 const HALF: u16 = 84;
+/// The heights of a title and of a sentence below it.
+const TITLE: u16 = 26;
+const TOLD: u16 = 15;
 /// The height of a row of text: what its letters need. It is told in the file: not the height that programs take where none is.
 const LOW: u16 = 12;
 /// What the lines around a column of a table take of them, in hundredths of a character.
@@ -49,6 +52,28 @@ impl<L: Listing> TwoUp<L> {
         let tall = L::COLUMNS.iter().zip(&half).map(|(column, width)| lines_of(column.heading, usize::from(*width)));
         let heading = 15 * tall.max().unwrap_or(1) + 3;
         Self { half, strong, heading, of: PhantomData }
+    }
+
+    /// A sheet of such lines, with a title and a sentence on its first page.
+    pub fn titled<'p>(
+        lines: Vec<Line<'p, L>>,
+        strong: &'static [&'static str],
+        name: &str,
+        title: &str,
+        told: &'static str,
+    ) -> Sheet<'p> {
+        let columns = Self::of(lines.iter(), strong);
+        let mut sheet = columns.sheet(name.to_owned());
+        let all = sheet.widths.len() as u16;
+        let around = Around { first: TITLE + TOLD, later: 0, below: 0 };
+        columns.put(&mut sheet, lines, around, |sheet, page, _| {
+            if page == 1 {
+                sheet.row(Some(TITLE), vec![Cell::new(0, title.to_owned(), Show::Text, Look::Title).over(all)]);
+                sheet.row(Some(TOLD), vec![Cell::new(0, told, Show::Text, Look::Plain).over(all)]);
+            }
+        });
+        sheet.fix_heights();
+        sheet
     }
 
     /// An empty sheet for them.

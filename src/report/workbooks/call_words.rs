@@ -1,8 +1,9 @@
 //! What a call is worth and what an unpromised receipt costs, in the words that sheets, the terminal and `uses` share.
 
 use super::line_words::{loses, minutes};
+use crate::base::Quantity;
 use crate::calls::{Block, Call, Saved, Source, Without, without};
-use crate::check::Stock;
+use crate::check::{Part, Stock};
 use crate::plan::{Delivery, Plan, Worth};
 
 /// `200 min`, `2 units stop with no known end`, or both; `nothing`.
@@ -38,16 +39,21 @@ pub fn words(by_dates: i64, in_all: i64, no_end: i64) -> String {
     if told.is_empty() { "nothing".to_owned() } else { told.join("; ") }
 }
 
-/// `1 by Wed 15 Sep 12:45, at the last Thu 16 Sep 06:20; 3 by …`: all told.
-pub fn steps(call: &Call, most: usize) -> String {
+/// `1 ea by Wed 15 Sep 12:45, at the last Thu 16 Sep 06:20; 3 ea by …`: all told, in what can be sent.
+pub fn steps(part: &Part, call: &Call, most: usize) -> String {
     let told = call.steps.iter().take(most).map(|step| {
         let last = step.saves_until.filter(|last| *last != step.by);
         let last = last.map_or(String::new(), |last| format!(", at the last {}", last.short()));
-        format!("{} by {}{last}", step.qty, step.by.short())
+        format!("{} by {}{last}", sent(part, step.qty), step.by.short())
     });
     let more = call.steps.len().saturating_sub(most);
     let more = (more > 0).then(|| format!("and {more} dates more"));
     told.chain(more).collect::<Vec<_>>().join("; ")
+}
+
+/// A quantity that is asked for, as much as can be sent: rounded up to the decimals of its unit of measure, which stands behind it.
+pub fn sent(part: &Part, qty: Quantity) -> String {
+    format!("{} {}", qty.round_up(part.decimals), part.uom)
 }
 
 /// `chase`, `bring forward` or `order`, and the delivery where there is one.
@@ -62,7 +68,7 @@ pub fn what<'d, 'p>(plan: &'d Plan<'p>, call: &Call) -> (&'static str, Option<&'
 }
 
 /// `2 of 6 at Q-01-1 (glass scratched)`: stock on hold that would do, a row after the other, of so much.
-pub fn on_hold(rows: &[&Stock], mut wanted: crate::base::Quantity) -> String {
+pub fn on_hold(rows: &[&Stock], mut wanted: Quantity) -> String {
     let mut told = Vec::new();
     for row in rows {
         let qty = wanted.min(row.qty);

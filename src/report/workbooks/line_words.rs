@@ -59,10 +59,10 @@ pub fn line(plan: &Plan<'_>) -> String {
 
 /// `4 of them with no known end, which count beside`
 fn no_end(totals: Totals, beside: bool) -> String {
-    let which = if totals.unknown == totals.units {
-        "with no known end".to_owned()
-    } else {
-        format!("{} of them with no known end", totals.unknown)
+    let which = match (totals.unknown, totals.units) {
+        (1, 1) => "with no known end".to_owned(),
+        (unknown, units) if unknown == units => "all of them with no known end".to_owned(),
+        (unknown, _) => format!("{unknown} of them with no known end"),
     };
     if beside { format!("{which}, counted beside") } else { which }
 }

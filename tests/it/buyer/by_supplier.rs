@@ -84,19 +84,22 @@ fn pieces(sentence: &str) -> String {
 
 fn asked(facts: &Facts, ask: &str, delivery: &Delivery, steps: &[Step<'_>]) -> String {
     let uom = &facts.part(&delivery.part).uom;
+    // Nobody sends parts of what is counted, nor more decimals than are measured.
+    let step = 10_i128.pow(6 - facts.part(&delivery.part).decimals);
+    let sent = |qty: i128| qty.div_euclid(step) * step + if qty.rem_euclid(step) > 0 { step } else { 0 };
     let (mut words, mut before) = (Vec::new(), 0);
-    for (by, qty, _) in steps.iter().take(DATES) {
+    for (by, qty) in steps.iter().take(DATES).map(|(by, qty, _)| (by, sent(*qty))) {
         let by = if *by <= facts.as_of { "at once".to_owned() } else { format!("by {}", spoken(*by)) };
         words.push(if words.is_empty() {
-            format!("{} {uom} {by}", print(*qty))
+            format!("{} {uom} {by}", print(qty))
         } else {
             format!("then {} more {by}", print(qty - before))
         });
-        before = *qty;
+        before = qty;
     }
     let (last, all, _) = steps.last().expect("a step");
     if steps.len() > DATES {
-        words.push(format!("{} {uom} in all by {}", print(*all), spoken(*last)));
+        words.push(format!("{} {uom} in all by {}", print(sent(*all)), spoken(*last)));
     }
     match ask {
         "chase" => words.push("for the rest a date".to_owned()),

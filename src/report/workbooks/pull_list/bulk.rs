@@ -9,13 +9,10 @@ use crate::report::limits::WORST;
 use crate::report::listing::{Line, listing};
 use crate::report::names::dest_code;
 use crate::report::prose::few;
-use crate::report::sheet::{Cell, Look, Sheet, Show};
+use crate::report::sheet::{Look, Sheet};
 use crate::report::table::Value;
-use crate::report::two_up::{Around, TwoUp};
+use crate::report::two_up::TwoUp;
 use itertools::Itertools;
-
-const TITLE: u16 = 26;
-const TOLD: u16 = 15;
 
 /// The sheet.
 pub fn sheet<'p>(day: &Day<'p>) -> Sheet<'p> {
@@ -23,22 +20,9 @@ pub fn sheet<'p>(day: &Day<'p>) -> Sheet<'p> {
     let bulk = day.all().filter(|(_, picked)| plan.plant.part(picked.pull.part).issue == Issue::Bulk);
     let key = |(trip, picked): &(&Trip, &Picked)| (trip.run, dest_order(plan, picked.pull.to));
     let lines: Vec<Line<'p, Bulk>> = bulk.sorted_by_key(key).map(|(trip, picked)| line(day, trip, picked)).collect();
-    let columns = TwoUp::<Bulk>::of(lines.iter(), &["qty"]);
-    let mut sheet = columns.sheet("bulk".to_owned());
-    let all = sheet.widths.len() as u16;
-    let empty = lines.is_empty();
-    let around = Around { first: TITLE + TOLD, later: 0, below: 0 };
-    columns.put(&mut sheet, lines, around, |sheet, page, _| {
-        if page > 1 {
-            return;
-        }
-        let title = format!("Bulk packs to lineside, {}", plan.day.long());
-        sheet.row(Some(TITLE), vec![Cell::new(0, title, Show::Text, Look::Title).over(all)]);
-        let told = if empty { "No bulk pack follows." } else { weight::SHORT_CAUTION };
-        sheet.row(Some(TOLD), vec![Cell::new(0, told, Show::Text, Look::Plain).over(all)]);
-    });
-    sheet.fix_heights();
-    sheet
+    let title = format!("Bulk packs to lineside, {}", plan.day.long());
+    let told = if lines.is_empty() { "No bulk pack follows." } else { weight::SHORT_CAUTION };
+    TwoUp::titled(lines, &["qty"], "bulk", &title, told)
 }
 
 listing! {

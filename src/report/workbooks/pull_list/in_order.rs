@@ -6,12 +6,9 @@ use super::weight;
 use super::words::{DestOrder, Reasons, dest_order, how, narrow, unit_code};
 use crate::base::OwnerId;
 use crate::report::listing::{Line, listing};
-use crate::report::sheet::{Cell, Look, Sheet, Show};
-use crate::report::two_up::{Around, TwoUp};
+use crate::report::sheet::{Look, Sheet};
+use crate::report::two_up::TwoUp;
 use itertools::Itertools;
-
-const TITLE: u16 = 26;
-const TOLD: u16 = 15;
 
 /// The sheet.
 pub fn sheet<'p>(day: &Day<'p>, reasons: &Reasons<'p>) -> Sheet<'p> {
@@ -23,22 +20,9 @@ pub fn sheet<'p>(day: &Day<'p>, reasons: &Reasons<'p>) -> Sheet<'p> {
             lines.extend(of_unit.iter().map(|(_, _, trip, picked)| line(day, reasons, trip, picked, place)));
         }
     }
-    let columns = TwoUp::<InLineOrder>::of(lines.iter(), &["unit", "qty"]);
-    let mut sheet = columns.sheet("in line order".to_owned());
-    let all = sheet.widths.len() as u16;
-    let empty = lines.is_empty();
-    let around = Around { first: TITLE + TOLD, later: 0, below: 0 };
-    columns.put(&mut sheet, lines, around, |sheet, page, _| {
-        if page > 1 {
-            return;
-        }
-        let title = format!("Sequenced parts in line order, {}", plan.day.long());
-        sheet.row(Some(TITLE), vec![Cell::new(0, title, Show::Text, Look::Title).over(all)]);
-        let told = if empty { "No part is brought in line order." } else { weight::SHORT_CAUTION };
-        sheet.row(Some(TOLD), vec![Cell::new(0, told, Show::Text, Look::Plain).over(all)]);
-    });
-    sheet.fix_heights();
-    sheet
+    let title = format!("Sequenced parts in line order, {}", plan.day.long());
+    let told = if lines.is_empty() { "No part is brought in line order." } else { weight::SHORT_CAUTION };
+    TwoUp::titled(lines, &["unit", "qty"], "in line order", &title, told)
 }
 
 type Sequenced<'a> = (DestOrder, Option<OwnerId>, &'a Trip, &'a Picked);

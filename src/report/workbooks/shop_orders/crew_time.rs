@@ -8,6 +8,8 @@ use crate::base::Date;
 use crate::report::listing::{Line, listing, widths};
 use crate::report::sheet::{Chart, Look, Paper, Sheet};
 
+/// So many days stand on the page.
+const DAYS: usize = 20;
 /// Rows that the chart covers.
 const CHART_ROWS: u32 = 16;
 
@@ -48,7 +50,7 @@ pub fn by_due<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String, table: 
 /// The table by day and the chart below it.
 fn days<'p>(shop: &ShopFacts<'_>, days: &std::collections::BTreeMap<Date, ByDay>, sheet: &mut Sheet<'p>, table: &str) {
     let (mut load, mut time) = (0, 0);
-    let lines = days.iter().map(|(date, day)| {
+    let lines = days.iter().take(DAYS).map(|(date, day)| {
         load += day.load;
         time += day.time;
         day_line(*date, day, load, time)
@@ -62,6 +64,10 @@ fn days<'p>(shop: &ShopFacts<'_>, days: &std::collections::BTreeMap<Date, ByDay>
         return;
     }
     let last = sheet.next_row() - 2;
+    let more = days.len().saturating_sub(DAYS);
+    if more > 0 {
+        sheet.text(Look::Strong, format!("and {more} days more: see the sheet 'by due'"));
+    }
     sheet.charts.push(Chart {
         title: format!("{}: load against crew time by day", shop.dest.name),
         at: (sheet.next_row(), 0),

@@ -22,6 +22,8 @@ pub struct Facts<'p> {
     pub brought: Brought<'p>,
     matter: Vec<Matter>,
     units: Vec<Option<&'p UnitPlan>>,
+    /// Rows of extras by what they ask for, for whom and where.
+    extras: HashMap<(PartId, OwnerId, DestId), Vec<&'p Extra>>,
     /// Jobs by whom they are for and a by-product that comes off them.
     gives: HashMap<(OwnerId, PartId), Vec<usize>>,
 }
@@ -75,11 +77,24 @@ impl<'p> Facts<'p> {
         let last = shops.flatten().max().unwrap_or(plan.day);
         let of_day = Covers::before(plan, last.plus(1).midnight());
         let brought = Brought::of(plan);
+        let mut extras: HashMap<(PartId, OwnerId, DestId), Vec<&Extra>> = HashMap::new();
+        for (extra, owner) in plan.plant.extras.iter().zip(&plan.pace.extra_owners) {
+            extras.entry((extra.part, *owner, extra.to)).or_default().push(extra);
+        }
         let mut gives: HashMap<(OwnerId, PartId), Vec<usize>> = HashMap::new();
         for (at, job) in plan.jobs.iter().enumerate() {
             job.below.gives.iter().for_each(|give| gives.entry((job.owner, give.0)).or_default().push(at));
         }
-        Self { plan, of_day, less: crew_less(plan), brought, matter: matter::of_parts(plan.plant), units, gives }
+        Self {
+            plan,
+            of_day,
+            less: crew_less(plan),
+            brought,
+            matter: matter::of_parts(plan.plant),
+            units,
+            extras,
+            gives,
+        }
     }
 
     /// One shop.
@@ -123,12 +138,9 @@ pub type Giver = (ShopId, Option<Moment>);
 impl Facts<'_> {
     /// Why a job is not for the bills: the reason of the row of extras that asks for it; `None` of another.
     pub fn extra(&self, job: &Job) -> Option<&str> {
-        let rows = self.plan.plant.extras.iter().zip(&self.plan.pace.extra_owners);
-        let asks = |extra: &Extra| {
-            (extra.part, extra.to) == (job.part, job.to) && extra.needed.is_none_or(|need| need == job.need)
-        };
-        let mut own = rows.filter(|(extra, owner)| **owner == job.owner && asks(extra));
-        own.next().map(|(extra, _)| extra.reason.as_str())
+        let rows = self.extras.get(&(job.part, job.owner, job.to))?;
+        let asks = |extra: &&&Extra| extra.needed.is_none_or(|need| need == job.need);
+        rows.iter().find(asks).map(|extra| extra.reason.as_str())
     }
 
     /// Which shop gives a piece, and when it is free there; `None` of what no job gives.

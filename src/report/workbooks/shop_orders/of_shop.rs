@@ -6,7 +6,8 @@ use super::load;
 use super::spare::Spare;
 use super::standing::{self, Counts, Standing};
 use super::words;
-use crate::base::{Moment, PartId, Quantity};
+use crate::base::{Moment, OwnerId, PartId, Quantity};
+use crate::netting::Demand;
 use crate::plan::{Late, There};
 use crate::report::limits::WORST;
 use crate::report::line_words;
@@ -17,6 +18,7 @@ use crate::report::sheet::{Look, Paper, Sheet};
 use crate::report::table::Value;
 use itertools::Itertools;
 use std::cmp::Reverse;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// So many units are named that wait for a part.
 const MOST_UNITS: usize = 6;
@@ -74,11 +76,16 @@ fn put_wrong<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, soon: &[usize], sheet:
 
 /// What some of the jobs take and what is not there in time, by need.
 fn put_missing<'p>(facts: &Facts<'p>, soon: &[usize], sheet: &mut Sheet<'p>) {
-    let mut parts: std::collections::BTreeMap<PartId, Missing> = std::collections::BTreeMap::new();
+    let mut parts: BTreeMap<PartId, Missing> = BTreeMap::new();
+    // Jobs of a unit that start at once share a demand.
+    let mut told: BTreeSet<(PartId, OwnerId, Moment)> = BTreeSet::new();
     for at in soon {
         let pieces = facts.of_day.of_job(facts.plan, facts.job(*at)).into_iter();
         for piece in pieces.filter(|piece| piece.late(facts.plan) != Late::InTime) {
-            parts.entry(piece.demand.part).or_default().add(facts, piece);
+            let Demand { part, owner, need, .. } = piece.demand;
+            if told.insert((part, owner, need)) {
+                parts.entry(part).or_default().add(facts, piece);
+            }
         }
     }
     let missing = parts.into_iter().sorted_by_key(|(part, missing)| (missing.first, *part)).collect_vec();
@@ -116,13 +123,8 @@ impl Missing {
     fn add(&mut self, facts: &Facts<'_>, piece: &Piece) {
         let late = |peg: &&crate::netting::Peg| facts.plan.piece_late(&piece.demand, peg) != Late::InTime;
         let pegs = || piece.pegs.iter().filter(late);
-        let key = piece.demand.owner;
-        let unit = facts.owner(key).to_owned();
+        let unit = facts.owner(piece.demand.owner).to_owned();
         let need = piece.demand.need;
-        // Jobs of a unit that start at once share a demand.
-        if self.units.last() == Some(&unit) && self.first == Some(need) {
-            return;
-        }
         self.qty += pegs().map(|peg| peg.qty).sum::<Quantity>();
         self.first = Some(self.first.map_or(need, |first| first.min(need)));
         let there = pegs().filter_map(|peg| facts.plan.piece_there(&piece.demand, peg.cover, peg.available)).max();

@@ -7,9 +7,10 @@ use super::text::{amount, due_words, supplier_name, who};
 use super::waiting::Coming;
 use crate::base::{Moment, PartId, Quantity};
 use crate::calls::{Call, Calls, Source};
+use crate::check::Part;
 use crate::netting::{Cover, Demand};
 use crate::plan::Leaning;
-use crate::report::call_words;
+use crate::report::call_words::{self, sent};
 use rayon::prelude::*;
 
 /// So many dates of a call are named.
@@ -135,7 +136,15 @@ impl<'p> Ask<'_, 'p> {
 
     /// What the line loses if this alone fails, and with which other calls it saves.
     pub fn fails(&self, facts: &Facts<'_>, calls: &Calls) -> String {
-        let Some(call) = self.worth else { return String::new() };
+        let Some(call) = self.worth else {
+            // Of an order that follows another, and of a moment to confirm, this is told elsewhere.
+            let told = match (&self.about, calls.left_out) {
+                (About::Order(_) | About::Confirm(_), _) => "",
+                (_, 0) => "nothing",
+                _ => "not worked out",
+            };
+            return told.to_owned();
+        };
         let alone = call_words::short_worth(&call.alone);
         let Some(block) = call.block.map(|block| &calls.blocks[block]) else { return alone };
         let others = block.calls.iter().map(|other| &calls.calls[*other]);
@@ -150,7 +159,7 @@ impl<'p> Ask<'_, 'p> {
             About::Chase(coming) => {
                 let steps = coming.taken.first.iter().map(|run| of_run(facts, run));
                 let more = coming.taken.runs.saturating_sub(DATES);
-                let steps = told(steps, more, coming.taken.qty, coming.taken.last, &facts.part(self.part()).uom);
+                let steps = told(steps, more, coming.taken.qty, coming.taken.last, facts.part(self.part()));
                 format!("{}: ask for {steps}; for the rest a date.", of(facts, coming))
             }
             About::BringForward(coming) => {
@@ -158,7 +167,7 @@ impl<'p> Ask<'_, 'p> {
                 let (all, last) = steps.last().map_or((Quantity::ZERO, None), |step| (step.qty, Some(step.by)));
                 let more = steps.len().saturating_sub(DATES);
                 let told =
-                    told(steps.iter().map(|step| of_step(facts, step)), more, all, last, &facts.part(self.part()).uom);
+                    told(steps.iter().map(|step| of_step(facts, step)), more, all, last, facts.part(self.part()));
                 let rest = if all < coming.delivery.open { "; the rest as ordered" } else { "" };
                 format!("{}: ask for {told}{rest}.", of(facts, coming))
             }
@@ -197,7 +206,7 @@ fn of_step(facts: &Facts<'_>, step: &Step) -> Told {
 }
 
 /// `1 ea by Tue 14 Sep 06:30, at the last 09:40; then 2 more by Tue 14 Sep 08:30; 84 ea in all by Wed 6 Oct 04:30`
-fn told(steps: impl Iterator<Item = Told>, more: usize, all: Quantity, last: Option<Moment>, uom: &str) -> String {
+fn told(steps: impl Iterator<Item = Told>, more: usize, all: Quantity, last: Option<Moment>, part: &Part) -> String {
     let mut words: Vec<String> = Vec::new();
     let mut before = Quantity::ZERO;
     for step in steps.take(DATES) {
@@ -207,13 +216,13 @@ fn told(steps: impl Iterator<Item = Told>, more: usize, all: Quantity, last: Opt
             format!(", at the last {}", if same { saves.clock() } else { saves.short() })
         });
         words.push(match words.is_empty() {
-            true => format!("{} {uom} {by}{last}", step.qty),
-            false => format!("then {} more {by}{last}", step.qty - before),
+            true => format!("{} {by}{last}", sent(part, step.qty)),
+            false => format!("then {} more {by}{last}", step.qty.round_up(part.decimals) - before),
         });
-        before = step.qty;
+        before = step.qty.round_up(part.decimals);
     }
     if let Some(last) = last.filter(|_| more > 0) {
-        words.push(format!("{all} {uom} in all by {}", last.short()));
+        words.push(format!("{} in all by {}", sent(part, all), last.short()));
     }
     words.join("; ")
 }

@@ -70,7 +70,8 @@ fn lines<'p>(facts: &Facts<'p>, call: &Call, first: bool) -> Vec<Line<'p, CallsI
     let mut lines = Vec::new();
     if first && enough.is_positive() {
         let until = call.quality_until(plan);
-        let of = if enough < call.asked() { format!(" for {enough} of {}", call.asked()) } else { String::new() };
+        let asked = call_words::sent(part, call.asked());
+        let of = if enough < call.asked() { format!(" for {enough} of {asked}") } else { String::new() };
         let ask = format!(
             "{} would do{of}: quality decides, and can answer until {}; after it the call is made.",
             call_words::on_hold(&held, enough),
@@ -91,7 +92,7 @@ fn lines<'p>(facts: &Facts<'p>, call: &Call, first: bool) -> Vec<Line<'p, CallsI
     let promise = delivery.map(|delivery| delivery.not_promised()).filter(|words| !words.is_empty());
     let promise = promise.map_or(String::new(), |words| format!(" ({words})"));
     let inside = if call.inside_lead_time(plan) { "; inside lead time" } else { "" };
-    let ask = format!("{}{promise}{inside}.", call_words::steps(call, DATES));
+    let ask = format!("{}{promise}{inside}.", call_words::steps(part, call, DATES));
     let fails = call_words::short_worth(&call.alone);
     let saves = call.saves.map_or("not worked out".to_owned(), |saves| call_words::saved_in_short(&saves));
     let told =
