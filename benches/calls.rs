@@ -4,6 +4,7 @@
 
 use lineward::base::Moment;
 use lineward::calls::{Calls, without};
+use lineward::cures::Cures;
 use lineward::{book, check, plan};
 use std::error::Error;
 use std::io::Write;
@@ -23,9 +24,10 @@ fn main() -> Result<(), Box<dyn Error>> {
     let (plan, _) = plan::plan(&plant, &plan::Request::default());
     let plan = plan.ok_or("this book can't be planned")?;
     writeln!(out, "{}", serde_json::json!({ "what": "plan", "seconds": began.elapsed().as_secs_f64() }))?;
+    let cures = Cures::of(&plan);
     for most in CALLS {
         let began = Instant::now();
-        let calls = Calls::of_first(&plan, most);
+        let calls = Calls::of_first(&plan, &cures, most);
         let (seconds, count) = (began.elapsed().as_secs_f64(), calls.calls.len());
         let told = serde_json::json!({ "what": "calls", "calls": count, "left_out": calls.left_out,
             "blocks": calls.blocks.len(), "seconds": seconds });

@@ -3,16 +3,17 @@
 
 mod ask;
 mod blocks;
+mod on_hand;
 mod tally;
 mod without;
 
 pub use crate::plan::Without;
 pub use ask::{Source, Step};
+pub use on_hand::OnHand;
 pub use without::without;
 
 use crate::base::{Date, Moment, PartId, Quantity, Seconds};
-use crate::check::Stock;
-use crate::cures::{Change, goods};
+use crate::cures::{Change, Cures, goods};
 use crate::plan::{Alone, Doubt, Outcome, Plan, Waiting, Worth};
 use ask::Asked;
 use itertools::Itertools;
@@ -90,6 +91,8 @@ pub struct Calls {
     pub calls: Vec<Call>,
     /// The blocks.
     pub blocks: Vec<Block>,
+    /// What is on hand and would do instead, in the same order.
+    pub on_hand: Vec<OnHand>,
     /// What the line still loses when all of them succeed; `None` where not all parts were looked at.
     pub rest: Option<Worth>,
     /// How many parts that stop the line were not looked at.
@@ -154,13 +157,13 @@ impl OfPart {
 }
 
 impl Calls {
-    /// Looks for them.
-    pub fn of(plan: &Plan<'_>) -> Self {
-        Self::of_first(plan, MOST_CALLS)
+    /// Looks for them, given the cures of the plan.
+    pub fn of(plan: &Plan<'_>, cures: &Cures) -> Self {
+        Self::of_first(plan, cures, MOST_CALLS)
     }
 
     /// Looks for the first ones, about so many.
-    pub fn of_first(plan: &Plan<'_>, most: usize) -> Self {
+    pub fn of_first(plan: &Plan<'_>, cures: &Cures, most: usize) -> Self {
         let parts = stopping(plan);
         if parts.is_empty() {
             return Self { rest: Some(Worth::of_plan(plan)), ..Self::default() };
@@ -171,15 +174,18 @@ impl Calls {
         let tally =
             whole.then(|| Tally::of(plan, &alone.nobodys(), found.iter().map(|of| (of.part, of.now.as_slice()))));
         let before = tally.as_ref().map(|tally| tally.with(&BTreeMap::new()));
-        let save = |of: &OfPart, call: usize| {
-            let after = tally.as_ref()?.with(&BTreeMap::from([(of.part, of.only[call].as_slice())]));
+        let save = |part: PartId, left: &[Waiting]| {
+            let after = tally.as_ref()?.with(&BTreeMap::from([(part, left)]));
             Some(Saved::between(before.as_ref()?, &after))
         };
+        let ways = on_hand::Ways::of(plan, cures);
+        let of_stock = |of| ways.about(&alone, of, |left| save(of.part, left)).collect_vec();
+        let on_hand = found.par_iter().flat_map_iter(of_stock).collect();
         let calls = found.par_iter().enumerate().flat_map_iter(|(number, of)| {
             let of_call = move |call: usize| {
                 let Asked { source, steps, changes, waits, saves_until, .. } = of.asked[call].clone();
                 let worth = Worth::of(plan, of.fails(call));
-                let (part, saves) = (of.part, save(of, call));
+                let (part, saves) = (of.part, save(of.part, &of.only[call]));
                 let call_ = Call { part, source, steps, changes, waits, saves_until, alone: worth, saves, block: None };
                 ((number, call), call_)
             };
@@ -195,7 +201,7 @@ impl Calls {
         let rest =
             tally.map(|tally| tally.with(&done.iter().map(|(part, pieces)| (*part, pieces.as_slice())).collect()));
         let calls = calls.into_iter().map(|(_, call)| call).collect();
-        Self { calls, blocks, rest, left_out }.in_order()
+        Self { calls, blocks, on_hand, rest, left_out }.in_order()
     }
 
     /// In the order in which they are told.
@@ -220,7 +226,8 @@ impl Calls {
             .blocks
             .into_iter()
             .map(|block| Block { calls: block.calls.iter().map(|call| place[*call]).sorted().collect(), ..block });
-        Self { calls, blocks: blocks.collect(), ..self }
+        let on_hand = self.on_hand.into_iter().sorted_by_key(OnHand::key).collect();
+        Self { calls, blocks: blocks.collect(), on_hand, ..self }
     }
 
     /// The calls about a part.
@@ -243,17 +250,6 @@ impl Call {
     /// How much is asked for in all: what the line waits for, and what others take who need some before.
     pub fn asked(&self) -> Quantity {
         self.steps.last().map_or(Quantity::ZERO, |step| step.qty)
-    }
-
-    /// The stock on hold that would do, by its rows, and for how much of what is asked for: quality decides.
-    pub fn on_hold<'p>(&self, plan: &Plan<'p>) -> (Vec<&'p Stock>, Quantity) {
-        let alike = !plan.plant.part(self.part).configured;
-        let would_do = |row: &&Stock| {
-            row.part == self.part && row.hold.is_some() && row.qty.is_positive() && row.reserved.is_none() && alike
-        };
-        let rows = plan.plant.stock.iter().filter(would_do).collect_vec();
-        let all: Quantity = rows.iter().map(|row| row.qty).sum();
-        (rows, all.min(self.asked()))
     }
 
     /// Whether it is an order that would come inside its lead time.

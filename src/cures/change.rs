@@ -17,6 +17,11 @@ pub enum Change {
         /// For whom.
         unit: UnitId,
     },
+    /// A row of stock on hold is found good.
+    Good {
+        /// The row, by its index.
+        stock: usize,
+    },
     /// A job is taken first in its shop.
     First {
         /// Whose, by code.
@@ -49,6 +54,7 @@ impl Change {
     fn apply(&self, goods: &mut Goods<'_>, plant: &Plant) {
         match self {
             Self::Keep { stock, qty, unit } => keep(goods, *stock, *qty, *unit),
+            Self::Good { stock } => goods.stock.change(*stock).hold = None,
             Self::Sooner { receipt, qty, by } => sooner(goods, *receipt, *qty, *by),
             Self::Order { part, qty, by } => goods.receipts.add(order(plant, *part, *qty, *by)),
             Self::First { .. } => {}
@@ -58,7 +64,7 @@ impl Change {
     /// The bought part whose stock or receipts it changes; `None` where a shop has to be planned anew.
     fn bought(&self, plant: &Plant) -> Option<PartId> {
         let part = match self {
-            Self::Keep { stock, .. } => plant.stock[*stock].part,
+            Self::Keep { stock, .. } | Self::Good { stock } => plant.stock[*stock].part,
             Self::Sooner { receipt, .. } => plant.receipts[*receipt].part,
             Self::Order { part, .. } => *part,
             Self::First { .. } => return None,

@@ -3,6 +3,7 @@
 use super::facts::{CallFacts, LossFacts, LostFacts, SavedFacts, StepFacts};
 use crate::base::PartId;
 use crate::calls::{self, Call, Calls, Saved, Source};
+use crate::cures::Cures;
 use crate::plan::{Plan, Worth};
 use std::collections::BTreeMap;
 
@@ -11,7 +12,7 @@ pub(super) fn about(plan: &Plan<'_>, part: PartId) -> Vec<CallFacts> {
     if !plan.plant.part(part).bought() {
         return Vec::new();
     }
-    let calls = Calls::of(plan);
+    let calls = Calls::of(plan, &Cures::of(plan));
     calls.about(part).map(|call| facts(plan, &calls, call)).collect()
 }
 

@@ -67,7 +67,7 @@ fn asks_for_what_can_be(plant: &Plant, cures: &Cures, seed: u64) {
                 let whole = part.buy_multiple.is_none_or(|multiple| qty.up_to_multiple(multiple) == *qty);
                 assert!(*by > plant.as_of && *qty >= part.minimum_buy && whole, "seed {seed}: {change:?}");
             }
-            Change::First { .. } => {}
+            Change::Good { .. } | Change::First { .. } => {}
         }
     }
     assert!(stock.iter().all(|(row, qty)| *qty <= plant.stock[*row].qty), "seed {seed}: {stock:?}");

@@ -12,7 +12,7 @@ use super::support::{Sheets, rounds};
 use lineward::base::Moment;
 use lineward::calls::{Calls, Saved, Source, Without, without};
 use lineward::check::{self, Plant};
-use lineward::cures::{Change, changed};
+use lineward::cures::{Change, Cures, Kind, changed};
 use lineward::plan::{self, Plan, Request, Worth};
 
 fn plant_of(sheets: &Sheets) -> Plant {
@@ -49,12 +49,16 @@ struct Seen {
     blocks: usize,
     fails: usize,
     of_one_part: usize,
+    on_hold: usize,
+    loose: usize,
+    reserved: usize,
+    instead: usize,
 }
 
 /// Does each call alone, all but each, each block and all calls, given how changes are done; each is planned anew.
 fn does_what_it_says(plant: &Plant, done: &dyn Fn(&[&Change]) -> Plant, told: &str, seen: &mut Seen) {
     let plan = planned(plant).expect("a plan");
-    let calls = Calls::of(&plan);
+    let calls = Calls::of(&plan, &Cures::of(&plan));
     let before = Worth::of_plan(&plan);
     let with = |some: &dyn Fn(usize) -> bool| {
         let all = calls.calls.iter().enumerate().filter(|(call, _)| some(*call));
@@ -88,6 +92,25 @@ fn does_what_it_says(plant: &Plant, done: &dyn Fn(&[&Change]) -> Plant, told: &s
         }
         seen.blocks += 1;
     }
+    for on_hand in &calls.on_hand {
+        let name = format!("{told}: {} {:?}", plant.part(on_hand.part).code, on_hand.kind);
+        let own: Vec<&Change> = on_hand.changes.iter().collect();
+        let alone = worth(&done(&own));
+        assert_eq!(on_hand.saves, Some(saved(&before, &alone)), "{name} alone");
+        assert!(!on_hand.alone.is_nothing(), "{name} is worth something");
+        let others = calls.calls.iter().filter(|call| call.part != on_hand.part).flat_map(|call| &call.changes);
+        let others: Vec<&Change> = others.collect();
+        // Where nothing else is lost, it fails alone where all others succeed.
+        if worth(&done(&[others.as_slice(), own.as_slice()].concat())).is_nothing() {
+            assert_eq!(on_hand.alone, worth(&done(&others)), "{name} fails alone");
+            seen.instead += 1;
+        }
+        match on_hand.kind {
+            Kind::OnHold => seen.on_hold += 1,
+            Kind::Reservation => seen.reserved += 1,
+            _ => seen.loose += 1,
+        }
+    }
 }
 
 /// In the rows of the book.
@@ -106,6 +129,7 @@ fn calls_done_in_the_book_save_what_they_say() {
     println!("{seen:?}");
     assert!(seen.calls > 500 && seen.nothing_alone > 50 && seen.at_shops > 50, "{seen:?}");
     assert!(seen.no_end > 50 && seen.blocks > 50 && seen.fails > 100 && seen.of_one_part > 50, "{seen:?}");
+    assert!(seen.on_hold > 50 && seen.loose > 20 && seen.reserved > 10 && seen.instead > 20, "{seen:?}");
 }
 
 /// With several lines and shops that feed each other.
@@ -172,7 +196,7 @@ fn units(parts: &[&str]) -> Sheets {
 fn told(sheets: &Sheets) -> Vec<String> {
     let plant = plant_of(sheets);
     let plan = planned(&plant).expect("a plan");
-    let calls = Calls::of(&plan);
+    let calls = Calls::of(&plan, &Cures::of(&plan));
     let part = |call: &lineward::calls::Call| plant.part(call.part).code.clone();
     let ends = |units: i64| if units > 0 { format!(" and {units} without end") } else { String::new() };
     let rows = calls.calls.iter().map(|call| {
@@ -284,18 +308,35 @@ fn the_demo_rests_on_two_receipts_that_nobody_promised() {
 /// All of the hobs on hold found good is worth what the call is: both then lie in the stores.
 #[test]
 fn stock_on_hold_that_would_do_is_worth_its_call() {
-    let mut plant = plant_of(&demo());
-    let (saves, rows) = {
-        let plan = planned(&plant).expect("a plan");
-        let calls = Calls::of(&plan);
-        let call = calls.calls.iter().find(|call| plant.part(call.part).code == "HB4-01").expect("the hob's");
-        let (rows, enough) = call.on_hold(&plan);
-        assert_eq!((rows.len(), enough), (1, call.asked()));
-        // Its run on Friday is picked at 04:30: until then quality can answer.
-        assert_eq!(call.quality_until(&plan).map(|until| until.short()), Some("Fri 17 Sep 04:30".to_owned()));
-        (call.saves, rows.iter().map(|row| row.row).collect::<Vec<_>>())
-    };
-    let before = worth(&plant);
-    plant.stock.iter_mut().filter(|row| rows.contains(&row.row)).for_each(|row| row.hold = None);
-    assert_eq!(saves, Some(saved(&before, &worth(&plant))));
+    let plant = plant_of(&demo());
+    let plan = planned(&plant).expect("a plan");
+    let calls = Calls::of(&plan, &Cures::of(&plan));
+    let hob = |part| plant.part(part).code == "HB4-01";
+    let call = calls.calls.iter().find(|call| hob(call.part)).expect("the hob's");
+    let held: Vec<_> = calls.on_hand.iter().filter(|on_hand| hob(on_hand.part)).collect();
+    assert_eq!(held.iter().map(|on_hand| on_hand.kind).collect::<Vec<_>>(), [Kind::OnHold]);
+    assert_eq!((held[0].saves_until, &held[0].alone, held[0].saves), (call.saves_until, &call.alone, call.saves));
+    assert!(held[0].qty(&plan) >= call.asked());
+    // Its run on Friday is picked at 04:30: until then quality can answer.
+    assert_eq!(call.quality_until(&plan).map(|until| until.short()), Some("Fri 17 Sep 04:30".to_owned()));
+}
+
+/// U1 comes on Tuesday at 06:00, U9 a day later. The one piece on hand lies at C-1, reserved for U9; order 1 brings one on Tuesday at 08:00, in
+/// time for U9. Given to U1, what is reserved saves all of the 130 minutes for which the line stands until 08:10, ten minutes after the piece
+/// comes.
+#[test]
+fn a_reservation_due_later_is_told_with_what_it_saves() {
+    let mut sheets = units(&["A"]);
+    sheets.set(
+        "Sequence",
+        "line,seq,unit,floorplan,options,start\nL1,1,U1,TEAL,O1,2027-09-14\nL1,2,U9,TEAL,O1,2027-09-15",
+    );
+    sheets.set("Stock", "part,qty,location,unit\nA,1,C-1,U9").add("Receipts", "1,A,1,2027-09-14 08:00");
+    let plant = plant_of(&sheets);
+    let plan = planned(&plant).expect("a plan");
+    let calls = Calls::of(&plan, &Cures::of(&plan));
+    let told: Vec<_> = calls.on_hand.iter().map(|on_hand| (on_hand.kind, on_hand.alone.loss.by_dates() / 60)).collect();
+    assert_eq!(told, [(Kind::Reservation, 130)]);
+    assert_eq!(calls.on_hand[0].saves.map(|saves| saves.by_dates / 60), Some(130));
+    assert_eq!(calls.on_hand[0].saves_until.map(|until| until.short()), Some("Tue 14 Sep 05:50".to_owned()));
 }

@@ -63,6 +63,7 @@ impl Short {
                 let part = plant.part(*part).code.clone();
                 self.receipts.push(vec!["NEW".to_owned(), part, qty.to_string(), cell(*by)]);
             }
+            Change::Good { stock } => self.stock[*stock][5].clear(),
             Change::First { .. } => return false,
         }
         true

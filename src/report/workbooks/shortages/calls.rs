@@ -1,15 +1,21 @@
 //! The calls that save the line, for the first sheet: in the order in which they are made, with what each is worth.
 
+use super::cure_words;
 use super::facts::Facts;
 use super::text::{count, supplier_name};
-use crate::calls::{Call, Calls, Without};
+use crate::base::{Moment, PartId};
+use crate::calls::{Call, Calls, OnHand, Without};
+use crate::cures::{Cures, Kind};
 use crate::plan::Worth;
 use crate::report::call_words;
 use crate::report::listing::{Line, listing};
 use crate::report::sheet::{Look, Sheet};
+use itertools::Itertools;
 
 /// So many calls stand on the first sheet.
 const MOST: usize = 10;
+/// So many lines in all, what is on hand included.
+const MOST_LINES: usize = 14;
 /// So many dates of a call are named.
 const DATES: usize = 2;
 /// So many receipts that nobody promised are named.
@@ -20,17 +26,43 @@ const TOLD: &str = "By the day until which they save the line; within a day stop
 alone. Minutes as above, each day begun on its times; stops with no known end before them. 'If it fails': all others succeed. 'Minutes saved \
 alone': all others fail. The moment is for you, not for the supplier.";
 
-/// The calls; nothing where nothing stops that a call could keep moving.
-pub fn put<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>, calls: &Calls) {
-    if calls.calls.is_empty() && calls.left_out == 0 {
+/// A line of the list: something on hand that would do, or a call.
+enum Entry<'c> {
+    OnHand(&'c OnHand),
+    Call(&'c Call),
+}
+
+/// What is on hand stands before the first call about its part; without one before those that save the line on a later day.
+fn in_order(calls: &Calls) -> Vec<Entry<'_>> {
+    let day = |saves: Option<Moment>| saves.map(Moment::date);
+    let place = |on_hand: &OnHand| {
+        let own = calls.calls.iter().position(|call| call.part == on_hand.part);
+        let later = || calls.calls.iter().position(|call| day(call.saves_until) > day(on_hand.saves_until));
+        own.or_else(later).unwrap_or(calls.calls.len())
+    };
+    let stock = calls.on_hand.iter().map(|on_hand| ((place(on_hand), 0), Entry::OnHand(on_hand)));
+    let asked = calls.calls.iter().enumerate().map(|(at, call)| ((at, 1), Entry::Call(call)));
+    stock.chain(asked).sorted_by_key(|(place, _)| *place).map(|(_, entry)| entry).collect()
+}
+
+/// The calls; nothing where nothing stops that a call or something on hand could keep moving.
+pub fn put<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>, cures: &Cures, calls: &Calls) {
+    let all = in_order(calls);
+    if all.is_empty() && calls.left_out == 0 {
         return;
     }
     sheet.gap().text(Look::Section, "Calls that save the line, in their order");
     sheet.paragraph(Look::Faint, TOLD);
     let shown = calls.calls.len().min(MOST);
-    // What is on hold is there once: it stands before the first call about its part.
-    let first = |at: usize| calls.calls[..at].iter().all(|other| other.part != calls.calls[at].part);
-    let lines = (0..shown).flat_map(|at| lines(facts, &calls.calls[at], first(at))).collect();
+    let lines = all.iter().take(MOST_LINES).scan(0, |told, entry| {
+        *told += usize::from(matches!(entry, Entry::Call(_)));
+        (*told <= shown).then(|| match entry {
+            Entry::OnHand(on_hand) => of_stock(facts, cures, calls, on_hand),
+            Entry::Call(call) => of_call(facts, call),
+        })
+    });
+    let lines: Vec<_> = lines.collect();
+    let left_out = all.len() - lines.len();
     sheet.table(Some("calls".to_owned()), lines);
     for (number, block) in
         calls.blocks.iter().enumerate().filter(|(_, block)| block.calls.iter().any(|call| *call < shown))
@@ -38,9 +70,9 @@ pub fn put<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>, calls: &Calls) {
         let words = format!("Block {}: {}.", number + 1, call_words::block(block, &calls.calls));
         sheet.paragraph(Look::Strong, words);
     }
-    if calls.calls.len() > shown {
-        let more = count(calls.calls.len() - shown, "call", "calls");
-        sheet.text(Look::Plain, format!("{more} more save the line later: see 'by supplier'."));
+    if left_out > 0 {
+        let more = count(left_out, "line", "lines");
+        sheet.text(Look::Plain, format!("{more} more save the line later: see 'by supplier', 'on hold' and 'cures'."));
     }
     if calls.left_out > 0 {
         let parts = count(calls.left_out, "part more stops", "parts more stop");
@@ -53,7 +85,7 @@ pub fn put<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>, calls: &Calls) {
     }
 }
 
-/// A line of the sheet: a call, or stock on hold to ask quality about.
+/// What a line says.
 struct Told<'p> {
     what: String,
     of: &'p str,
@@ -62,58 +94,72 @@ struct Told<'p> {
     ask: String,
 }
 
-/// A call, after the stock on hold that would do where that was not told before.
-fn lines<'p>(facts: &Facts<'p>, call: &Call, first: bool) -> Vec<Line<'p, CallsInOrder>> {
+/// Something on hand that would do.
+fn of_stock<'p>(facts: &Facts<'p>, cures: &Cures, calls: &Calls, on_hand: &OnHand) -> Line<'p, CallsInOrder> {
+    let call = calls.about(on_hand.part).next();
+    let (what, of, ask) = match on_hand.kind {
+        Kind::OnHold => ("ask quality", "stock on hold", ask_quality(facts, on_hand, call)),
+        Kind::Reservation => {
+            ("take what is reserved", "stock reserved", cure_words::taken(facts, cures, &on_hand.cures))
+        }
+        _ => ("take what is on hand", "stock on hand", cure_words::taken(facts, cures, &on_hand.cures)),
+    };
+    let after = if call.is_some() && on_hand.kind != Kind::OnHold { " Or else the call is made." } else { "" };
+    let told = Told {
+        what: what.to_owned(),
+        of,
+        fails: call_words::short_worth(&on_hand.alone),
+        saves: on_hand.saves.map_or("not worked out".to_owned(), |saves| call_words::saved_in_short(&saves)),
+        ask: ask + after,
+    };
+    line(facts, on_hand.part, on_hand.saves_until, Look::Plain, told)
+}
+
+/// `2 of 6 at Q-01-1 (glass scratched) would do: quality decides, and can answer until …; after it the call is made.`
+fn ask_quality(facts: &Facts<'_>, on_hand: &OnHand, call: Option<&Call>) -> String {
+    let (rows, qty) = (on_hand.rows(facts.plan), on_hand.qty(facts.plan));
+    let asked = call.map_or(qty, Call::asked);
+    let enough = qty.min(asked);
+    let part = facts.part(on_hand.part);
+    let of = if enough < asked { format!(" for {enough} of {}", call_words::sent(part, asked)) } else { String::new() };
+    let until = call.map_or(on_hand.saves_until, |call| call.quality_until(facts.plan));
+    let until = until.map_or("now".to_owned(), |until| until.short());
+    let after = if call.is_some() { "; after it the call is made" } else { "" };
+    let rows = call_words::on_hold(&rows, enough);
+    format!("{rows} would do{of}: quality decides, and can answer until {until}{after}.")
+}
+
+/// A call.
+fn of_call<'p>(facts: &Facts<'p>, call: &Call) -> Line<'p, CallsInOrder> {
     let plan = facts.plan;
     let part = facts.part(call.part);
-    let (held, enough) = call.on_hold(plan);
-    let mut lines = Vec::new();
-    if first && enough.is_positive() {
-        let until = call.quality_until(plan);
-        let asked = call_words::sent(part, call.asked());
-        let of = if enough < call.asked() { format!(" for {enough} of {asked}") } else { String::new() };
-        let ask = format!(
-            "{} would do{of}: quality decides, and can answer until {}; after it the call is made.",
-            call_words::on_hold(&held, enough),
-            until.map_or("now".to_owned(), |until| until.short())
-        );
-        let told = Told {
-            what: "ask quality".to_owned(),
-            of: "stock on hold",
-            fails: String::new(),
-            saves: String::new(),
-            ask,
-        };
-        lines.push(line(facts, call, Look::Plain, told));
-    }
     let (what, delivery) = call_words::what(plan, call);
     let (order, supplier) =
         delivery.map_or(("", part.supplier.as_str()), |delivery| (delivery.order, delivery.supplier));
     let promise = delivery.map(|delivery| delivery.not_promised()).filter(|words| !words.is_empty());
     let promise = promise.map_or(String::new(), |words| format!(" ({words})"));
     let inside = if call.inside_lead_time(plan) { "; inside lead time" } else { "" };
-    let ask = format!("{}{promise}{inside}.", call_words::steps(part, call, DATES));
+    let block = call.block.map_or(String::new(), |block| format!(" (block {})", block + 1));
+    let ask = format!("{}{promise}{inside}.{block}", call_words::steps(part, call, DATES));
     let fails = call_words::short_worth(&call.alone);
     let saves = call.saves.map_or("not worked out".to_owned(), |saves| call_words::saved_in_short(&saves));
     let told =
         Told { what: format!("{what} {order}").trim_end().to_owned(), of: supplier_name(supplier), fails, saves, ask };
-    lines.push(line(facts, call, if call.alone.no_end > 0 { Look::Strong } else { Look::Plain }, told));
-    lines
+    let look = if call.alone.no_end > 0 { Look::Strong } else { Look::Plain };
+    line(facts, call.part, call.saves_until, look, told)
 }
 
 listing! {
     /// The calls in their order.
-    pub CallsInOrder: fn line<'p>(facts: &Facts<'p>, call: &Call, look: Look, told: Told<'p>) {
-        let block = call.block.map_or(String::new(), |block| format!(" (block {})", block + 1));
-    }
+    pub CallsInOrder: fn line<'p>(facts: &Facts<'p>, part: PartId, saves: Option<Moment>, look: Look, told: Told<'p>) {}
     look: look;
     "call", 24, Wrapped => told.what;
     "supplier", 28, Wrapped => told.of;
-    "part", 16, Text => facts.part(call.part).code.as_str();
-    "saves the line until", 17, Moment => call.saves_until;
+    "part", 16, Text => facts.part(part).code.as_str();
+    "saves the line until", 17, Moment => saves;
     "if it fails, min", 26, Wrapped => told.fails;
     "minutes saved alone", 24, Wrapped => told.saves;
-    "ask", 76, Wrapped => told.ask + &block;
+    "ask", 76, Wrapped => told.ask;
 }
 
 /// The receipts of the next days that nobody has promised, and what the line would lose without each.

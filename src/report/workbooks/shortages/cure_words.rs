@@ -7,6 +7,9 @@ use crate::check::Receipt;
 use crate::cures::{Advice, Change, Cost, Cure, Cures, Given, Kind, Piece};
 use itertools::Itertools;
 
+/// For so many pieces it is told on the first sheet what is taken.
+const TAKEN: usize = 2;
+
 /// What to do.
 pub fn to_do(facts: &Facts<'_>, cures: &Cures, piece: &Piece, advice: &Advice) -> String {
     match advice {
@@ -65,6 +68,22 @@ fn act(facts: &Facts<'_>, piece: &Piece, cure: &Cure) -> String {
             words + &ahead(part, cure.candidate.ahead)
         }
     }
+}
+
+/// `1 for AF3446 at WSH: 1 of 4 lineside at FLR. Nobody else needs it in this sequence.`: what is on hand taken for pieces, by their
+/// places in the list of cures.
+pub fn taken(facts: &Facts<'_>, cures: &Cures, pieces: &[usize]) -> String {
+    let one = |number: &usize| {
+        let (piece, advice) = &cures.pieces[*number];
+        let cure = advice.working()?;
+        let from = few(kept(facts, piece, cure).map(|(qty, row)| lies(facts, qty, row)), 3);
+        let given = sentence(cure.given.iter().map(|given| refill(facts, given)));
+        let at = &facts.plan.plant.dest(piece.to).code;
+        Some(format!("{} for {} at {at}: {from}. {given}", piece.qty, owner(facts, piece.owner)))
+    };
+    let told = pieces.iter().take(TAKEN).filter_map(one).join(" ");
+    let more = pieces.len().saturating_sub(TAKEN);
+    if more > 0 { format!("{told} And for {more} more: see 'cures'.") } else { told }
 }
 
 /// Whom else it goes to.

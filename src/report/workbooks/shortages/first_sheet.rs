@@ -26,7 +26,7 @@ pub fn sheet<'p>(
     if !cures.stopped.is_empty() {
         sheet.fact(Look::Strong, 1, "what can be done", super::cures::words(cures), Show::Text);
     }
-    super::calls::put(&mut sheet, facts, calls);
+    super::calls::put(&mut sheet, facts, cures, calls);
     super::calls::unpromised(&mut sheet, facts, without);
     wrong_first(&mut sheet, facts);
     totals(&mut sheet, facts, acts);

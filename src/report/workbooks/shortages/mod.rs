@@ -34,7 +34,7 @@ pub fn workbook<'p>(plan: &'p Plan<'p>) -> Workbook<'p> {
     let facts = facts::Facts::of(plan);
     let acts = acts::Acts::of(&facts);
     let cures = Cures::of(plan);
-    let (calls, without) = (Calls::of(plan), without(plan));
+    let (calls, without) = (Calls::of(plan, &cures), without(plan));
     let printed = [
         Some(first_sheet::sheet(&facts, &acts, &cures, (&calls, without))),
         Some(by_supplier::sheet(&facts, &acts, &calls)),
