@@ -29,7 +29,7 @@ pub mod written;
 
 pub use plant::{
     BillLine, Change, Choice, Choose, Closing, Content, CrewLess, Dest, DestKind, Extra, ExtraFor, Floorplan, Group,
-    Issue, Line, Offer, Part, Plant, Receipt, Rule, Shop, Source, Started, Stock, Unit, Wave, not_promised,
+    Issue, Line, Noticed, Offer, Part, Plant, Receipt, Rule, Shop, Source, Started, Stock, Unit, Wave, not_promised,
 };
 
 pub use holds::{Held, held};
@@ -93,6 +93,7 @@ pub fn plant(book: &Book, as_of: Option<Moment>, now: Moment) -> (Plant, Finding
     draft.read_extras(book, &mut findings);
     amounts::report(&draft.plant, &mut findings);
     too_many::report(&draft.plant, &mut findings);
+    draft.plant.warnings = Noticed::of(&findings);
     (draft.plant, findings)
 }
 

@@ -1,8 +1,8 @@
 //! The plant: a checked book, interned and complete, with nothing left in it that could fail.
 
 use crate::base::{
-    Calendar, CalendarId, ChangeId, Date, DestId, FloorplanId, GroupId, LineId, Moment, NameId, PartId, Place,
-    Quantity, Ratio, Seconds, ShopId, UnitId,
+    Calendar, CalendarId, ChangeId, Date, DestId, Findings, FloorplanId, GroupId, Kind, Level, LineId, Moment, NameId,
+    PartId, Place, Quantity, Ratio, Seconds, ShopId, UnitId,
 };
 use crate::book::{Shape, Table};
 use crate::expression::Expression;
@@ -92,6 +92,32 @@ pub struct Plant {
     pub waves: Vec<Wave>,
     /// Where each table stands, to name places.
     pub shapes: Vec<Shape>,
+    /// What the book itself has wrong that stops no plan, by kind.
+    pub warnings: Vec<Noticed>,
+}
+
+/// A kind of warning that a book has.
+#[derive(Clone, Debug)]
+pub struct Noticed {
+    /// The kind.
+    pub kind: &'static Kind,
+    /// How many there are.
+    pub number: usize,
+    /// Where the first stands.
+    pub first: Place,
+}
+
+impl Noticed {
+    /// The warnings among some findings, by name.
+    pub fn of(findings: &Findings) -> Vec<Self> {
+        let mut warnings = Findings::default();
+        warnings.extend(findings.iter().filter(|finding| finding.kind.level == Level::Warning).cloned());
+        warnings.sort();
+        let kinds = warnings.by_kind().into_iter();
+        let noticed =
+            kinds.filter_map(|(kind, of)| Some(Self { kind, number: of.len(), first: of.first()?.place.clone() }));
+        noticed.collect()
+    }
 }
 
 /// A stretch of time in which a shop has one crew less.

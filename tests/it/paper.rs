@@ -264,3 +264,27 @@ fn missing_material_is_counted_once() {
         }
     });
 }
+
+/// What the demo's book has wrong is planted (see its TROUBLES.md): a negative count and a reservation for a unit that left.
+#[test]
+fn every_first_sheet_says_what_the_book_itself_has_wrong() {
+    let told = |plan: &Plan<'_>| {
+        let first = |workbook: &Workbook<'_>| {
+            let cells =
+                workbook.sheets[0].rows.iter().flat_map(|row| &row.cells).map(|cell| text(&cell.value).to_string());
+            cells.filter(|words| words.starts_with("What the book itself has wrong: ")).collect::<Vec<_>>()
+        };
+        report::workbooks(plan).iter().flat_map(first).collect::<Vec<_>>()
+    };
+    with_plan(demo(), |plan| {
+        let told = told(plan);
+        assert_eq!(told.len(), 3, "one a workbook: {told:?}");
+        for words in told {
+            assert!(words.contains("A stock is negative (Stock.csv row 2705"), "{words}");
+            assert!(
+                words.contains("Stock is reserved for a unit that is not in the sequence (Stock.csv row 2706"),
+                "{words}"
+            );
+        }
+    });
+}

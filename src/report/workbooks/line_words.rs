@@ -86,6 +86,25 @@ pub fn put<'p>(sheet: &mut Sheet<'p>, plan: &'p Plan<'p>, labels: u16) {
     sheet.paragraph(Look::Faint, NOT_A_FORECAST);
 }
 
+/// What the book itself has wrong: `A stock is negative (Stock.csv row 2705); …`, ten kinds at most; nothing where it has none.
+pub fn of_the_book<'p>(sheet: &mut Sheet<'p>, plan: &'p Plan<'p>) {
+    let all = &plan.plant.warnings;
+    let told = all.iter().take(WORST).map(|noticed| {
+        let what = noticed.kind.what.trim_end_matches('.');
+        match noticed.number {
+            1 => format!("{what} ({})", noticed.first),
+            number => format!("{what} ({number} times, first {})", noticed.first),
+        }
+    });
+    let more = all.len().saturating_sub(WORST);
+    let more = (more > 0).then(|| format!("{more} kinds more"));
+    let told = told.chain(more).join("; ");
+    if !all.is_empty() {
+        let words = format!("What the book itself has wrong: {told}. 'lineward check' tells each at its cell.");
+        sheet.paragraph(Look::Plain, words);
+    }
+}
+
 /// `AF3430 at APP, at the last Tue 14 Sep 09:40, and AF3431 at RTP, 09:45; …`: hand-overs due closer together than one takes, the first
 /// ones; `None` where there are none.
 pub fn at_once(plan: &Plan<'_>) -> Option<String> {

@@ -1,6 +1,6 @@
 //! The first sheet: who reads only this one knows whether the day works.
 
-use super::super::front;
+use super::super::{front, line_words};
 use super::day::Day;
 use super::tour::Tour;
 use super::walk;
@@ -36,6 +36,7 @@ pub fn sheet<'p>(day: &Day<'p>, tours: &[Tour<'_>]) -> Sheet<'p> {
     first_of_all(&mut sheet, day);
     wrong_today(&mut sheet, day, &wrong, aside);
     later(&mut sheet, &wrong);
+    line_words::of_the_book(&mut sheet, plan);
     sheet.text(Look::Section, "The runs");
     let totals: Vec<([i64; 4], Load)> = tours.iter().map(|tour| totals(day, tour)).collect();
     sheet.table(None, runs(tours, &totals));

@@ -38,6 +38,7 @@ pub fn sheet<'p>(facts: &Facts<'p>, name: String) -> Sheet<'p> {
     }
     sheet.gap();
     wrong::table(facts, &wrong, &mut sheet);
+    line_words::of_the_book(&mut sheet, plan);
     if !shops.is_empty() {
         sheet.gap();
         [words::SPARE, words::CREW_TIME, words::LIMITS].into_iter().for_each(|text| {

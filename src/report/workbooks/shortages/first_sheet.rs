@@ -77,6 +77,7 @@ fn wrong_first<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>) {
     );
     sheet.text(Look::Plain, words);
     other_troubles(sheet, facts);
+    line_words::of_the_book(sheet, facts.plan);
 }
 
 /// Late jobs and held units: not the buyer's, but the reason why a unit stands.
