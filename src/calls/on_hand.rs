@@ -76,7 +76,7 @@ impl Ways {
         };
         for (stock, row) in plan.plant.stock.iter().enumerate() {
             // What depends on a unit's options is made for that unit alone.
-            let serves = row.reserved.is_some() || !plan.plant.part(row.part).configured;
+            let serves = row.reserved.is_none() && !plan.plant.part(row.part).configured;
             if row.hold.is_some() && row.qty.is_positive() && serves {
                 add(row.part, Kind::OnHold, vec![Change::Good { stock }], None);
             }
@@ -106,7 +106,10 @@ impl Ways {
                 (of.now.iter().collect(), left.iter().collect());
             let cured = || of.now.iter().filter(|piece| !after.contains(piece));
             let worth = Worth::of(plan, cured().copied());
-            let nobody_else = after.iter().all(|piece| before.contains(piece) || sooner(&of.now, piece));
+            let mut was: BTreeMap<(OwnerId, Option<u32>), Vec<&Waiting>> = BTreeMap::new();
+            of.now.iter().for_each(|piece| was.entry((piece.owner, piece.made)).or_default().push(piece));
+            let waited = |piece: &Waiting| was.get(&(piece.owner, piece.made)).is_some_and(|was| longer(was, piece));
+            let nobody_else = after.iter().all(|piece| before.contains(piece) || waited(piece));
             let owners: BTreeSet<OwnerId> = cured().map(|piece| piece.owner).collect();
             let doubts = plan.doubts(of.part);
             let own = doubts.iter().filter(|doubt| owners.contains(&doubt.demand.owner));
@@ -124,14 +127,11 @@ impl Ways {
     }
 }
 
-/// Whether a piece waited before, and longer.
-fn sooner(before: &[Waiting], piece: &Waiting) -> bool {
-    before.iter().any(|was| {
-        (was.owner, was.made) == (piece.owner, piece.made)
-            && match (was.at, piece.at) {
-                (None, _) => true,
-                (Some(was), Some(is)) => (was.line, was.at) == (is.line, is.at) && is.until <= was.until,
-                (Some(_), None) => false,
-            }
+/// Whether one of a unit's pieces, as they were, waited for longer than a piece does.
+fn longer(was: &[&Waiting], piece: &Waiting) -> bool {
+    was.iter().any(|was| match (was.at, piece.at) {
+        (None, _) => true,
+        (Some(was), Some(is)) => (was.line, was.at) == (is.line, is.at) && is.until <= was.until,
+        (Some(_), None) => false,
     })
 }

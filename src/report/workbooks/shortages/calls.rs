@@ -53,15 +53,15 @@ pub fn put<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>, cures: &Cures, calls: &
     }
     sheet.gap().text(Look::Section, "Calls that save the line, in their order");
     sheet.paragraph(Look::Faint, TOLD);
-    let shown = calls.calls.len().min(MOST);
     let lines = all.iter().take(MOST_LINES).scan(0, |told, entry| {
         *told += usize::from(matches!(entry, Entry::Call(_)));
-        (*told <= shown).then(|| match entry {
+        (*told <= MOST).then(|| match entry {
             Entry::OnHand(on_hand) => of_stock(facts, cures, calls, on_hand),
             Entry::Call(call) => of_call(facts, call),
         })
     });
     let lines: Vec<_> = lines.collect();
+    let shown = all.iter().take(lines.len()).filter(|entry| matches!(entry, Entry::Call(_))).count();
     let left_out = all.len() - lines.len();
     sheet.table(Some("calls".to_owned()), lines);
     for (number, block) in
