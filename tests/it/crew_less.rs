@@ -50,7 +50,7 @@ struct Crew {
 }
 
 /// Second by second: when each job is begun and when it is done.
-fn watched(jobs: &[Times], started: usize, crews: usize, (from, until): (i64, i64)) -> Vec<(i64, i64)> {
+pub fn watched(jobs: &[Times], started: usize, crews: usize, (from, until): (i64, i64)) -> Vec<(i64, i64)> {
     let mut shop: Vec<Crew> = (0..crews).map(|_| Crew { free_since: 0, works: None }).collect();
     let mut times = vec![(i64::MIN, i64::MIN); jobs.len()];
     let mut left: Option<(usize, i64)> = None;

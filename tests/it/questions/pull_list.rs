@@ -1,143 +1,18 @@
-//! The questions of `tests/QUESTIONS.md`: each is found on its sheet by its heading, and the answer is worked out again from the
-//! plan's tables and the book's own. Catches a heading that is gone, and two sheets that tell one number differently.
+//! The pull list's answers.
 
-use super::support::{Sheets, table_text};
+use super::Check;
+use super::asked::{Asked, DAY, Row, Told, near, number, short};
 use lineward::base::Moment;
-use lineward::report::sheet::Sheet;
-use lineward::report::table::{TABLES, Value};
+use lineward::report::table::Value;
 use std::collections::{BTreeMap, BTreeSet};
-use std::path::Path;
-
-type Row = BTreeMap<String, String>;
-
-/// The demo's day on paper, in the plan's tables, and the book's own.
-struct Asked<'a> {
-    sheets: &'a [Sheet<'a>],
-    tables: BTreeMap<&'static str, Vec<Row>>,
-    book: BTreeMap<&'static str, Vec<Row>>,
-    weights: BTreeMap<String, f64>,
-}
-
-const DAY: &str = "2027-09-14";
-
-fn text(value: &Value<'_>) -> String {
-    match value {
-        Value::Blank => String::new(),
-        Value::Text(text) => text.to_string(),
-        Value::Quantity(qty) => qty.to_string(),
-        Value::Total(total) => total.to_string(),
-        Value::Moment(moment) => moment.to_string(),
-        Value::Date(date) => date.to_string(),
-        Value::Whole(number) => number.to_string(),
-    }
-}
-
-/// `2027-09-14T06:00:00` as it stands in a text: `Tue 14 Sep 06:00`.
-fn short(time: &str) -> String {
-    Moment::parse(time).expect("a time").0.short()
-}
-
-fn number(text: &str) -> f64 {
-    text.parse().unwrap_or_else(|_| panic!("a number: '{text}'"))
-}
-
-fn near(one: f64, other: f64) -> bool {
-    (one - other).abs() < 1e-6
-}
-
-impl Asked<'_> {
-    fn sheet(&self, name: &str) -> &Sheet<'_> {
-        self.sheets.iter().find(|sheet| sheet.name == name).unwrap_or_else(|| panic!("no sheet '{name}'"))
-    }
-
-    /// The rows below a heading, on sheets of two columns those of both.
-    fn rows(&self, sheet: &str, heading: &str) -> Vec<Row> {
-        let sheet = self.sheet(sheet);
-        let mut rows = Vec::new();
-        let mut heads: Option<BTreeMap<u16, (usize, String)>> = None;
-        for row in &sheet.rows {
-            let cells: BTreeMap<u16, String> = row.cells.iter().map(|cell| (cell.column, text(&cell.value))).collect();
-            if cells.values().any(|cell| cell == heading) {
-                // A heading that stands again begins the right column.
-                let (mut seen, mut half) = (BTreeSet::new(), 0);
-                let place = |(at, name): (&u16, &String)| {
-                    if !seen.insert(name.clone()) {
-                        half = 1;
-                        seen = BTreeSet::from([name.clone()]);
-                    }
-                    (*at, (half, name.clone()))
-                };
-                heads = Some(cells.iter().map(place).collect());
-            } else if row.cells.len() < 2 {
-                heads = None;
-            } else if let Some(heads) = &heads {
-                for half in [0, 1] {
-                    let own = cells.iter().filter_map(|(at, cell)| {
-                        Some((heads.get(at).filter(|(of, _)| *of == half)?.1.clone(), cell.clone()))
-                    });
-                    let own: Row = own.collect();
-                    rows.extend((!own.is_empty()).then_some(own));
-                }
-            }
-        }
-        assert!(!rows.is_empty(), "nothing below '{heading}' on '{}'", sheet.name);
-        rows
-    }
-
-    /// All texts of a sheet.
-    fn texts(&self, sheet: &str) -> String {
-        let cells = self.sheet(sheet).rows.iter().flat_map(|row| &row.cells);
-        cells.map(|cell| text(&cell.value)).collect::<Vec<_>>().join("\n")
-    }
-
-    /// The rows of a table of the plan.
-    fn table(&self, name: &str) -> &[Row] {
-        &self.tables[name]
-    }
-
-    /// The rows of a table of the book.
-    fn of_book(&self, name: &str) -> &[Row] {
-        &self.book[name]
-    }
-
-    /// The pulls of the day's runs, and of those that are overdue.
-    fn pulls(&self) -> impl Iterator<Item = &Row> {
-        self.table("pulls").iter().filter(|row| row["wave"].starts_with(DAY) || *row["wave"] < *"2027-09-13T14:30:00")
-    }
-
-    /// The pulls of one of the day's runs.
-    fn run(&self, clock: &str) -> Vec<&Row> {
-        let wave = format!("{DAY}T{clock}:00");
-        self.table("pulls").iter().filter(|row| row["wave"] == wave).collect()
-    }
-
-    fn weight(&self, part: &str) -> Option<f64> {
-        self.weights.get(part).copied()
-    }
-}
-
-/// What is needed up to the evening of the next day, of tables that say when; all else is far ahead.
-fn soon(row: &Row) -> bool {
-    ["need", "wave"].iter().filter_map(|name| row.get(*name)).all(|at| **at < *"2027-09-16")
-}
-
-fn csv_rows(text: &str) -> Vec<Row> {
-    let mut reader = csv::Reader::from_reader(text.as_bytes());
-    let headings = reader.headers().expect("headings").clone();
-    let rows = reader.records().map(|row| row.expect("a row"));
-    let rows = rows.map(|row| headings.iter().map(str::to_owned).zip(row.iter().map(str::to_owned)).collect());
-    rows.filter(soon).collect()
-}
 
 /// Whether a pull's material is there when its run is picked.
 fn there(pull: &Row) -> bool {
-    ["ready", "arriving"].contains(&pull["status"].as_str())
+    ["ready", "arriving"].contains(&&pull["status"])
 }
 
-type Check = fn(&Asked<'_>);
-
 /// How each question is checked, by sheet and heading.
-const CHECKS: [(&str, &str, Check); 22] = [
+pub const CHECKS: [(&str, &str, Check); 22] = [
     ("front", "does not work as it stands", does_it_work),
     ("front", "the line", first_stop),
     ("front", "pulls", pulls_of_runs),
@@ -162,57 +37,21 @@ const CHECKS: [(&str, &str, Check); 22] = [
     ("bulk", "packs", packs),
 ];
 
-#[test]
-fn each_question_is_answered_where_the_list_says() {
-    let mut book = Sheets::read(&Path::new(env!("CARGO_MANIFEST_DIR")).join("data/alder-fen"));
-    book.add("Settings", "seconds a stop,20");
-    let list =
-        std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/QUESTIONS.md")).expect("the list");
-    let list =
-        list.split("## pull-list.xlsx").nth(1).and_then(|list| list.split("\n## ").next()).expect("the pull list's");
-    let listed: Vec<(String, String)> = list
-        .lines()
-        .filter(|line| line.starts_with("| ") && !line.starts_with("| who"))
-        .map(|line| {
-            let cells: Vec<&str> = line.split('|').map(str::trim).collect();
-            (cells[3].to_owned(), cells[4].to_owned())
-        })
-        .collect();
-    let checked: Vec<(String, String)> =
-        CHECKS.iter().map(|(sheet, heading, _)| ((*sheet).to_owned(), (*heading).to_owned())).collect();
-    assert_eq!(listed, checked);
-    let looked = book.look(None, false, |plan| {
-        let [workbook, ..] = lineward::report::workbooks(plan);
-        let of_plan = ["pulls", "pegs", "jobs", "consequences", "units"];
-        let of_plan = TABLES.iter().filter(|table| of_plan.contains(&table.name));
-        let tables = of_plan.map(|table| (table.name, csv_rows(&table_text(table, plan)))).collect();
-        let of_book = ["Parts", "Stock", "Receipts", "Extras", "Stations"].map(|name| (name, csv_rows(&book.0[name])));
-        let of_book: BTreeMap<&'static str, Vec<Row>> = of_book.into_iter().collect();
-        let weights =
-            of_book["Parts"].iter().filter_map(|row| Some((row["part"].clone(), row["weight"].parse().ok()?)));
-        let weights = weights.collect();
-        let asked = Asked { sheets: &workbook.sheets, tables, book: of_book, weights };
-        CHECKS.iter().for_each(|(.., check)| check(&asked));
-    });
-    looked.unwrap_or_else(|findings| panic!("{findings:?}"));
-}
-
 /// Units that wait for what comes after its need, up to the day's end.
 fn does_it_work(asked: &Asked<'_>) {
-    let late = asked.table("pegs").iter().filter(|peg| peg["cover"] == "receipt" && peg["late_minutes"] != "0");
-    let units: BTreeSet<String> =
-        late.filter(|peg| *peg["need"] < *"2027-09-15").map(|peg| peg["unit"].clone()).collect();
+    let late = asked.all_pegs().filter(|peg| peg["cover"] == *"receipt" && peg["late_minutes"] != *"0");
+    let units: BTreeSet<&str> = late.filter(|peg| peg["need"] < *"2027-09-15").map(|peg| &peg["unit"]).collect();
     let told = format!("does not work as it stands: {} units wait for late material", units.len());
     assert!(asked.texts("front").contains(&told), "{told}");
 }
 
 /// The first row of the consequences at a station that stops the line.
 fn first_stop(asked: &Asked<'_>) {
-    let stations: BTreeSet<String> = asked.of_book("Stations").iter().map(|row| row["station"].clone()).collect();
+    let stations: BTreeSet<String> = asked.of_book("Stations").iter().map(|row| row["station"].to_owned()).collect();
     let rows = asked.table("consequences");
     let first =
-        rows.iter().find(|row| row["word"] == "stops the line" && stations.contains(&row["to"])).expect("a stop");
-    let told = format!("first {}, {} at", short(&first["arrives"]), first["unit"]);
+        rows.iter().find(|row| row["word"] == *"stops the line" && stations.contains(&row["to"])).expect("a stop");
+    let told = format!("first {}, {} at", short(&first["arrives"]), &first["unit"]);
     assert!(asked.texts("front").contains(&told), "{told}");
 }
 
@@ -242,7 +81,7 @@ fn owed(asked: &Asked<'_>) {
     let expected: BTreeSet<(String, String, String)> = asked
         .of_book("Extras")
         .iter()
-        .map(|row| (row["part"].clone(), row["to"].clone(), row["reason"].clone()))
+        .map(|row| (row["part"].to_owned(), row["to"].to_owned(), row["reason"].to_owned()))
         .collect();
     assert_eq!(told, expected);
 }
@@ -252,11 +91,14 @@ fn not_there(asked: &Asked<'_>) {
     let told = asked.rows("not pulled", "minutes late");
     let open: Vec<&Row> = asked.pulls().filter(|pull| !there(pull)).collect();
     assert_eq!(told.len(), open.len());
-    let pegs = asked.table("pegs");
     for pull in open {
-        let same = |row: &&Row| ["unit", "part", "to"].iter().all(|name| row[*name] == pull[*name]);
-        let told = told.iter().find(same).unwrap_or_else(|| panic!("{pull:?}"));
-        let late = pegs
+        let same = |row: &&Row| ["unit", "part", "to"].iter().all(|name| row[name] == pull[name]);
+        let told = told
+            .iter()
+            .find(|row| ["unit", "part", "to"].iter().all(|name| row[*name] == pull[name]))
+            .unwrap_or_else(|| panic!("{pull:?}"));
+        let late = asked
+            .pegs(&pull["part"])
             .iter()
             .filter(same)
             .filter(|peg| peg["need"] == pull["need"])
@@ -273,18 +115,18 @@ fn emptied(asked: &Asked<'_>) {
     let mut seen = 0;
     for row in asked.rows("the day's work", "next comes") {
         let part = &row["part"];
-        let mut due: Vec<&String> =
-            receipts.iter().filter(|receipt| receipt["part"] == *part).map(|receipt| &receipt["due"]).collect();
-        due.sort();
-        if due.first().is_some_and(|due| ***due < *"2027-09-15") {
+        let mut due: Vec<&str> =
+            receipts.iter().filter(|receipt| receipt["part"] == **part).map(|receipt| &receipt["due"]).collect();
+        due.sort_unstable();
+        if due.first().is_some_and(|due| *due < "2027-09-15") {
             continue;
         }
         assert_eq!(row["next comes"].get(..10), Some(due.first().map_or("nothing co", |due| &due[..10])), "{row:?}");
         let lay = |row: &&Row| {
-            row["part"] == *part && row["hold"].is_empty() && row["station"].is_empty() && row["unit"].is_empty()
+            row["part"] == **part && row["hold"].is_empty() && row["station"].is_empty() && row["unit"].is_empty()
         };
         let there: f64 = stock.iter().filter(lay).map(|row| number(&row["qty"])).sum();
-        let pulled = asked.table("pulls").iter().filter(|pull| pull["part"] == *part && *pull["wave"] < *"2027-09-15");
+        let pulled = asked.all_pulls().filter(|pull| pull["part"] == **part && pull["wave"] < *"2027-09-15");
         let pulled: f64 = pulled.map(|pull| number(&pull["qty"])).sum();
         assert!(pulled >= there, "{part}: {pulled} of {there}");
         seen += 1;
@@ -312,19 +154,15 @@ struct Piece {
 }
 
 fn of_order(asked: &Asked<'_>, order: &str, part: &str) -> Vec<Piece> {
-    let pegs = asked
-        .table("pegs")
-        .iter()
-        .filter(|peg| peg["source"] == order && peg["part"] == part && peg["cover"] == "receipt");
-    let pulls = asked.table("pulls");
+    let pegs = asked.pegs(part).iter().filter(|peg| peg["source"] == *order && peg["cover"] == *"receipt");
     let piece = |peg: &Row| {
         let same =
-            |pull: &&Row| ["part", "to"].iter().all(|name| pull[*name] == peg[*name]) && pull["wave"] <= peg["need"];
-        let own = pulls.iter().filter(same).filter(|pull| pull["unit"] == peg["unit"] || pull["unit"].is_empty());
-        let run = own.max_by_key(|pull| pull["wave"].clone())?;
+            |pull: &&Row| ["part", "to"].iter().all(|name| pull[name] == peg[name]) && pull["wave"] <= peg["need"];
+        let own = asked.all_pulls().filter(same).filter(|pull| pull["unit"] == peg["unit"] || pull["unit"].is_empty());
+        let run = own.max_by_key(|pull| pull["wave"].to_owned())?;
         Some(Piece {
             qty: number(&peg["qty"]),
-            wave: run["wave"].clone(),
+            wave: run["wave"].to_owned(),
             straight: peg["available"] > run["pick_start"],
         })
     };
@@ -373,7 +211,7 @@ fn heavy(asked: &Asked<'_>) {
     for row in asked.rows("the day's work", "kg each") {
         assert_eq!(Some(number(&row["kg each"])), asked.weight(&row["part"]));
         let told = row["today"].split(' ').next().expect("a number");
-        let pulled = asked.pulls().filter(|pull| pull["part"] == row["part"] && there(pull));
+        let pulled = asked.pulls().filter(|pull| pull["part"] == *row["part"] && there(pull));
         assert!(near(number(told), pulled.map(|pull| number(&pull["qty"])).sum()), "{row:?}");
     }
 }
@@ -381,16 +219,16 @@ fn heavy(asked: &Asked<'_>) {
 fn the_line(asked: &Asked<'_>) {
     let rows = asked.table("consequences");
     let told = asked.rows("the line", "at the last");
-    let soon = rows.iter().filter(|row| *row["arrives"] < *"2027-09-15").count();
+    let soon = rows.iter().filter(|row| row["arrives"] < *"2027-09-15").count();
     assert_eq!(told.len(), soon.min(22));
     for told in told {
         let same = |row: &&Row| {
-            row["unit"] == told["unit"] && row["to"] == told["at"] && row["arrives"] == told["unit arrives"]
+            row["unit"] == *told["unit"] && row["to"] == *told["at"] && row["arrives"] == *told["unit arrives"]
         };
-        let part = |row: &&Row| told["what is not there"].contains(&format!(" {} ", row["part"]));
+        let part = |row: &&Row| told["what is not there"].contains(&format!(" {} ", &row["part"]));
         let row = rows.iter().filter(same).find(part).unwrap_or_else(|| panic!("{told:?}"));
-        assert_eq!((&told["at the last"], &told["what it does"]), (&row["saves_until"], &row["word"]));
-        let comes = if row["there_at"].is_empty() { "no time known" } else { row["there_at"].as_str() };
+        assert_eq!((&*told["at the last"], &*told["what it does"]), (&row["saves_until"], &row["word"]));
+        let comes = if row["there_at"].is_empty() { "no time known" } else { &row["there_at"] };
         assert_eq!(told["comes"], comes);
     }
 }
@@ -410,10 +248,10 @@ fn promised(asked: &Asked<'_>) {
     for row in asked.rows("the dock", "promised") {
         let due = receipts
             .iter()
-            .find(|receipt| receipt["purchase order"] == row["purchase order"] && receipt["part"] == row["part"]);
+            .find(|receipt| receipt["purchase order"] == *row["purchase order"] && receipt["part"] == *row["part"]);
         let due = &due.expect("a receipt")["due"];
-        let expected = match (**due < *"2027-09-13T14:30", due.len() > 10) {
-            (true, _) if **due < *"2027-09-13" || due.len() > 10 => "overdue, not promised",
+        let expected = match (due < "2027-09-13T14:30", due.len() > 10) {
+            (true, _) if due < "2027-09-13" || due.len() > 10 => "overdue, not promised",
             (_, false) => "day only",
             _ => "",
         };
@@ -435,7 +273,7 @@ fn taken(asked: &Asked<'_>) {
     asked
         .run("07:30")
         .iter()
-        .for_each(|pull| *expected.entry(pull["part"].clone()).or_default() += number(&pull["qty"]));
+        .for_each(|pull| *expected.entry(pull["part"].to_owned()).or_default() += number(&pull["qty"]));
     assert!(told.keys().eq(expected.keys()));
     assert!(told.iter().all(|(part, qty)| near(*qty, expected[part])));
 }
@@ -443,13 +281,13 @@ fn taken(asked: &Asked<'_>) {
 fn driven<'a>(asked: &'a Asked<'_>) -> BTreeMap<String, Vec<&'a Row>> {
     let mut of_stations: BTreeMap<String, Vec<&Row>> = BTreeMap::new();
     for pull in asked.run("07:30").into_iter().filter(|pull| there(pull)) {
-        of_stations.entry(pull["to"].clone()).or_default().push(pull);
+        of_stations.entry(pull["to"].to_owned()).or_default().push(pull);
     }
     of_stations
 }
 
 /// The rows of the first table of a driver's page, by station.
-fn stations(asked: &Asked<'_>) -> Vec<(String, Row)> {
+fn stations(asked: &Asked<'_>) -> Vec<(String, Told)> {
     let rows = asked.rows("driver 07.30", "labels").into_iter().filter(|row| row.contains_key("heavy lines"));
     rows.map(|row| (row["station"].split(' ').next().expect("a code").to_owned(), row)).collect()
 }
@@ -459,7 +297,7 @@ fn first_station(asked: &Asked<'_>) {
     assert!(told.is_sorted_by_key(|(_, row)| row["needed"].clone()));
     for (station, row) in &told {
         let first = expected[station].iter().map(|pull| &pull["need"]).min();
-        assert_eq!(Some(&row["needed"]), first, "{station}");
+        assert_eq!(Some(&*row["needed"]), first, "{station}");
     }
     assert_eq!(told.len(), expected.len());
 }
@@ -467,7 +305,7 @@ fn first_station(asked: &Asked<'_>) {
 fn kits(asked: &Asked<'_>) {
     let expected = driven(asked);
     for (station, row) in stations(asked) {
-        let units: BTreeSet<&String> =
+        let units: BTreeSet<&str> =
             expected[&station].iter().map(|pull| &pull["unit"]).filter(|unit| !unit.is_empty()).collect();
         let told = if row["kits"].is_empty() { 0 } else { row["kits"].parse().expect("a number") };
         assert_eq!(units.len(), told, "{station}");
@@ -497,9 +335,9 @@ fn special_runs(asked: &Asked<'_>) {
         let what = &told["what, for whom and where to"];
         named += what.matches(" for AF").count();
         for row in rows {
-            let whose = format!(" for {} at {}", row["unit"], row["to"]);
-            if what.contains(&format!(" {} ", row["part"])) && what.contains(&whose) {
-                assert_eq!(told["at the last"], row["saves_until"]);
+            let whose = format!(" for {} at {}", &row["unit"], &row["to"]);
+            if what.contains(&format!(" {} ", &row["part"])) && what.contains(&whose) {
+                assert_eq!(*told["at the last"], row["saves_until"]);
                 seen += 1;
             }
         }
@@ -513,12 +351,12 @@ fn from_the_shops(asked: &Asked<'_>) {
     let mut seen = 0;
     for told in told {
         let same = |job: &&Row| {
-            job["shop"] == told["from"]
-                && job["unit"] == told["unit"]
-                && job["part"] == told["part"]
-                && job["to"] == told["to"]
+            job["shop"] == *told["from"]
+                && job["unit"] == *told["unit"]
+                && job["part"] == *told["part"]
+                && job["to"] == *told["to"]
         };
-        assert!(jobs.iter().filter(same).any(|job| job["there_at"] == told["comes"]), "{told:?}");
+        assert!(jobs.iter().filter(same).any(|job| job["there_at"] == *told["comes"]), "{told:?}");
         seen += 1;
     }
     let today = jobs.iter().filter(|job| job["there_at"].starts_with(DAY)).count();
@@ -528,7 +366,7 @@ fn from_the_shops(asked: &Asked<'_>) {
 /// At each station units come in the order in which they enter the line.
 fn in_line_order(asked: &Asked<'_>) {
     let enters: BTreeMap<String, String> =
-        asked.table("units").iter().map(|row| (row["unit"].clone(), row["enters"].clone())).collect();
+        asked.table("units").iter().map(|row| (row["unit"].to_owned(), row["enters"].to_owned())).collect();
     let mut of_stations: BTreeMap<String, BTreeMap<u32, String>> = BTreeMap::new();
     let mut seen = 0;
     for row in asked.rows("in line order", "place").into_iter().filter(|row| row["place"] != "place") {
@@ -542,13 +380,13 @@ fn in_line_order(asked: &Asked<'_>) {
         assert!(units.keys().copied().eq(1..=units.len() as u32), "{station}");
         assert!(units.values().map(|unit| &enters[unit]).is_sorted(), "{station}: {units:?}");
     }
-    assert_eq!(seen, asked.pulls().filter(|pull| pull["issue"] == "sequence").count());
+    assert_eq!(seen, asked.pulls().filter(|pull| pull["issue"] == *"sequence").count());
 }
 
 /// Whole packs, as many as the book says that a pack holds.
 fn packs(asked: &Asked<'_>) {
     let parts: BTreeMap<String, String> =
-        asked.of_book("Parts").iter().map(|row| (row["part"].clone(), row["pack quantity"].clone())).collect();
+        asked.of_book("Parts").iter().map(|row| (row["part"].to_owned(), row["pack quantity"].to_owned())).collect();
     let mut told: BTreeMap<(String, String, String), f64> = BTreeMap::new();
     for row in asked.rows("bulk", "packs") {
         let qty = number(row["qty"].split(' ').next().expect("a number"));
@@ -557,9 +395,11 @@ fn packs(asked: &Asked<'_>) {
         }
         *told.entry((row["run"].clone(), row["to"].clone(), row["part"].clone())).or_default() += qty;
     }
-    let pulls = asked.pulls().filter(|pull| pull["issue"] == "bulk");
+    let pulls = asked.pulls().filter(|pull| pull["issue"] == *"bulk");
     let expected: BTreeMap<(String, String, String), f64> = pulls
-        .map(|pull| ((pull["wave"][11..16].to_owned(), pull["to"].clone(), pull["part"].clone()), number(&pull["qty"])))
+        .map(|pull| {
+            ((pull["wave"][11..16].to_owned(), pull["to"].to_owned(), pull["part"].to_owned()), number(&pull["qty"]))
+        })
         .collect();
     assert_eq!(told, expected);
 }
