@@ -192,7 +192,7 @@ fn summary(plan: &plan::Plan<'_>, findings: &Findings, out: &Path) -> String {
     }
     let _ = writeln!(text, "{} jobs, {} late", plan.jobs.len(), plan.late_jobs());
     let today = plan.pulls.iter().filter(|pull| pull.run.leaves.date() == plan.day).count();
-    let _ = writeln!(text, "{today} pulls on {}", plan.day.long());
+    let _ = writeln!(text, "{today} pulls on {}, which {}", plan.day.long(), report::day_words::verdict(plan).1);
     if !findings.is_empty() {
         let _ = writeln!(text, "the book: {} ('lineward check' tells them)", counts(findings.iter()));
     }

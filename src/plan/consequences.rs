@@ -102,6 +102,11 @@ impl Judge<'_> {
         Some(effect.row(demand, doubt.qty, there))
     }
 
+    /// Whether a piece is not there when the picking of its run starts, or, brought by a job or a by-product, when it is needed.
+    pub(super) fn is_missing(self, doubt: &Doubt) -> bool {
+        self.not_there(doubt).is_some()
+    }
+
     /// When a piece is there that is not when the picking of its run starts.
     fn not_there(self, &Doubt { demand, cover, available, for_its_run, .. }: &Doubt) -> Option<There> {
         match cover {

@@ -19,6 +19,6 @@ pub(crate) use page::{fit, limits, listing, pages, text_width, two_up};
 pub use page::{sheet, value};
 pub use tables::{Form, contents, table, to_csv, to_parquet, write_together};
 pub use workbooks::{
-    File, Maker, WORKBOOK_FILES, WORKBOOKS, blank_book, call_words, findings, line_words, shortages_with,
+    File, Maker, WORKBOOK_FILES, WORKBOOKS, blank_book, call_words, day_words, findings, line_words, shortages_with,
     workbook_files, workbooks,
 };

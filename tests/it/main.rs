@@ -13,6 +13,7 @@ mod compare;
 mod consequences;
 mod crew_less;
 mod cures;
+mod day;
 mod edges;
 mod every_order;
 mod examples;

@@ -166,7 +166,8 @@ impl Written {
 const WALK: [&str; 7] = ["location", "part", "bin before", "take", "left", "what to know", "goes to"];
 
 /// U5 needs RA-13 on Tue 12:30, the receipt comes Thu 09:30: 45 hours, 2,700 min. U6 needs its axles at 08:00, they come at
-/// 09:30: 90 min. MW-07 for U6 is needed at 10:30 with the 08:30 run, picked from 07:30, and comes at 10:00.
+/// 09:30: 90 min. MW-07 for U6 is needed at 10:30 with the 08:30 run, picked from 07:30, and comes at 10:00. U6 comes to CH at 09:00 and stands
+/// until its axles are handed over, 09:40; U5 comes to FN at 13:30 and stands for the last 60 minutes of the day, 40 of which are lost already.
 #[test]
 fn the_front_says_whether_the_day_works() {
     let written = written(&example(), None);
@@ -194,7 +195,7 @@ fn the_front_says_whether_the_day_works() {
         "Monday 13 September 2027, 14:30",
         "6 units: 4 clear to build, 2 late",
         "the last unit, U6, enters Tue 14 Sep 09:00 and leaves Wed 15 Sep 07:00",
-        "does not work as it stands: 2 units wait for late material, 1 special run to make",
+        "does not work as it stands: 2 units stop; first 09:00, U6 at CH; the line loses 60 min on it; 1 special run.",
     ] {
         assert!(text.contains(fact), "{fact}: {text}");
     }

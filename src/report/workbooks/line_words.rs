@@ -1,9 +1,8 @@
 //! What the line loses, in the words that all sheets and the terminal share.
 
-use super::call_words;
+use super::{call_words, day_words};
 use crate::base::{Date, Seconds};
-use crate::check::DestKind;
-use crate::plan::{HandOver, Loss, Outcome, Plan, Totals};
+use crate::plan::{DayStop, HandOver, Loss, Plan, Totals};
 use crate::report::limits::WORST;
 use crate::report::sheet::{Look, Sheet, Show};
 use itertools::Itertools;
@@ -58,7 +57,7 @@ pub fn line(plan: &Plan<'_>) -> String {
 }
 
 /// `4 of them with no known end, which count beside`
-fn no_end(totals: Totals, beside: bool) -> String {
+pub fn no_end(totals: Totals, beside: bool) -> String {
     let which = match (totals.unknown, totals.units) {
         (1, 1) => "with no known end".to_owned(),
         (unknown, units) if unknown == units => "all of them with no known end".to_owned(),
@@ -67,14 +66,16 @@ fn no_end(totals: Totals, beside: bool) -> String {
     if beside { format!("{which}, counted beside") } else { which }
 }
 
-/// How often the line stops and where first, what it loses, and what these figures are not; labels take the first columns.
+/// Whether the plan's day works, and on what unpromised moment that rests; then the same of the whole plan in figures, and what these are not.
+/// Labels take the first columns.
 pub fn put<'p>(sheet: &mut Sheet<'p>, plan: &'p Plan<'p>, labels: u16) {
+    let (works, words) = day_words::verdict(plan);
+    let rests = call_words::rests_on(plan).map(|words| format!("This holds {words}."));
+    let words = std::iter::once(format!("{} {words}.", plan.day.long())).chain(rests).join(" ");
+    sheet.paragraph(if works { Look::Strong } else { Look::Wrong }, words);
     let totals = Totals::of(plan);
     let words = std::iter::once(totals.units_words()).chain(first(plan)).chain(totals.others()).join("; ");
     sheet.fact(Look::Strong, labels, "the line", words, Show::Text);
-    if let Some(words) = call_words::rests_on(plan) {
-        sheet.paragraph(Look::Strong, format!("This holds {words}."));
-    }
     if totals.units == 0 {
         return;
     }
@@ -128,10 +129,13 @@ pub fn at_once(plan: &Plan<'_>) -> Option<String> {
 
 /// `first Tue 14 Sep 07:51, AF3446 at SLD`: the first stop.
 fn first(plan: &Plan<'_>) -> Option<String> {
-    let at_station = |row: &&crate::plan::Consequence| matches!(plan.plant.dest(row.to).what, DestKind::Station { .. });
-    let mut stops = plan.effects.first.iter().filter(|row| row.outcome == Outcome::StopsTheLine);
-    let row = stops.find(at_station)?;
-    let owner = &plan.pace.owners[row.owner.at()].code;
-    let at = row.hand_over_at.unwrap_or(row.to);
-    Some(format!("first {}, {owner} at {}", row.arrives.short(), plan.plant.dest(at).code))
+    let stops = plan.effects.first.iter().filter_map(|row| plan.stops_at(row));
+    let first = stops.min_by_key(DayStop::key)?;
+    Some(format!("first {}, {}", first.at.short(), who_stops(plan, &first)))
+}
+
+/// `AF3446 at SLD`: the unit that stops, and the last station where its piece can be fitted.
+pub fn who_stops(plan: &Plan<'_>, stop: &DayStop) -> String {
+    let owner = &plan.pace.owners[stop.row.owner.at()].code;
+    format!("{owner} at {}", plan.plant.dest(stop.station).code)
 }

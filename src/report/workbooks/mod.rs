@@ -2,6 +2,7 @@
 
 pub mod blank_book;
 pub mod call_words;
+pub mod day_words;
 pub mod findings;
 pub mod front;
 pub mod line_words;

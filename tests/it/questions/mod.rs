@@ -60,6 +60,8 @@ fn each_question_is_answered_where_the_list_says() {
             assert_eq!(listed(&list, workbook.file), checked.collect::<Vec<_>>(), "{}", workbook.file);
             assert!(checks.len() >= 11, "{}", workbook.file);
             let asked = Asked::of(workbook, Rc::clone(&tables));
+            let day = shortages::verdict(&asked);
+            assert!(asked.texts(&workbook.sheets[0].name).contains(&day), "{}: {day}", workbook.file);
             for (sheet, heading, check) in checks {
                 let answered = catch_unwind(AssertUnwindSafe(|| check(&asked)));
                 wrong.extend(answered.is_err().then(|| format!("{}: {sheet}: {heading}", workbook.file)));

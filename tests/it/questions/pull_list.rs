@@ -37,11 +37,10 @@ pub const CHECKS: [(&str, &str, Check); 22] = [
     ("bulk", "packs", packs),
 ];
 
-/// Units that wait for what comes after its need, up to the day's end.
+/// The same sentence as on the other first sheets.
 fn does_it_work(asked: &Asked<'_>) {
-    let late = asked.all_pegs().filter(|peg| peg["cover"] == *"receipt" && peg["late_minutes"] != *"0");
-    let units: BTreeSet<&str> = late.filter(|peg| peg["need"] < *"2027-09-15").map(|peg| &peg["unit"]).collect();
-    let told = format!("does not work as it stands: {} units wait for late material", units.len());
+    let told = super::shortages::verdict(asked);
+    assert!(told.contains(" does not work as it stands: 1 unit stops; "), "{told}");
     assert!(asked.texts("front").contains(&told), "{told}");
 }
 

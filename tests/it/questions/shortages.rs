@@ -1,7 +1,7 @@
 //! The buyer's answers: who is called first and told what, and what that is worth. The lists are in `shortages_lists`.
 
 use super::Check;
-use super::asked::{Asked, Row, between, csv_rows, minutes_up, near, number, seconds, short, whole};
+use super::asked::{Asked, DAY, Row, between, clock, csv_rows, minutes_up, near, number, seconds, short, whole};
 use super::shortages_lists as lists;
 use crate::oracle::clock::{DAY as A_DAY, day_of, print};
 use crate::oracle::waves::wave_before;
@@ -121,6 +121,40 @@ fn all(asked: &Asked<'_>) -> Vec<Stop> {
 fn in_all(asked: &Asked<'_>, so: impl Fn(&Stop) -> bool) -> (i64, usize) {
     let loss = loss(asked, all(asked).iter().filter(|stop| so(stop)));
     (loss.by_dates(), loss.no_end)
+}
+
+/// Whether the day works, from the consequences at stations: which units stop on it, first when and where, what the line loses on it, and what
+/// comes with runs of its own; and the receipt on which that rests. A line stops for a piece ten minutes (`hand over minutes`) after the
+/// last moment that saves it.
+pub fn verdict(asked: &Asked<'_>) -> String {
+    let rows = asked.table("consequences").iter();
+    let rows = rows.filter(|row| asked.of_book("Stations").iter().any(|station| station["station"] == row["to"]));
+    let stop = |row: &&Row| (row["word"] == *"stops the line").then(|| print(seconds(&row["saves_until"]) + 600));
+    let stops: BTreeMap<String, &Row> =
+        rows.clone().filter_map(|row| Some((stop(&row).filter(|at| at.starts_with(DAY))?, row))).collect();
+    let units: BTreeSet<&str> = stops.values().map(|row| &row["unit"]).collect();
+    let (at, first) = stops.first_key_value().expect("a stop");
+    let runs = rows.filter(|row| row["word"] == *"special run" && row["arrives"].starts_with(DAY)).count();
+    let loss = loss(asked, all(asked).iter());
+    let lost = loss.dates[&day_of(seconds(DAY))];
+    let overdue = asked.of_book("Receipts").iter().filter(|receipt| receipt["due"] < *"2027-09-13");
+    let rests = overdue.map(|receipt| {
+        let (order, part) = (&receipt["purchase order"], &receipt["part"]);
+        let there = asked.pegs(part).iter().find(|peg| peg["source"] == *order).expect("a peg");
+        format!("{order} ({part}) comes by {}, which nobody has promised", short(&there["available"]))
+    });
+    let told = asked.sheets[0].rows.iter().flat_map(|row| &row.cells).map(|cell| super::asked::text(&cell.value));
+    let rests =
+        rests.into_iter().find(|rests| told.clone().any(|told| told.contains(&format!("This holds if {rests}"))));
+    format!(
+        "Tuesday 14 September 2027 does not work as it stands: {} unit stops; first {}, {} at {}; the line loses {lost} min on it; {runs} \
+         special runs. This holds if {}; without it ",
+        units.len(),
+        clock(at),
+        &first["unit"],
+        &first["to"],
+        rests.expect("an overdue receipt is named")
+    )
 }
 
 /// The calls of the first sheet: `bring forward 52220`, part by part.

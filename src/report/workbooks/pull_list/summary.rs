@@ -9,12 +9,10 @@ use super::words::{count, owed};
 use super::wrong::{self, WhatIsWrong, Wrong};
 use crate::base::Moment;
 use crate::check::Issue;
-use crate::plan::UnitState;
 use crate::report::limits::WORST;
 use crate::report::listing::{Line, listing, widths};
 use crate::report::prose::few;
 use crate::report::sheet::{Cell, Look, Paper, Sheet, Show};
-use itertools::Itertools;
 
 /// So many runs of a day stand on the first sheet.
 const MOST_RUNS: usize = 12;
@@ -31,8 +29,6 @@ pub fn sheet<'p>(day: &Day<'p>, tours: &[Tour<'_>]) -> Sheet<'p> {
     let what = "what leaves the stores on this day, run by run, for the materials planner and the pickers";
     front::head(&mut sheet, plan, "Pull list", what, 2);
     rest_of_the_day(&mut sheet, day);
-    let (look, verdict) = verdict(day, &wrong);
-    sheet.paragraph(look, verdict);
     first_of_all(&mut sheet, day);
     wrong_today(&mut sheet, day, &wrong, aside);
     later(&mut sheet, &wrong);
@@ -93,31 +89,6 @@ const CONTENTS: [(&str, &str); 12] = [
     ("from the shops", "what the feeder shops bring, and when"),
     ("kits, stops ...", "for the screen: every kit, and all of each stop"),
 ];
-
-/// Whether the day works, in a sentence or two.
-fn verdict(day: &Day<'_>, wrong: &Wrong) -> (Look, String) {
-    let weekday = day.plan.day.long();
-    let aside = day.plan.units.iter().filter(|planned| planned.state == UnitState::SetAside).count();
-    let (short, late, jobs) = (wrong.units(&["short"]), wrong.units(&["late"]), wrong.count("late job"));
-    let special = wrong.count("special run");
-    let open = count(special, "special run", "special runs");
-    if short + late + jobs + aside == 0 {
-        let text = match special {
-            0 => format!("{weekday} works: everything is there when its run is picked, and no job is late."),
-            _ => format!("{weekday} works with {open}; all else is there when its run is picked, and no job is late."),
-        };
-        return (Look::Strong, text);
-    }
-    let told = [
-        (short, format!("{} short of material", count(short, "unit is", "units are"))),
-        (late, format!("{} for late material", count(late, "unit waits", "units wait"))),
-        (jobs, format!("{} late", count(jobs, "job is", "jobs are"))),
-        (aside, format!("{} set aside for a wrong order", count(aside, "unit is", "units are"))),
-        (special, format!("{open} to make")),
-    ];
-    let told = told.into_iter().filter(|(number, _)| *number > 0).map(|(_, words)| words).join(", ");
-    (Look::Wrong, format!("{weekday} does not work as it stands: {told}."))
-}
 
 /// A plan that is made during its day is the rest of that day.
 fn rest_of_the_day(sheet: &mut Sheet<'_>, day: &Day<'_>) {
@@ -219,9 +190,9 @@ fn totals(day: &Day<'_>, Tour { trip, kits, .. }: &Tour<'_>) -> ([i64; 4], Load)
 /// Units whose first trouble comes after the day.
 fn later(sheet: &mut Sheet<'_>, wrong: &Wrong) {
     if wrong.later > 0 {
-        let waits = if wrong.later == 1 { "waits" } else { "wait" };
         let units = count(wrong.later, "more unit", "more units");
-        sheet.paragraph(Look::Plain, format!("{units} {waits} for something after this day only: see shortages.xlsx."));
+        let words = format!("For {units} something is late or short after this day only: see shortages.xlsx.");
+        sheet.paragraph(Look::Plain, words);
     }
 }
 

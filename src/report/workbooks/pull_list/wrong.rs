@@ -6,12 +6,12 @@ use super::feeders::job_words;
 use super::words::{how, in_parentheses, unit_code};
 use crate::base::{DestId, Moment, OwnerId, PartId, Quantity};
 use crate::netting::Cover;
-use crate::plan::{Doubt, Plan, There};
+use crate::plan::{Doubt, Outcome, Plan, There};
 use crate::report::listing::{Line, listing};
-use crate::report::names::dest_code;
+use crate::report::names::{dest_code, outcome_word};
 use crate::report::sheet::Look;
-use itertools::Itertools;
 use rayon::prelude::*;
+use std::cmp::Reverse;
 use std::collections::HashSet;
 
 /// Something that is late, short, or in time only with a special run.
@@ -33,9 +33,12 @@ pub struct Trouble {
     pub cover: Cover,
     /// When that comes.
     pub comes: Option<Moment>,
+    /// What it does; nothing where it is for no unit on its line.
+    pub does: Option<Outcome>,
 }
 
-/// What is wrong up to the end of the day, the worst first, and with units only later.
+/// What is wrong up to the end of the day, the worst first: what stops the line, then what can follow and what takes a run of its own; and
+/// with units only later.
 pub struct Wrong {
     /// Up to the end of the day.
     pub today: Vec<Trouble>,
@@ -54,21 +57,11 @@ impl Wrong {
         };
         let mut today: Vec<Trouble> = parts.flat_map_iter(of_part).collect();
         today.extend(special_runs(day));
-        today.sort_by_key(|trouble| (rank(trouble.what), key(trouble)));
+        today.sort_by_key(|trouble| (Reverse(trouble.does), rank(trouble.what), key(trouble)));
         let known: HashSet<OwnerId> = today.iter().filter_map(|trouble| trouble.owner).collect();
         let lacks = plan.lacks.iter().enumerate().map(|(owner, lacks)| (OwnerId::of(owner), lacks.1.first));
         let later = lacks.filter(|(owner, first)| first.is_some() && !known.contains(owner)).count();
         Self { today, later }
-    }
-
-    /// How many units of the day have some trouble.
-    pub fn units(&self, what: &[&str]) -> usize {
-        self.today.iter().filter(|trouble| what.contains(&trouble.what)).map(|trouble| trouble.owner).unique().count()
-    }
-
-    /// How many troubles of a kind the day has.
-    pub fn count(&self, what: &str) -> usize {
-        self.today.iter().filter(|trouble| trouble.what == what).count()
     }
 }
 
@@ -91,7 +84,8 @@ fn not_in_time(plan: &Plan<'_>, doubt: &Doubt) -> Option<Trouble> {
         _ => "late",
     };
     let (owner, part, to, need) = (Some(demand.owner), demand.part, demand.to, demand.need);
-    Some(Trouble { what, owner, part, to, qty, need, cover, comes: there.moment() })
+    let does = plan.consequence_of(doubt).map(|row| row.outcome);
+    Some(Trouble { what, owner, part, to, qty, need, cover, comes: there.moment(), does })
 }
 
 fn special_runs<'a>(day: &'a Day<'_>) -> impl Iterator<Item = Trouble> + 'a {
@@ -105,6 +99,7 @@ fn special_runs<'a>(day: &'a Day<'_>) -> impl Iterator<Item = Trouble> + 'a {
         need: missing.need,
         cover: missing.cover,
         comes: missing.available,
+        does: picked.pull.owner.map(|_| Outcome::SpecialRun),
     })
 }
 
@@ -131,6 +126,7 @@ pub fn line<'p>(plan: &'p Plan<'p>, trouble: &Trouble) -> Line<'p, WhatIsWrong> 
         need: Some(trouble.need),
         comes: trouble.comes,
         late: Some(late).filter(|late| *late > 0),
+        does: trouble.does.map_or("", outcome_word),
     };
     let look = if trouble.what == "special run" { Look::Plain } else { Look::Wrong };
     told_line(look, told, why(plan, trouble))
@@ -148,6 +144,7 @@ struct Told<'p> {
     need: Option<Moment>,
     comes: Option<Moment>,
     late: Option<i64>,
+    does: &'static str,
 }
 
 listing! {
@@ -157,13 +154,14 @@ listing! {
     "what is wrong", 15, Wrapped => told.what;
     "unit", 12, Wrapped => told.unit;
     "part", 15, Wrapped => told.part;
-    "description", 36, Wrapped => told.description;
+    "description", 31, Wrapped => told.description;
     "to", 12, Wrapped => told.to;
     "qty", 9, Quantity => told.qty;
     "needed", 18, Moment => told.need;
     "comes", 18, Moment => told.comes;
     "minutes late", 10, Whole => told.late;
-    "why", 60, Wrapped => why;
+    "what it does", 15, Wrapped => told.does;
+    "why", 50, Wrapped => why;
 }
 
 fn why(plan: &Plan<'_>, trouble: &Trouble) -> String {

@@ -131,14 +131,13 @@ fn the_day(facts: &Facts<'_>) -> (bool, String) {
     }
     let mut words = Vec::new();
     if !today.on_line.is_empty() {
-        words.push(format!("{} on the line", count(today.on_line.len(), "unit waits", "units wait")));
+        words.push(format!("{} on the line", count(today.on_line.len(), "unit", "units")));
     }
     if !today.in_shops.is_empty() {
-        let units = count(today.in_shops.len(), "unit's parts wait", "units' parts wait");
-        words.push(format!("{units} in a feeder shop"));
+        words.push(format!("the jobs of {}", count(today.in_shops.len(), "unit", "units")));
     }
-    let parts = count(today.parts, "bought part", "bought parts");
-    (true, format!("Up to {until}: {}, for {parts}.", words.join(" and ")))
+    let parts = count(today.parts, "bought part is", "bought parts are");
+    (true, format!("Up to {until} {parts} late or short, for {}.", words.join(" and ")))
 }
 
 fn totals<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>, acts: &Acts<'_, 'p>) {
