@@ -38,6 +38,7 @@ pub mod calls;
 pub mod crew_less;
 pub mod why;
 pub mod uses;
+pub mod weigh;
 pub mod report;
 pub mod compare;
 pub mod trial;

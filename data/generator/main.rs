@@ -26,6 +26,7 @@ mod model;
 mod options;
 mod orders;
 mod receipts;
+mod scale;
 mod sequence;
 mod stock;
 mod suppliers;
@@ -73,5 +74,6 @@ fn plant() -> Book {
     wishes::slow_bench(&mut book);
     receipts::number(&mut book);
     content::plant(&mut book);
+    scale::finished(&mut book);
     book
 }

@@ -103,6 +103,9 @@ pub struct Book {
     pub bills: Vec<BillLine>,
     pub below: BTreeMap<String, Vec<usize>>,
     pub units: Vec<Unit>,
+    /// Units finished before those of the list, in the order in which they were built.
+    pub finished: Vec<Unit>,
+    pub weights: Vec<crate::scale::Weight>,
     pub stock: Vec<Stock>,
     pub receipts: Vec<Receipt>,
     pub extras: Vec<Extra>,

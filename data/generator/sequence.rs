@@ -97,7 +97,7 @@ fn stand(unit: &mut Unit, position: i64) {
     }
 }
 
-fn mix(count: usize, rng: &mut Rng) -> Vec<usize> {
+pub fn mix(count: usize, rng: &mut Rng) -> Vec<usize> {
     let mut plans: Vec<usize> = MIX.iter().copied().cycle().take(count).collect();
     for n in 1..count {
         if rng.u32(0..100) < SWAP_PERCENT {
@@ -108,7 +108,7 @@ fn mix(count: usize, rng: &mut Rng) -> Vec<usize> {
 }
 
 /// An order drawn until it is right, and all names true for its unit.
-fn order(plan: usize, rng: &mut Rng) -> (Vec<String>, std::collections::BTreeSet<String>) {
+pub fn order(plan: usize, rng: &mut Rng) -> (Vec<String>, std::collections::BTreeSet<String>) {
     loop {
         let ordered = wish(plan, rng);
         if let Some(names) = resolve(plan, &ordered, LINE) {

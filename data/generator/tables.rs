@@ -6,6 +6,7 @@ use crate::fixed_tables;
 pub use crate::folder::{Table, table, texts};
 use crate::layout::{LINE, WAVES};
 use crate::model::{Book, PLANS};
+use crate::scale;
 use crate::units_of_measure::UOMS;
 
 /// A number as a person would write it; nothing where it is zero.
@@ -24,6 +25,7 @@ pub fn all(book: &Book) -> Vec<Table> {
     out.push(table("Conversions", "part,from,to,factor", rows));
     out.push(table("Uoms", "uom,decimals", UOMS.iter().map(|u| texts([u.0, u.1]))));
     out.push(content::table());
+    out.push(scale::table(book));
     out
 }
 
@@ -64,6 +66,7 @@ fn sequence(book: &Book) -> Table {
         let ordered = u.ordered.join(" ");
         texts([LINE, &seq, &u.code, PLANS[u.plan].0, &ordered, u.start, &gap, u.at, u.issued, u.hold, done])
     });
+    let rows = rows.chain(scale::rows(book));
     table("Sequence", "line,seq,unit,floorplan,options,start,gap,at,issued through,hold,done", rows)
 }
 

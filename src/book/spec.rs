@@ -28,6 +28,7 @@ pub enum Table {
     Conversions,
     Uoms,
     Content,
+    Scale,
 }
 
 /// What the cells of a column hold.
@@ -293,6 +294,11 @@ specs! {
         may "most" Number "It has at most so many; 1 if blank.";
         may "when" Text "The condition under which the row applies; always if blank.";
         may "message" Text "What to tell people where it is broken.";
+    }
+    Scale false "What finished units weigh." {
+        needed "unit" Text "The unit, as in the sequence: it is done, or stands at the last position of its line.";
+        needed "kg" Number "What the scale showed, in kilograms.";
+        may "when" Moment "When it was weighed: of several rows of a unit the last counts.";
     }
 }
 

@@ -53,3 +53,8 @@ pub const MOST_DEMANDS: u64 = 250_000_000;
 
 /// The longest job: four hundred years of working seconds, as long as a plan may reach.
 pub const LONGEST_JOB: Seconds = 400 * 366 * 86_400;
+
+/// The least and the most kilograms that a finished unit can weigh: grams or tons in a column of kilograms lie outside.
+pub const LIGHTEST: Quantity = Quantity::whole(10);
+/// The most.
+pub const HEAVIEST: Quantity = Quantity::whole(100_000);

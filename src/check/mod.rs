@@ -15,6 +15,7 @@ mod own_by_products;
 mod parts;
 mod places;
 mod plant;
+mod scale;
 mod sequence;
 mod settings;
 mod shop_order;
@@ -29,7 +30,8 @@ pub mod written;
 
 pub use plant::{
     BillLine, Change, Choice, Choose, Closing, Content, CrewLess, Dest, DestKind, Extra, ExtraFor, Floorplan, Group,
-    Issue, Line, Noticed, Offer, Part, Plant, Receipt, Rule, Shop, Source, Started, Stock, Unit, Wave, not_promised,
+    Issue, Line, Noticed, Offer, Part, Plant, Receipt, Rule, Shop, Source, Started, Stock, Unit, Wave, Weighed,
+    not_promised,
 };
 
 pub use holds::{Held, held};
@@ -91,6 +93,7 @@ pub fn plant(book: &Book, as_of: Option<Moment>, now: Moment) -> (Plant, Finding
     draft.check_structure(&mut findings);
     draft.read_supplies(book, &mut findings);
     draft.read_extras(book, &mut findings);
+    draft.read_scale(book, &mut findings);
     amounts::report(&draft.plant, &mut findings);
     too_many::report(&draft.plant, &mut findings);
     draft.plant.warnings = Noticed::of(&findings);

@@ -88,6 +88,8 @@ pub struct Plant {
     pub first_jobs: Vec<(String, PartId)>,
     /// Shops in which one crew is away for a while, each at most once. A book names none.
     pub crews_less: Vec<CrewLess>,
+    /// What finished units weigh, at most once each, in the order of the sequence's rows.
+    pub weighed: Vec<Weighed>,
     /// Delivery runs, in order of time.
     pub waves: Vec<Wave>,
     /// Where each table stands, to name places.
@@ -562,6 +564,21 @@ pub struct Started {
     pub part: PartId,
     /// What is left of it.
     pub left: Seconds,
+    /// The row it stands on.
+    pub row: u32,
+}
+
+/// What a finished unit weighs.
+#[derive(Clone, Copy, Debug)]
+pub struct Weighed {
+    /// The unit.
+    pub unit: UnitId,
+    /// What the scale showed, in kilograms.
+    pub kilograms: Quantity,
+    /// When, where the row says so.
+    pub when: Option<Moment>,
+    /// How many earlier weights of it there are, which do not count.
+    pub earlier: usize,
     /// The row it stands on.
     pub row: u32,
 }

@@ -1,10 +1,10 @@
 //! `lineward check`: everything that is wrong with a book, at its cells.
 
 use super::given::{Given, moment_for};
-use super::output::{self, Output, Over, Wanted, folder_and_name};
+use super::output::{folder_and_name, may_write, write_new};
 use super::progress::Progress;
 use super::{Failure, now, planned, reading, tell, told};
-use crate::base::{Findings, Shown};
+use crate::base::Findings;
 use crate::every_order::{self, Figures};
 use crate::{book, check, line, plan, report};
 use serde::Serialize;
@@ -104,19 +104,6 @@ pub fn list(path: &Path, out: &Path) -> Result<(), Failure> {
     write(out, &book, &plant, &findings, &check::held(&book), None)
 }
 
-/// Nothing that exists is written over, and only workbooks are written.
-fn may_write(out: &Path) -> Result<(), Failure> {
-    output::mend(out)?;
-    if out.exists() {
-        return Err(Failure::File(format!("{} exists already; nothing was written", out.shown())));
-    }
-    let ending = out.extension().map(|ending| ending.to_string_lossy().to_lowercase());
-    match ending.as_deref() {
-        Some("xlsx") => Ok(()),
-        _ => Err(Failure::File(format!("can't write {}: only .xlsx is written", out.shown()))),
-    }
-}
-
 fn write(
     out: &Path,
     book: &book::Book,
@@ -125,18 +112,12 @@ fn write(
     held: &[check::Held],
     figures: Option<&[Figures]>,
 ) -> Result<(), Failure> {
-    let (folder, name) = folder_and_name(out)?;
-    let names = vec![name.clone()];
-    // Nothing is replaced, so that nothing that was read can be.
-    let mut output = Output::to(Wanted { folder, names, gone: Vec::new(), over: Over::Nothing, read: &[] })?;
+    let (folder, _) = folder_and_name(out)?;
     let named = |name: &str| book.files.iter().find(|path| path.file_name().is_some_and(|own| own == name));
     let file_of = |name: &str| named(name).and_then(|path| path_from(folder, path));
     let mut workbook = report::findings::workbook(plant, findings, held, file_of);
     workbook.sheets.extend(figures.into_iter().flat_map(|figures| report::every_order::sheets(plant, figures)));
-    let bytes = report::to_xlsx_in(&workbook, output.room())
-        .map_err(|why| Failure::File(format!("can't make {}: {why}", out.shown())))?;
-    output.add(&name, |file| file.write_all(&bytes))?;
-    output.finish()
+    write_new(out, &workbook)
 }
 
 /// The path of a file from a folder, with `/` between its pieces; `None` where there is no way from one to the other.

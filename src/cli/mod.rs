@@ -17,6 +17,7 @@ mod reading;
 mod told;
 mod try_out;
 mod uses;
+mod weigh;
 mod why;
 
 use crate::base::{Broken, Finding, Findings, Level, Moment, fold, nearest};
@@ -46,6 +47,7 @@ enum Command {
     Plan(plan::Args),
     Try(try_out::Args),
     Uses(uses::Args),
+    Weigh(weigh::Args),
     Why(why::Args),
 }
 
@@ -105,6 +107,7 @@ pub fn run(args: Args) -> ExitCode {
         Command::Plan(args) => plan::run(&args),
         Command::Try(args) => try_out::run(&args),
         Command::Uses(args) => uses::run(&args),
+        Command::Weigh(args) => weigh::run(&args),
         Command::Why(args) => why::run(&args),
     }))
 }

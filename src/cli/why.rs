@@ -1,20 +1,21 @@
 //! `lineward why`: why a unit needs a part, or does not.
 
 use super::planned::{self, Planning};
-use super::{Failure, as_json, find, tell};
-use crate::base::{FloorplanId, LineId, PartId, Quantity, UnitId, fold};
+use super::{Failure, as_json, find, output, tell};
+use crate::base::{FloorplanId, LineId, PartId, Quantity, Shown, UnitId, fold};
 use crate::book::{Book, Table};
 use crate::check::Unit;
-use crate::every_order::units;
 use crate::plan::Plan;
 use crate::trial::{self, Act, Edit, Rows};
+use crate::weigh::{BillWeight, Bills};
 use crate::{report, why};
 use serde::Serialize;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// Tell why a unit needs a part, or why not: every path with its quantities and conditions, when, and what covers it.
 ///
-/// Without --part it tells the unit as it is built: its options and where each comes from, its parts by station, its jobs.
+/// Without --part it tells the unit as it is built: its options and where each comes from, its parts by station, its jobs; with --out
+/// it writes that as a sheet, with weights, for the folder that goes with the unit.
 #[derive(Debug, clap::Args)]
 pub struct Args {
     /// The book: a workbook, or a folder with a file for each table
@@ -30,6 +31,9 @@ pub struct Args {
     part: Option<String>,
     #[command(flatten)]
     planning: Planning,
+    /// Write the unit as it is built to this new workbook (.xlsx): options, parts by position, what they weigh by the book
+    #[arg(long, value_name = "FILE", conflicts_with = "part")]
+    out: Option<PathBuf>,
     /// Print the facts as JSON, for programs
     #[arg(long)]
     json: bool,
@@ -98,17 +102,22 @@ struct OfOrder<'a, T> {
 /// Facts as JSON; those of an order that nobody has placed with what it weighs.
 fn facts_as_json(args: &Args, plan: &Plan<'_>, unit: UnitId, facts: impl Serialize) -> Result<String, Failure> {
     let Some(order) = &args.order else { return as_json(&facts) };
-    let weight = units::weight(plan.plant, &plan.pace, unit);
-    let (kilograms, weights_not_known) = weight.map(|weight| (weight.kilograms.to_string(), weight.unknown)).unzip();
+    let weight = bill_weight(plan, unit);
+    let (kilograms, weights_not_known) =
+        weight.map(|weight| (weight.kilograms.to_string(), weight.unknown.len())).unzip();
     as_json(&OfOrder { order: order.trim(), kilograms, weights_not_known, facts })
+}
+
+fn bill_weight(plan: &Plan<'_>, unit: UnitId) -> Option<BillWeight> {
+    Bills::of(plan.plant, &plan.pace).weight(unit)
 }
 
 /// What the bought parts of an order weigh that nobody has placed.
 fn weight(args: &Args, plan: &Plan<'_>, unit: UnitId) -> String {
-    let Some(weight) = args.order.as_ref().and_then(|_| units::weight(plan.plant, &plan.pace, unit)) else {
+    let Some(weight) = args.order.as_ref().and_then(|_| bill_weight(plan, unit)) else {
         return String::new();
     };
-    let unknown = match weight.unknown {
+    let unknown = match weight.unknown.len() {
         0 => String::new(),
         1 => "; one part has no weight".to_owned(),
         n => format!("; {n} parts have no weight"),
@@ -119,6 +128,7 @@ fn weight(args: &Args, plan: &Plan<'_>, unit: UnitId) -> String {
 
 /// Runs the command.
 pub fn run(args: &Args) -> Result<(), Failure> {
+    args.out.as_deref().map_or(Ok(()), output::may_write)?;
     let (book, code) = asked(args)?;
     let (plant, mut findings) = planned::checked(&book, args.planning.as_of.as_ref())?;
     let unit = UnitId::of(find(plant.units.iter().map(|unit| unit.code.as_str()), &code, "unit")?);
@@ -145,6 +155,21 @@ pub fn run(args: &Args) -> Result<(), Failure> {
             }
         }
     };
-    tell(&text)?;
-    Ok(())
+    let written = match &args.out {
+        Some(out) => as_built(&plan, unit, out)?,
+        None => String::new(),
+    };
+    // What programs read stays as it is.
+    tell(&if args.json { text } else { text + &written })
+}
+
+/// Writes the sheet for the folder that goes with a unit.
+fn as_built(plan: &Plan<'_>, unit: UnitId, out: &Path) -> Result<String, Failure> {
+    match report::as_built::workbook(plan, unit) {
+        Some(workbook) => {
+            output::write_new(out, &workbook)?;
+            Ok(format!("\nwritten to {}\n", out.shown()))
+        }
+        None => Err(Failure::Words("the order of this unit is wrong: how it is built is not known".to_owned())),
+    }
 }

@@ -6,7 +6,7 @@
 //!
 //! Rules `builds`, `proofs`.
 
-mod bill;
+pub(crate) mod bill;
 mod broken;
 mod exact;
 mod figures;

@@ -1,15 +1,14 @@
 //! Content judged for the units of the sequence.
 
-use super::bill::{Bill, Way, leading_to};
+use super::bill::{Bill, leading_to};
 use super::broken::ways_of_kind;
 use super::words::Broken;
-use crate::base::{Finding, Findings, PartId, Total, UnitId};
+use crate::base::{Finding, Findings, PartId, UnitId};
 use crate::book::Table;
 use crate::check::{Content, Plant, kinds};
-use crate::configure::{self, Configured};
+use crate::configure::Configured;
 use crate::expression::NameSet;
 use crate::line::Pace;
-use std::collections::BTreeSet;
 
 /// What ordered units have too much or too little of: a finding for each unit and row of `Content`.
 pub fn findings(plant: &Plant, configured: &Configured, pace: &Pace) -> Findings {
@@ -44,34 +43,6 @@ pub fn findings(plant: &Plant, configured: &Configured, pace: &Pace) -> Findings
         }
     }
     findings
-}
-
-/// What the bought parts of a unit weigh.
-pub struct Weight {
-    /// Kilograms, by the weights in the book.
-    pub kilograms: Total,
-    /// How many of its bought parts have no weight.
-    pub unknown: usize,
-}
-
-/// What a unit's bought parts weigh; `None` where its order is wrong.
-pub fn weight(plant: &Plant, pace: &Pace, id: UnitId) -> Option<Weight> {
-    let unit = &plant.units[id.at()];
-    let names = configure::order(plant, unit)?;
-    let bill = Bill::of(plant, unit.floorplan.as_ref().ok()?.at(), &vec![true; plant.parts.len()]);
-    let reached = |change| pace.reached(plant, id, change);
-    let holds: Vec<bool> = bill.guards.iter().map(|guard| guard.holds(plant, &names, reached)).collect();
-    let counts = |way: &&Way| holds[way.guard as usize] && !way.gives && plant.part(way.part).bought();
-    let mut weight = Weight { kilograms: Total::ZERO, unknown: 0 };
-    let mut unknown = BTreeSet::new();
-    for way in bill.ways.iter().filter(counts) {
-        match plant.part(way.part).weight {
-            Some(each) => weight.kilograms += Total::at(each, way.qty),
-            None => _ = unknown.insert(way.part),
-        }
-    }
-    weight.unknown = unknown.len();
-    Some(weight)
 }
 
 /// Of each floorplan the bill down to the kinds that `Content` speaks of.

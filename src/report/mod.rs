@@ -1,5 +1,5 @@
 //! What people and programs get of a plan: the model of a page and its writer, the tables, the workbooks, and the answers of
-//! `why` and `uses`.
+//! `why`, `uses` and `weigh`.
 
 mod answers;
 #[allow(clippy::cast_possible_truncation, reason = "rows and columns of a sheet, which ends long before")]
@@ -12,13 +12,13 @@ mod tables;
 #[allow(clippy::cast_possible_truncation, reason = "rows and columns of a sheet, which ends long before")]
 mod workbooks;
 
-pub use answers::{uses, why};
+pub use answers::{uses, weights, why};
 pub use names::{job_name, pull_status, unit_status};
 pub use page::xlsx::{made_alike, to_xlsx, to_xlsx_in};
 pub(crate) use page::{fit, limits, listing, pages, text_width, two_up};
 pub use page::{sheet, value};
 pub use tables::{Form, contents, table, to_csv, to_parquet, write_together};
 pub use workbooks::{
-    File, Maker, WORKBOOK_FILES, WORKBOOKS, blank_book, call_words, day_words, findings, line_words, shortages_with,
-    workbook_files, workbooks,
+    File, Maker, WORKBOOK_FILES, WORKBOOKS, as_built, blank_book, call_words, day_words, findings, line_words,
+    shortages_with, weighed, workbook_files, workbooks,
 };

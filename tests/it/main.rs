@@ -56,6 +56,7 @@ mod times;
 mod told;
 mod trial;
 mod uses;
+mod weigh;
 mod why;
 #[cfg(windows)]
 mod windows;

@@ -4,12 +4,14 @@ mod choices;
 mod every_order;
 mod looks;
 mod names;
+mod scale;
 mod structure;
 
 pub use choices::*;
 pub use every_order::*;
 pub use looks::*;
 pub use names::*;
+pub use scale::*;
 pub use structure::*;
 
 use crate::base::Kind;
@@ -17,6 +19,6 @@ use itertools::Itertools;
 
 /// All kinds of findings, those of reading files too, by name.
 pub fn all() -> Vec<&'static Kind> {
-    let parts = [crate::book::kinds::ALL, NAMES, STRUCTURE, CHOICES, LOOKS, EVERY_ORDER];
+    let parts = [crate::book::kinds::ALL, NAMES, STRUCTURE, CHOICES, LOOKS, EVERY_ORDER, SCALE];
     parts.into_iter().flatten().copied().sorted_by_key(|kind| kind.name).collect()
 }

@@ -23,8 +23,10 @@ mod aside;
 mod journal;
 mod mark;
 mod out;
+mod single;
 
 pub use out::{Out, Writer};
+pub use single::{may_write, write_new};
 
 use super::interrupt::hold;
 use super::{Failure, warn};

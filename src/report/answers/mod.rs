@@ -1,4 +1,5 @@
-//! The answers of `why` and `uses` in words; what they tell is worked out in the modules of these names.
+//! The answers of `why`, `uses` and `weigh` in words; what they tell is worked out in the modules of these names.
 
 pub mod uses;
+pub mod weights;
 pub mod why;

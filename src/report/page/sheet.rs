@@ -22,6 +22,8 @@ pub enum Show {
     Money,
     /// Kilograms, one decimal.
     Weight,
+    /// Kilograms more or less, one decimal.
+    MoreOrLess,
     /// Minutes, one decimal.
     Minutes,
     /// `Tue 14 Sep 06:00`.

@@ -1,7 +1,7 @@
 //! How wide texts are on paper, so that rows are as high as their text needs.
 
 /// How many lines a text takes in a column so many digits wide, broken between words, and within words that are wider.
-pub(super) fn lines_of(text: &str, width: usize) -> u16 {
+pub(crate) fn lines_of(text: &str, width: usize) -> u16 {
     let width = (width * DIGIT).max(2 * DIGIT);
     if text.len() * WIDEST <= width {
         return 1;

@@ -1,5 +1,6 @@
 //! The workbooks: one folder for each of the three of a plan, the findings of a book, a blank book, and what they share.
 
+pub mod as_built;
 pub mod blank_book;
 pub mod call_words;
 pub mod day_words;
@@ -9,6 +10,7 @@ pub mod line_words;
 mod pull_list;
 mod shop_orders;
 mod shortages;
+pub mod weighed;
 
 use super::page::limits;
 use super::page::sheet::{self, Workbook};

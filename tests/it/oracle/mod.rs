@@ -36,6 +36,7 @@ mod supply;
 mod takers;
 mod wants;
 pub mod waves;
+pub mod weights;
 mod whens;
 mod write;
 mod write_consequences;

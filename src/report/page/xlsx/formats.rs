@@ -28,6 +28,7 @@ pub(super) fn format(Style { show, look, ruled }: Style) -> xl::Format {
         Show::Money => base.set_num_format("#,##0.00"),
         // Never 0.0 where something weighs little.
         Show::Weight => base.set_num_format(r#"[<0.0005]"<0.001";[<0.1]0.000;0.0"#),
+        Show::MoreOrLess => base.set_num_format("+0.0;-0.0;0.0"),
         Show::Minutes => base.set_num_format("#,##0.0"),
         Show::Moment => base.set_num_format("ddd d mmm hh:mm").set_align(xl::FormatAlign::Left),
         Show::Clock => base.set_num_format("hh:mm").set_align(xl::FormatAlign::Left),
@@ -49,7 +50,7 @@ pub(super) fn format(Style { show, look, ruled }: Style) -> xl::Format {
     // Numbers keep off the text that may stand to their right; times stand at the left, as text does.
     let placed = match (show, look) {
         (_, Look::Heading) => looked,
-        (Show::Quantity | Show::Whole | Show::Money | Show::Weight | Show::Minutes, _) => {
+        (Show::Quantity | Show::Whole | Show::Money | Show::Weight | Show::MoreOrLess | Show::Minutes, _) => {
             looked.set_align(xl::FormatAlign::Right).set_indent(1)
         }
         (Show::Moment | Show::Clock | Show::Date, _) => looked.set_align(xl::FormatAlign::Left),
