@@ -2,6 +2,7 @@
 //! it saves if it alone succeeds, and which of them save only together.
 
 mod ask;
+mod bins;
 mod blocks;
 mod on_hand;
 mod tally;
@@ -9,6 +10,7 @@ mod without;
 
 pub use crate::plan::Without;
 pub use ask::{Source, Step};
+pub use bins::{Bin, Bins, bins};
 pub use on_hand::OnHand;
 pub use without::without;
 

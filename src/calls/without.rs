@@ -10,7 +10,7 @@ use std::collections::BTreeMap;
 pub const DAYS: usize = 3;
 
 /// Where more pieces than so many are not there for their run, it is not worked out.
-const MOST_PIECES: usize = 1_000_000;
+pub(super) const MOST_PIECES: usize = 1_000_000;
 
 /// The deliveries of the next days that are overdue or not confirmed and that the sequence takes something of: those
 /// first without which most units stop with no known end, then those without which the line loses most.

@@ -34,6 +34,8 @@ pub struct Plant {
     pub seconds_a_stop: Option<Seconds>,
     /// How many kits a cart takes, where the plant says so.
     pub kits_a_cart: Option<u32>,
+    /// Over how many days on which the stores are open bins to count are looked for.
+    pub count_days: u32,
     /// Whether every kit has a full card, and not only one in which something is missing or owed.
     pub all_kit_cards: bool,
     /// Working calendars.

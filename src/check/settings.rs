@@ -12,12 +12,16 @@ const HAND_OVER: Seconds = 10 * 60;
 /// The most seconds of a stop and kits of a cart that can be meant.
 const MOST_SECONDS: i64 = 3600;
 const MOST_KITS: i64 = 10_000;
+/// Over so many days on which the stores are open bins to count are looked for, where the book does not say; and the most.
+const COUNT_DAYS: u32 = 3;
+const MOST_COUNT_DAYS: i64 = 366;
 
 impl Draft {
     pub(super) fn read_settings(&mut self, book: &Book, as_of: Option<Moment>, now: Moment, findings: &mut Findings) {
         self.plant.receipts_at = 86_400;
         self.plant.overdue_receipts = 1;
         self.plant.hand_over = HAND_OVER;
+        self.plant.count_days = COUNT_DAYS;
         self.plant.as_of = now;
         let mut stores = None;
         let mut seen = HashSet::new();
@@ -65,6 +69,7 @@ impl Draft {
             "kit cards" => plant.all_kit_cards = cells.choice(value, &[("labels", false), ("all", true)]) == Some(true),
             "seconds a stop" => plant.seconds_a_stop = cells.whole_up_to(value, 1, MOST_SECONDS).map(i64::from),
             "kits a cart" => plant.kits_a_cart = cells.whole_up_to(value, 1, MOST_KITS),
+            "count days" => plant.count_days = cells.whole_up_to(value, 1, MOST_COUNT_DAYS).unwrap_or(plant.count_days),
             "delivered to" => plant.delivered_to = cells.moment(value).map(|(moment, _)| moment),
             _ => plant.one_person_lifts = cells.positive(value).and_then(crate::base::Quantity::cut),
         }

@@ -101,6 +101,11 @@ impl Supplies {
         (self.stocks[part.at()].clone(), receipts.collect())
     }
 
+    /// What lies in the stores of a part for anyone.
+    pub(super) fn in_stores(&self, part: PartId) -> Quantity {
+        self.stocks[part.at()].in_stores()
+    }
+
     /// A part's supply.
     fn of_part(&self, ground: Ground<'_>, part: PartId) -> Supply {
         let mut supply = Supply::default();

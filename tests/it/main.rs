@@ -5,6 +5,7 @@
 mod advice;
 mod bad_supply;
 mod balances;
+mod bins;
 mod buyer;
 mod calls;
 mod changes;

@@ -3,6 +3,7 @@
 mod bins;
 mod bulk;
 mod cards;
+mod count;
 mod day;
 mod dock;
 mod driver;
@@ -45,6 +46,7 @@ pub fn workbook<'p>(plan: &'p Plan<'p>) -> Workbook<'p> {
         Box::new(|| Some(owed::sheet(day))),
         Box::new(|| Some(line_page::sheet(day))),
         Box::new(|| Some(work::sheet(day, tours, coming))),
+        Box::new(|| Some(count::sheet(plan))),
         Box::new(|| Some(dock::sheet(plan, coming))),
         Box::new(|| Some(not_pulled::sheet(day))),
     ];
