@@ -84,7 +84,7 @@ impl TableSpec {
 }
 
 /// The keys of the table Settings.
-pub const SETTINGS: [&str; 12] = [
+pub const SETTINGS: [&str; 13] = [
     "plant",
     "as of",
     "stores calendar",
@@ -97,6 +97,7 @@ pub const SETTINGS: [&str; 12] = [
     "seconds a stop",
     "kits a cart",
     "count days",
+    "currency",
 ];
 
 const YES_NO: Holds = Holds::Words(&["yes", "no"]);
@@ -124,7 +125,7 @@ macro_rules! specs {
 specs! {
     Settings false "What holds for the whole plant, one setting a row." {
         needed "key" KEYS "Which setting.";
-        needed "value" Text "Its value: the plant's name; the moment to plan for; the calendar of the stores; the time of day at which receipts with only a date are there; on which open day an overdue receipt is taken to come; the last delivery run that has left; the kilograms one person lifts; the minutes it takes to hand over a piece that comes after its run; whether kits have a label each and a full card only where something is missing or owed ('labels'), or all a full card ('all'); how many seconds a picker takes for a stop; how many kits a cart takes; over how many open days of the stores bins to count are looked for.";
+        needed "value" Text "Its value: the plant's name; the moment to plan for; the calendar of the stores; the time of day at which receipts with only a date are there; on which open day an overdue receipt is taken to come; the last delivery run that has left; the kilograms one person lifts; the minutes it takes to hand over a piece that comes after its run; whether kits have a label each and a full card only where something is missing or owed ('labels'), or all a full card ('all'); how many seconds a picker takes for a stop; how many kits a cart takes; over how many open days of the stores bins to count are looked for; the currency of all prices.";
     }
     Calendar true "Working time: each row gives hours to days, or takes them away." {
         needed "calendar" Text "The calendar's code; as many rows as it needs.";

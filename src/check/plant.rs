@@ -36,6 +36,8 @@ pub struct Plant {
     pub kits_a_cart: Option<u32>,
     /// Over how many days on which the stores are open bins to count are looked for.
     pub count_days: u32,
+    /// What money is told in; blank where the book does not say.
+    pub currency: String,
     /// Whether every kit has a full card, and not only one in which something is missing or owed.
     pub all_kit_cards: bool,
     /// Working calendars.

@@ -1,6 +1,6 @@
 //! Settings: the plant's name, the moment of the plan, and how the stores and the receiving dock work.
 
-use super::kinds::{BLANK_SETTING, CODE_TWICE, UNKNOWN_CALENDAR, UNKNOWN_SETTING};
+use super::kinds::{BLANK_SETTING, CODE_TWICE, NOT_A_CURRENCY, UNKNOWN_CALENDAR, UNKNOWN_SETTING};
 use super::limits::MOST_DAYS;
 use super::{Draft, each};
 use crate::base::{CalendarId, Findings, Moment, Seconds, fold, nearest};
@@ -15,6 +15,8 @@ const MOST_KITS: i64 = 10_000;
 /// Over so many days on which the stores are open bins to count are looked for, where the book does not say; and the most.
 const COUNT_DAYS: u32 = 3;
 const MOST_COUNT_DAYS: i64 = 366;
+/// The most letters of a currency, so that it has room behind a heading.
+const MOST_LETTERS: usize = 12;
 
 impl Draft {
     pub(super) fn read_settings(&mut self, book: &Book, as_of: Option<Moment>, now: Moment, findings: &mut Findings) {
@@ -70,8 +72,23 @@ impl Draft {
             "seconds a stop" => plant.seconds_a_stop = cells.whole_up_to(value, 1, MOST_SECONDS).map(i64::from),
             "kits a cart" => plant.kits_a_cart = cells.whole_up_to(value, 1, MOST_KITS),
             "count days" => plant.count_days = cells.whole_up_to(value, 1, MOST_COUNT_DAYS).unwrap_or(plant.count_days),
+            "currency" => plant.currency = currency(cells, value),
             "delivered to" => plant.delivered_to = cells.moment(value).map(|(moment, _)| moment),
             _ => plant.one_person_lifts = cells.positive(value).and_then(crate::base::Quantity::cut),
         }
     }
+}
+
+/// What money is told in; blank where it is none, which is reported.
+fn currency(cells: &mut Cells<'_>, value: Column) -> String {
+    let text = cells.text(value).to_owned();
+    if text.chars().count() > MOST_LETTERS || text.chars().any(|sign| sign.is_numeric() || sign.is_control()) {
+        cells.report(
+            &NOT_A_CURRENCY,
+            value,
+            format!("expected a code or a sign, at most {MOST_LETTERS} letters and no digit"),
+        );
+        return String::new();
+    }
+    text
 }

@@ -66,6 +66,8 @@ fn settings_of_walks_are_told_at_their_cells() {
         ("seconds a stop,soon", "not-a-number"),
         ("kits a cart,-3", "out-of-range"),
         ("kit cards,some", "not-in-list"),
+        ("currency,1.10", "not-a-currency"),
+        ("currency,more than twelve", "not-a-currency"),
     ] {
         let mut sheets = sound();
         sheets.add("Settings", setting);
@@ -75,7 +77,7 @@ fn settings_of_walks_are_told_at_their_cells() {
         assert!(told.contains(&expected), "{setting}: expected {expected}, told {told:?}");
     }
     let mut sheets = sound();
-    sheets.add("Settings", "seconds a stop,20\nkits a cart,12\nkit cards,all");
+    sheets.add("Settings", "seconds a stop,20\nkits a cart,12\nkit cards,all\ncurrency,EUR");
     let before = told(&sound());
     assert_eq!(told(&sheets), before);
 }

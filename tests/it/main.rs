@@ -26,6 +26,7 @@ mod hard_files;
 mod kept;
 mod large_plans;
 mod loss;
+mod marks;
 mod outlooks;
 mod own_files;
 mod museum;

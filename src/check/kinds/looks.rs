@@ -116,6 +116,10 @@ kinds! {
         "A row of stock, or of what no bill asks for, stands twice in the table."
         "Both count: what is there once would be used twice, or what is owed once would be delivered twice."
         "Remove one of them; where both are meant, add their quantities up in one row.";
+    Warning NOT_A_CURRENCY "not-a-currency"
+        "A currency has digits in it, or more than twelve letters."
+        "It is left out: money is told without one, and a number here was most likely meant for another setting."
+        "Write its code or its sign; or clear the cell, and money is told without one.";
     Note BLANK_SETTING "blank-setting"
         "A setting has no value."
         "The default counts; if its value was lost, it is not what was meant."

@@ -234,6 +234,8 @@ pub struct Sheet<'p> {
     pub for_the_screen: bool,
     /// How many rows were not made, because the sheet is cut before them.
     pub not_made: u32,
+    /// What money is told in; it stands behind the headings of columns of money. Blank where that is not known.
+    pub currency: &'p str,
 }
 
 /// A workbook.
@@ -268,6 +270,7 @@ impl<'p> Sheet<'p> {
             of_a_day: false,
             for_the_screen: false,
             not_made: 0,
+            currency: "",
         }
     }
 
@@ -326,11 +329,21 @@ impl<'p> Sheet<'p> {
         self
     }
 
+    /// With what money is told in.
+    #[must_use]
+    pub fn with_currency(mut self, currency: &'p str) -> Self {
+        self.currency = currency;
+        self
+    }
+
     /// A table from the first column on. With a name it is a real one, of which a sheet can have several; its heading is
     /// repeated on each page and stays when scrolling where it is the sheet's first.
     pub fn table<L: Listing>(&mut self, name: Option<String>, lines: Vec<Line<'p, L>>) -> &mut Self {
-        let columns: Vec<(String, Show)> =
-            L::COLUMNS.iter().map(|column| (column.heading.to_owned(), column.show)).collect();
+        let heading = |column: &Column| match column.show {
+            Show::Money if !self.currency.is_empty() => format!("{}, {}", column.heading, self.currency),
+            _ => column.heading.to_owned(),
+        };
+        let columns: Vec<(String, Show)> = L::COLUMNS.iter().map(|column| (heading(column), column.show)).collect();
         self.add_table(name, &columns, lines.into_iter().map(|line| (line.look, line.into_values())))
     }
 

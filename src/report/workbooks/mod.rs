@@ -11,6 +11,7 @@ mod pull_list;
 mod shop_orders;
 mod shortages;
 pub mod weighed;
+mod weight;
 
 use super::page::limits;
 use super::page::sheet::{self, Workbook};

@@ -36,7 +36,7 @@ listing! {
         }
         let comes = |missing: &Missing| missing.available.map_or(String::new(), |at| format!(", comes {}", narrow(plan, at)));
         notes.extend(picked.missing.iter().map(|missing| format!("{}{}", how(missing), comes(missing))).unique());
-        notes.extend(weight::is_heavy(plan.plant, part, pull.qty).then(|| "heavy".to_owned()));
+        notes.extend(weight::mark(plan.plant, part, pull.qty).map(str::to_owned));
     }
     look: if picked.missing.is_empty() { Look::Plain } else { Look::Wrong };
     "there", 5, Box => "";

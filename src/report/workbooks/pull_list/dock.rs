@@ -132,11 +132,11 @@ listing! {
         let receipt = &plan.plant.receipts[coming.receipt as usize];
         let part = plan.plant.part(coming.part);
         let straight = straight(plan, coming);
-        let stores = coming.to_stores();
+        let stores = weight::measured(part, coming.to_stores());
         let picked = coming.pieces.iter().filter(|piece| !piece.straight()).map(|piece| piece.run).min();
         let stores = picked.map(|run| format!("{stores} {} for the {} run", part.uom, run.leaves.clock()));
         let all: Quantity = coming.pieces.iter().map(|piece| piece.qty).sum();
-        let heavy = weight::is_heavy(plan.plant, part, coming.pieces.iter().map(|piece| piece.qty).max().unwrap_or_default());
+        let mark = weight::mark(plan.plant, part, coming.pieces.iter().map(|piece| piece.qty).max().unwrap_or_default());
     }
     look: if straight.is_some() { Look::Wrong } else { Look::Plain };
     "sent", 6, Box => "";
@@ -155,23 +155,23 @@ listing! {
     "to the stores", 16, Wrapped => stores;
     "picked from", 17, Moment => picked.map(|run| run.picked);
     "kg", 8, Weight => weight::cell(part, all);
-    "mind", 7, Text => heavy.then_some("heavy");
+    "mind", 7, Wrapped => mark;
 }
 
 /// `2 ea: U3 at CH, U4 at CH 10:30`: what goes straight to a station, with the time by which it is needed.
 fn straight(plan: &Plan<'_>, coming: &Coming) -> Option<String> {
+    let part = plan.plant.part(coming.part);
     let pieces = coming.pieces.iter().filter(|piece| piece.straight()).collect_vec();
     let all: Quantity = pieces.iter().map(|piece| piece.qty).sum();
     let alike: HashSet<Quantity> = pieces.iter().map(|piece| piece.qty).collect();
     let words = |piece: &&Piece| {
-        let each = if alike.len() > 1 { format!(" {}", piece.qty) } else { String::new() };
+        let each = if alike.len() > 1 { format!(" {}", weight::measured(part, piece.qty)) } else { String::new() };
         let to = dest_code(plan, piece.demand.to);
         let whose = piece.owner.map_or(String::new(), |owner| format!("{} at ", unit_code(plan, owner)));
         format!("{whose}{to}{each} {}", beside(plan.day.midnight(), piece.demand.need))
     };
     let told = few(pieces.iter().map(words), WORST).replace("; ", ", ");
-    let uom = &plan.plant.part(coming.part).uom;
-    (!pieces.is_empty()).then(|| format!("{all} {uom}: {told}"))
+    (!pieces.is_empty()).then(|| format!("{} {}: {told}", weight::measured(part, all), part.uom))
 }
 
 /// By when what goes straight must be there so that the line does not stop; of several the first.

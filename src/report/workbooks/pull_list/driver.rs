@@ -183,7 +183,8 @@ fn special_runs<'d>(day: &'d Day<'_>) -> impl Iterator<Item = Trip> + 'd {
         let promise = receipt.map_or(String::new(), |receipt| in_parentheses(receipt.not_promised()));
         let order = receipt.map_or(String::new(), |receipt| format!(" of order {}", receipt.order));
         let whose = pull.owner.map_or(String::new(), |owner| format!(" for {}", unit_code(plan, owner)));
-        let (qty, uom, code, name) = (missing.qty, &part.uom, &part.code, &part.description);
+        let name = weight::marked(plan.plant, part, missing.qty);
+        let (qty, uom, code) = (weight::measured(part, missing.qty), &part.uom, &part.code);
         let what = format!("{qty} {uom} {code} {name}{order}{promise}{whose} at {}", dest_code(plan, pull.to));
         let from = "special run from the dock".to_owned();
         Some(Trip { last, special: true, from, need: missing.need, there: Some(there), what: vec![what] })
@@ -196,8 +197,9 @@ fn collections(plan: &Plan<'_>) -> impl Iterator<Item = Trip> {
         let shop = plan.plant.shop(job.shop);
         let hours = plan.plant.calendar(shop.calendar);
         let last = hours.starts(hours.worked(job.need) - shop.transit);
-        let code = &plan.plant.part(job.part).code;
-        let what = format!("{code} for {} at {}", unit_code(plan, job.owner), dest_code(plan, job.to));
+        let part = plan.plant.part(job.part);
+        let heavy = if weight::is_heavy(plan.plant, part, job.qty) { " (heavy)" } else { "" };
+        let what = format!("{}{heavy} for {} at {}", part.code, unit_code(plan, job.owner), dest_code(plan, job.to));
         let from = format!("collect at {}", plan.plant.shop_dest(job.shop).code);
         Trip { last, special: false, from, need: job.need, there: plan.job_there(at).moment(), what: vec![what] }
     })

@@ -1,5 +1,6 @@
 //! What comes from the feeder shops on the day, and what comes off the units themselves.
 
+use super::weight;
 use super::words::{dest_order, unit_code};
 use crate::base::{Moment, PartId};
 use crate::check::Source;
@@ -16,8 +17,11 @@ use itertools::Itertools;
 pub fn sheet<'p>(plan: &'p Plan<'p>) -> Sheet<'p> {
     let mut sheet = Sheet::new("from the shops", &widths::<FromTheShops>());
     sheet.text(Look::Title, format!("From the feeder shops, {}", plan.day.long()));
-    let lines: Vec<Line<'p, FromTheShops>> =
-        jobs(plan).into_iter().map(|(there, job)| line(plan, there, job)).collect();
+    let jobs = jobs(plan);
+    let pieces = jobs.iter().map(|(_, job)| (plan.plant.part(job.part), job.qty));
+    let told = weight::told_of(plan.plant, pieces);
+    let lines: Vec<Line<'p, FromTheShops>> = jobs.into_iter().map(|(there, job)| line(plan, there, job)).collect();
+    told.into_iter().for_each(|told| _ = sheet.paragraph(Look::Plain, told));
     if lines.is_empty() {
         sheet.text(Look::Plain, "Nothing comes from a shop on this day.");
     } else {
@@ -54,7 +58,7 @@ listing! {
     "comes", 18, Moment => comes(there);
     "from", 13, Wrapped => plan.plant.shop_dest(job.shop).code.as_str();
     "part", 17, Wrapped => part.code.as_str();
-    "description", 36, Wrapped => part.description.as_str();
+    "description", 36, Wrapped => weight::heavy_only(plan.plant, part, job.qty);
     "qty", 8, Quantity => job.qty;
     "uom", 7, Text => part.uom.as_str();
     "unit", 13, Wrapped => unit_code(plan, job.owner);
@@ -97,8 +101,8 @@ listing! {
     "comes off", Moment => there.map_or(Value::Blank, comes);
     "unit", Wrapped => unit_code(plan, demand.owner);
     "part", Wrapped => part.code.as_str();
-    "description", Wrapped => part.description.as_str();
-    "qty", Quantity => peg.qty;
+    "description", Wrapped => weight::heavy_only(plan.plant, part, peg.qty);
+    "qty", Quantity => weight::measured(part, peg.qty);
     "uom", Text => part.uom.as_str();
     "how it stands", Text => if late { "late" } else { "in time" };
     "goes to", Wrapped => dest_code(plan, demand.to);

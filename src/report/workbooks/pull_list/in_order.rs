@@ -43,8 +43,7 @@ listing! {
         let location = if places.is_empty() { part.location.as_str().into() } else { places };
         let comes = |missing: &Missing| missing.available.map_or(String::new(), |at| format!(": comes {}", narrow(plan, at)));
         let mut notes: Vec<String> = picked.missing.iter().map(|missing| format!("{}{}", how(missing), comes(missing))).collect();
-        let heavy = weight::is_heavy(plan.plant, part, picked.pull.qty);
-        notes.extend(heavy.then(|| "heavy".to_owned()));
+        notes.extend(weight::mark(plan.plant, part, picked.pull.qty).map(str::to_owned));
         notes.extend(reasons.behind(picked).iter().map(|reason| (*reason).to_owned()));
     }
     look: if picked.missing.is_empty() { Look::Plain } else { Look::Wrong };

@@ -2,7 +2,7 @@
 
 use super::day::{Day, Missing, Picked, Trip};
 use super::tour::{KitKey, Tour};
-use super::weight::Load;
+use super::weight::{self, Load};
 use super::words::{comes, dest_order, floorplan, how, unit_code};
 use crate::base::{DestId, Moment, OwnerId};
 use crate::check::{DestKind, Issue};
@@ -80,8 +80,9 @@ pub fn of_trip<'a>(plan: &Plan<'_>, trip: &'a Trip) -> Vec<Kit<'a>> {
 /// Something that is not in a kit, and when it comes.
 pub fn missing_words(plan: &Plan<'_>, picked: &Picked, missing: &Missing) -> String {
     let part = plan.plant.part(picked.pull.part);
-    let (qty, uom, code) = (missing.qty, &part.uom, &part.code);
-    format!("{qty} {uom} {code} {}: {}, {}", part.description, how(missing), comes(plan, missing))
+    let (qty, uom, code) = (weight::measured(part, missing.qty), &part.uom, &part.code);
+    let description = weight::marked(plan.plant, part, missing.qty);
+    format!("{qty} {uom} {code} {description}: {}, {}", how(missing), comes(plan, missing))
 }
 
 /// The table of all kits.

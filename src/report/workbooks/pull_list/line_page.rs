@@ -3,6 +3,7 @@
 
 use super::day::Day;
 use super::feeders::job_words;
+use super::weight;
 use super::words::{in_parentheses, unit_code};
 use crate::base::DestId;
 use crate::check::DestKind;
@@ -82,7 +83,13 @@ listing! {
     "unit", 11, Wrapped => unit_code(plan, row.owner);
     "unit arrives", 17, Moment => row.arrives;
     "what it does", 14, Wrapped => outcome_word(row.outcome);
-    "what is not there", 32, Wrapped => format!("{} {} {} {}", row.qty, part.uom, part.code, part.description);
+    "what is not there", 32, Wrapped => format!(
+        "{} {} {} {}",
+        weight::measured(part, row.qty),
+        part.uom,
+        part.code,
+        weight::marked(plan.plant, part, row.qty)
+    );
     "where it is now", 28, Wrapped => doubt.as_ref().map_or(String::new(), |doubt| now(plan, doubt));
     "comes", 17, Moment => there;
     "at the last", 17, Moment => row.saves_until;

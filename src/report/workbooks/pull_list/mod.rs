@@ -19,11 +19,11 @@ mod tour;
 mod walk;
 mod walk_sheet;
 mod walks;
-mod weight;
 mod words;
 mod work;
 mod wrong;
 
+use super::weight;
 use crate::plan::Plan;
 use crate::report::sheet::{Sheet, Workbook};
 use day::Day;

@@ -1,6 +1,7 @@
 //! What can't be pulled, why, and which receipt would help.
 
 use super::day::{Day, Missing, Picked, Trip};
+use super::weight;
 use super::words::{how, in_parentheses, unit_code};
 use crate::base::PartId;
 use crate::check::Stock;
@@ -65,8 +66,8 @@ listing! {
     look: look;
     "run", 8, Text => trip.name();
     "part", 6, Wrapped => part.code.as_str();
-    "description", 12, Wrapped => part.description.as_str();
-    "qty", 6, Quantity => missing.qty;
+    "description", 12, Wrapped => weight::marked(plan.plant, part, missing.qty);
+    "qty", 6, Quantity => weight::measured(part, missing.qty);
     "uom", 5, Text => part.uom.as_str();
     "unit", 6, Wrapped => pull.owner.map(|owner| unit_code(plan, owner));
     "to", 5, Wrapped => dest_code(plan, pull.to);
@@ -100,7 +101,8 @@ fn help(plan: &Plan<'_>, picked: &Picked, missing: &Missing) -> String {
     if run.picked < plan.plant.as_of {
         return format!("order {order}{from}, as soon as it can be");
     }
-    format!("order {order}{from}: {} by {}", missing.qty, run.picked.short())
+    let qty = weight::measured(plan.plant.part(picked.pull.part), missing.qty);
+    format!("order {order}{from}: {qty} by {}", run.picked.short())
 }
 
 /// Stock on hold of each part that has any, in words; named, never released.

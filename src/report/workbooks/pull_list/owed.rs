@@ -2,6 +2,7 @@
 
 use super::day::{Day, Picked};
 use super::feeders::job_words;
+use super::weight;
 use super::words::{Owed, count, owed, run_name, unit_code};
 use crate::base::Moment;
 use crate::netting::{Cover, Peg};
@@ -59,7 +60,7 @@ listing! {
     "done", Box => "";
     "run that has left", Moment => pull.run.leaves;
     "part", Wrapped => part.code.as_str();
-    "description", Wrapped => part.description.as_str();
+    "description", Wrapped => weight::marked(plan.plant, part, pull.qty);
     "qty", Quantity => pull.qty;
     "uom", Text => part.uom.as_str();
     "unit", Wrapped => pull.owner.map(|owner| unit_code(plan, owner));
@@ -113,8 +114,8 @@ listing! {
     "done", 6, Box => "";
     "goes with", 17, Wrapped => goes;
     "part", 6, Wrapped => part.code.as_str();
-    "description", 14, Wrapped => part.description.as_str();
-    "qty", 6, Quantity => extra.qty;
+    "description", 14, Wrapped => weight::marked(plan.plant, part, extra.qty);
+    "qty", 6, Quantity => weight::measured(part, extra.qty);
     "uom", 5, Text => part.uom.as_str();
     "unit", 6, Wrapped => unit_code(plan, owed.owner);
     "to", 5, Wrapped => dest_code(plan, extra.to);

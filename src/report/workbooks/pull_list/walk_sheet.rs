@@ -204,13 +204,13 @@ fn goes_to(plan: &Plan<'_>, walk: &Walk<'_>, stop: &Stop<'_>) -> String {
     kits.into_iter().chain(bulk).collect_vec().join("; ")
 }
 
-/// In as few words as can be: `heavy`, `empty after`, `low: 5 there` where the bin gets low, `reserved`, and what else is to mind.
+/// In as few words as can be: `heavy`, `weight not known`, `empty after`, `low: 5 there` where the bin gets low, `reserved`, and what else is to mind.
 fn marks(day: &Day<'_>, stop: &Stop<'_>, reasons: &Reasons<'_>) -> String {
     let (plan, part) = (day.plan, day.plan.plant.part(stop.part));
     let (Some((_, first)), Some((_, last))) = (stop.takes.first(), stop.takes.last()) else { return String::new() };
     let mut marks: Vec<String> = Vec::new();
     let most = stop.takes.iter().map(|(_, take)| take.qty).max().unwrap_or_default();
-    marks.extend(weight::is_heavy(plan.plant, part, most).then(|| "heavy".to_owned()));
+    marks.extend(weight::mark(plan.plant, part, most).map(str::to_owned));
     let reserved = stop.takes.iter().filter(|(_, take)| take.reserved).count();
     if last.left.is_zero() && reserved == stop.takes.len() {
         // What lies there for single units only is no bin that runs empty.
@@ -240,9 +240,11 @@ fn waiting<'p>(plan: &'p Plan<'p>, picked: &Picked, missing: &Missing) -> Line<'
     line(Told {
         number: None,
         place: "not there".to_owned(),
-        take: format!("{} {}", missing.qty, part.uom),
+        take: format!("{} {}", weight::measured(part, missing.qty), part.uom),
         part: &part.code,
         kits: kit,
-        mind: format!("{}: {when}", how(missing)),
+        mind: std::iter::once(format!("{}: {when}", how(missing)))
+            .chain(weight::mark(plan.plant, part, missing.qty).map(str::to_owned))
+            .join("; "),
     })
 }

@@ -3,6 +3,7 @@
 use super::super::front;
 use super::day::Day;
 use super::feeders::job_words;
+use super::weight;
 use super::words::{how, in_parentheses, unit_code};
 use crate::base::{DestId, Moment, OwnerId, PartId, Quantity};
 use crate::netting::Cover;
@@ -120,9 +121,9 @@ pub fn line<'p>(plan: &'p Plan<'p>, trouble: &Trouble) -> Line<'p, WhatIsWrong> 
         what: trouble.what,
         unit: trouble.owner.map_or("", |owner| unit_code(plan, owner)),
         part: &part.code,
-        description: &part.description,
+        description: weight::marked(plan.plant, part, trouble.qty),
         to: dest_code(plan, trouble.to),
-        qty: Some(trouble.qty),
+        qty: Some(weight::measured(part, trouble.qty)),
         need: Some(trouble.need),
         comes: trouble.comes,
         late: Some(late).filter(|late| *late > 0),
@@ -138,7 +139,7 @@ struct Told<'p> {
     what: &'static str,
     unit: &'p str,
     part: &'p str,
-    description: &'p str,
+    description: String,
     to: &'p str,
     qty: Option<Quantity>,
     need: Option<Moment>,

@@ -1,5 +1,6 @@
 //! A shop's build order on paper: the jobs of the day and of the next working day, a column a crew.
 
+use super::super::weight;
 use super::columns::{broken, pages};
 use super::cover::material_need;
 use super::facts::{Facts, ShopFacts, minutes_up, on, whole_minute_up};
@@ -186,7 +187,9 @@ fn when(facts: &Facts<'_>, shop: &ShopFacts<'_>, job: &Job, standing: &Standing,
     let start = if job.started { "begun".to_owned() } else { format!("by {}", on(shop.starts(job), day)) };
     let run = standing.run.map(|run| format!("{} run", on(run, day)));
     let options = Some(facts.options(job)).filter(|options| !options.is_empty());
-    std::iter::once(start).chain(run).chain(options).join("; ")
+    let part = facts.plan.plant.part(job.part);
+    let heavy = weight::is_heavy(facts.plan.plant, part, job.qty).then(|| weight::HEAVY.to_owned());
+    std::iter::once(start).chain(run).chain(options).chain(heavy).join("; ")
 }
 
 /// `LOF-CUT from WALLSHOP: free 09:22, here 09:47, at the last 10:40`: what other shops bring, whenever it comes.

@@ -1,5 +1,6 @@
 //! By-products that a shop gives or takes: free when, taken by whom, needed by when, and what is left between.
 
+use super::super::weight;
 use super::cover::material_need;
 use super::facts::{Facts, ShopFacts, whole_minutes};
 use crate::base::{Moment, OwnerId, PartId};
@@ -115,8 +116,8 @@ listing! {
     "here", 7, Text => if given { "given" } else { "taken" };
     "unit", 10, Text => facts.owner(demand.owner);
     "piece", 12, Text => part.code.as_str();
-    "description", 34, Wrapped => part.description.as_str();
-    "qty", 5, Quantity => peg.qty;
+    "description", 34, Wrapped => weight::heavy_only(facts.plan.plant, part, peg.qty);
+    "qty", 5, Quantity => weight::measured(part, peg.qty);
     "comes off", 20, Wrapped => giver(facts, givers, peg);
     "free at", 16, Moment => there;
     "taken by", 21, Wrapped => taker(facts, demand, takers);

@@ -1,5 +1,6 @@
 //! A shop's first page: how it stands, what is wrong and what that costs the line, what is not there, and what a crew less does.
 
+use super::super::weight;
 use super::cover::Piece;
 use super::facts::{Facts, ShopFacts, count};
 use super::load;
@@ -112,6 +113,8 @@ fn more(sheet: &mut Sheet<'_>, all: usize, thing: &str) {
 #[derive(Default)]
 struct Missing {
     qty: Quantity,
+    /// The most of it for one unit at once.
+    most: Quantity,
     /// The first moment at which one is needed.
     first: Option<Moment>,
     /// When the last is there; `None` before there is any.
@@ -125,7 +128,9 @@ impl Missing {
         let pegs = || piece.pegs.iter().filter(late);
         let unit = facts.owner(piece.demand.owner).to_owned();
         let need = piece.demand.need;
-        self.qty += pegs().map(|peg| peg.qty).sum::<Quantity>();
+        let qty = pegs().map(|peg| peg.qty).sum::<Quantity>();
+        self.qty += qty;
+        self.most = self.most.max(qty);
         self.first = Some(self.first.map_or(need, |first| first.min(need)));
         let there = pegs().filter_map(|peg| facts.plan.piece_there(&piece.demand, peg.cover, peg.available)).max();
         self.there = self.there.max(there);
@@ -163,8 +168,8 @@ listing! {
     }
     look: Look::Wrong;
     "part", Text => part.code.as_str();
-    "description", Wrapped => part.description.as_str();
-    "qty", Text => format!("{} {}", missing.qty, part.uom);
+    "description", Wrapped => weight::marked(facts.plan.plant, part, missing.most);
+    "qty", Text => format!("{} {}", weight::measured(part, missing.qty), part.uom);
     "first needed", Moment => missing.first;
     "all there", Text => match missing.there {
         Some(There::At(at)) => at.short(),

@@ -1,5 +1,6 @@
 //! Out of the shop: what leaves it on the plan's day, by the moment at which it must leave, and how many sets leave in each hour.
 
+use super::super::weight;
 use super::facts::{Facts, ShopFacts, count, on};
 use crate::base::{DestId, Moment, OwnerId, PartId};
 use crate::check::Source;
@@ -40,7 +41,10 @@ pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String) -> Sheet
     });
     let hours = hours.join(", ");
     let (piece_words, set_words) = (count(pieces.len(), "piece"), count(sets.len(), "set"));
-    let around = Around { first: 26 + 15 * 3, later: 26 + 15 * 3, below: 0 };
+    let told =
+        weight::told_of(plan.plant, pieces.iter().map(|piece| (plan.plant.part(piece.demand.part), piece.demand.qty)));
+    let high = 26 + 15 * (3 + told.iter().count() as u16);
+    let around = Around { first: high, later: high, below: 0 };
     two_up.put(&mut sheet, lines, around, |sheet, page, pages| {
         let of = if pages > 1 { format!(", page {page} of {pages}") } else { String::new() };
         sheet.text(Look::Title, format!("{}: out of the shop, {}{of}", shop.dest.name, day.long()));
@@ -53,6 +57,9 @@ pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String) -> Sheet
             Look::Faint,
             "The tool knows how long the way is, not what is on it: when a trailer goes is decided here.",
         );
+        if let Some(told) = &told {
+            sheet.text(Look::Plain, told.clone());
+        }
     });
     sheet
 }
@@ -90,6 +97,8 @@ listing! {
         let set = if piece.of.1 > 1 { format!("{} of {}", piece.of.0, piece.of.1) } else { "alone".to_owned() };
         let what = facts.plan.plant.part(piece.demand.part).code.clone();
         let what = if is_late { format!("{what}: {}", late.words()) } else { what };
+        let heavy = weight::is_heavy(facts.plan.plant, facts.plan.plant.part(piece.demand.part), piece.demand.qty);
+        let what = if heavy { format!("{what}; {}", weight::HEAVY) } else { what };
     }
     look: if is_late { Look::Wrong } else { Look::Plain };
     "leaves by", 6, Text => on(piece.leaves, facts.plan.day);

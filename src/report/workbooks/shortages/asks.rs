@@ -259,7 +259,7 @@ fn new_order(facts: &Facts<'_>, order: &Order) -> String {
             format!("order by {}{note}", facts.order_by(planned.release).short())
         }
     };
-    let cost = facts.cost(order.part, planned.qty).map_or("price not known".to_owned(), amount);
+    let cost = facts.cost(order.part, planned.qty).map_or("price not known".to_owned(), |cost| amount(facts, cost));
     format!("Order {} {}, {by}; {when}; {cost}.", planned.qty, part.uom)
 }
 

@@ -14,7 +14,7 @@ use itertools::Itertools;
 
 /// The sheet.
 pub fn sheet<'p>(facts: &Facts<'p>) -> Sheet<'p> {
-    let mut sheet = Sheet::new("changes", &widths::<Changes>());
+    let mut sheet = Sheet::new("changes", &widths::<Changes>()).with_currency(&facts.plan.plant.currency);
     sheet.text(Look::Title, "Engineering changes in this sequence");
     sheet.paragraph(
         Look::Plain,

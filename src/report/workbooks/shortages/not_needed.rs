@@ -39,7 +39,7 @@ pub fn rest<'p>(facts: &Facts<'p>) -> Sheet<'p> {
 }
 
 fn of<'p>(tab: &str, title: String, none: &str, table: &str, facts: &Facts<'p>, left: &[Left<'_, 'p>]) -> Sheet<'p> {
-    let mut sheet = Sheet::new(tab, &widths::<NotNeeded>());
+    let mut sheet = Sheet::new(tab, &widths::<NotNeeded>()).with_currency(&facts.plan.plant.currency);
     sheet.text(Look::Title, title);
     sheet.paragraph(
         Look::Plain,
@@ -50,7 +50,7 @@ fn of<'p>(tab: &str, title: String, none: &str, table: &str, facts: &Facts<'p>, 
         sheet.gap().text(Look::Plain, none);
         return sheet;
     }
-    sheet.text(Look::Strong, format!("Together {}", amount(cost(facts, left))));
+    sheet.text(Look::Strong, format!("Together {}", amount(facts, cost(facts, left))));
     sheet.gap();
     let lines = left.iter().map(|left| line(facts, left)).collect();
     sheet.table(Some(table.to_owned()), lines);
@@ -73,9 +73,9 @@ pub fn words(facts: &Facts<'_>) -> String {
     format!(
         "{} ({}), and some of {} more ({}); no reason to cancel",
         count(whole.len(), "whole receipt", "whole receipts"),
-        amount(cost(facts, &whole)),
+        amount(facts, cost(facts, &whole)),
         rest.len(),
-        amount(cost(facts, &rest))
+        amount(facts, cost(facts, &rest))
     )
 }
 

@@ -12,7 +12,7 @@ const MOST: usize = 1_000;
 
 /// The sheet.
 pub fn sheet<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>) -> Sheet<'p> {
-    let mut sheet = Sheet::new("order", &widths::<Orders>());
+    let mut sheet = Sheet::new("order", &widths::<Orders>()).with_currency(&facts.plan.plant.currency);
     sheet.text(Look::Title, "Order: what no open receipt covers");
     sheet.paragraph(
         Look::Plain,
@@ -44,7 +44,7 @@ pub fn total(facts: &Facts<'_>, acts: &Acts<'_, '_>) -> String {
     if inside > 0 {
         words += &format!(", {inside} inside lead time");
     }
-    words += &format!(", {} in all", super::text::amount(known));
+    words += &format!(", {} in all", super::text::amount(facts, known));
     if unknown > 0 {
         words += &format!(", without {} whose price is not known", count(unknown, "part", "parts"));
     }

@@ -17,7 +17,7 @@ pub fn sheet<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>) -> Option<Sheet<'p>> {
     if orders.is_empty() {
         return None;
     }
-    let mut sheet = Sheet::new("routine orders", &widths::<RoutineOrders>());
+    let mut sheet = Sheet::new("routine orders", &widths::<RoutineOrders>()).with_currency(&facts.plan.plant.currency);
     sheet.text(Look::Title, "Routine orders: nothing is short without them yet");
     sheet.paragraph(
         Look::Plain,

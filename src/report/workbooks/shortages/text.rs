@@ -88,8 +88,16 @@ pub fn mark(sheet: &mut Sheet<'_>, row: u32, column: usize, look: Look) {
     }
 }
 
-/// An amount of money in words: `1,234.50`.
-pub fn amount(money: Total) -> String {
+/// An amount of money in words, with the plant's currency where it has one: `1,234.50 EUR`.
+pub fn amount(facts: &Facts<'_>, money: Total) -> String {
+    match facts.plan.plant.currency.as_str() {
+        "" => grouped(money),
+        currency => format!("{} {currency}", grouped(money)),
+    }
+}
+
+/// `1,234.50`
+fn grouped(money: Total) -> String {
     let cents = money.hundredths();
     let whole = (cents / 100).to_string();
     let mut words = String::new();
@@ -108,12 +116,12 @@ mod tests {
 
     #[test]
     fn money_has_two_decimals_and_groups_of_three() {
-        assert_eq!(amount(Total::from_millionths(1_234_567_895_000)), "1,234,567.90");
-        assert_eq!(amount(Total::from_millionths(999_000_000)), "999.00");
-        assert_eq!(amount(Total::ZERO), "0.00");
+        assert_eq!(grouped(Total::from_millionths(1_234_567_895_000)), "1,234,567.90");
+        assert_eq!(grouped(Total::from_millionths(999_000_000)), "999.00");
+        assert_eq!(grouped(Total::ZERO), "0.00");
         // 10^9 each for 10^12 pieces, and one cent.
         let dearest = Total::at(Quantity::LIMIT, Quantity::from_millionths(1_000_000_000_000_000_000));
         let cent = Total::from_millionths(10_000);
-        assert_eq!(amount(dearest + cent), "1,000,000,000,000,000,000,000.01");
+        assert_eq!(grouped(dearest + cent), "1,000,000,000,000,000,000,000.01");
     }
 }

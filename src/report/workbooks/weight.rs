@@ -1,4 +1,4 @@
-//! Kilograms: of pulls and kits, and the words for what one person does not lift here.
+//! Kilograms: of pulls and kits, and the words for what one person does not lift here; and quantities as they can be taken.
 
 use crate::base::{Quantity, Total};
 use crate::check::{Issue, Part, Plant};
@@ -73,6 +73,11 @@ pub fn cell(part: &Part, qty: Quantity) -> Value<'static> {
     kilograms(part, qty).map_or_else(|| "not known".into(), Value::from)
 }
 
+/// So much of a part as can be taken or measured: rounded up to the decimals of its unit of measure.
+pub fn measured(part: &Part, qty: Quantity) -> Quantity {
+    qty.round_up(part.decimals)
+}
+
 /// Rounded up to tenths, as kilograms are told in words.
 pub fn tenths(kg: Total) -> Total {
     kg.up_to_tenths()
@@ -103,6 +108,49 @@ pub fn warning(plant: &Plant, part: &Part, most: Quantity) -> Option<String> {
     let Some(kg) = kilograms(part, piece) else { return Some(NOT_KNOWN.to_owned()) };
     let limit = plant.one_person_lifts.filter(|limit| kg > Total::from(*limit))?;
     Some(format!("{words}{ABOVE} {limit} kg"))
+}
+
+/// The word for a piece that one person does not lift here.
+pub const HEAVY: &str = "heavy";
+
+/// In a word: `heavy` for a piece above what the plant lets one person lift, `weight not known` where nobody can tell. Where the plant has no
+/// limit, nothing is marked.
+pub fn mark(plant: &Plant, part: &Part, most: Quantity) -> Option<&'static str> {
+    plant.one_person_lifts?;
+    match warning(plant, part, most) {
+        Some(words) if words.contains(ABOVE) => Some(HEAVY),
+        Some(_) => Some(NOT_KNOWN),
+        None => None,
+    }
+}
+
+/// A part's description with that word behind it.
+pub fn marked(plant: &Plant, part: &Part, most: Quantity) -> String {
+    let words = [Some(part.description.as_str()).filter(|words| !words.is_empty()), mark(plant, part, most)];
+    words.into_iter().flatten().collect::<Vec<_>>().join("; ")
+}
+
+/// A part's description, marked where a piece is heavy: for lists of what shops build, of which the book seldom has a weight, below
+/// [`told_of`].
+pub fn heavy_only(plant: &Plant, part: &Part, most: Quantity) -> String {
+    if is_heavy(plant, part, most) { marked(plant, part, most) } else { part.description.clone() }
+}
+
+/// What the marks of a list of pieces say, and of how many the weight is not known; `None` where the plant has no limit, or the list is
+/// empty.
+pub fn told_of<'p>(plant: &Plant, pieces: impl Iterator<Item = (&'p Part, Quantity)>) -> Option<String> {
+    let limit = plant.one_person_lifts?;
+    let (mut all, mut unknown) = (0, 0);
+    for (part, qty) in pieces {
+        all += 1;
+        unknown += usize::from(mark(plant, part, qty) == Some(NOT_KNOWN));
+    }
+    let of = match unknown {
+        0 => String::new(),
+        _ if unknown == all => "; the weight of none of these is known".to_owned(),
+        _ => format!("; of {unknown} of these {all} the weight is not known"),
+    };
+    (all > 0).then(|| format!("'heavy': above the {limit} kg that this plant lets one person lift{of}."))
 }
 
 /// What a reader of weights must know.
