@@ -185,3 +185,23 @@ fn a_moment_that_nobody_promised_is_confirmed() {
     assert_eq!(asked(&sheets), [call]);
     assert!(asked(sheets.set("Receipts", "purchase order,part,qty,due\n9,CLIP,5,2027-09-13 06:00")).is_empty());
 }
+
+/// A gallon is 3.785411784 l (231 cubic inches of 2.54 cm each: US customary liquid measure), cut at the sixth place 3.785411; a litre has three
+/// decimals. U1 comes to S1 on Mon 20 Sep 06:00 and U2 on Tuesday, each takes half of the gallon that comes on Tuesday at 10:00, 1.892705. 1.893 is asked for U1; rounded up, both would be 3.786, more than is open.
+#[test]
+fn no_more_is_asked_for_than_is_open() {
+    let mut sheets = Sheets::plant(&["S1", "S2"]);
+    sheets
+        .set("Parts", "part,uom,supplier\nGLUE,l,Reed")
+        .set("Bills", "parent,part,qty,uom,station\nTEAL,GLUE,0.5,gal,S1");
+    sheets.set("Sequence", "line,seq,unit,floorplan,start\nL1,1,U1,TEAL,2027-09-20\nL1,2,U2,TEAL,2027-09-21");
+    sheets.set("Receipts", "purchase order,part,qty,uom,due\n7,GLUE,1,gal,2027-09-21 10:00");
+    let asked = asked(&sheets);
+    let call = asked.iter().find(|call| call.starts_with("bring forward: ")).expect("a call");
+    assert!(call.contains("Of 3.785411 l of order 7 "), "{call}");
+    assert!(call.contains("ask for 1.893 l by Mon 20 Sep 06:00"), "{call}");
+    let more = call.split("then ").nth(1).and_then(|more| more.split(' ').next()).expect("a second step");
+    // In millionths, without a fraction: 3,785,411 less 1,893,000.
+    assert_eq!(more, "1.892411", "{call}");
+    assert!(!call.contains("the rest as ordered"), "{call}");
+}

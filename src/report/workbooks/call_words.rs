@@ -40,20 +40,22 @@ pub fn words(by_dates: i64, in_all: i64, no_end: i64) -> String {
 }
 
 /// `1 ea by Wed 15 Sep 12:45, at the last Thu 16 Sep 06:20; 3 ea by …`: all told, in what can be sent.
-pub fn steps(part: &Part, call: &Call, most: usize) -> String {
+pub fn steps(plan: &Plan<'_>, call: &Call, most: usize) -> String {
+    let (part, open) = (plan.plant.part(call.part), what(plan, call).1.map(|delivery| delivery.open));
     let told = call.steps.iter().take(most).map(|step| {
         let last = step.saves_until.filter(|last| *last != step.by);
         let last = last.map_or(String::new(), |last| format!(", at the last {}", last.short()));
-        format!("{} by {}{last}", sent(part, step.qty), step.by.short())
+        format!("{} {} by {}{last}", sent(part, step.qty, open), part.uom, step.by.short())
     });
     let more = call.steps.len().saturating_sub(most);
     let more = (more > 0).then(|| format!("and {more} dates more"));
     told.chain(more).collect::<Vec<_>>().join("; ")
 }
 
-/// A quantity that is asked for, as much as can be sent: rounded up to the decimals of its unit of measure, which stands behind it.
-pub fn sent(part: &Part, qty: Quantity) -> String {
-    format!("{} {}", qty.round_up(part.decimals), part.uom)
+/// A quantity that is asked for, as much as can be sent: rounded up to the decimals of its unit of measure, but never more than is open.
+pub fn sent(part: &Part, qty: Quantity, open: Option<Quantity>) -> Quantity {
+    let measured = qty.round_up(part.decimals);
+    open.map_or(measured, |open| measured.min(open))
 }
 
 /// `chase`, `bring forward` or `order`, and the delivery where there is one.

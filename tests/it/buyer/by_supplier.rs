@@ -87,6 +87,8 @@ fn asked(facts: &Facts, ask: &str, delivery: &Delivery, steps: &[Step<'_>]) -> S
     // Nobody sends parts of what is counted, nor more decimals than are measured.
     let step = 10_i128.pow(6 - facts.part(&delivery.part).decimals);
     let sent = |qty: i128| qty.div_euclid(step) * step + if qty.rem_euclid(step) > 0 { step } else { 0 };
+    // Nobody is asked for more than is open.
+    let sent = |qty: i128| sent(qty).min(delivery.open);
     let (mut words, mut before) = (Vec::new(), 0);
     for (by, qty) in steps.iter().take(DATES).map(|(by, qty, _)| (by, sent(*qty))) {
         let by = if *by <= facts.as_of { "at once".to_owned() } else { format!("by {}", spoken(*by)) };
@@ -103,7 +105,7 @@ fn asked(facts: &Facts, ask: &str, delivery: &Delivery, steps: &[Step<'_>]) -> S
     }
     match ask {
         "chase" => words.push("for the rest a date".to_owned()),
-        _ if *all < delivery.open => words.push("the rest as ordered".to_owned()),
+        _ if sent(*all) < delivery.open => words.push("the rest as ordered".to_owned()),
         _ => {}
     }
     words.join("; ")

@@ -6,12 +6,12 @@ use crate::base::{Moment, OwnerId, PartId, Quantity};
 use crate::check::Issue;
 use crate::netting::{Cover, Demand};
 use crate::plan::{Near, Plan};
-use crate::report::fit;
 use crate::report::limits::WORST;
 use crate::report::listing::{Line, listing};
 use crate::report::names::dest_code;
 use crate::report::prose::few;
 use crate::report::sheet::{Look, Sheet};
+use crate::report::{call_words, fit};
 use crate::waves::DeliveryRun;
 use itertools::Itertools;
 use rayon::prelude::*;
@@ -60,6 +60,11 @@ impl Coming {
     /// How much goes into the stores, for a run that is picked later.
     pub fn to_stores(&self) -> Quantity {
         self.pieces.iter().filter(|piece| !piece.straight()).map(|piece| piece.qty).sum()
+    }
+
+    /// How much is open of it.
+    fn open(&self, plan: &Plan<'_>) -> Quantity {
+        plan.deliveries.all()[plan.deliveries.of_receipt(self.receipt)].open
     }
 
     fn need(&self) -> Option<Moment> {
@@ -132,7 +137,7 @@ listing! {
         let receipt = &plan.plant.receipts[coming.receipt as usize];
         let part = plan.plant.part(coming.part);
         let straight = straight(plan, coming);
-        let stores = weight::measured(part, coming.to_stores());
+        let stores = call_words::sent(part, coming.to_stores(), Some(coming.open(plan)));
         let picked = coming.pieces.iter().filter(|piece| !piece.straight()).map(|piece| piece.run).min();
         let stores = picked.map(|run| format!("{stores} {} for the {} run", part.uom, run.leaves.clock()));
         let all: Quantity = coming.pieces.iter().map(|piece| piece.qty).sum();
@@ -160,18 +165,19 @@ listing! {
 
 /// `2 ea: U3 at CH, U4 at CH 10:30`: what goes straight to a station, with the time by which it is needed.
 fn straight(plan: &Plan<'_>, coming: &Coming) -> Option<String> {
-    let part = plan.plant.part(coming.part);
+    let (part, open) = (plan.plant.part(coming.part), coming.open(plan));
     let pieces = coming.pieces.iter().filter(|piece| piece.straight()).collect_vec();
     let all: Quantity = pieces.iter().map(|piece| piece.qty).sum();
     let alike: HashSet<Quantity> = pieces.iter().map(|piece| piece.qty).collect();
     let words = |piece: &&Piece| {
-        let each = if alike.len() > 1 { format!(" {}", weight::measured(part, piece.qty)) } else { String::new() };
+        let each =
+            if alike.len() > 1 { format!(" {}", call_words::sent(part, piece.qty, Some(open))) } else { String::new() };
         let to = dest_code(plan, piece.demand.to);
         let whose = piece.owner.map_or(String::new(), |owner| format!("{} at ", unit_code(plan, owner)));
         format!("{whose}{to}{each} {}", beside(plan.day.midnight(), piece.demand.need))
     };
     let told = few(pieces.iter().map(words), WORST).replace("; ", ", ");
-    (!pieces.is_empty()).then(|| format!("{} {}: {told}", weight::measured(part, all), part.uom))
+    (!pieces.is_empty()).then(|| format!("{} {}: {told}", call_words::sent(part, all, Some(open)), part.uom))
 }
 
 /// By when what goes straight must be there so that the line does not stop; of several the first.

@@ -7,12 +7,12 @@ use crate::base::PartId;
 use crate::check::Stock;
 use crate::netting::Cover;
 use crate::plan::Plan;
-use crate::report::fit;
 use crate::report::limits::{LONGEST, WORST};
 use crate::report::listing::{Line, listing};
 use crate::report::names::dest_code;
 use crate::report::prose::few;
 use crate::report::sheet::{Look, Sheet};
+use crate::report::{call_words, fit};
 use itertools::Itertools;
 use std::collections::HashMap;
 
@@ -101,7 +101,8 @@ fn help(plan: &Plan<'_>, picked: &Picked, missing: &Missing) -> String {
     if run.picked < plan.plant.as_of {
         return format!("order {order}{from}, as soon as it can be");
     }
-    let qty = weight::measured(plan.plant.part(picked.pull.part), missing.qty);
+    let open = plan.deliveries.all()[plan.deliveries.of_receipt(i)].open;
+    let qty = call_words::sent(plan.plant.part(picked.pull.part), missing.qty, Some(open));
     format!("order {order}{from}: {qty} by {}", run.picked.short())
 }
 

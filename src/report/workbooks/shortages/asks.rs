@@ -159,26 +159,29 @@ impl<'p> Ask<'_, 'p> {
             About::Chase(coming) => {
                 let steps = coming.taken.first.iter().map(|run| of_run(facts, run));
                 let more = coming.taken.runs.saturating_sub(DATES);
-                let steps = told(steps, more, coming.taken.qty, coming.taken.last, facts.part(self.part()));
+                let of_it = (facts.part(self.part()), coming.delivery.open);
+                let steps = told(steps, more, coming.taken.qty, coming.taken.last, of_it);
                 format!("{}: ask for {steps}; for the rest a date.", of(facts, coming))
             }
             About::BringForward(coming) => {
                 let steps = acts::steps(facts, coming);
                 let (all, last) = steps.last().map_or((Quantity::ZERO, None), |step| (step.qty, Some(step.by)));
                 let more = steps.len().saturating_sub(DATES);
-                let told =
-                    told(steps.iter().map(|step| of_step(facts, step)), more, all, last, facts.part(self.part()));
-                let rest = if all < coming.delivery.open { "; the rest as ordered" } else { "" };
+                let of_it = (facts.part(self.part()), coming.delivery.open);
+                let told = told(steps.iter().map(|step| of_step(facts, step)), more, all, last, of_it);
+                let open = coming.delivery.open;
+                let rest =
+                    if sent(facts.part(self.part()), all, Some(open)) < open { "; the rest as ordered" } else { "" };
                 format!("{}: ask for {told}{rest}.", of(facts, coming))
             }
             About::Order(order) => new_order(facts, order),
             About::Confirm(one) => {
-                let (delivery, uom) = (one.coming.delivery, &facts.part(self.part()).uom);
+                let (delivery, part) = (one.coming.delivery, facts.part(self.part()));
+                let (qty, uom) = (sent(part, one.qty, Some(delivery.open)), &part.uom);
                 format!(
-                    "{}: ask whether it is there by {}; of it {} {uom} for runs picked from {} on, {} first.",
+                    "{}: ask whether it is there by {}; of it {qty} {uom} for runs picked from {} on, {} first.",
                     of(facts, one.coming),
                     delivery.available.short(),
-                    one.qty,
                     one.picked.short(),
                     who(facts, &one.first)
                 )
@@ -206,7 +209,14 @@ fn of_step(facts: &Facts<'_>, step: &Step) -> Told {
 }
 
 /// `1 ea by Tue 14 Sep 06:30, at the last 09:40; then 2 more by Tue 14 Sep 08:30; 84 ea in all by Wed 6 Oct 04:30`
-fn told(steps: impl Iterator<Item = Told>, more: usize, all: Quantity, last: Option<Moment>, part: &Part) -> String {
+fn told(
+    steps: impl Iterator<Item = Told>,
+    more: usize,
+    all: Quantity,
+    last: Option<Moment>,
+    (part, open): (&Part, Quantity),
+) -> String {
+    let sent = |qty: Quantity| sent(part, qty, Some(open));
     let mut words: Vec<String> = Vec::new();
     let mut before = Quantity::ZERO;
     for step in steps.take(DATES) {
@@ -216,13 +226,13 @@ fn told(steps: impl Iterator<Item = Told>, more: usize, all: Quantity, last: Opt
             format!(", at the last {}", if same { saves.clock() } else { saves.short() })
         });
         words.push(match words.is_empty() {
-            true => format!("{} {by}{last}", sent(part, step.qty)),
-            false => format!("then {} more {by}{last}", step.qty.round_up(part.decimals) - before),
+            true => format!("{} {} {by}{last}", sent(step.qty), part.uom),
+            false => format!("then {} more {by}{last}", sent(step.qty) - before),
         });
-        before = step.qty.round_up(part.decimals);
+        before = sent(step.qty);
     }
     if let Some(last) = last.filter(|_| more > 0) {
-        words.push(format!("{} in all by {}", sent(part, all), last.short()));
+        words.push(format!("{} {} in all by {}", sent(all), part.uom, last.short()));
     }
     words.join("; ")
 }

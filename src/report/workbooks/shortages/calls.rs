@@ -121,7 +121,8 @@ fn ask_quality(facts: &Facts<'_>, on_hand: &OnHand, call: Option<&Call>) -> Stri
     let asked = call.map_or(qty, Call::asked);
     let enough = qty.min(asked);
     let part = facts.part(on_hand.part);
-    let of = if enough < asked { format!(" for {enough} of {}", call_words::sent(part, asked)) } else { String::new() };
+    let sent = format!("{} {}", call_words::sent(part, asked, None), part.uom);
+    let of = if enough < asked { format!(" for {enough} of {}", sent) } else { String::new() };
     let until = call.map_or(on_hand.saves_until, |call| call.quality_until(facts.plan));
     let until = until.map_or("now".to_owned(), |until| until.short());
     let after = if call.is_some() { "; after it the call is made" } else { "" };
@@ -140,7 +141,7 @@ fn of_call<'p>(facts: &Facts<'p>, call: &Call) -> Line<'p, CallsInOrder> {
     let promise = promise.map_or(String::new(), |words| format!(" ({words})"));
     let inside = if call.inside_lead_time(plan) { "; inside lead time" } else { "" };
     let block = call.block.map_or(String::new(), |block| format!(" (block {})", block + 1));
-    let ask = format!("{}{promise}{inside}.{block}", call_words::steps(part, call, DATES));
+    let ask = format!("{}{promise}{inside}.{block}", call_words::steps(plan, call, DATES));
     let fails = call_words::short_worth(&call.alone);
     let saves = call.saves.map_or("not worked out".to_owned(), |saves| call_words::saved_in_short(&saves));
     let told =
