@@ -34,7 +34,7 @@ pub fn unsupplied(plant: &Plant, pace: &Pace, held: &[UnitId], set_aside: &[Unit
     };
     for &unit in held.iter().chain(set_aside) {
         let mut asked = Vec::new();
-        match bill_of(plant, &mut explosions, unit, &mut asked) {
+        match bought_for(plant, &mut explosions, unit, plant.units[unit.at()].issued, &mut asked) {
             Ok(()) => asked.into_iter().for_each(|(part, qty)| found.needs[part.at()] += qty.into()),
             Err(_) => found.unknown.push(unit),
         }
@@ -48,14 +48,18 @@ pub fn unsupplied(plant: &Plant, pace: &Pace, held: &[UnitId], set_aside: &[Unit
     found
 }
 
-/// The bought parts of one unit's bill at stations whose material is not issued.
-fn bill_of(
+/// The bought parts of one unit's bill at stations behind the position up to which its material is issued, all make parts built
+/// and no by-product taken.
+///
+/// # Errors
+/// Where a quantity becomes too large.
+pub fn bought_for(
     plant: &Plant,
     explosions: &mut Explosions<'_>,
     unit: UnitId,
+    issued: u32,
     into: &mut Vec<(PartId, Quantity)>,
 ) -> Result<(), TooLarge> {
-    let issued = plant.units[unit.at()].issued;
     let mut at_stations: BTreeMap<(DestId, PartId), Total> = BTreeMap::new();
     for path in explosions.paths_of(unit).filter(|path| !path.gives) {
         let there = matches!(plant.dest(path.station).what, DestKind::Station { position, .. } if position <= issued);

@@ -19,6 +19,7 @@ mod family_parts;
 mod fitted;
 mod fixed_tables;
 mod folder;
+mod forecast;
 mod layout;
 mod load;
 mod makes;

@@ -4,6 +4,7 @@ use crate::changes::CHANGES;
 use crate::content;
 use crate::fixed_tables;
 pub use crate::folder::{Table, table, texts};
+use crate::forecast;
 use crate::layout::{LINE, WAVES};
 use crate::model::{Book, PLANS};
 use crate::scale;
@@ -24,7 +25,7 @@ pub fn all(book: &Book) -> Vec<Table> {
     let rows = book.conversions.iter().map(|c| texts([&c.0, c.1, c.2, &number(c.3)]));
     out.push(table("Conversions", "part,from,to,factor", rows));
     out.push(table("Uoms", "uom,decimals", UOMS.iter().map(|u| texts([u.0, u.1]))));
-    out.push(content::table());
+    out.extend([content::table(), forecast::forecast()]);
     out.push(scale::table(book));
     out
 }

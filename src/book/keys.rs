@@ -36,6 +36,7 @@ fn names(table: Table) -> &'static [&'static str] {
         Table::Conversions => &["part", "from", "to"],
         Table::Uoms => &["uom"],
         Table::Content => &["kind", "floorplan", "when"],
+        Table::Forecast => &["floorplan", "from"],
         Table::Scale => &["unit", "when"],
     }
 }

@@ -28,6 +28,7 @@ pub enum Table {
     Conversions,
     Uoms,
     Content,
+    Forecast,
     Scale,
 }
 
@@ -84,7 +85,7 @@ impl TableSpec {
 }
 
 /// The keys of the table Settings.
-pub const SETTINGS: [&str; 13] = [
+pub const SETTINGS: [&str; 14] = [
     "plant",
     "as of",
     "stores calendar",
@@ -98,6 +99,7 @@ pub const SETTINGS: [&str; 13] = [
     "kits a cart",
     "count days",
     "currency",
+    "sample units",
 ];
 
 const YES_NO: Holds = Holds::Words(&["yes", "no"]);
@@ -125,7 +127,7 @@ macro_rules! specs {
 specs! {
     Settings false "What holds for the whole plant, one setting a row." {
         needed "key" KEYS "Which setting.";
-        needed "value" Text "Its value: the plant's name; the moment to plan for; the calendar of the stores; the time of day at which receipts with only a date are there; on which open day an overdue receipt is taken to come; the last delivery run that has left; the kilograms one person lifts; the minutes it takes to hand over a piece that comes after its run; whether kits have a label each and a full card only where something is missing or owed ('labels'), or all a full card ('all'); how many seconds a picker takes for a stop; how many kits a cart takes; over how many open days of the stores bins to count are looked for; the currency of all prices.";
+        needed "value" Text "Its value: the plant's name; the moment to plan for; the calendar of the stores; the time of day at which receipts with only a date are there; on which open day an overdue receipt is taken to come; the last delivery run that has left; the kilograms one person lifts; the minutes it takes to hand over a piece that comes after its run; whether kits have a label each and a full card only where something is missing or owed ('labels'), or all a full card ('all'); how many seconds a picker takes for a stop; how many kits a cart takes; over how many open days of the stores bins to count are looked for; the currency of all prices; from how many of the last units of a floorplan it is taken what one further on will need (100 if it is not said).";
     }
     Calendar true "Working time: each row gives hours to days, or takes them away." {
         needed "calendar" Text "The calendar's code; as many rows as it needs.";
@@ -296,6 +298,12 @@ specs! {
         may "most" Number "It has at most so many; 1 if blank.";
         may "when" Text "The condition under which the row applies; always if blank.";
         may "message" Text "What to tell people where it is broken.";
+    }
+    Forecast false "How many units of a floorplan start after the sequence ends." {
+        needed "floorplan" Text "The floorplan.";
+        needed "from" Date "The first day of the period, after the last unit of the sequence has entered.";
+        needed "to" Date "The last day of the period.";
+        needed "units" Number "How many units start in it.";
     }
     Scale false "What finished units weigh." {
         needed "unit" Text "The unit, as in the sequence: it is done, or stands at the last position of its line.";

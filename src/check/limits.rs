@@ -11,6 +11,9 @@ pub const MOST_OF_A_PART: Quantity = Quantity::from_millionths(1_000_000_000_000
 /// The longest lead time, cover or wait for an overdue receipt: ten years of days.
 pub const MOST_DAYS: i64 = 3_660;
 
+/// The most units of a floorplan that a row of Forecast says.
+pub const MOST_FORECAST: i64 = 100_000;
+
 /// The most crews of a shop.
 pub const MOST_CREWS: i64 = 10_000;
 

@@ -6,6 +6,7 @@ mod calendars;
 mod codes;
 mod content;
 mod extras;
+mod forecast;
 mod holds;
 pub mod kinds;
 pub mod limits;
@@ -29,8 +30,8 @@ mod unknown_uoms;
 pub mod written;
 
 pub use plant::{
-    BillLine, Change, Choice, Choose, Closing, Content, CrewLess, Dest, DestKind, Extra, ExtraFor, Floorplan, Group,
-    Issue, Line, Noticed, Offer, Part, Plant, Receipt, Rule, Shop, Source, Started, Stock, Unit, Wave, Weighed,
+    BillLine, Change, Choice, Choose, Closing, Content, CrewLess, Dest, DestKind, Extra, ExtraFor, Floorplan, Forecast,
+    Group, Issue, Line, Noticed, Offer, Part, Plant, Receipt, Rule, Shop, Source, Started, Stock, Unit, Wave, Weighed,
     not_promised,
 };
 
@@ -87,6 +88,7 @@ pub fn plant(book: &Book, as_of: Option<Moment>, now: Moment) -> (Plant, Finding
     draft.read_choices(book, &mut findings);
     draft.read_sequence(book, &mut findings);
     draft.read_content(book, &mut findings);
+    draft.read_forecast(book, &mut findings);
     draft.read_bills(book, &mut findings);
     draft.plant.names = draft.names.len();
     draft.plant.name_codes = draft.names.shown().to_vec();

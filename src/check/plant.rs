@@ -76,6 +76,10 @@ pub struct Plant {
     pub kinds: Vec<String>,
     /// How many pieces of a kind a unit has, in sheet order.
     pub content: Vec<Content>,
+    /// How many units start after the sequence ends, in sheet order.
+    pub forecast: Vec<Forecast>,
+    /// From how many of the last units of a floorplan it is taken what one further on will need.
+    pub sample_units: u32,
     /// Engineering changes, in sheet order.
     pub changes: Vec<Change>,
     /// The build sequence, in sheet order.
@@ -395,6 +399,21 @@ pub struct Content {
     pub when: u32,
     /// What to tell people.
     pub message: String,
+    /// The row it stands on.
+    pub row: u32,
+}
+
+/// How many units of a floorplan start in a period after the sequence ends.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Forecast {
+    /// The floorplan.
+    pub floorplan: FloorplanId,
+    /// The first day.
+    pub from: Date,
+    /// The last day; not before the first.
+    pub to: Date,
+    /// How many units.
+    pub units: u32,
     /// The row it stands on.
     pub row: u32,
 }

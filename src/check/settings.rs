@@ -17,6 +17,10 @@ const COUNT_DAYS: u32 = 3;
 const MOST_COUNT_DAYS: i64 = 366;
 /// The most letters of a currency, so that it has room behind a heading.
 const MOST_LETTERS: usize = 12;
+/// From how many of the last units of a floorplan it is taken what one further on will need, where the book does not say; and the
+/// most that can be meant.
+const SAMPLE_UNITS: u32 = 100;
+const MOST_SAMPLE_UNITS: i64 = 100_000;
 
 impl Draft {
     pub(super) fn read_settings(&mut self, book: &Book, as_of: Option<Moment>, now: Moment, findings: &mut Findings) {
@@ -24,6 +28,7 @@ impl Draft {
         self.plant.overdue_receipts = 1;
         self.plant.hand_over = HAND_OVER;
         self.plant.count_days = COUNT_DAYS;
+        self.plant.sample_units = SAMPLE_UNITS;
         self.plant.as_of = now;
         let mut stores = None;
         let mut seen = HashSet::new();
@@ -73,6 +78,9 @@ impl Draft {
             "kits a cart" => plant.kits_a_cart = cells.whole_up_to(value, 1, MOST_KITS),
             "count days" => plant.count_days = cells.whole_up_to(value, 1, MOST_COUNT_DAYS).unwrap_or(plant.count_days),
             "currency" => plant.currency = currency(cells, value),
+            "sample units" => {
+                plant.sample_units = cells.whole_up_to(value, 1, MOST_SAMPLE_UNITS).unwrap_or(plant.sample_units);
+            }
             "delivered to" => plant.delivered_to = cells.moment(value).map(|(moment, _)| moment),
             _ => plant.one_person_lifts = cells.positive(value).and_then(crate::base::Quantity::cut),
         }

@@ -1,8 +1,8 @@
-//! A plan that was written to a folder: its six tables, read back.
+//! A plan that was written to a folder: its tables, read back.
 
 use super::cells::{Columns, Wrong};
 use super::code::Codes;
-use super::rows::{Rows, tables_read};
+use super::rows::{Rows, may_be_missing, tables_read};
 use crate::base::{Date, Moment, Quantity, Ratio, fold};
 use crate::book::{ReadError, regular_file, table_rows};
 use crate::report::contents::{self, Contents, Sum};
@@ -55,11 +55,17 @@ pub fn read(folder: &Path, codes: &mut Codes) -> Result<Rows, ReadError> {
         let found = files(folder, table).into_iter().filter(|file| file.is_file()).collect::<Vec<_>>();
         match found.as_slice() {
             [file] => read_table(table, file, whole(file, list.as_ref())?, &mut rows, codes)?,
+            [] if may_be_missing(table) && !list.as_ref().is_some_and(|list| names(list, table)) => {}
             [] => return Err(missing(folder, table)),
             _ => return Err(twice(folder, table)),
         }
     }
     Ok(rows)
+}
+
+/// Whether a list names a table.
+fn names((list, start): &(Contents, &str), table: &Table) -> bool {
+    files(Path::new(""), table).iter().any(|file| list.entry(&format!("{start}{}", file.display())).is_some())
 }
 
 fn missing(folder: &Path, table: &Table) -> ReadError {

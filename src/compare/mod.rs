@@ -4,7 +4,8 @@
 //! take out, so that the old quantity and the change give the new one for every run, part, destination and unit; what units
 //! need more, less or at another time; jobs that are new, gone, of another quantity, shop or standing, or that start more
 //! than so many minutes earlier or later; what is short or late in one plan and not, or otherwise, in the other; how much of
-//! each purchase order's part is needed by when, cumulative; planned orders. What the tables don't say is left out.
+//! each purchase order's part is needed by when, cumulative; planned orders, and those for units past the
+//! sequence. What the tables don't say is left out.
 //!
 //! Where runs are picked already, also the way with the fewest pieces handled from the carts as they are to the carts as they
 //! should be ([`walk`]).
@@ -21,6 +22,7 @@ mod order;
 mod jobs;
 mod needs;
 mod orders;
+mod outlook;
 mod pulls;
 mod receipts;
 mod rows;
@@ -39,9 +41,10 @@ pub use folder::{list_of, read, tables_of};
 pub use jobs::JobChange;
 pub use needs::{NeedChange, totals};
 pub use orders::OrderChange;
+pub use outlook::OutlookChange;
 pub use pulls::PullChange;
 pub use receipts::{ReceiptChange, Step};
-pub use rows::{DemandRow, JobRow, OrderRow, PegRow, PullRow, Rows, UnitRow};
+pub use rows::{DemandRow, ExpectedRow, JobRow, OrderRow, PegRow, PullRow, Rows, UnitRow};
 pub use settled::{Settled, settle};
 pub use shortages::{Lack, Missing, ShortageChange};
 pub use text::{brief, text};
@@ -95,6 +98,8 @@ pub struct Notice {
     pub receipts: Vec<ReceiptChange>,
     /// Planned orders.
     pub orders: Vec<OrderChange>,
+    /// Orders for units past the sequence.
+    pub outlook: Vec<OutlookChange>,
     /// The parts it speaks of.
     #[serde(skip)]
     pub parts: BTreeMap<Code, PartFacts>,
@@ -110,6 +115,7 @@ impl Notice {
             && self.shortages.is_empty()
             && self.receipts.is_empty()
             && self.orders.is_empty()
+            && self.outlook.is_empty()
     }
 }
 
@@ -124,6 +130,7 @@ pub fn notice(old: &Rows, new: &Rows, asked: &Asked) -> Notice {
         shortages: shortages::differ(old, new),
         receipts: receipts::differ(old, new),
         orders: orders::differ(old, new),
+        outlook: outlook::differ(old, new),
         parts: parts(old, new),
     }
 }

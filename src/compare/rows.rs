@@ -1,4 +1,4 @@
-//! The six tables of a plan as typed rows, wherever they come from.
+//! The tables of a plan of which something is compared as typed rows, wherever they come from.
 
 use super::cells::{Cells, Columns, Wrong};
 use super::code::{Code, Codes};
@@ -22,6 +22,8 @@ pub struct Rows {
     pub pulls: Vec<PullRow>,
     /// Planned orders, from the balances of bought parts.
     pub orders: Vec<OrderRow>,
+    /// What is expected past the sequence.
+    pub outlook: Vec<ExpectedRow>,
 }
 
 /// A unit.
@@ -120,8 +122,25 @@ pub struct OrderRow {
     pub release: Option<Date>,
 }
 
+/// What is expected of a part in a period past the sequence.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[expect(missing_docs, reason = "the columns of the table")]
+pub struct ExpectedRow {
+    pub part: Code,
+    pub from: Date,
+    pub to: Date,
+    pub nearly_all: Quantity,
+    pub to_order: Quantity,
+    pub order_by: Option<Date>,
+}
+
 /// The tables of which something is compared.
-const READ: [&str; 6] = ["units", "demands", "pegs", "jobs", "pulls", "balances"];
+const READ: [&str; 7] = ["units", "demands", "pegs", "jobs", "pulls", "balances", "outlook"];
+
+/// Whether a plan may be without a table: earlier versions wrote none of it.
+pub fn may_be_missing(table: &Table) -> bool {
+    table.name == "outlook"
+}
 
 /// Their definitions.
 pub fn tables_read() -> impl Iterator<Item = &'static Table> {
@@ -161,6 +180,7 @@ impl Rows {
             "jobs" => self.jobs.push(job(&mut cells)?),
             "pulls" => self.pulls.push(pull(&mut cells)?),
             "balances" => self.orders.extend(order(&mut cells)?),
+            "outlook" => self.outlook.push(expected(&mut cells)?),
             _ => {}
         }
         Ok(())
@@ -250,4 +270,15 @@ fn order(cells: &mut Cells<'_>) -> Result<Option<OrderRow>, Wrong> {
         release: cells.day("planned_release")?,
     };
     Ok(Some(row).filter(|row| row.qty.is_positive()))
+}
+
+fn expected(cells: &mut Cells<'_>) -> Result<ExpectedRow, Wrong> {
+    Ok(ExpectedRow {
+        part: cells.code("part")?,
+        from: cells.date("from")?,
+        to: cells.date("to")?,
+        nearly_all: cells.quantity("nearly_all")?,
+        to_order: cells.quantity("to_order")?,
+        order_by: cells.day("order_by")?,
+    })
 }

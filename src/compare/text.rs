@@ -34,6 +34,7 @@ pub fn text(notice: &Notice, most: usize) -> String {
     shortages(&mut text, notice, most);
     section(&mut text, &format!("Receipts: {}", receipt_totals(notice)), receipts(notice), most);
     section(&mut text, "Planned orders", orders(notice), most);
+    section(&mut text, "Orders for units past the sequence", outlook(notice), most);
     text
 }
 
@@ -49,6 +50,7 @@ pub fn brief(notice: &Notice, most: usize) -> String {
         (notice.jobs.len(), "job", "jobs"),
         (notice.receipts.len(), "receipt", "receipts"),
         (notice.orders.len(), "planned order", "planned orders"),
+        (notice.outlook.len(), "order for what is forecast", "orders for what is forecast"),
     ];
     let rest =
         rest.iter().filter(|(number, ..)| *number > 0).map(|(number, one, many)| count(*number, one, many)).join(", ");
@@ -186,6 +188,18 @@ fn orders(notice: &Notice) -> Vec<String> {
         let release = row.release.map(|date| format!(", to be released {}", date.short())).unwrap_or_default();
         let part = words::part(notice, &row.part);
         Some(format!("{part} for {}: {} (was {}){release}", row.date.short(), qty(&change.new), qty(&change.old)))
+    });
+    lines.collect()
+}
+
+fn outlook(notice: &Notice) -> Vec<String> {
+    let lines = notice.outlook.iter().filter_map(|change| {
+        let row = change.new.as_ref().or(change.old.as_ref())?;
+        let qty =
+            |row: &Option<super::ExpectedRow>| row.as_ref().map_or("none".to_owned(), |row| row.to_order.to_string());
+        let by = row.order_by.map(|date| format!(", to be ordered by {}", date.short())).unwrap_or_default();
+        let (part, from, to) = (words::part(notice, &row.part), row.from.short(), row.to.short());
+        Some(format!("{part} for {from} to {to}: {} (was {}){by}", qty(&change.new), qty(&change.old)))
     });
     lines.collect()
 }

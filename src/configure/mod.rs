@@ -50,6 +50,16 @@ fn of_unit(plant: &Plant, unit: &Unit, finding: Finding) -> Finding {
     Finding { kind: &kinds::HELD_ORDER, place, message, ..finding }
 }
 
+/// What some units have or would have, held and done ones too; `None` for all others, and where the order is wrong.
+pub fn orders(plant: &Plant, units: &[UnitId]) -> Configured {
+    let choices = Choices::of(plant);
+    let mut configured = vec![None; plant.units.len()];
+    for unit in units {
+        configured[unit.at()] = choices.order_of(&plant.units[unit.at()], &mut ()).ok();
+    }
+    configured
+}
+
 /// What a unit would have, held or not; `None` where its order is wrong.
 pub fn order(plant: &Plant, unit: &Unit) -> Option<NameSet> {
     Choices::of(plant).order_of(unit, &mut ()).ok()

@@ -2,7 +2,7 @@
 //!
 //! Rules `active-lines`, `changes`.
 
-use super::TooLarge;
+use super::{Reached, TooLarge};
 use crate::base::{ChangeId, UnitId, numbered};
 use crate::check::limits::MOST_TRUTHS;
 use crate::check::{BillLine, Plant};
@@ -87,14 +87,20 @@ impl Guards {
     ///
     /// # Errors
     /// Where there are too many of them for so many units.
-    pub fn judge(&mut self, plant: &Plant, configured: &Configured, pace: &Pace) -> Result<(), TooLarge> {
+    pub fn judge(
+        &mut self,
+        plant: &Plant,
+        configured: &Configured,
+        pace: &Pace,
+        reached: &Reached<'_>,
+    ) -> Result<(), TooLarge> {
         let words = (plant.units.len() + 1).div_ceil(64);
         let rows = self.clauses.len() + self.made_of.len() + plant.names + plant.changes.len();
         if rows as u64 * words as u64 * 64 > MOST_TRUTHS {
             return Err(TooLarge::Truths(rows));
         }
         self.places = places(plant, pace);
-        let who = Everybody::of(plant, configured, pace, &self.places);
+        let who = Everybody::of(plant, configured, reached, &self.places);
         let clauses: Vec<Vec<u64>> = self.clauses.par_iter().map(|clause| who.judge(plant, clause)).collect();
         let all_of = |made_of: &Vec<u32>| {
             let mut bits = vec![u64::MAX; words];
@@ -111,6 +117,11 @@ impl Guards {
     pub fn holds(&self, guard: GuardId, who: super::Who) -> bool {
         let who = who.map_or(self.places.len(), |unit| self.places[unit.at()] as usize);
         guard == 0 || self.bits[guard as usize][who / 64] >> (who % 64) & 1 == 1
+    }
+
+    /// Where a unit's bit stands among those of [`Guards::owners`]: units on the plan by rank, then the others.
+    pub fn place(&self, unit: UnitId) -> usize {
+        self.places[unit.at()] as usize
     }
 
     /// For which units on the plan one holds: 64 owners to a word, the first in its lowest bit.
@@ -143,7 +154,7 @@ struct Everybody {
 }
 
 impl Everybody {
-    fn of(plant: &Plant, configured: &Configured, pace: &Pace, places: &[u32]) -> Self {
+    fn of(plant: &Plant, configured: &Configured, inside: &Reached<'_>, places: &[u32]) -> Self {
         let words = (places.len() + 1).div_ceil(64);
         let set = |bits: &mut [u64], place: usize| bits[place / 64] |= 1 << (place % 64);
         let place = |unit: usize| places[unit] as usize;
@@ -157,7 +168,7 @@ impl Everybody {
         let reached = (0..plant.changes.len()).into_par_iter().map(ChangeId::of).map(|change| {
             let mut bits = vec![0; words];
             let planned = (0..configured.len()).filter(|unit| configured[*unit].is_some());
-            let those = planned.filter(|unit| pace.reached(plant, UnitId::of(*unit), change));
+            let those = planned.filter(|unit| inside(UnitId::of(*unit), change));
             those.for_each(|unit| set(&mut bits, place(unit)));
             bits
         });

@@ -10,7 +10,7 @@ pub use below::Below;
 pub use guards::{GuardId, Guards};
 pub use paths::{Path, Paths};
 
-use crate::base::{PartId, Quantity, UnitId};
+use crate::base::{ChangeId, PartId, Quantity, UnitId};
 use crate::check::{BillLine, Plant};
 use crate::configure::Configured;
 use crate::line::Pace;
@@ -20,6 +20,9 @@ use std::sync::Arc;
 
 /// Whose bill is exploded: a unit of the sequence, or nobody's in particular.
 pub type Who = Option<UnitId>;
+
+/// Whether a unit is inside a change.
+pub type Reached<'r> = dyn Fn(UnitId, ChangeId) -> bool + Sync + 'r;
 
 /// Why a sound plant can't be planned: a number or a list becomes too large.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -61,10 +64,23 @@ pub struct Explosions<'a> {
 /// # Errors
 /// Where a quantity becomes too large.
 pub fn explode<'a>(plant: &'a Plant, configured: &Configured, pace: &Pace) -> Result<Explosions<'a>, TooLarge> {
+    explode_as(plant, configured, pace, &|unit, change| pace.reached(plant, unit, change))
+}
+
+/// The same with another answer to which unit is inside which change.
+///
+/// # Errors
+/// Where a quantity becomes too large.
+pub fn explode_as<'a>(
+    plant: &'a Plant,
+    configured: &Configured,
+    pace: &Pace,
+    reached: &Reached<'_>,
+) -> Result<Explosions<'a>, TooLarge> {
     let mut guards = Guards::of_lines(plant);
     let floorplans: Vec<Paths> =
         (0..plant.floorplans.len()).map(|floorplan| Paths::of(plant, floorplan, &mut guards)).collect();
-    guards.judge(plant, configured, pace)?;
+    guards.judge(plant, configured, pace, reached)?;
     let of_unit = configured.iter().zip(&plant.units).map(|(names, unit)| {
         let floorplan = unit.floorplan.as_ref().ok().filter(|_| names.is_some());
         floorplan.map(|floorplan| floorplan.at())

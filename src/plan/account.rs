@@ -28,6 +28,8 @@ pub struct Account {
     pub first_days: Vec<(Date, Quantity)>,
     /// What is left when the sequence ends.
     pub at_end: Quantity,
+    /// What is left when all has been taken and all that is open or planned has come.
+    pub ends: Quantity,
     /// All orders that the balance plans, by day.
     pub planned: Vec<Planned>,
     /// What the sequence takes of each of the part's deliveries.
@@ -99,6 +101,7 @@ impl Account {
             begins: supply.begins,
             first_days: balances.iter().take(FIRST_DAYS).map(|day| (day.date, day.available)).collect(),
             at_end: until_end.checked_sub(1).map_or(supply.begins, |last| balances[last].available),
+            ends: balances.last().map_or(supply.begins, |last| last.available),
             planned: balances.iter().filter_map(planned).collect(),
             taken: taken(with, part, supply),
         }

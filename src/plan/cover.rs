@@ -114,6 +114,7 @@ impl<'a> Stage<'a> {
             heaps_there,
             saves: OnceLock::new(),
             without: OnceLock::new(),
+            foreseen: OnceLock::new(),
             none_moved: Moved::default(),
             goods: Goods::of(plant),
             receipts_there: plant.receipts.iter().map(|receipt| receipt.available).collect(),

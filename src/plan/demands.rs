@@ -110,6 +110,15 @@ impl Demands {
         !self.extras.of_part(part).is_empty()
     }
 
+    /// What they ask for.
+    pub(super) fn extras_for(&self, part: PartId) -> Vec<Demand> {
+        let demand = |(slot, qty): &Asked| {
+            let Slot { need, owner, to } = self.slots.all[*slot as usize];
+            Demand { part, need, owner, to, qty: *qty }
+        };
+        self.extras.of_part(part).iter().map(demand).collect()
+    }
+
     /// How many demands there are at most.
     pub(super) fn at_most(&self) -> usize {
         self.at_most

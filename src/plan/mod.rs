@@ -11,6 +11,7 @@ mod delays;
 mod deliveries;
 mod doubts;
 mod effects;
+mod foreseen;
 mod demands;
 mod found;
 mod goods;
@@ -24,6 +25,7 @@ mod of_day;
 mod on_line;
 mod outlook;
 mod packed;
+mod past;
 mod range;
 mod saves;
 mod settling;
@@ -45,6 +47,7 @@ pub use consequences::{Consequence, Outcome, There, latest, left_behind};
 pub use deliveries::{Deliveries, Delivery};
 pub use doubts::Doubt;
 pub use effects::{Effects, FIRST_ROWS};
+pub use foreseen::{Expected, Foreseen, Sampled};
 pub use goods::{Goods, Rows};
 pub use late::Late;
 pub use loss::{Loss, Lost, StopAt};
@@ -52,6 +55,7 @@ pub use margins::{Margin, step};
 pub use near::Near;
 pub use of_day::{DayStop, OfDay};
 pub use outlook::{Outlook, Scope};
+pub use past::enters_last;
 pub use standing::Lacks;
 pub use stops::{Stop, Totals, Wait, stops};
 pub use troubles::{Trouble, waiting};
@@ -166,6 +170,8 @@ pub struct Plan<'a> {
     saves: OnceLock<saves::Saves>,
     /// What comes of deliveries that nobody promised, where that was asked for; `None` in it where too much is missing.
     pub(crate) without: OnceLock<Option<Vec<Without>>>,
+    /// What units behind the sequence are expected to take, where that was asked for.
+    pub(crate) foreseen: OnceLock<Foreseen>,
     /// No job is done at another moment than that.
     none_moved: Moved,
     /// Jobs and their pieces by owner; where that is asked for.
@@ -232,6 +238,7 @@ pub fn plan<'a>(plant: &'a Plant, request: &Request) -> (Option<Plan<'a>>, Findi
         return (None, findings);
     }
     findings.extend(standstill::findings(plant, &pace));
+    findings.extend(past::findings(plant, &pace));
     let mut explosions = match explode::explode(plant, &configured, &pace) {
         Ok(explosions) => explosions,
         Err(large) => return (None, too_large(plant, large, findings)),

@@ -10,10 +10,10 @@ use super::found::{Found, Gathering, Passing};
 use super::goods::Goods;
 use super::packed;
 use super::slots::Slot;
-use crate::base::{PartId, Quantity, numbered};
+use crate::base::{Moment, PartId, Quantity, numbered};
 use crate::check::{Plant, Receipt, Source};
 use crate::line::Owner;
-use crate::netting::{Cover, Demand, Lots, Peg, Stocks};
+use crate::netting::{self, Cover, Demand, Lots, Peg, Stocks};
 use crate::shops;
 use crate::supply::{self, Supply};
 use crate::waves::Runs;
@@ -248,6 +248,26 @@ impl Plan<'_> {
     /// A bought part's whole supply with other stock and receipts.
     pub(super) fn supply_with(&self, part: PartId, goods: &Goods<'_>) -> (Supply, doubts::OfPart) {
         self.source.with_goods(self.ground(), part, goods)
+    }
+
+    /// A bought part's whole supply if these were its demands, in any order, no two of them alike in need, owner and place.
+    pub fn supply_for(&self, part: PartId, mut demands: Vec<Demand>) -> Supply {
+        netting::in_order(&mut demands);
+        let mut supply = Supply { demands, ..Supply::default() };
+        let ground = self.ground();
+        let (stocks, receipts) = self.source.goods_of(ground, part);
+        supply::cover_bought(self.plant, ground.owners, part, stocks, &receipts, &mut supply);
+        supply
+    }
+
+    /// What extras ask for of a bought part.
+    pub fn extras_for(&self, part: PartId) -> Vec<Demand> {
+        self.source.demands.extras_for(part)
+    }
+
+    /// Whether what is needed at a moment has left the stores already.
+    pub fn delivered(&self, need: Moment) -> bool {
+        self.plant.delivered_to.zip(self.runs.serving(need)).is_some_and(|(to, run)| run.leaves <= to)
     }
 
     /// How many demands there are at most.

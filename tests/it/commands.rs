@@ -52,7 +52,7 @@ fn a_plan_is_written_whole_and_ends_in_ten_lines_at_most() {
     assert!(text(&output.stdout).lines().count() <= 10);
     assert_eq!(text(&output.stderr), "", "no progress where nobody watches");
     let names: Vec<PathBuf> = files(out.path()).into_iter().map(|(path, _)| path).collect();
-    let tables = ["balances", "consequences", "demands", "jobs", "pegs", "pulls", "units"]
+    let tables = ["balances", "consequences", "demands", "jobs", "outlook", "pegs", "pulls", "units"]
         .map(|table| format!("tables/{table}.csv"));
     let first = ["contents.json", "pull-list.xlsx", "shop-orders.xlsx", "shortages.xlsx", "tables/about.txt"];
     let expected: Vec<PathBuf> = first.map(PathBuf::from).into_iter().chain(tables.map(PathBuf::from)).collect();

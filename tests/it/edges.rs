@@ -265,7 +265,8 @@ fn assert_tables(sheets: &Sheets, seed: u64, plan: &Plan<'_>) {
         expected.balances,
         expected.consequences,
     ];
-    assert_eq!(TABLES.len(), expected.len());
+    // The second implementation has no outlook: see the module `forecast`.
+    assert_eq!(TABLES.len(), expected.len() + 1);
     for (name, expected) in
         ["units", "demands", "pegs", "jobs", "pulls", "balances", "consequences"].iter().zip(expected)
     {

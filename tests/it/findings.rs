@@ -57,6 +57,35 @@ fn kinds_are_told_at_their_other_cells_too() {
     }
 }
 
+/// A forecast: each cell that can't be meant, and each row that says something else than what comes after the sequence.
+#[test]
+fn forecasts_are_told_at_their_cells() {
+    let of = |rows: &str| told(sound().set("Forecast", &format!("floorplan,from,to,units\n{rows}")));
+    assert_eq!(of("TEAL,2027-10-01,2027-10-31,12\nTEAL,2027-11-01,2027-11-01,0"), Vec::<String>::new());
+    assert_eq!(of("TEEL,2027-10-01,2027-10-31,12"), ["unknown-floorplan Forecast.csv:2 floorplan"]);
+    assert_eq!(of(",2027-10-01,2027-10-31,12"), ["missing-value Forecast.csv:2 floorplan"]);
+    assert_eq!(of("TEAL,,2027-10-31,12"), ["missing-value Forecast.csv:2 from"]);
+    assert_eq!(of("TEAL,2027-10-01,October,12"), ["not-a-date Forecast.csv:2 to"]);
+    assert_eq!(of("TEAL,2027-10-01,2027-10-31,"), ["missing-value Forecast.csv:2 units"]);
+    for units in ["-1", "1.5", "100001"] {
+        assert_eq!(of(&format!("TEAL,2027-10-01,2027-10-31,{units}")), ["out-of-range Forecast.csv:2 units"]);
+    }
+    assert_eq!(of("TEAL,2027-10-01,2027-10-31,a dozen"), ["not-a-number Forecast.csv:2 units"]);
+    // A period within another, one that begins on the last day of the one before, and one that begins on the day behind it.
+    let three = of(
+        "TEAL,2027-10-01,2027-10-31,12\nTEAL,2027-10-10,2027-10-12,1\nTEAL,2027-10-31,2027-11-30,3\nTEAL,2027-12-01,2027-12-31,3",
+    );
+    assert_eq!(three, ["periods-overlap Forecast.csv:3 from", "periods-overlap Forecast.csv:4 from"]);
+    // U3 enters on Mon 13 Sep, the last of the sequence; the day behind it is none of the sequence's.
+    assert_eq!(of("TEAL,2027-09-14,2027-10-31,12"), Vec::<String>::new());
+    assert_eq!(of("TEAL,2027-09-10,2027-10-31,12"), ["forecast-too-early Forecast.csv:2 from"]);
+    // A unit of no other floorplan enters, and the period has passed.
+    assert_eq!(of("TEAL,2027-09-10,2027-10-31,0"), Vec::<String>::new());
+    let mut settings = sound();
+    let text = settings.0["Settings"].clone() + "\nsample units,0";
+    assert_eq!(told(settings.set("Settings", &text)), ["out-of-range Settings.csv:4 value"]);
+}
+
 /// What a picker and a cart take: whole numbers above 0; cards as one of two words.
 #[test]
 fn settings_of_walks_are_told_at_their_cells() {

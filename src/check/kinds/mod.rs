@@ -2,6 +2,7 @@
 
 mod choices;
 mod every_order;
+mod forecast;
 mod looks;
 mod names;
 mod scale;
@@ -9,6 +10,7 @@ mod structure;
 
 pub use choices::*;
 pub use every_order::*;
+pub use forecast::*;
 pub use looks::*;
 pub use names::*;
 pub use scale::*;
@@ -19,6 +21,6 @@ use itertools::Itertools;
 
 /// All kinds of findings, those of reading files too, by name.
 pub fn all() -> Vec<&'static Kind> {
-    let parts = [crate::book::kinds::ALL, NAMES, STRUCTURE, CHOICES, LOOKS, EVERY_ORDER, SCALE];
+    let parts = [crate::book::kinds::ALL, NAMES, STRUCTURE, CHOICES, LOOKS, EVERY_ORDER, FORECAST, SCALE];
     parts.into_iter().flatten().copied().sorted_by_key(|kind| kind.name).collect()
 }

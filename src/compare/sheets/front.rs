@@ -12,7 +12,7 @@ use std::collections::BTreeMap;
 /// How many units are named.
 const NAMED: usize = 14;
 
-const CONTENTS: [(&str, &str); 10] = [
+const CONTENTS: [(&str, &str); 11] = [
     ("walk", "for the one who sets the carts right: along the stations, then through the stores"),
     ("stays", "what is on carts and is not touched"),
     ("kits", "what to add to and take out of each run's kits and bulk deliveries"),
@@ -23,6 +23,10 @@ const CONTENTS: [(&str, &str); 10] = [
     ("shortages", "what is missing now and was not, and what no longer is"),
     ("receipts", "for the buyer: what is needed of which purchase order by when"),
     ("planned orders", "for the buyer: what would be ordered now and was not, and the other way round"),
+    (
+        "past the sequence",
+        "for the buyer: what is to be ordered for what is forecast, and was not, and the other way round",
+    ),
 ];
 
 /// The sheet.
@@ -91,6 +95,9 @@ fn in_all(notice: &Notice, deliveries: &Deliveries<'_>) -> Vec<(&'static str, St
         ("receipts", receipt_totals(notice)),
         ("planned orders changed", notice.orders.len().to_string()),
     ];
+    if !notice.outlook.is_empty() {
+        all.push(("orders for what is forecast changed", notice.outlook.len().to_string()));
+    }
     if notice.walk.is_some() {
         all.insert(0, ("on the carts", format!("{} (lines of one part)", walk_totals(notice))));
     }

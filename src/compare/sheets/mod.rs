@@ -45,6 +45,7 @@ pub fn workbook<'n>(notice: &'n Notice, sides: [&Side; 2], asked: &Asked) -> Wor
     sheets.extend([kits::sheet(&deliveries), other_runs::sheet(&deliveries)]);
     sheets.extend([units::sheet(notice), units::needs(notice), jobs::sheet(notice, asked)]);
     sheets.extend([shortages::sheet(notice), receipts::sheet(notice), receipts::orders(notice)]);
+    sheets.push(receipts::outlook(notice));
     sheets.retain(|sheet| !sheet.tables.is_empty() || sheet.name == "walk");
     let names: Vec<&str> = sheets.iter().map(|sheet| sheet.name.as_str()).collect();
     let front = front::sheet(notice, &deliveries, sides, asked, &names);

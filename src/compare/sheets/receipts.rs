@@ -1,6 +1,6 @@
-//! Receipts that are needed earlier or later, and planned orders that came and went.
+//! Receipts that are needed earlier or later, planned orders that came and went, and those for units past the sequence.
 
-use super::super::{Notice, OrderChange, OrderRow, ReceiptChange, Step};
+use super::super::{ExpectedRow, Notice, OrderChange, OrderRow, OutlookChange, ReceiptChange, Step};
 use super::one_table::{OneTable, grouped};
 use crate::report::listing::listing;
 use crate::report::sheet::{Look, Sheet};
@@ -83,4 +83,36 @@ listing! {
     "is", 12, Quantity => qty(&change.new);
     "uom", 8, Text => facts.map(|facts| facts.uom.text());
     "to be released", 16, Date => row.release;
+}
+
+/// The sheet of orders for units past the sequence.
+pub fn outlook(notice: &Notice) -> Sheet<'_> {
+    let listing = OneTable {
+        name: "past the sequence",
+        title: "Orders for units past the sequence: a forecast".to_owned(),
+        what: "What is to be ordered for what is forecast, where either plan would have ordered otherwise or by another day.".to_owned(),
+    };
+    listing.sheet(grouped(notice.outlook.iter().filter_map(|change| {
+        let row = change.new.as_ref().or(change.old.as_ref())?;
+        Some((&row.part, expected(notice, change, row)))
+    })))
+}
+
+listing! {
+    /// An order for a period past the sequence.
+    Expected: fn expected<'n>(notice: &'n Notice, change: &'n OutlookChange, row: &'n ExpectedRow) {
+        let facts = notice.parts.get(&row.part);
+        let qty = |row: &Option<ExpectedRow>| row.as_ref().map(|row| row.to_order);
+        let by = |row: &Option<ExpectedRow>| row.as_ref().and_then(|row| row.order_by);
+    }
+    look: Look::Plain;
+    "part", 16, Wrapped => row.part.text();
+    "description", 34, Wrapped => facts.map(|facts| facts.description.text());
+    "for units from", 14, Date => row.from;
+    "to", 14, Date => row.to;
+    "was", 12, Quantity => qty(&change.old);
+    "is", 12, Quantity => qty(&change.new);
+    "uom", 8, Text => facts.map(|facts| facts.uom.text());
+    "was to be ordered by", 14, Date => by(&change.old);
+    "is to be ordered by", 14, Date => by(&change.new);
 }

@@ -7,8 +7,9 @@ pub use crate::report::value::Value;
 use super::columns::{Lot, Of, Row, Take, Walk, Walked, code, date, moment, pieces, quantity, text, whole, word};
 use crate::base::{Calendar, Date, DestId, Moment, MustBe, OwnerId, PartId, Quantity};
 use crate::check::Unit;
+use crate::forecast::foreseen;
 use crate::netting::{Cover, Demand, Peg};
-use crate::plan::{Consequence, Material, Plan, There, UnitPlan, UnitState};
+use crate::plan::{Consequence, Expected, Material, Plan, There, UnitPlan, UnitState};
 use crate::pulls::Pull;
 use crate::report::names::{
     COVER_WORDS, ISSUE_WORDS, MATERIAL_WORDS, OUTCOME_WORDS, PULL_WORDS, UNIT_WORDS, cover_place, issue_place,
@@ -124,7 +125,7 @@ macro_rules! listed {
     )*};
 }
 
-listed!(usize, u32, Pull, Consequence);
+listed!(usize, u32, Pull, Consequence, Expected);
 
 impl Row for Demand {
     type Some = Supply;
@@ -163,7 +164,7 @@ impl Row for Balance {
 }
 
 /// All tables of a plan.
-pub static TABLES: [Table; 7] = [
+pub static TABLES: [Table; 8] = [
     Table { name: "units", rows: &UNITS },
     Table { name: "demands", rows: &DEMANDS },
     Table { name: "pegs", rows: &PEGS },
@@ -171,6 +172,7 @@ pub static TABLES: [Table; 7] = [
     Table { name: "pulls", rows: &PULLS },
     Table { name: "balances", rows: &BALANCES },
     Table { name: "consequences", rows: &CONSEQUENCES },
+    Table { name: "outlook", rows: &OUTLOOK },
 ];
 
 /// Units on the plan, by their number there.
@@ -325,4 +327,19 @@ static CONSEQUENCES: Of<Consequence> = Of {
         &code("hand_over_at", List::Places, |_, row: &Consequence| row.hand_over_at.map(DestId::at)),
     ],
     walk: Walk::Whole(|plan, take| plan.some_consequences(|some| take(some))),
+};
+
+static OUTLOOK: Of<Expected> = Of {
+    columns: &[
+        &code("part", List::Parts, |_, row: &Expected| Some(row.part.at())),
+        &date("from", |_, row: &Expected| Some(row.from)),
+        &date("to", |_, row: &Expected| Some(row.to)),
+        &quantity("mean", |_, row: &Expected| row.mean),
+        &quantity("half", |_, row: &Expected| row.half),
+        &quantity("nearly_all", |_, row: &Expected| row.nearly_all),
+        &quantity("left", |_, row: &Expected| row.left),
+        &quantity("to_order", |_, row: &Expected| row.to_order),
+        &date("order_by", |_, row: &Expected| row.order_by),
+    ],
+    walk: Walk::Whole(|plan, take| take(&foreseen(plan).rows[..])),
 };

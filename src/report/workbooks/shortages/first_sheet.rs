@@ -4,7 +4,7 @@ use super::acts::Acts;
 use super::calls::CallsInOrder;
 use super::facts::Facts;
 use super::text::{count, few};
-use super::{not_needed, order, units};
+use super::{not_needed, order, past, units};
 use crate::base::UnitId;
 use crate::calls::{Calls, Without};
 use crate::cures::Cures;
@@ -167,5 +167,8 @@ fn totals<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>, acts: &Acts<'_, 'p>) {
     let forward = count(acts.bring_forward.len(), "receipt, in part or whole", "receipts, in part or whole");
     sheet.fact(Look::Plain, 1, "to bring forward", forward, Show::Text);
     sheet.fact(Look::Plain, 1, "to order", order::total(facts, acts), Show::Text);
+    if let Some(words) = past::words(facts) {
+        sheet.fact(Look::Plain, 1, "past the sequence", words, Show::Text);
+    }
     sheet.fact(Look::Plain, 1, "not needed here", not_needed::words(facts), Show::Text);
 }

@@ -11,11 +11,14 @@ mod chase;
 mod cures;
 mod cure_words;
 mod facts;
+mod first_builds;
 mod first_sheet;
 mod not_needed;
 mod on_hold;
 mod order;
+mod past;
 mod routine;
+mod run_out;
 mod short_parts;
 mod text;
 mod the_line;
@@ -42,22 +45,25 @@ pub fn workbook<'p>(plan: &'p Plan<'p>) -> Workbook<'p> {
         Some(changes::sheet(&facts)),
         Some(units::not_clear(&facts)),
     ];
-    let looked_at = vec![
-        the_line::sheet(&facts),
-        cures::sheet(&facts, &cures),
-        short_parts::sheet(&facts),
-        who_waits::sheet(&facts),
-        on_hold::sheet(&facts),
-        chase::sheet(&facts, &acts),
-        bring_forward::sheet(&facts, &acts),
-        order::sheet(&facts, &acts),
-        not_needed::sheet(&facts),
-        not_needed::rest(&facts),
-        units::sheet(&facts),
-        balance::watched(&facts, &acts),
-        balance::all(&facts),
+    let looked_at = [
+        Some(the_line::sheet(&facts)),
+        Some(cures::sheet(&facts, &cures)),
+        Some(short_parts::sheet(&facts)),
+        Some(who_waits::sheet(&facts)),
+        Some(on_hold::sheet(&facts)),
+        Some(chase::sheet(&facts, &acts)),
+        Some(bring_forward::sheet(&facts, &acts)),
+        Some(order::sheet(&facts, &acts)),
+        past::sheet(&facts),
+        run_out::sheet(&facts),
+        first_builds::sheet(&facts),
+        Some(not_needed::sheet(&facts)),
+        Some(not_needed::rest(&facts)),
+        Some(units::sheet(&facts)),
+        Some(balance::watched(&facts, &acts)),
+        Some(balance::all(&facts)),
     ];
-    let sheets = printed.into_iter().flatten().chain(looked_at.into_iter().map(for_the_screen)).collect();
+    let sheets = printed.into_iter().flatten().chain(looked_at.into_iter().flatten().map(for_the_screen)).collect();
     Workbook { file: "shortages.xlsx", title: "Shortages".to_owned(), foot: super::foot(plan), sheets }
 }
 

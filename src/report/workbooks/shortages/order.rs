@@ -76,7 +76,12 @@ listing! {
 
 /// `inside lead time` where it is.
 pub fn lead_word(order: &Order) -> &'static str {
-    if order.inside_lead_time { "inside lead time" } else { "in time" }
+    inside_lead_time(order.inside_lead_time)
+}
+
+/// The same in words.
+pub fn inside_lead_time(inside: bool) -> &'static str {
+    if inside { "inside lead time" } else { "in time" }
 }
 
 /// When it would come if it were ordered today, and whether the part goes out with a change.
