@@ -45,4 +45,5 @@ pub mod weigh;
 pub mod report;
 pub mod compare;
 pub mod trial;
+pub mod owed;
 pub mod cli;

@@ -105,6 +105,14 @@ pub(crate) fn regular_file(path: &Path) -> Result<Vec<u8>, ReadError> {
     guard::bytes(path)
 }
 
+/// The rows of one sheet of a workbook that is no book's; and its name.
+///
+/// # Errors
+/// Where the file can't be read, or has no such sheet.
+pub fn one_sheet(path: &Path, name: &str) -> Result<(std::sync::Arc<str>, Rows), ReadError> {
+    workbook::sheet(path, Some(name), Table::Extras.spec(), Ways::default().numbers())
+}
+
 /// Opens a book that is no manifest.
 fn open_plain(path: &Path, ways: &Ways) -> Result<Book, ReadError> {
     if path.is_dir() {

@@ -10,6 +10,7 @@ mod manual;
 mod new;
 mod noticing;
 mod output;
+mod owed;
 mod plan;
 mod planned;
 mod progress;
@@ -44,6 +45,7 @@ enum Command {
     Completions(completions::Args),
     Manual(manual::Args),
     New(new::Args),
+    Owed(owed::Args),
     Plan(plan::Args),
     Try(try_out::Args),
     Uses(uses::Args),
@@ -104,6 +106,7 @@ pub fn run(args: Args) -> ExitCode {
         Command::Completions(args) => completions::run(&args),
         Command::Manual(args) => manual::run(&args),
         Command::New(args) => new::run(&args),
+        Command::Owed(args) => owed::run(&args),
         Command::Plan(args) => plan::run(&args),
         Command::Try(args) => try_out::run(&args),
         Command::Uses(args) => uses::run(&args),

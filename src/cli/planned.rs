@@ -103,7 +103,7 @@ pub fn plan_tried<'p>(
 }
 
 /// Tells the errors of a book that can't be planned.
-fn refuse(name: &str, mut findings: Findings) -> Failure {
+pub fn refuse(name: &str, mut findings: Findings) -> Failure {
     findings.sort();
     let mut text = told::errors(&findings);
     let units = findings.iter().all(|f| f.kind.level != Level::Error || f.unit.is_some());

@@ -4,10 +4,10 @@
 mod answers;
 #[allow(clippy::cast_possible_truncation, reason = "rows and columns of a sheet, which ends long before")]
 pub mod every_order;
-mod names;
+pub(crate) mod names;
 #[allow(clippy::cast_possible_truncation, reason = "rows and columns of a sheet, which ends long before")]
 mod page;
-mod prose;
+pub(crate) mod prose;
 mod tables;
 #[allow(clippy::cast_possible_truncation, reason = "rows and columns of a sheet, which ends long before")]
 mod workbooks;
@@ -18,6 +18,7 @@ pub use page::xlsx::{made_alike, to_xlsx, to_xlsx_in};
 pub(crate) use page::{fit, limits, listing, pages, text_width, two_up};
 pub use page::{sheet, value};
 pub use tables::{Form, contents, table, to_csv, to_parquet, write_together};
+pub use workbooks::pull_list::{listed, misses};
 pub use workbooks::{
     File, Maker, WORKBOOK_FILES, WORKBOOKS, as_built, blank_book, call_words, day_words, findings, line_words,
     shortages_with, weighed, workbook_files, workbooks,

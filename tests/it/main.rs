@@ -30,6 +30,7 @@ mod large_plans;
 mod loss;
 mod marks;
 mod outlooks;
+mod owed;
 mod own_files;
 mod museum;
 mod nasty;

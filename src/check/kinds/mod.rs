@@ -4,6 +4,7 @@ mod choices;
 mod every_order;
 mod forecast;
 mod looks;
+mod misses;
 mod names;
 mod scale;
 mod structure;
@@ -12,6 +13,7 @@ pub use choices::*;
 pub use every_order::*;
 pub use forecast::*;
 pub use looks::*;
+pub use misses::*;
 pub use names::*;
 pub use scale::*;
 pub use structure::*;
@@ -21,6 +23,7 @@ use itertools::Itertools;
 
 /// All kinds of findings, those of reading files too, by name.
 pub fn all() -> Vec<&'static Kind> {
-    let parts = [crate::book::kinds::ALL, NAMES, STRUCTURE, CHOICES, LOOKS, EVERY_ORDER, FORECAST, SCALE];
+    let parts =
+        [crate::book::kinds::ALL, NAMES, STRUCTURE, CHOICES, LOOKS, EVERY_ORDER, FORECAST, SCALE, MISSES];
     parts.into_iter().flatten().copied().sorted_by_key(|kind| kind.name).collect()
 }

@@ -7,7 +7,7 @@ pub mod day_words;
 pub mod findings;
 pub mod front;
 pub mod line_words;
-mod pull_list;
+pub mod pull_list;
 mod shop_orders;
 mod shortages;
 pub mod weighed;

@@ -12,6 +12,8 @@ mod in_order;
 mod kits;
 mod labels;
 mod line_page;
+pub mod listed;
+pub mod misses;
 mod not_pulled;
 mod owed;
 mod summary;
@@ -61,6 +63,7 @@ pub fn workbook<'p>(plan: &'p Plan<'p>) -> Workbook<'p> {
     makings.push(Box::new(|| Some(bulk::sheet(day))));
     makings.push(Box::new(|| Some(feeders::sheet(plan))));
     // What is only looked at stands behind what is printed.
+    makings.push(Box::new(|| Some(misses::sheet(plan, tours))));
     makings.push(Box::new(|| Some(kits::sheet(day, tours))));
     for tour in tours {
         makings.push(Box::new(|| Some(walk::sheet(day, tour, reasons))));

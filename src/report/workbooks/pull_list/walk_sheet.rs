@@ -108,15 +108,16 @@ fn told(plan: &Plan<'_>, tour: &Tour<'_>, walk: &Walk<'_>) -> String {
 
 /// Where what was not there is written down.
 fn add_slip(sheet: &mut Sheet<'_>) {
-    const SPANS: [(u16, u16, &str); 6] = [
-        (0, 3, "location"),
+    const SPANS: [(u16, u16, &str); 7] = [
+        (0, 1, "no"),
+        (1, 2, "location"),
         (3, 2, "part"),
-        (5, 1, "kits short"),
+        (5, 1, "short"),
         (6, 4, "counted"),
         (10, 3, "who"),
         (13, COLUMNS - 13, "when"),
     ];
-    let text = "What was not there: tell the line, enter it as an extra, correct the count. A miss that is not entered is in no later plan.";
+    let text = "What was not there: tell the line, then enter run, walk and stop on the sheet 'misses'. A miss that is not entered is in no later plan.";
     sheet.row(Some(TOLD), vec![Cell::new(0, text, Show::Text, Look::Strong).over(COLUMNS)]);
     let heading = SPANS.map(|(at, span, text)| Cell::new(at, text, Show::Text, Look::Heading).over(span).ruled());
     sheet.row(Some(HEADING), heading.to_vec());
