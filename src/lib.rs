@@ -46,4 +46,5 @@ pub mod report;
 pub mod compare;
 pub mod trial;
 pub mod owed;
+pub mod views;
 pub mod cli;

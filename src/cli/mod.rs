@@ -6,6 +6,7 @@ mod completions;
 mod dropped;
 mod given;
 mod interrupt;
+mod look;
 mod manual;
 mod new;
 mod noticing;
@@ -43,6 +44,7 @@ enum Command {
     Check(check::Args),
     Compare(compare::Args),
     Completions(completions::Args),
+    Look(look::Args),
     Manual(manual::Args),
     New(new::Args),
     Owed(owed::Args),
@@ -104,6 +106,7 @@ pub fn run(args: Args) -> ExitCode {
         Command::Check(args) => check::run(&args),
         Command::Compare(args) => compare::run(&args),
         Command::Completions(args) => completions::run(&args),
+        Command::Look(args) => look::run(&args),
         Command::Manual(args) => manual::run(&args),
         Command::New(args) => new::run(&args),
         Command::Owed(args) => owed::run(&args),

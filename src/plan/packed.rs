@@ -117,6 +117,23 @@ impl Plan<'_> {
         }
     }
 
+    /// The pulls of one run, in the order of their table: each part's are looked up where they begin.
+    pub fn pulls_of(&self, run: DeliveryRun) -> Vec<Pull> {
+        let runs = self.runs.all();
+        let Some(at) = runs.iter().position(|other| *other == run) else { return Vec::new() };
+        // Needs before the first run go with it.
+        let begins = (at > 0).then_some(run.leaves);
+        let ends = runs.get(at + 1).map(|after| after.leaves);
+        let mut pulls = vec![Vec::new()];
+        for mut shelf in self.shelves() {
+            let before = |moment: Moment| shelf.left.partition_point(|packed| self.first_demand(&shelf, *packed).need < moment);
+            let (from, to) = (begins.map_or(0, before), ends.map_or(shelf.left.len(), before));
+            shelf.left = &shelf.left[from..to];
+            self.take(&mut shelf, &runs[at..=at], &mut pulls);
+        }
+        pulls.concat()
+    }
+
     /// All parts with pulls, in the order in which a picker walks.
     fn shelves(&self) -> Vec<Shelf<'_>> {
         let shelf = |part: &PartId| {

@@ -18,6 +18,7 @@ pub use page::xlsx::{made_alike, to_xlsx, to_xlsx_in};
 pub(crate) use page::{fit, limits, listing, pages, text_width, two_up};
 pub use page::{sheet, value};
 pub use tables::{Form, contents, table, to_csv, to_parquet, write_together};
+pub use workbooks::front::plant_name;
 pub use workbooks::pull_list::{listed, misses};
 pub use workbooks::{
     File, Maker, WORKBOOK_FILES, WORKBOOKS, as_built, blank_book, call_words, day_words, findings, line_words,

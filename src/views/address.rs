@@ -1,0 +1,210 @@
+//! Addresses: what a view shows, as a path and a query that can be sent to somebody who looks at the same book.
+
+use crate::base::{Date, Moment};
+use form_urlencoded::Serializer;
+use std::fmt;
+
+/// What a view shows. Codes are the book's own; where it has no such code, the view says so.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Address {
+    /// A line as it stands after a move; without one, after the last that was made.
+    Line {
+        /// The line; the book's first by default.
+        line: Option<String>,
+        /// The move, by its number; 0 is the last that was made.
+        number: Option<i64>,
+    },
+    /// A unit.
+    Unit {
+        /// Its code.
+        unit: String,
+    },
+    /// Why a unit needs a part.
+    Why {
+        /// The unit.
+        unit: String,
+        /// The part.
+        part: String,
+    },
+    /// A part.
+    Part {
+        /// Its code.
+        part: String,
+    },
+    /// A delivery run; without a moment all of the plan's.
+    Run {
+        /// When it leaves.
+        leaves: Option<Moment>,
+    },
+    /// A shop on a day.
+    Shop {
+        /// Its code.
+        shop: String,
+        /// The day; by default the first on which it works.
+        day: Option<Date>,
+    },
+    /// A supplier.
+    Supplier {
+        /// Its name.
+        supplier: String,
+    },
+    /// All sheets of the workbooks.
+    Lists,
+    /// A sheet.
+    List {
+        /// The workbook's file.
+        file: String,
+        /// The sheet's name.
+        sheet: String,
+    },
+    /// What the book has that is called so.
+    Find {
+        /// The words looked for.
+        words: String,
+    },
+    /// What would be if some cells were otherwise.
+    Try {
+        /// The edits of each trial, one a line.
+        edits: Vec<String>,
+    },
+}
+
+impl Address {
+    /// The line as it stands now.
+    pub const FIRST: Self = Self::Line { line: None, number: None };
+
+    /// From a path and a query; `None` where nothing stands there.
+    pub fn parse(path: &str, query: &str) -> Option<Self> {
+        let pairs: Vec<_> = form_urlencoded::parse(query.as_bytes()).collect();
+        let all = |name: &str| pairs.iter().filter(move |(key, _)| key == name).map(|(_, value)| value.to_string()).collect();
+        let values = |name: &str| -> Vec<String> { all(name) };
+        let one = |name: &str| values(name).into_iter().next();
+        let moment = |text: String| Moment::parse(&text).map(|(moment, _)| moment);
+        Some(match path {
+            "/" => Self::Line { line: one("line"), number: optional(one("move"), |text| text.parse().ok())? },
+            "/unit" => Self::Unit { unit: one("unit")? },
+            "/why" => Self::Why { unit: one("unit")?, part: one("part")? },
+            "/part" => Self::Part { part: one("part")? },
+            "/run" => Self::Run { leaves: optional(one("leaves"), moment)? },
+            "/shop" => Self::Shop { shop: one("shop")?, day: optional(one("day"), |text| Date::parse(&text))? },
+            "/supplier" => Self::Supplier { supplier: one("supplier")? },
+            "/sheets" => Self::Lists,
+            "/sheet" => Self::List { file: one("file")?, sheet: one("sheet")? },
+            "/find" => Self::Find { words: one("words").unwrap_or_default() },
+            "/try" => Self::Try { edits: values("edits") },
+            _ => return None,
+        })
+    }
+}
+
+/// A value that may be missing, but not be spoiled.
+fn optional<T>(text: Option<String>, read: impl Fn(String) -> Option<T>) -> Option<Option<T>> {
+    match text.filter(|text| !text.is_empty()) {
+        Some(text) => read(text).map(Some),
+        None => Some(None),
+    }
+}
+
+impl fmt::Display for Address {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let mut query = Serializer::new(String::new());
+        let mut add = |name: &str, value: &str| _ = query.append_pair(name, value);
+        let path = match self {
+            Self::Line { line, number } => {
+                line.iter().for_each(|line| add("line", line));
+                number.iter().for_each(|number| add("move", &number.to_string()));
+                "/"
+            }
+            Self::Unit { unit } => {
+                add("unit", unit);
+                "/unit"
+            }
+            Self::Why { unit, part } => {
+                add("unit", unit);
+                add("part", part);
+                "/why"
+            }
+            Self::Part { part } => {
+                add("part", part);
+                "/part"
+            }
+            Self::Run { leaves } => {
+                leaves.iter().for_each(|leaves| add("leaves", &leaves.to_string()));
+                "/run"
+            }
+            Self::Shop { shop, day } => {
+                add("shop", shop);
+                day.iter().for_each(|day| add("day", &day.to_string()));
+                "/shop"
+            }
+            Self::Supplier { supplier } => {
+                add("supplier", supplier);
+                "/supplier"
+            }
+            Self::Lists => "/sheets",
+            Self::List { file, sheet } => {
+                add("file", file);
+                add("sheet", sheet);
+                "/sheet"
+            }
+            Self::Find { words } => {
+                add("words", words);
+                "/find"
+            }
+            Self::Try { edits } => {
+                edits.iter().for_each(|edits| add("edits", edits));
+                "/try"
+            }
+        };
+        f.write_str(path)?;
+        let query = query.finish();
+        if query.is_empty() { Ok(()) } else { write!(f, "?{query}") }
+    }
+}
+
+impl maud::Render for Address {
+    fn render_to(&self, buffer: &mut String) {
+        maud::Render::render_to(&self.to_string(), buffer);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn parsed(address: &str) -> Option<Address> {
+        let (path, query) = address.split_once('?').unwrap_or((address, ""));
+        Address::parse(path, query)
+    }
+
+    #[test]
+    fn an_address_comes_back_as_it_was() {
+        let code = || "A&B=c/d é#?+ \"<".to_owned();
+        let moment = Moment::parse("2027-09-14 06:00").map(|(moment, _)| moment);
+        let all = [
+            Address::FIRST,
+            Address::Line { line: Some(code()), number: Some(-3) },
+            Address::Unit { unit: code() },
+            Address::Why { unit: code(), part: code() },
+            Address::Part { part: code() },
+            Address::Run { leaves: None },
+            Address::Run { leaves: moment },
+            Address::Shop { shop: code(), day: moment.map(Moment::date) },
+            Address::Supplier { supplier: code() },
+            Address::Lists,
+            Address::List { file: code(), sheet: code() },
+            Address::Find { words: code() },
+            Address::Try { edits: vec![code(), "two\nlines".to_owned()] },
+        ];
+        for address in all {
+            assert_eq!(parsed(&address.to_string()), Some(address));
+        }
+    }
+
+    #[test]
+    fn what_is_spoiled_stands_nowhere() {
+        for address in ["/unit", "/unit?part=1", "/nothing", "/?move=x", "/run?leaves=soon", "/shop?shop=A&day=31", "//", ""] {
+            assert_eq!(parsed(address), None, "{address}");
+        }
+    }
+}

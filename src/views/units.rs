@@ -1,0 +1,222 @@
+//! A unit: its options, what it waits for and what that does to the line, its parts by station, its jobs; and why it needs a part.
+
+use super::{Address, Looked, MOST_LINES, View, found, tell};
+use crate::base::{OwnerId, PartId, UnitId, fold};
+use crate::plan::words::{dest_code, outcome_word};
+use crate::plan::{Consequence, Plan, There};
+use crate::report;
+use crate::why::facts::{How, JobFacts, NameFacts, PartLine, Station, UnitWhy};
+use itertools::Itertools;
+use maud::{Markup, html};
+use std::collections::{BTreeSet, HashMap};
+
+/// So many parts that a unit has not in time are looked at for what they do to the line.
+const MOST_PARTS: usize = 100;
+
+fn unit_of(plan: &Plan<'_>, code: &str) -> Result<UnitId, View> {
+    found("unit", code, plan.plant.units.iter().map(|unit| unit.code.as_str())).map(UnitId::of)
+}
+
+/// The view of a unit.
+pub fn view(looked: Looked<'_>, code: &str) -> View {
+    let plan = looked.plan;
+    let unit = match unit_of(plan, code) {
+        Ok(unit) => unit,
+        Err(none) => return none,
+    };
+    let facts = crate::why::unit(plan, looked.book, unit);
+    let parts = not_in_time(plan, &facts);
+    let body = html! {
+        (head(&facts))
+        (does(plan, unit, &parts))
+        (options(&facts))
+        (stations(&facts))
+        (extras(&facts))
+        (jobs(&facts.jobs))
+    };
+    View::new(format!("Unit {}, {}", facts.unit.unit, facts.unit.floorplan), body)
+}
+
+fn head(facts: &UnitWhy) -> Markup {
+    let unit = &facts.unit;
+    html! {
+        dl .facts {
+            (tell::fact("stands", &html! { (tell::state(&unit.status)) @for why in &unit.why { ": " (why) } }))
+            (tell::fact("line", &html! { (unit.line) ", place " (unit.seq) }))
+            @if let Some(at) = &unit.at { (tell::fact("is at", &html! { (at) })) }
+            @if let Some(enters) = unit.enters { (tell::fact("enters", &html! { (enters.short()) })) }
+            @if let Some(leaves) = unit.leaves { (tell::fact("leaves", &html! { (leaves.short()) })) }
+            (tell::fact("stands in the book at", &html! { (unit.place) }))
+        }
+    }
+}
+
+/// The parts that are late or short, at its stations and in its jobs.
+fn not_in_time(plan: &Plan<'_>, facts: &UnitWhy) -> Vec<PartId> {
+    let at_stations = facts.stations.iter().flat_map(|station| &station.parts);
+    let at_stations = at_stations.filter(|line| wrong(line)).map(|line| line.part.as_str());
+    let codes = at_stations.chain(facts.wrong.iter().map(|demand| demand.part.as_str())).map(fold);
+    let codes: BTreeSet<String> = codes.collect();
+    if codes.is_empty() {
+        return Vec::new();
+    }
+    let known: HashMap<String, PartId> =
+        plan.plant.parts.iter().enumerate().map(|(i, part)| (fold(&part.code), PartId::of(i))).collect();
+    codes.iter().filter_map(|code| known.get(code).copied()).sorted().collect()
+}
+
+fn wrong(line: &PartLine) -> bool {
+    matches!(line.status, "late" | "short")
+}
+
+/// What a unit's pieces that are not there do to the line.
+fn does(plan: &Plan<'_>, unit: UnitId, parts: &[PartId]) -> Markup {
+    let owner = plan.pace.owners.iter().position(|owner| owner.planned && owner.unit == Some(unit)).map(OwnerId::of);
+    let rows = parts.iter().take(MOST_PARTS).flat_map(|part| plan.consequences_of(*part));
+    let rows: Vec<Consequence> = rows.filter(|row| Some(row.owner) == owner).collect();
+    let rows = rows.into_iter().sorted_by_key(|row| (std::cmp::Reverse(row.outcome), row.arrives, row.part)).collect_vec();
+    let code = &plan.plant.units[unit.at()].code;
+    let line = |row: &Consequence| {
+        let part = plan.plant.part(row.part);
+        html! {
+            td { (tell::part_code(&part.code)) " " (part.description) " (" (tell::why(code, &part.code)) ")" }
+            td .number { (row.qty) " " (part.uom) }
+            td { (dest_code(plan, row.to)) }
+            td { (row.arrives.short()) }
+            td { @match row.there { There::At(at) => (at.short()), There::Unknown => "nothing says when" } }
+            td { (tell::outcome(row.outcome, row.stop_minutes)) }
+            td { @match row.saves_until { Some(at) => (at.short()), None => @if outcome_word(row.outcome) == "stops the line" { "no moment is soon enough" } } }
+        }
+    };
+    let headings = ["part", "how many", "for", "unit arrives", "there", "what it does", "saves the line until"];
+    html! {
+        h2 { "What it waits for" }
+        (tell::first("Pieces that are not there when their run is picked", &headings, &rows, line))
+        @if parts.len() > MOST_PARTS { p { (parts.len() - MOST_PARTS) " parts more are late or short; what they do is in the table consequences." } }
+    }
+}
+
+fn options(facts: &UnitWhy) -> Markup {
+    html! {
+        h2 { "Options" }
+        @if facts.options.is_empty() { p .none { "none" } }
+        dl .facts {
+            @for group in &facts.options {
+                (tell::fact(if group.group.is_empty() { "others" } else { &group.group }, &html! {
+                    @for (number, name) in group.options.iter().enumerate() { @if number > 0 { "; " } (option(name)) }
+                }))
+            }
+            @if !facts.taken_away.is_empty() { (tell::fact("taken away", &html! { (facts.taken_away.join(", ")) })) }
+        }
+    }
+}
+
+fn option(name: &NameFacts) -> Markup {
+    html! {
+        (name.name)
+        @if !name.meaning.is_empty() { " " (name.meaning) }
+        " ("
+        @match &name.how {
+            How::Ordered => "ordered",
+            How::Package { package } => { "in package " (package) },
+            How::Standard => "standard",
+            How::Rule { message } => { "by a rule" @if !message.is_empty() { ": " (message) } },
+            _ => "otherwise",
+        }
+        ")"
+    }
+}
+
+fn stations(facts: &UnitWhy) -> Markup {
+    html! {
+        h2 { "Its parts by station" }
+        @if facts.stations.is_empty() { p .none { "none" } }
+        @for station in &facts.stations { (self::station(&facts.unit.unit, station)) }
+    }
+}
+
+fn station(unit: &str, station: &Station) -> Markup {
+    let wrong = station.parts.iter().filter(|line| wrong(line)).count();
+    let line = |line: &PartLine| {
+        html! {
+            td { (tell::part_code(&line.part)) " " (line.description) }
+            td .number { @if let Some(qty) = &line.qty { (qty) " " (line.uom) } }
+            td { (tell::state(line.status)) }
+            td { (line.covers.join(", ")) @if let Some(at) = line.available { ", there " (at.short()) } }
+            td { (tell::why(unit, &line.part)) }
+        }
+    };
+    let lines = station.parts.iter().sorted_by_key(|line| !self::wrong(line)).take(MOST_LINES).map(line).collect_vec();
+    html! {
+        details open[wrong > 0] {
+            summary {
+                (station.station) " " @if station.name != station.station { (station.name) " " }
+                "· " (station.parts.len()) " parts"
+                @if wrong > 0 { " · " (wrong) " late or short" }
+                @if station.issued { " · issued" } @else if let Some(need) = station.need { " · needed " (need.short()) }
+            }
+            (tell::table(&format!("Parts at {}", station.station), &["part", "how many", "stands", "covered by", "why"], &lines, station.parts.len()))
+        }
+    }
+}
+
+fn extras(facts: &UnitWhy) -> Markup {
+    let line = |line: &crate::why::facts::ExtraLine| {
+        html! {
+            td { (tell::part_code(&line.part)) " " (line.description) }
+            td .number { (line.qty) " " (line.uom) }
+            td { (line.to) }
+            td { @if let Some(need) = line.need { (need.short()) } }
+            td { (line.reason) }
+        }
+    };
+    html! {
+        @if !facts.extras.is_empty() {
+            h2 { "What extras ask for" }
+            (tell::first("Extras", &["part", "how many", "to", "needed", "reason"], &facts.extras, line))
+        }
+    }
+}
+
+fn jobs(jobs: &[JobFacts]) -> Markup {
+    let line = |job: &JobFacts| {
+        html! {
+            td { (tell::part_code(&job.part)) }
+            td { (tell::shop(&job.shop)) ", crew " (job.crew) }
+            td { (job.start.short()) }
+            td { (job.finish.short()) }
+            td { (job.to) ", needed " (job.need.short()) }
+            td { (tell::state(job.material)) @if let Some(at) = job.material_at { " until " (at.short()) } }
+            td { @match (job.there, job.late_minutes) {
+                (None, _) => { (tell::state("late")) ", nothing says when it is there" },
+                (Some(_), None | Some(0)) => (tell::state("in time")),
+                (Some(at), Some(late)) => { (tell::state("late")) " " (late) " min, there " (at.short()) },
+            } }
+        }
+    };
+    let headings = ["builds", "shop", "start at the latest", "finished", "for", "material", "stands"];
+    html! { h2 { "Its jobs" } (tell::first("Jobs", &headings, jobs, line)) }
+}
+
+/// The view of why a unit needs a part.
+pub fn why(looked: Looked<'_>, unit: &str, part: &str) -> View {
+    let plan = looked.plan;
+    let part = found("part", part, plan.plant.parts.iter().map(|part| part.code.as_str())).map(PartId::of);
+    let (unit, part) = match (unit_of(plan, unit), part) {
+        (Ok(unit), Ok(part)) => (unit, part),
+        (Err(none), _) | (_, Err(none)) => return none,
+    };
+    let text = report::why::text(&crate::why::why(plan, looked.book, unit, part));
+    let (unit, part) = (&plan.plant.units[unit.at()].code, &plan.plant.part(part).code);
+    let body = html! {
+        p { "Unit " (tell::unit(unit)) ", part " (tell::part_code(part)) }
+        pre .answer { (text) }
+        p .small { "The same on a terminal: lineward why BOOK --unit '" (unit) "' --part '" (part) "'" }
+    };
+    View::new(format!("Why {unit} needs {part}"), body)
+}
+
+/// Where a unit can be looked at, for lists that name it.
+pub fn address(code: &str) -> Address {
+    Address::Unit { unit: code.to_owned() }
+}
