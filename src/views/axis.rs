@@ -6,7 +6,7 @@ use maud::{Markup, html};
 /// The left edge of what is drawn, beside which labels stand, in points.
 pub const LEFT: i64 = 120;
 /// The right edge, in points.
-pub const RIGHT: i64 = 1_160;
+pub const RIGHT: i64 = 1_080;
 /// The width of a picture, in points.
 pub const WIDTH: i64 = 1_180;
 /// Where the drawing begins, below the dates, in points.
@@ -39,7 +39,7 @@ impl Axis {
         html! {
             @for (at, words) in marks {
                 line .mark x1=(self.x(at)) x2=(self.x(at)) y1=(TOP - 8) y2=(height) {}
-                text .date x=(self.x(at) + 3) y=(TOP - 12) { (words) }
+                @if self.x(at) < RIGHT - 50 { text .date x=(self.x(at) + 3) y=(TOP - 12) { (words) } }
             }
         }
     }
@@ -60,6 +60,26 @@ impl Axis {
         }
         let marks = dates.into_iter().map(|date| (date.midnight(), date.short()));
         marks.filter(|(at, _)| *at >= self.from).collect()
+    }
+}
+
+/// Where labels stand that must not run into each other: the first row in which there is room.
+#[derive(Debug)]
+pub struct Rows(Vec<i64>);
+
+impl Rows {
+    /// So many rows.
+    pub fn new(rows: usize) -> Self {
+        Self(vec![i64::MIN; rows])
+    }
+
+    /// The row for a label from a place on; `None` where there is no room in any, or it would run over the edge.
+    pub fn row(&mut self, from: i64, label: &str) -> Option<i64> {
+        let letters = i64::try_from(label.chars().count()).unwrap_or(i64::MAX / 16);
+        let end = from + letters * 7 + 18;
+        let row = self.0.iter().position(|last| *last < from).filter(|_| end < WIDTH)?;
+        self.0[row] = end;
+        i64::try_from(row).ok()
     }
 }
 

@@ -1,6 +1,6 @@
 //! A line as it stands after a move: who is where, and where the line will stop for whom.
 
-use super::axis::{Axis, TOP, picture};
+use super::axis::{Axis, Rows, TOP, picture};
 use super::{Address, View, found, tell};
 use crate::base::{LineId, Moment, OwnerId, UnitId};
 use crate::check::DestKind;
@@ -245,28 +245,33 @@ fn move_of(on: &OnLine<'_>, owner: OwnerId, position: u32) -> i64 {
     unit.and_then(|unit| on.plan.pace.move_at(unit, position)).unwrap_or_default().max(0)
 }
 
-/// The stops on a stretch of time: a box as long as the line waits.
-fn strip(on: &OnLine<'_>, stops: &[(Moment, OwnerId, u32, Option<i64>)]) -> Markup {
-    let as_of = on.plan.plant.as_of;
-    let moments = stops.iter().map(|(arrives, ..)| *arrives).chain([as_of]);
-    let Some(axis) = Axis::over(moments).filter(|_| !stops.is_empty()) else { return html! {} };
-    let rows = 6;
-    let height = TOP + rows * 26 + 8;
-    let words = stops.iter().take(10).map(|(arrives, owner, ..)| {
-        format!("{} {}", on.plan.pace.owners[owner.at()].code, arrives.short())
+/// A stop: when its unit arrives, whose it is, at which position, and how long the line waits, where that is known.
+type StopAhead = (Moment, OwnerId, u32, Option<i64>);
+
+/// The stops of the coming week on a stretch of time, each with the minutes that the line waits.
+fn strip(on: &OnLine<'_>, stops: &[StopAhead]) -> Markup {
+    let (as_of, week) = (on.plan.plant.as_of, on.plan.week());
+    let soon = stops.iter().filter(|(arrives, ..)| arrives.date() <= week).take(MOST_STOPS).collect_vec();
+    let moments = soon.iter().map(|(arrives, ..)| *arrives).chain([as_of]);
+    let Some(axis) = Axis::over(moments).filter(|_| !soon.is_empty()) else { return html! {} };
+    let told = soon.iter().map(|(arrives, owner, position, minutes)| {
+        let long = minutes.map_or("no end known".to_owned(), |minutes| format!("{minutes} min"));
+        (axis.x(*arrives), format!("{} {long}", on.plan.pace.owners[owner.at()].code), move_of(on, *owner, *position))
     });
-    let words = format!("Stops in order of time: {}", words.collect_vec().join(", "));
+    let mut rows = Rows::new(8);
+    let told = told.map(|(x, label, number)| (x, rows.row(x, &label).unwrap_or(8), label, number)).collect_vec();
+    let height = TOP + 9 * 22 + 4;
+    let words = format!("Stops in order of time: {}", told.iter().map(|(_, _, label, _)| label).join(", "));
     let content = html! {
         (axis.marks(height))
-        @for (number, (arrives, owner, position, minutes)) in (0_i64..).zip(stops.iter().take(MOST_STOPS)) {
-            @let (x, y) = (axis.x(*arrives), TOP + (number % rows) * 26);
-            a href=(address(on, move_of(on, *owner, *position))) {
-                rect .stop x=(x) y=(y) width="8" height="18" {}
-                text .label x=(x + 12) y=(y + 14) {
-                    (on.plan.pace.owners[owner.at()].code) " " @match minutes { Some(minutes) => (minutes), None => "?" }
-                }
+        @for (x, row, label, number) in &told {
+            @let y = TOP + row * 22;
+            a href=(address(on, *number)) {
+                rect .stop x=(x) y=(y) width="8" height="16" {}
+                // Where there is no room for a label, the list below has it.
+                @if *row < 8 { text .label x=(x + 12) y=(y + 13) { (label) } }
             }
         }
     };
-    picture("Where the line stops, and for how many minutes", &words, height, &content)
+    picture("Where the line stops in the coming week", &words, height, &content)
 }

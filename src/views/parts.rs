@@ -196,7 +196,7 @@ fn bars(supply: &Supply) -> Markup {
     };
     let content = html! {
         (axis.marks(height))
-        line .mark x1="120" x2="1160" y1=(middle) y2=(middle) {}
+        line .mark x1=(super::axis::LEFT) x2=(super::axis::RIGHT) y1=(middle) y2=(middle) {}
         @for day in days {
             @let (x, tall, low) = (axis.x(day.date.midnight()), tall(day.available.millionths()), day.available.millionths() < 0);
             rect class=(if low { "bar low" } else { "bar" }) x=(x) y=(if low { middle } else { middle - tall }) width="6" height=(tall.max(1)) {

@@ -1,6 +1,6 @@
 //! Who takes which piece from what, drawn on a stretch of time: what comes above, what is needed below, a line from the one to the other.
 
-use super::axis::{Axis, LEFT, TOP, picture};
+use super::axis::{Axis, LEFT, Rows, TOP, picture};
 use super::{MOST_LINES, tell, units};
 use crate::base::{Moment, PartId};
 use crate::netting::{Cover, Demand, Peg};
@@ -85,31 +85,41 @@ fn drawing(plan: &Plan<'_>, pieces: &[(&Demand, &Peg)]) -> Markup {
         sources.insert((from(peg), source(plan, peg)), peg.available);
     }
     let (above, below) = LANES;
-    let height = below + 40;
-    let wrong = pieces.iter().filter(|(demand, peg)| late(plan, demand, peg) != "in time").count();
+    let height = below + 70;
+    let mut rows = Rows::new(2);
+    let labels = sources.keys().map(|(x, source)| (*x, source.as_str(), rows.row(*x, source))).collect_vec();
+    // Who waits is named first, then others as far as there is room.
+    let mut rows = Rows::new(4);
+    let wrong = |piece: &&(&Demand, &Peg)| late(plan, piece.0, piece.1) != "in time";
+    let named = pieces.iter().filter(wrong).chain(pieces.iter().filter(|piece| !wrong(piece)).take(if pieces.len() > 20 { 0 } else { 20 }));
+    let takers = named.filter_map(|(demand, _)| {
+        let owner = &plan.pace.owners[demand.owner.at()];
+        owner.unit?;
+        let x = axis.x(demand.need);
+        Some((x, rows.row(x, &owner.code)?, owner.code.as_str()))
+    });
+    let takers = takers.collect_vec();
+    let wrong = pieces.iter().filter(wrong).count();
     let words = format!("{} pieces, {wrong} of them late or short; the table below tells each.", pieces.len());
     let content = html! {
         (axis.marks(height))
         text .lane x="4" y=(above + 4) { "there" }
         text .lane x="4" y=(below + 4) { "needed" }
-        @for (number, ((x, source), _)) in (0_i64..).zip(&sources) {
+        @for (x, label, row) in &labels {
             circle .source cx=(x) cy=(above) r="5" {}
-            text .label x=(x + 6) y=(above - 8 - number % 2 * 14) { (source) }
+            @if let Some(row) = row { text .label x=(x + 6) y=(above - 8 - row * 13) { (label) } }
         }
-        @for (number, (demand, peg)) in (0_i64..).zip(pieces) {
+        @for (demand, peg) in pieces {
             @let (x, stands) = (axis.x(demand.need), late(plan, demand, peg));
-            @let owner = &plan.pace.owners[demand.owner.at()];
             @if peg.cover == Cover::None {
                 text .stop-mark x=(x - 4) y=(below - 8) { "◆" }
             } @else {
                 line class=(if stands == "in time" { "peg" } else { "peg late" }) x1=(from(peg)) y1=(above) x2=(x) y2=(below) {}
             }
             circle class=(if stands == "in time" { "need" } else { "need late" }) cx=(x) cy=(below) r="4" {}
-            @if pieces.len() <= 20 || stands != "in time" && number < 40 {
-                @if owner.unit.is_some() {
-                    a href=(units::address(&owner.code)) { text .label x=(x - 18) y=(below + 16 + number % 2 * 13) { (owner.code) } }
-                }
-            }
+        }
+        @for (x, row, code) in takers {
+            a href=(units::address(code)) { text .label x=(x - 4) y=(below + 18 + row * 13) { (code) } }
         }
     };
     picture("Pieces from what there is to who needs them", &words, height, &content)

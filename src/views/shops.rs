@@ -67,8 +67,8 @@ fn late_word(late: Late) -> String {
 fn bars(plan: &Plan<'_>, shop: ShopId, day: Date, jobs: &[Numbered<'_>]) -> Markup {
     let calendar = plan.plant.calendar(plan.plant.shop(shop).calendar);
     let (begin, end) = (day.midnight(), day.plus(1).midnight());
-    let opens = calendar.ends(calendar.worked(begin)).max(begin).min(end);
-    let closes = calendar.starts(calendar.worked(end)).min(end).max(opens);
+    let opens = calendar.starts(calendar.worked(begin)).max(begin).min(end);
+    let closes = calendar.ends(calendar.worked(end)).min(end).max(opens);
     let Some(axis) = Axis::over([opens, closes].into_iter()).filter(|_| !jobs.is_empty()) else { return html! {} };
     let crews = i64::from(plan.plant.shop(shop).crews);
     let height = TOP + crews * 46 + 10;

@@ -1,14 +1,14 @@
 //! A unit: its options, what it waits for and what that does to the line, its parts by station, its jobs; and why it needs a part.
 
 use super::{Address, Looked, MOST_LINES, View, found, tell};
-use crate::base::{OwnerId, PartId, UnitId, fold};
+use crate::base::{Moment, OwnerId, PartId, UnitId, fold};
 use crate::plan::words::{dest_code, outcome_word};
 use crate::plan::{Consequence, Plan, There};
 use crate::report;
 use crate::why::facts::{How, JobFacts, NameFacts, PartLine, Station, UnitWhy};
 use itertools::Itertools;
 use maud::{Markup, html};
-use std::collections::{BTreeSet, HashMap};
+use std::collections::BTreeSet;
 
 /// So many parts that a unit has not in time are looked at for what they do to the line.
 const MOST_PARTS: usize = 100;
@@ -25,10 +25,11 @@ pub fn view(looked: Looked<'_>, code: &str) -> View {
         Err(none) => return none,
     };
     let facts = crate::why::unit(plan, looked.book, unit);
-    let parts = not_in_time(plan, &facts);
+    let owner = plan.pace.owners.iter().position(|owner| owner.unit == Some(unit)).map(OwnerId::of);
+    let parts = not_in_time(plan, owner, &facts);
     let body = html! {
         (head(&facts))
-        (does(plan, unit, &parts))
+        (does(plan, unit, owner, &parts))
         (options(&facts))
         (stations(&facts))
         (extras(&facts))
@@ -51,18 +52,20 @@ fn head(facts: &UnitWhy) -> Markup {
     }
 }
 
-/// The parts that are late or short, at its stations and in its jobs.
-fn not_in_time(plan: &Plan<'_>, facts: &UnitWhy) -> Vec<PartId> {
-    let at_stations = facts.stations.iter().flat_map(|station| &station.parts);
-    let at_stations = at_stations.filter(|line| wrong(line)).map(|line| line.part.as_str());
-    let codes = at_stations.chain(facts.wrong.iter().map(|demand| demand.part.as_str())).map(fold);
-    let codes: BTreeSet<String> = codes.collect();
-    if codes.is_empty() {
-        return Vec::new();
-    }
-    let known: HashMap<String, PartId> =
-        plan.plant.parts.iter().enumerate().map(|(i, part)| (fold(&part.code), PartId::of(i))).collect();
-    codes.iter().filter_map(|code| known.get(code).copied()).sorted().collect()
+/// The parts of which something is not there when its run is picked, at its stations and in its jobs.
+fn not_in_time(plan: &Plan<'_>, owner: Option<OwnerId>, facts: &UnitWhy) -> Vec<PartId> {
+    let after_picking = |need: Option<Moment>, line: &PartLine| {
+        let picked = need.and_then(|need| plan.runs.serving(need)).map(|run| run.picked);
+        wrong(line) || line.available.is_some_and(|at| picked.is_none_or(|picked| at > picked))
+    };
+    let at_stations = facts.stations.iter().flat_map(|station| station.parts.iter().map(|line| (station.need, line)));
+    let at_stations = at_stations.filter(|(need, line)| after_picking(*need, line)).map(|(_, line)| line.part.as_str());
+    let extras = facts.extras.iter().map(|line| line.part.as_str());
+    let codes: BTreeSet<String> = at_stations.chain(extras).map(fold).collect();
+    let jobs = plan.jobs.iter().zip(0..).filter(|(job, _)| Some(job.owner) == owner);
+    let of_jobs = jobs.flat_map(|(_, number)| plan.doubts_of_job(number)).map(|doubt| doubt.demand.part);
+    let named = plan.plant.parts.iter().enumerate().filter(|(_, part)| codes.contains(&fold(&part.code)));
+    named.map(|(i, _)| PartId::of(i)).chain(of_jobs).sorted().dedup().collect()
 }
 
 fn wrong(line: &PartLine) -> bool {
@@ -70,8 +73,7 @@ fn wrong(line: &PartLine) -> bool {
 }
 
 /// What a unit's pieces that are not there do to the line.
-fn does(plan: &Plan<'_>, unit: UnitId, parts: &[PartId]) -> Markup {
-    let owner = plan.pace.owners.iter().position(|owner| owner.planned && owner.unit == Some(unit)).map(OwnerId::of);
+fn does(plan: &Plan<'_>, unit: UnitId, owner: Option<OwnerId>, parts: &[PartId]) -> Markup {
     let rows = parts.iter().take(MOST_PARTS).flat_map(|part| plan.consequences_of(*part));
     let rows: Vec<Consequence> = rows.filter(|row| Some(row.owner) == owner).collect();
     let rows = rows.into_iter().sorted_by_key(|row| (std::cmp::Reverse(row.outcome), row.arrives, row.part)).collect_vec();
@@ -92,7 +94,7 @@ fn does(plan: &Plan<'_>, unit: UnitId, parts: &[PartId]) -> Markup {
     html! {
         h2 { "What it waits for" }
         (tell::first("Pieces that are not there when their run is picked", &headings, &rows, line))
-        @if parts.len() > MOST_PARTS { p { (parts.len() - MOST_PARTS) " parts more are late or short; what they do is in the table consequences." } }
+        @if parts.len() > MOST_PARTS { p { (parts.len() - MOST_PARTS) " parts more are not there when their run is picked; what they do is in the table consequences." } }
     }
 }
 

@@ -27,6 +27,7 @@ mod fuzz;
 mod hard_files;
 mod kept;
 mod large_plans;
+mod look;
 mod loss;
 mod marks;
 mod outlooks;
