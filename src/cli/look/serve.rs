@@ -50,7 +50,8 @@ const HEADERS: [(&str, &str); 6] = [
          frame-ancestors 'none'",
     ),
     ("x-content-type-options", "nosniff"),
-    ("referrer-policy", "no-referrer"),
+    // With less, a browser does not say from where a trial comes.
+    ("referrer-policy", "same-origin"),
     ("cross-origin-resource-policy", "same-origin"),
     ("cross-origin-opener-policy", "same-origin"),
     ("x-frame-options", "DENY"),

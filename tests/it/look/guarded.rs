@@ -38,7 +38,7 @@ fn requests_from_elsewhere_are_refused() {
     // None of it was answered with a leave to ask from elsewhere.
     let answer = server.page("/");
     assert!(answer.header("access-control-allow-origin").is_none());
-    for (name, value) in [("x-content-type-options", "nosniff"), ("cache-control", "no-store"), ("referrer-policy", "no-referrer")] {
+    for (name, value) in [("x-content-type-options", "nosniff"), ("cache-control", "no-store"), ("referrer-policy", "same-origin")] {
         assert_eq!(answer.header(name), Some(value));
     }
     let policy = answer.header("content-security-policy").expect("a policy");
