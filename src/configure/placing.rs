@@ -2,7 +2,7 @@
 
 use super::choices::Choices;
 use super::order::Order;
-use crate::base::{FloorplanId, LineId, NameId, Quantity};
+use crate::base::{Finding, FloorplanId, LineId, NameId, Quantity};
 use crate::check::{Plant, Unit};
 use crate::expression::NameSet;
 
@@ -28,6 +28,11 @@ impl<'a> Placing<'a> {
 
     /// Places an order of a floorplan on a line: options ordered, and (`true`) taken away.
     pub fn place(&self, floorplan: FloorplanId, line: LineId, ordered: Vec<(NameId, bool)>) -> Placed {
+        self.placed(floorplan, line, ordered).0
+    }
+
+    /// The same, and what is wrong with it.
+    pub fn placed(&self, floorplan: FloorplanId, line: LineId, ordered: Vec<(NameId, bool)>) -> (Placed, Vec<Finding>) {
         let unit = nobodys(floorplan, line, ordered);
         let mut wrong = Vec::new();
         let mut trace = ();
@@ -36,7 +41,7 @@ impl<'a> Placing<'a> {
         order.apply_rules();
         order.check(&mut wrong);
         let fired = order.fired().to_vec();
-        Placed { names: order.into_names(), right: wrong.is_empty(), fired }
+        (Placed { names: order.into_names(), right: wrong.is_empty(), fired }, wrong)
     }
 }
 

@@ -30,13 +30,13 @@ pub mod units;
 mod witness;
 mod words;
 
+pub use bill::{Bill, Way};
 pub use figures::{Count, Figures, Over};
 
 use crate::base::{Findings, FloorplanId, LineId};
 use crate::check::Plant;
 use crate::configure::Placing;
 use crate::line::Pace;
-use bill::Bill;
 use broken::Breaks;
 use frame::Frame;
 use model::Model;

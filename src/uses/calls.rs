@@ -7,13 +7,14 @@ use crate::cures::Cures;
 use crate::plan::{Plan, Worth};
 use std::collections::BTreeMap;
 
+/// All calls of a plan; for who asks about several parts of it.
+pub fn all(plan: &Plan<'_>) -> Calls {
+    Calls::of(plan, &Cures::of(plan))
+}
+
 /// The calls about a part.
-pub(super) fn about(plan: &Plan<'_>, part: PartId) -> Vec<CallFacts> {
-    if !plan.plant.part(part).bought() {
-        return Vec::new();
-    }
-    let calls = Calls::of(plan, &Cures::of(plan));
-    calls.about(part).map(|call| facts(plan, &calls, call)).collect()
+pub(super) fn about(plan: &Plan<'_>, calls: &Calls, part: PartId) -> Vec<CallFacts> {
+    calls.about(part).map(|call| facts(plan, calls, call)).collect()
 }
 
 /// For each of a part's deliveries that nobody has promised what the line would lose without it.

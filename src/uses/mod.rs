@@ -4,7 +4,10 @@ mod calls;
 pub mod facts;
 mod paths;
 
+pub use calls::all as calls;
+
 use crate::base::{Date, PartId, Quantity};
+use crate::calls::Calls;
 use crate::book::{Book, Table};
 use crate::netting::{Demand, Netting, Stocks};
 use crate::plan::Plan;
@@ -16,6 +19,12 @@ use std::collections::BTreeMap;
 
 /// Where a part is used.
 pub fn uses(plan: &Plan<'_>, book: &Book, part: PartId) -> Uses {
+    let calls = if plan.plant.part(part).bought() { calls(plan) } else { Calls::default() };
+    uses_among(plan, book, part, &calls)
+}
+
+/// The same, where the plan's calls are known.
+pub fn uses_among(plan: &Plan<'_>, book: &Book, part: PartId, calls: &Calls) -> Uses {
     let plant = plan.plant;
     let supply = supply(plan, part);
     let demands = &supply.demands;
@@ -35,7 +44,7 @@ pub fn uses(plan: &Plan<'_>, book: &Book, part: PartId) -> Uses {
         stock: why::stock(plan, part),
         usable: supply.begins,
         receipts: receipts(plan, part),
-        calls: calls::about(plan, part),
+        calls: calls::about(plan, calls, part),
         first_hit: first_hit(plan, part, demands, stocks),
         first_wrong: first_wrong(plan, &supply),
     }

@@ -1,5 +1,6 @@
 //! Addresses: what a view shows, as a path and a query that can be sent to somebody who looks at the same book.
 
+use super::orders::Chosen;
 use crate::base::{Date, Moment};
 use form_urlencoded::Serializer;
 use std::fmt;
@@ -62,6 +63,11 @@ pub enum Address {
         /// The words looked for.
         words: String,
     },
+    /// An order that nobody has placed.
+    Order {
+        /// What was chosen.
+        chosen: Chosen,
+    },
     /// What would be if some cells were otherwise.
     Try {
         /// The edits of each trial, one a line.
@@ -91,6 +97,13 @@ impl Address {
             "/sheets" => Self::Lists,
             "/sheet" => Self::List { file: one("file")?, sheet: one("sheet")? },
             "/find" => Self::Find { words: one("words").unwrap_or_default() },
+            "/order" => Self::Order {
+                chosen: Chosen {
+                    floorplan: one("floorplan").unwrap_or_default(),
+                    with: values("with"),
+                    without: values("without"),
+                },
+            },
             "/try" => Self::Try { edits: values("edits") },
             _ => return None,
         })
@@ -151,6 +164,14 @@ impl fmt::Display for Address {
                 add("words", words);
                 "/find"
             }
+            Self::Order { chosen } => {
+                if !chosen.floorplan.is_empty() {
+                    add("floorplan", &chosen.floorplan);
+                }
+                chosen.with.iter().for_each(|option| add("with", option));
+                chosen.without.iter().for_each(|option| add("without", option));
+                "/order"
+            }
             Self::Try { edits } => {
                 edits.iter().for_each(|edits| add("edits", edits));
                 "/try"
@@ -194,6 +215,8 @@ mod tests {
             Address::Lists,
             Address::List { file: code(), sheet: code() },
             Address::Find { words: code() },
+            Address::Order { chosen: Chosen::default() },
+            Address::Order { chosen: Chosen { floorplan: code(), with: vec![code(), code()], without: vec![code()] } },
             Address::Try { edits: vec![code(), "two\nlines".to_owned()] },
         ];
         for address in all {

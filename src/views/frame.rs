@@ -40,6 +40,7 @@ pub fn page(around: &Around, view: &View, searched: &str) -> String {
                         a href=(Address::Run { leaves: None }) { "Runs" } " "
                         @for shop in around.shops.iter().take(8) { a href=(Address::Shop { shop: shop.clone(), day: None }) { (shop) } " " }
                         a href=(Address::Lists) { "All sheets" } " "
+                        a href=(Address::Order { chosen: super::orders::Chosen::default() }) { "An order" } " "
                         a href=(Address::Try { edits: Vec::new() }) { "Try" }
                     }
                     form role="search" action="/find" method="get" {

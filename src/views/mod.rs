@@ -9,6 +9,7 @@ mod find;
 mod frame;
 mod lines;
 mod lists;
+mod orders;
 mod parts;
 mod pegs;
 mod runs;
@@ -24,6 +25,7 @@ pub use tries::{MOST_TRIALS, results};
 
 use crate::base::{fold, nearest};
 use crate::book::Book;
+use crate::calls::Calls;
 use crate::plan::Plan;
 use crate::report::sheet::Workbook;
 use maud::{Markup, html};
@@ -41,6 +43,8 @@ pub struct Looked<'p> {
     pub book: &'p Book,
     /// Its three workbooks; nothing while they are being made.
     pub workbooks: &'p OnceLock<[Workbook<'p>; 3]>,
+    /// Its calls, as soon as somebody asks.
+    pub calls: &'p OnceLock<Calls>,
     /// Where the book lies, as it was typed.
     pub path: &'p str,
     /// Whether units whose order is wrong are set aside.
@@ -86,6 +90,7 @@ pub fn view(looked: Looked<'_>, address: &Address) -> View {
         Address::Lists => lists::all(looked),
         Address::List { file, sheet } => lists::one(looked, file, sheet),
         Address::Find { words } => find::view(looked.plan, words),
+        Address::Order { chosen } => orders::view(looked, chosen),
         Address::Try { edits } => tries::form(looked, edits),
     }
 }

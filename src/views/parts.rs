@@ -21,7 +21,8 @@ pub fn view(looked: Looked<'_>, code: &str) -> View {
         Err(none) => return none,
     };
     let part = plan.plant.part(id);
-    let facts = crate::uses::uses(plan, looked.book, id);
+    let calls = looked.calls.get_or_init(|| crate::uses::calls(plan));
+    let facts = crate::uses::uses_among(plan, looked.book, id, calls);
     let supply = plan.supply(id);
     let body = html! {
         (head(plan, id, &facts))

@@ -1,7 +1,7 @@
 //! A unit as it is built: its options and where each comes from, its parts by station and how they stand, its jobs.
 
 use super::asked::Asked;
-use super::facts::{ExtraLine, GroupFacts, PartLine, Station, UnitWhy};
+use super::facts::{DemandFacts, ExtraLine, GroupFacts, PartLine, Station, UnitWhy};
 use super::walk;
 use super::way::{End, Path};
 use super::{cover, jobs, names, unit_facts};
@@ -13,16 +13,17 @@ use crate::netting::{Cover, Demand, Peg};
 use crate::plan::words::{cover_word, dest_code};
 use crate::plan::{Late, Plan};
 use itertools::Itertools;
+use rayon::prelude::*;
 
 /// A unit as it is built.
 pub fn unit(plan: &Plan<'_>, book: &Book, unit: UnitId) -> UnitWhy {
     let asked = Asked::new(plan, book, unit);
     let plant = plan.plant;
-    let parts = (0..plant.parts.len()).map(PartId::of);
-    let demands = parts.flat_map(|part| cover::demands(&asked, part));
-    let wrong = demands.filter(|demand| {
+    let paths = walk::at_stations(&asked);
+    let is_wrong = |demand: &DemandFacts| {
         demand.covers.iter().any(|cover| cover.cover == "none" || cover.late_minutes > 0 || cover.not_known)
-    });
+    };
+    let wrong = parts(&asked, &paths).into_par_iter().flat_map_iter(|part| cover::demands(&asked, part));
     let in_order = plan.job_order.iter().map(|i| (*i, &plan.jobs[*i as usize]));
     let own = in_order.filter(|(_, job)| Some(job.owner) == asked.owner);
     let away = plant.units[unit.at()].ordered.iter().filter(|(_, away)| *away);
@@ -32,11 +33,20 @@ pub fn unit(plan: &Plan<'_>, book: &Book, unit: UnitId) -> UnitWhy {
         unit: unit_facts(&asked),
         options: options(&asked),
         taken_away: away.map(|(option, _)| plant.options[option.at()].code.clone()).collect(),
-        stations: stations(&asked),
+        stations: stations(&asked, paths),
         extras: extras(&asked),
         jobs: own.map(|(i, job)| jobs::facts(&asked, i, job)).collect(),
-        wrong: wrong.collect(),
+        wrong: wrong.filter(is_wrong).collect(),
     }
+}
+
+/// The parts of which it may have demands: at its stations, below its jobs, and of its extras.
+fn parts(asked: &Asked<'_>, paths: &[Path]) -> Vec<PartId> {
+    let at_stations = paths.iter().map(|path| path.part);
+    let below_jobs = asked.jobs().flat_map(|(_, job)| job.below.needs.iter().map(|(part, _)| *part));
+    let extras = asked.plant.extras.iter().zip(&asked.plan.pace.extra_owners);
+    let extras = extras.filter(|(_, owner)| Some(**owner) == asked.owner).map(|(extra, _)| extra.part);
+    at_stations.chain(below_jobs).chain(extras).sorted().dedup().collect()
 }
 
 /// The extras for it, in the order of the book.
@@ -75,14 +85,14 @@ fn options(asked: &Asked<'_>) -> Vec<GroupFacts> {
 }
 
 /// What its stations ask for.
-fn stations(asked: &Asked<'_>) -> Vec<Station> {
+fn stations(asked: &Asked<'_>, paths: Vec<Path>) -> Vec<Station> {
     let plant = asked.plant;
     // Shops, which have no position, come last.
     let position = |to: Option<DestId>| to.map_or(0, |to| super::asked::position(plant, to)).wrapping_sub(1);
     let key = |path: &Path| (position(path.to), path.to, path.part, path.end != End::Needed);
-    let paths = walk::at_stations(asked).into_iter().sorted_by_key(key).collect_vec();
-    let by_station = paths.chunk_by(|a, b| a.to == b.to);
-    by_station.filter_map(|paths| station(asked, paths[0].to?, paths)).collect()
+    let paths = paths.into_iter().sorted_by_key(key).collect_vec();
+    let by_station = paths.chunk_by(|a, b| a.to == b.to).collect_vec();
+    by_station.into_par_iter().filter_map(|paths| station(asked, paths[0].to?, paths)).collect()
 }
 
 fn station(asked: &Asked<'_>, to: DestId, paths: &[Path]) -> Option<Station> {
@@ -93,7 +103,7 @@ fn station(asked: &Asked<'_>, to: DestId, paths: &[Path]) -> Option<Station> {
         name: dest.name.clone(),
         need: asked.plan.pace.need(asked.plant, asked.unit, to),
         issued: asked.supplied() && asked.issued(to),
-        parts: by_part.map(|paths| line(asked, to, paths)).collect(),
+        parts: by_part.collect_vec().into_par_iter().map(|paths| line(asked, to, paths)).collect(),
     })
 }
 
@@ -138,7 +148,7 @@ fn line(asked: &Asked<'_>, to: DestId, paths: &[Path]) -> PartLine {
 /// What covers the unit's demand for a part at a station.
 fn pegs(asked: &Asked<'_>, part: PartId, to: DestId, need: Moment) -> Vec<Peg> {
     let supply = asked.supply(part);
-    let is_it = |demand: &Demand| Some(demand.owner) == asked.owner && demand.to == to && demand.need == need;
-    let Some(at) = supply.demands.iter().position(is_it) else { return Vec::new() };
-    supply.pegs.iter().filter(|peg| peg.demand as usize == at).copied().collect()
+    let pegged = supply.pegged();
+    let number = asked.owner.and_then(|owner| pegged.find(need, owner, to));
+    number.map_or_else(Vec::new, |number| pegged.pegs_of(number).to_vec())
 }

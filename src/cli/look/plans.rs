@@ -11,6 +11,7 @@ use crate::cli::given::Given;
 use crate::cli::{Failure, now, planned};
 use crate::plan::{self, Plan, Request};
 use crate::report;
+use crate::uses;
 use crate::views::{Around, Looked};
 use std::path::{Path, PathBuf};
 use std::panic::{AssertUnwindSafe, catch_unwind};
@@ -23,6 +24,8 @@ use std::time::{Duration, SystemTime};
 const WORKERS: usize = 4;
 /// How often the book's files are looked at.
 const EVERY: Duration = Duration::from_millis(500);
+/// How often a book is tried that could not be read at all: another program may hold it open, and let it go without a change.
+const AGAIN: Duration = Duration::from_secs(2);
 
 /// What is asked of a plan: it hands its answer over itself.
 pub type Question = Box<dyn FnOnce(Looked<'_>) + Send>;
@@ -68,6 +71,14 @@ enum Made {
 /// Which files a book was read from, and how each looks from outside.
 type Stamp = Vec<(PathBuf, Option<(u64, SystemTime)>)>;
 
+impl State {
+    fn around(&self) -> Around {
+        let around = self.shown.as_ref().map(|shown| shown.around.clone()).unwrap_or_default();
+        let wrong_since = self.wrong.as_ref().map(|(since, _)| since.clock());
+        Around { number: self.number, wrong_since, ..around }
+    }
+}
+
 impl Plans {
     fn state(&self) -> MutexGuard<'_, State> {
         self.0.lock().unwrap_or_else(PoisonError::into_inner)
@@ -75,10 +86,7 @@ impl Plans {
 
     /// What is said around each view.
     pub fn around(&self) -> Around {
-        let state = self.state();
-        let around = state.shown.as_ref().map(|shown| shown.around.clone()).unwrap_or_default();
-        let wrong_since = state.wrong.as_ref().map(|(since, _)| since.clock());
-        Around { number: state.number, wrong_since, ..around }
+        self.state().around()
     }
 
     /// What is wrong with the book, where it can't be planned as it is.
@@ -86,10 +94,11 @@ impl Plans {
         self.state().wrong.as_ref().map(|(_, findings)| Arc::clone(findings))
     }
 
-    /// Asks the plan that is shown; false where there is none any more.
-    pub fn ask(&self, question: Question) -> bool {
-        let sender = self.state().shown.as_ref().map(|shown| shown.questions.clone());
-        sender.is_some_and(|sender| sender.send(question).is_ok())
+    /// Asks the plan that is shown, and says what stands around its answer; nothing where there is none any more.
+    pub fn ask(&self, question: Question) -> Option<Around> {
+        let state = self.state();
+        let sent = state.shown.as_ref().is_some_and(|shown| shown.questions.send(question).is_ok());
+        sent.then(|| state.around())
     }
 
     /// Plans the book for the first time, and from then on whenever its files have changed.
@@ -106,11 +115,12 @@ impl Plans {
         }
         let (plans, asked) = (self.clone(), asked.clone());
         thread::spawn(move || {
+            let mut unread = false;
             loop {
-                thread::sleep(EVERY);
+                thread::sleep(if unread { AGAIN } else { EVERY });
                 let new = again(&stamp);
-                if new != stamp {
-                    plans.follow(&asked, &mut stamp, new);
+                if unread || new != stamp {
+                    unread = plans.follow(&asked, &mut stamp, new);
                 }
             }
         });
@@ -124,8 +134,8 @@ impl Plans {
         state.wrong = None;
     }
 
-    /// Plans the book again when its files stand still.
-    fn follow(&self, asked: &Asked, known: &mut Stamp, mut new: Stamp) {
+    /// Plans the book again when its files stand still; whether it could not be read at all.
+    fn follow(&self, asked: &Asked, known: &mut Stamp, mut new: Stamp) -> bool {
         loop {
             thread::sleep(EVERY);
             let later = again(&new);
@@ -135,22 +145,29 @@ impl Plans {
             new = later;
         }
         *known = new;
-        let wrong = match book::open(&asked.path) {
+        let (wrong, unread) = match book::open(&asked.path) {
             Ok(book) => {
                 *known = stamp(&book, &asked.path);
                 let moment = crate::cli::given::moment_for(asked.as_of.as_ref(), &book).unwrap_or_default();
                 match catch_unwind(AssertUnwindSafe(|| self.make(asked, book, moment))) {
-                    Ok(Made::Plan(shown)) => return self.show(shown),
-                    Ok(Made::Wrong(findings)) => findings,
-                    Err(_) => return,
+                    Ok(Made::Plan(shown)) => {
+                        self.show(shown);
+                        return false;
+                    }
+                    Ok(Made::Wrong(findings)) => (findings, false),
+                    Err(_) => return false,
                 }
             }
-            Err(why) => unread(&asked.path, &why.to_string()),
+            Err(why) => (unread(&asked.path, &why.to_string()), true),
         };
         let mut state = self.state();
-        state.number += 1;
-        let since = state.wrong.as_ref().map_or_else(now, |(since, _)| *since);
-        state.wrong = Some((since, Arc::new(wrong)));
+        let same = |known: &Findings| known.iter().map(ToString::to_string).eq(wrong.iter().map(ToString::to_string));
+        if !state.wrong.as_ref().is_some_and(|(_, known)| same(known)) {
+            state.number += 1;
+            let since = state.wrong.as_ref().map_or_else(now, |(since, _)| *since);
+            state.wrong = Some((since, Arc::new(wrong)));
+        }
+        unread
     }
 
     /// Plans a book on a thread of its own.
@@ -205,9 +222,9 @@ fn around(plan: &Plan<'_>) -> Around {
 
 /// Answers what is asked, several at a time, until the channel is dropped; the workbooks are made meanwhile.
 fn answer_all(asked: &Asked, plan: &Plan<'_>, book: &Book, questions: Receiver<Question>) {
-    let workbooks = OnceLock::new();
+    let (workbooks, calls) = (OnceLock::new(), OnceLock::new());
     let path = asked.path.to_string_lossy();
-    let looked = Looked { plan, book, workbooks: &workbooks, path: &path, set_aside: asked.set_aside, token: &asked.token };
+    let looked = Looked { plan, book, workbooks: &workbooks, calls: &calls, path: &path, set_aside: asked.set_aside, token: &asked.token };
     let questions = Mutex::new(questions);
     let next = || questions.lock().unwrap_or_else(PoisonError::into_inner).recv();
     thread::scope(|scope| {
@@ -219,6 +236,7 @@ fn answer_all(asked: &Asked, plan: &Plan<'_>, book: &Book, questions: Receiver<Q
                 }
             });
         }
+        let _ = catch_unwind(AssertUnwindSafe(|| calls.get_or_init(|| uses::calls(plan))));
         let _ = catch_unwind(AssertUnwindSafe(|| workbooks.get_or_init(|| report::workbooks(plan))));
     });
 }

@@ -2,7 +2,7 @@
 
 use super::guard::{self, MOST_SENT, Refusal, Wanted};
 use super::plans::{Plans, Question};
-use crate::views::{self, Address, View};
+use crate::views::{self, Address, Around, View};
 use http_body_util::{BodyExt, Full, Limited};
 use hyper::body::{Bytes, Incoming};
 use hyper::header::{ALLOW, CACHE_CONTROL, CONTENT_TYPE, HeaderName};
@@ -100,7 +100,7 @@ async fn answered(request: Request<Incoming>, served: &Served) -> Answer {
         Ok(Wanted::Style) => text("text/css; charset=utf-8", STYLE),
         Ok(Wanted::Script) => text("text/javascript; charset=utf-8", SCRIPT),
         Ok(Wanted::State) => text("application/json", format!("{{\"number\":{}}}", served.plans.around().number)),
-        Ok(Wanted::Book) => page(served, &views::wrong(served.plans.wrong().as_deref()), ""),
+        Ok(Wanted::Book) => page(&served.plans.around(), &views::wrong(served.plans.wrong().as_deref()), ""),
         Ok(Wanted::View(address)) => view(served, address).await,
         Ok(Wanted::Trial) => match trial(body, served).await {
             Ok(answer) => answer,
@@ -135,9 +135,9 @@ fn text(kind: &'static str, content: impl Into<Bytes>) -> Answer {
 
 const HTML: &str = "text/html; charset=utf-8";
 
-fn page(served: &Served, view: &View, searched: &str) -> Answer {
+fn page(around: &Around, view: &View, searched: &str) -> Answer {
     let status = if view.there { StatusCode::OK } else { StatusCode::NOT_FOUND };
-    answer(status, HTML, views::page(&served.plans.around(), view, searched))
+    answer(status, HTML, views::page(around, view, searched))
 }
 
 fn refused(refusal: &Refusal) -> Answer {
@@ -155,22 +155,23 @@ async fn view(served: &Served, address: Address) -> Answer {
         _ => String::new(),
     };
     match asked(served, move |looked| views::view(looked, &address)).await {
-        Ok(view) => page(served, &view, &searched),
+        Ok((view, around)) => page(&around, &view, &searched),
         Err(refusal) => refused(&refusal),
     }
 }
 
-/// What the plan that is shown answers.
-async fn asked(served: &Served, question: impl FnOnce(views::Looked<'_>) -> View + Send + 'static) -> Result<View, Refusal> {
+/// What the plan that is shown answers, and what stands around it.
+async fn asked(
+    served: &Served,
+    question: impl FnOnce(views::Looked<'_>) -> View + Send + 'static,
+) -> Result<(View, Around), Refusal> {
     let (told, view) = oneshot::channel();
     // Who asked may have gone away.
     let question: Question = Box::new(move |looked| _ = told.send(question(looked)));
     let broken = Refusal { status: StatusCode::INTERNAL_SERVER_ERROR, why: "this is a mistake in the program, not in the book" };
-    if !served.plans.ask(question) {
-        return Err(broken);
-    }
+    let Some(around) = served.plans.ask(question) else { return Err(broken) };
     match timeout(TO_ANSWER, view).await {
-        Ok(Ok(view)) => Ok(view),
+        Ok(Ok(view)) => Ok((view, around)),
         Ok(Err(_)) => Err(broken),
         Err(_) => Err(Refusal { status: StatusCode::SERVICE_UNAVAILABLE, why: "this takes too long to answer" }),
     }
@@ -195,6 +196,6 @@ async fn trial(body: Incoming, served: &Served) -> Result<Answer, Refusal> {
     let busy = Refusal { status: StatusCode::SERVICE_UNAVAILABLE, why: "too many trials at once" };
     let turn = timeout(TO_ANSWER, served.trials.acquire()).await;
     let Ok(Ok(_turn)) = turn else { return Err(busy) };
-    let view = asked(served, move |looked| views::results(looked, &edits)).await?;
-    Ok(page(served, &view, ""))
+    let (view, around) = asked(served, move |looked| views::results(looked, &edits)).await?;
+    Ok(page(&around, &view, ""))
 }

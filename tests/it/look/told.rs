@@ -340,3 +340,41 @@ fn a_book_with_errors_is_told() {
     assert!(String::from_utf8_lossy(&output.stderr).contains("the book has no table Parts"));
     assert!(output.stdout.is_empty());
 }
+
+/// An order put together from what the last unit of a floorplan has is built of what that unit needs, and weighs what `why --order` says;
+/// one that a rule forbids says so.
+#[test]
+fn orders() {
+    let (plan, server) = (Planned::of("data/alder-fen"), Server::of(&of_project("data/alder-fen"), &[]));
+    let (parts, stations, sequence) = (plan.in_book("Parts"), plan.in_book("Stations"), plan.in_book("Sequence"));
+    let phantom = |code: &str| parts.iter().any(|row| row["part"] == code && row["source"] == "phantom");
+    let extras = plan.in_book("Extras");
+    for floorplan in ["PLOVER 21", "TEAL 18"] {
+        let unit = sequence.iter().rfind(|row| row["floorplan"] == floorplan).expect("a unit");
+        let (taken, ordered): (Vec<&str>, Vec<&str>) = unit["options"].split([' ', ',']).filter(|option| !option.is_empty()).partition(|option| option.starts_with('-'));
+        let with: String = ordered.iter().map(|option| format!("&with={}", coded(option))).collect();
+        let without: String = taken.iter().map(|option| format!("&without={}", coded(&option[1..]))).collect();
+        let page = server.page(&format!("/order?floorplan={}{with}{without}", coded(floorplan)));
+        let mut seen = 0;
+        for station in stations.iter().map(|row| row["station"].as_str()) {
+            let told = page.table(&format!("Parts at {station}"));
+            let told = told.iter().filter(|cells| !cells[1].starts_with("gives")).map(|cells| cells[0].split(' ').next().unwrap_or_default());
+            let told: BTreeSet<&str> = told.filter(|part| !phantom(part)).collect();
+            let own = plan.table("demands").iter().filter(|row| row["unit"] == unit["unit"] && row["to"] == station);
+            let own = own.filter(|row| !extras.iter().any(|extra| extra["unit"] == row["unit"] && extra["part"] == row["part"]));
+            let own: BTreeSet<&str> = own.map(|row| row["part"].as_str()).collect();
+            assert_eq!(told, own, "{floorplan} at {station}");
+            seen += own.len();
+        }
+        assert!(seen > 100, "{seen}");
+        let order = format!("{floorplan}: {}", unit["options"]);
+        let mut command = std::process::Command::new(env!("CARGO_BIN_EXE_lineward"));
+        let output = command.arg("why").arg(of_project("data/alder-fen")).args(["--order", &order]).output().expect("it ends");
+        let told = String::from_utf8_lossy(&output.stdout).into_owned();
+        let weight = told.split_once("Its bought parts weigh ").and_then(|(_, rest)| rest.split_once(" kg")).expect("a weight").0;
+        assert!(page.text().contains(&format!("weigh {weight} kg by the book")), "{weight}");
+    }
+    // The fourth rule of the book: an electric awning and neither battery nor panel.
+    let wrong = server.page("/order?floorplan=TEAL+18&with=AWNE").text();
+    assert!(wrong.contains("What forbids it") && wrong.contains("An electric awning needs a lithium battery or a solar panel"), "{wrong}");
+}
