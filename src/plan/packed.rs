@@ -126,7 +126,8 @@ impl Plan<'_> {
         let ends = runs.get(at + 1).map(|after| after.leaves);
         let mut pulls = vec![Vec::new()];
         for mut shelf in self.shelves() {
-            let before = |moment: Moment| shelf.left.partition_point(|packed| self.first_demand(&shelf, *packed).need < moment);
+            let before =
+                |moment: Moment| shelf.left.partition_point(|packed| self.first_demand(&shelf, *packed).need < moment);
             let (from, to) = (begins.map_or(0, before), ends.map_or(shelf.left.len(), before));
             shelf.left = &shelf.left[from..to];
             self.take(&mut shelf, &runs[at..=at], &mut pulls);

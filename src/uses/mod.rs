@@ -7,8 +7,8 @@ mod paths;
 pub use calls::all as calls;
 
 use crate::base::{Date, PartId, Quantity};
-use crate::calls::Calls;
 use crate::book::{Book, Table};
+use crate::calls::Calls;
 use crate::netting::{Demand, Netting, Stocks};
 use crate::plan::Plan;
 use crate::plan::words::dest_code;

@@ -82,7 +82,8 @@ impl Address {
     /// From a path and a query; `None` where nothing stands there.
     pub fn parse(path: &str, query: &str) -> Option<Self> {
         let pairs: Vec<_> = form_urlencoded::parse(query.as_bytes()).collect();
-        let all = |name: &str| pairs.iter().filter(move |(key, _)| key == name).map(|(_, value)| value.to_string()).collect();
+        let all =
+            |name: &str| pairs.iter().filter(move |(key, _)| key == name).map(|(_, value)| value.to_string()).collect();
         let values = |name: &str| -> Vec<String> { all(name) };
         let one = |name: &str| values(name).into_iter().next();
         let moment = |text: String| Moment::parse(&text).map(|(moment, _)| moment);
@@ -226,7 +227,9 @@ mod tests {
 
     #[test]
     fn what_is_spoiled_stands_nowhere() {
-        for address in ["/unit", "/unit?part=1", "/nothing", "/?move=x", "/run?leaves=soon", "/shop?shop=A&day=31", "//", ""] {
+        for address in
+            ["/unit", "/unit?part=1", "/nothing", "/?move=x", "/run?leaves=soon", "/shop?shop=A&day=31", "//", ""]
+        {
             assert_eq!(parsed(address), None, "{address}");
         }
     }

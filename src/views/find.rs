@@ -14,9 +14,18 @@ const MOST: usize = 20;
 pub fn view(plan: &Plan<'_>, words: &str) -> View {
     let wanted = fold(words.trim());
     if wanted.is_empty() {
-        return View::new("Search", html! { p { "Type a unit, a part or what it is, an order, a supplier, a station or a shop." } });
+        return View::new(
+            "Search",
+            html! { p { "Type a unit, a part or what it is, an order, a supplier, a station or a shop." } },
+        );
     }
-    let groups = [units(plan, &wanted), parts(plan, &wanted), orders(plan, &wanted), suppliers(plan, &wanted), places(plan, &wanted)];
+    let groups = [
+        units(plan, &wanted),
+        parts(plan, &wanted),
+        orders(plan, &wanted),
+        suppliers(plan, &wanted),
+        places(plan, &wanted),
+    ];
     let nothing = groups.iter().all(|(_, of, _)| *of == 0);
     let body = html! {
         @if nothing { p { "The book has nothing that is called “" (words) "”." } }
@@ -32,7 +41,12 @@ pub fn view(plan: &Plan<'_>, words: &str) -> View {
 type Group = (&'static str, usize, Vec<Markup>);
 
 /// Those that are called so, those whose code is just that before those that only contain it.
-fn group<T>(what: &'static str, all: impl Iterator<Item = (String, T)>, wanted: &str, line: impl Fn(&T) -> Markup) -> Group {
+fn group<T>(
+    what: &'static str,
+    all: impl Iterator<Item = (String, T)>,
+    wanted: &str,
+    line: impl Fn(&T) -> Markup,
+) -> Group {
     let found = all.filter(|(name, _)| name.contains(wanted)).collect_vec();
     let of = found.len();
     let rank = |name: &str| (!(name == wanted || name.split('\n').next() == Some(wanted)), !name.starts_with(wanted));

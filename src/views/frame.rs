@@ -85,7 +85,11 @@ fn banner(around: &Around) -> Markup {
 /// What is wrong with the book, at its cells.
 pub fn wrong(findings: Option<&Findings>) -> View {
     let Some(findings) = findings else {
-        return View { title: "The book".to_owned(), body: html! { p { "The book can be planned as it is." } }, there: true };
+        return View {
+            title: "The book".to_owned(),
+            body: html! { p { "The book can be planned as it is." } },
+            there: true,
+        };
     };
     let kinds = findings.by_kind();
     let errors = kinds.iter().filter(|(kind, _)| kind.level == Level::Error);

@@ -10,7 +10,10 @@ const MOST_ROWS: usize = 1_500;
 
 /// What is said while the workbooks are being made.
 fn not_yet(title: &str) -> View {
-    View::new(title, html! { p data-again="1" { "The workbooks are still being made; this page shows them as soon as they are." } })
+    View::new(
+        title,
+        html! { p data-again="1" { "The workbooks are still being made; this page shows them as soon as they are." } },
+    )
 }
 
 /// All sheets.
@@ -37,7 +40,9 @@ pub fn all(looked: Looked<'_>) -> View {
 pub fn one(looked: Looked<'_>, file: &str, name: &str) -> View {
     let Some(workbooks) = looked.workbooks.get() else { return not_yet(name) };
     let sheet = workbooks.iter().filter(|workbook| workbook.file == file).flat_map(|workbook| &workbook.sheets);
-    let Some(sheet) = sheet.into_iter().find(|sheet| sheet.name == name) else { return View::none("sheet", name, None) };
+    let Some(sheet) = sheet.into_iter().find(|sheet| sheet.name == name) else {
+        return View::none("sheet", name, None);
+    };
     let body = html! {
         nav .choice { a href=(Address::Lists) { "all sheets" } }
         (rows(sheet))
@@ -49,7 +54,8 @@ pub fn one(looked: Looked<'_>, file: &str, name: &str) -> View {
 fn rows(sheet: &Sheet<'_>) -> Markup {
     let shown = &sheet.rows[..sheet.rows.len().min(MOST_ROWS)];
     // Rows of a table, from its heading on, stand together.
-    let heading = |row: &crate::report::sheet::Row<'_>| row.cells.first().is_some_and(|cell| cell.look == Look::Heading);
+    let heading =
+        |row: &crate::report::sheet::Row<'_>| row.cells.first().is_some_and(|cell| cell.look == Look::Heading);
     let mut groups: Vec<(bool, Vec<&crate::report::sheet::Row<'_>>)> = Vec::new();
     for row in shown {
         let in_table = groups.last().is_some_and(|(table, _)| *table) && row.cells.len() > 1 && !heading(row);

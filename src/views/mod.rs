@@ -99,5 +99,5 @@ pub fn view(looked: Looked<'_>, address: &Address) -> View {
 fn found<'c>(what: &str, code: &str, codes: impl Iterator<Item = &'c str> + Clone) -> Result<usize, View> {
     let wanted = fold(code.trim());
     let place = codes.clone().position(|known| fold(known) == wanted);
-    place.ok_or_else(|| View::none(what, code, nearest(code, codes).as_deref()))
+    place.ok_or_else(|| View::none(what, code, nearest(code, codes)))
 }

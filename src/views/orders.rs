@@ -28,10 +28,11 @@ pub fn view(looked: Looked<'_>, chosen: &Chosen) -> View {
     if chosen.floorplan.is_empty() {
         return View::new("An order", floorplans(plant, ""));
     }
-    let at = match found("floorplan", &chosen.floorplan, plant.floorplans.iter().map(|floorplan| floorplan.code.as_str())) {
-        Ok(at) => at,
-        Err(none) => return none,
-    };
+    let at =
+        match found("floorplan", &chosen.floorplan, plant.floorplans.iter().map(|floorplan| floorplan.code.as_str())) {
+            Ok(at) => at,
+            Err(none) => return none,
+        };
     let code = |code: &String| found("option", code, plant.options.iter().map(|option| option.code.as_str()));
     let names = |codes: &[String]| codes.iter().map(code).collect::<Result<BTreeSet<usize>, View>>();
     let (with, without) = match (names(&chosen.with), names(&chosen.without)) {
@@ -61,8 +62,11 @@ pub fn view(looked: Looked<'_>, chosen: &Chosen) -> View {
 /// The last unit of a floorplan, else of the plant, that is on the plan: what is ordered now is built as this one or later.
 fn like(plan: &Plan<'_>, floorplan: FloorplanId) -> Option<UnitId> {
     let on_plan = plan.plant.units.iter().enumerate().filter(|(_, unit)| unit.on_plan());
-    let last = |units: &mut dyn Iterator<Item = (usize, &Unit)>| units.max_by_key(|(_, unit)| unit.seq).map(|(i, _)| UnitId::of(i));
-    last(&mut on_plan.clone().filter(|(_, unit)| unit.floorplan == Ok(floorplan))).or_else(|| last(&mut on_plan.clone()))
+    let last = |units: &mut dyn Iterator<Item = (usize, &Unit)>| {
+        units.max_by_key(|(_, unit)| unit.seq).map(|(i, _)| UnitId::of(i))
+    };
+    last(&mut on_plan.clone().filter(|(_, unit)| unit.floorplan == Ok(floorplan)))
+        .or_else(|| last(&mut on_plan.clone()))
 }
 
 fn floorplans(plant: &Plant, here: &str) -> Markup {
@@ -83,7 +87,8 @@ fn form(plant: &Plant, at: usize, with: &BTreeSet<usize>, without: &BTreeSet<usi
     let standards: BTreeSet<usize> = floorplan.standards.iter().map(|option| option.at()).collect();
     let offered = (0..plant.options.len()).filter(|option| floorplan.offers[*option]);
     let mut groups: BTreeMap<Option<usize>, Vec<usize>> = BTreeMap::new();
-    offered.for_each(|option| groups.entry(plant.options[option].group.map(|group| group.at())).or_default().push(option));
+    offered
+        .for_each(|option| groups.entry(plant.options[option].group.map(|group| group.at())).or_default().push(option));
     // Groups in the order of the book, then what is in none.
     let groups = groups.into_iter().sorted_by_key(|(group, _)| (group.is_none(), *group)).collect_vec();
     html! {
@@ -136,7 +141,8 @@ fn build(plan: &Plan<'_>, at: usize, like: Option<UnitId>, names: &crate::expres
     }
     let line = |(number, way): &(usize, &Way)| {
         let part = plant.part(way.part);
-        let through = bill.lines(*number).into_iter().map(|line| plant.part(plant.bills[line as usize].part).code.as_str());
+        let through =
+            bill.lines(*number).into_iter().map(|line| plant.part(plant.bills[line as usize].part).code.as_str());
         let through = through.collect_vec();
         html! {
             td { (tell::part(plan, way.part)) }

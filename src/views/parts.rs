@@ -134,7 +134,8 @@ fn coming(plan: &Plan<'_>, id: PartId, supply: &Supply, facts: &Uses) -> Markup 
         }
     };
     let deliveries = deliveries.iter().enumerate().collect_vec();
-    let headings = ["order", "supplier", "open", "taken", "there", "with its run until", "saves the line until", "needed", "try"];
+    let headings =
+        ["order", "supplier", "open", "taken", "there", "with its run until", "saves the line until", "needed", "try"];
     let planned = &plan.account(id).planned;
     let order = |order: &crate::plan::Planned| {
         html! { td { (order.day.short()) } td .number { (order.qty) " " (part.uom) } td { (order.release.short()) @if order.release < plan.plant.as_of.date() { " (inside lead time)" } } }

@@ -41,7 +41,8 @@ fn shown<'s>(plan: &Plan<'_>, supply: &'s Supply, most: usize) -> (Vec<(&'s Dema
     let wrong_ones = all.clone().filter(wrong).take(most).collect_vec();
     let rest = most - wrong_ones.len();
     let others = all.filter(|piece| !wrong(piece)).take(rest);
-    let shown = wrong_ones.into_iter().chain(others).sorted_by_key(|(demand, _)| (demand.need, demand.owner, demand.to));
+    let shown =
+        wrong_ones.into_iter().chain(others).sorted_by_key(|(demand, _)| (demand.need, demand.owner, demand.to));
     (shown.collect(), of)
 }
 
@@ -91,7 +92,10 @@ fn drawing(plan: &Plan<'_>, pieces: &[(&Demand, &Peg)]) -> Markup {
     // Who waits is named first, then others as far as there is room.
     let mut rows = Rows::new(4);
     let wrong = |piece: &&(&Demand, &Peg)| late(plan, piece.0, piece.1) != "in time";
-    let named = pieces.iter().filter(wrong).chain(pieces.iter().filter(|piece| !wrong(piece)).take(if pieces.len() > 20 { 0 } else { 20 }));
+    let named = pieces
+        .iter()
+        .filter(wrong)
+        .chain(pieces.iter().filter(|piece| !wrong(piece)).take(if pieces.len() > 20 { 0 } else { 20 }));
     let takers = named.filter_map(|(demand, _)| {
         let owner = &plan.pace.owners[demand.owner.at()];
         owner.unit?;

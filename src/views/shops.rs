@@ -24,7 +24,8 @@ pub fn view(plan: &Plan<'_>, code: &str, day: Option<Date>) -> View {
     };
     let jobs = plan.job_order.iter().map(|job| (*job as usize, &plan.jobs[*job as usize]));
     let jobs: Vec<Numbered<'_>> = jobs.filter(|(_, job)| job.shop == id).collect();
-    let days = jobs.iter().flat_map(|job| [start(plan, job.1), finish(plan, job.1)]).map(|at| at.date()).sorted().dedup();
+    let days =
+        jobs.iter().flat_map(|job| [start(plan, job.1), finish(plan, job.1)]).map(|at| at.date()).sorted().dedup();
     let days = days.filter(|date| *date >= plan.plant.as_of.date()).collect_vec();
     let day = day.or(days.first().copied()).unwrap_or(plan.plant.as_of.date());
     let today = jobs.iter().filter(|(_, job)| start(plan, job).date() <= day && finish(plan, job).date() >= day);
@@ -129,7 +130,18 @@ fn list(plan: &Plan<'_>, day: Date, jobs: &[Numbered<'_>]) -> Markup {
         }
     };
     let lines = jobs.iter().map(line).collect_vec();
-    let headings =
-        ["start at the latest", "crew", "unit", "builds", "how many", "minutes", "due", "finished", "for, needed", "material", "stands"];
+    let headings = [
+        "start at the latest",
+        "crew",
+        "unit",
+        "builds",
+        "how many",
+        "minutes",
+        "due",
+        "finished",
+        "for, needed",
+        "material",
+        "stands",
+    ];
     tell::table(&format!("Jobs of {}", day.long()), &headings, &lines, jobs.len())
 }

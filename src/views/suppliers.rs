@@ -19,7 +19,8 @@ pub fn view(plan: &Plan<'_>, name: &str) -> View {
     let taken = |number: usize, delivery: &Delivery<'_>| -> Option<&Taken> {
         plan.account(delivery.part).taken.get(number - plan.deliveries.first_of(delivery.part))
     };
-    let late = |number: usize, delivery: &Delivery<'_>| taken(number, delivery).is_some_and(|taken| taken.late_runs > 0);
+    let late =
+        |number: usize, delivery: &Delivery<'_>| taken(number, delivery).is_some_and(|taken| taken.late_runs > 0);
     let line = |(number, delivery): &(usize, &Delivery<'_>)| {
         let uom = &plan.plant.part(delivery.part).uom;
         html! {
@@ -36,7 +37,10 @@ pub fn view(plan: &Plan<'_>, name: &str) -> View {
             }
         }
     };
-    let ordered = all.into_iter().sorted_by_key(|(number, delivery)| (!late(*number, delivery), delivery.available, *number)).collect_vec();
+    let ordered = all
+        .into_iter()
+        .sorted_by_key(|(number, delivery)| (!late(*number, delivery), delivery.available, *number))
+        .collect_vec();
     let wrong = |part: &PartId| plan.troubles().iter().any(|trouble| trouble.part == *part);
     let part_line = |part: &PartId| {
         let row = plan.plant.part(*part);
@@ -49,7 +53,8 @@ pub fn view(plan: &Plan<'_>, name: &str) -> View {
         }
     };
     let parts = parts.into_iter().sorted_by_key(|part| (!wrong(part), *part)).collect_vec();
-    let display = plan.plant.parts.iter().map(|part| part.supplier.as_str()).find(|known| fold(known) == wanted).unwrap_or(name);
+    let display =
+        plan.plant.parts.iter().map(|part| part.supplier.as_str()).find(|known| fold(known) == wanted).unwrap_or(name);
     let body = html! {
         h2 { "What it has open" }
         (tell::first("Open deliveries, those that come too late first", &["order", "part", "open", "taken", "there", "stands"], &ordered, line))

@@ -94,7 +94,8 @@ fn outcome(looked: Looked<'_>, text: &str) -> Result<Outcome, String> {
         return Err(format!("such a book can't be planned, for {} errors:\n{told}", errors.count()));
     };
     let rows = |plan: &Plan<'_>| {
-        Rows::of_plan(plan, &mut Codes::default()).map_err(|wrong| format!("column {}: expected {}", wrong.column, wrong.expected))
+        Rows::of_plan(plan, &mut Codes::default())
+            .map_err(|wrong| format!("column {}: expected {}", wrong.column, wrong.expected))
     };
     let asked = Asked { jobs_moved: MOVED, picked_through: None, as_of: Some(as_of) };
     let notice = compare::notice(&rows(plan)?, &rows(&new)?, &asked);
@@ -154,8 +155,10 @@ pub fn results(looked: Looked<'_>, edits: &[String]) -> View {
 }
 
 fn side_by_side(as_it_is: &Standing, tried: &[Tried]) -> Markup {
-    let planned = tried.iter().enumerate().filter_map(|(number, tried)| Some((number, &tried.outcome.as_ref().ok()?.standing)));
-    let columns = std::iter::once(("as it is".to_owned(), as_it_is)).chain(planned.map(|(number, standing)| (format!("trial {}", number + 1), standing)));
+    let planned =
+        tried.iter().enumerate().filter_map(|(number, tried)| Some((number, &tried.outcome.as_ref().ok()?.standing)));
+    let columns = std::iter::once(("as it is".to_owned(), as_it_is))
+        .chain(planned.map(|(number, standing)| (format!("trial {}", number + 1), standing)));
     let columns = columns.collect_vec();
     let row = |label: &str, value: &dyn Fn(&Standing) -> String| {
         html! { tr { th scope="row" { (label) } @for (_, standing) in &columns { td { (value(standing)) } } } }

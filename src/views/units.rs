@@ -76,7 +76,8 @@ fn wrong(line: &PartLine) -> bool {
 fn does(plan: &Plan<'_>, unit: UnitId, owner: Option<OwnerId>, parts: &[PartId]) -> Markup {
     let rows = parts.iter().take(MOST_PARTS).flat_map(|part| plan.consequences_of(*part));
     let rows: Vec<Consequence> = rows.filter(|row| Some(row.owner) == owner).collect();
-    let rows = rows.into_iter().sorted_by_key(|row| (std::cmp::Reverse(row.outcome), row.arrives, row.part)).collect_vec();
+    let rows =
+        rows.into_iter().sorted_by_key(|row| (std::cmp::Reverse(row.outcome), row.arrives, row.part)).collect_vec();
     let code = &plan.plant.units[unit.at()].code;
     let line = |row: &Consequence| {
         let part = plan.plant.part(row.part);

@@ -108,7 +108,9 @@ fn sent(request: &Parts, origin: Option<&str>) -> Result<Wanted, Refusal> {
     let length = request.headers.get(CONTENT_LENGTH).and_then(|length| length.to_str().ok()?.parse::<usize>().ok());
     match length {
         Some(length) if length > MOST_SENT => refused(StatusCode::PAYLOAD_TOO_LARGE, "this trial is too long"),
-        None if !request.headers.contains_key(TRANSFER_ENCODING) => refused(StatusCode::LENGTH_REQUIRED, "how long is it?"),
+        None if !request.headers.contains_key(TRANSFER_ENCODING) => {
+            refused(StatusCode::LENGTH_REQUIRED, "how long is it?")
+        }
         _ => Ok(Wanted::Trial),
     }
 }
@@ -138,7 +140,14 @@ mod tests {
     fn only_this_machine_under_its_own_name() {
         assert_eq!(asked("GET", "/", &[HERE]), Ok(Wanted::View(Address::FIRST)));
         assert_eq!(asked("GET", "/", &[("host", "localhost:7410")]), Ok(Wanted::View(Address::FIRST)));
-        for host in ["elsewhere.example:7410", "127.0.0.1", "127.0.0.1:80", "localhost:7410.elsewhere.example", "", "LOCALHOST:7411"] {
+        for host in [
+            "elsewhere.example:7410",
+            "127.0.0.1",
+            "127.0.0.1:80",
+            "localhost:7410.elsewhere.example",
+            "",
+            "LOCALHOST:7411",
+        ] {
             assert_eq!(asked("GET", "/", &[("host", host)]), Err(StatusCode::MISDIRECTED_REQUEST), "{host}");
         }
         assert_eq!(asked("GET", "/", &[]), Err(StatusCode::BAD_REQUEST));
@@ -147,10 +156,21 @@ mod tests {
 
     #[test]
     fn only_our_own_pages() {
-        let site = |site, mode, dest| asked("GET", "/unit?unit=1", &[HERE, ("sec-fetch-site", site), ("sec-fetch-mode", mode), ("sec-fetch-dest", dest)]).is_ok();
+        let site = |site, mode, dest| {
+            asked(
+                "GET",
+                "/unit?unit=1",
+                &[HERE, ("sec-fetch-site", site), ("sec-fetch-mode", mode), ("sec-fetch-dest", dest)],
+            )
+            .is_ok()
+        };
         assert!(site("same-origin", "cors", "empty") && site("none", "navigate", "document"));
         assert!(site("cross-site", "navigate", "document"), "a link in a message opens a page");
-        assert!(!site("cross-site", "no-cors", "image") && !site("cross-site", "navigate", "iframe") && !site("same-site", "cors", "empty"));
+        assert!(
+            !site("cross-site", "no-cors", "image")
+                && !site("cross-site", "navigate", "iframe")
+                && !site("same-site", "cors", "empty")
+        );
         for origin in ["http://elsewhere.example", "null", "https://127.0.0.1:7410", "http://127.0.0.1:7411"] {
             assert_eq!(asked("GET", "/", &[HERE, ("origin", origin)]), Err(StatusCode::FORBIDDEN), "{origin}");
         }
@@ -165,9 +185,15 @@ mod tests {
         let origin = ("origin", "http://127.0.0.1:7410");
         assert_eq!(asked("POST", "/try", &[HERE, origin, FORM, ("content-length", "10")]), Ok(Wanted::Trial));
         assert_eq!(asked("POST", "/try", &[HERE, FORM, ("content-length", "10")]), Err(StatusCode::FORBIDDEN));
-        assert_eq!(asked("POST", "/try", &[HERE, origin, ("content-length", "10")]), Err(StatusCode::UNSUPPORTED_MEDIA_TYPE));
+        assert_eq!(
+            asked("POST", "/try", &[HERE, origin, ("content-length", "10")]),
+            Err(StatusCode::UNSUPPORTED_MEDIA_TYPE)
+        );
         assert_eq!(asked("POST", "/try", &[HERE, origin, FORM]), Err(StatusCode::LENGTH_REQUIRED));
-        assert_eq!(asked("POST", "/try", &[HERE, origin, FORM, ("content-length", "99999999")]), Err(StatusCode::PAYLOAD_TOO_LARGE));
+        assert_eq!(
+            asked("POST", "/try", &[HERE, origin, FORM, ("content-length", "99999999")]),
+            Err(StatusCode::PAYLOAD_TOO_LARGE)
+        );
     }
 
     #[test]

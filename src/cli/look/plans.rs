@@ -13,8 +13,8 @@ use crate::plan::{self, Plan, Request};
 use crate::report;
 use crate::uses;
 use crate::views::{Around, Looked};
-use std::path::{Path, PathBuf};
 use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::path::{Path, PathBuf};
 use std::sync::mpsc::{Receiver, Sender, channel};
 use std::sync::{Arc, Mutex, MutexGuard, OnceLock, PoisonError};
 use std::thread;
@@ -190,7 +190,9 @@ fn unread(path: &Path, why: &str) -> Findings {
 fn live(asked: &Asked, book: &Book, as_of: Option<Moment>, told: &Sender<Made>) {
     let (plant, mut findings) = check::plant(book, as_of, now());
     let request = Request { set_aside: asked.set_aside, ..Request::default() };
-    let plan = if findings.any_error() { Err(plan::more_findings(&plant, &findings)) } else {
+    let plan = if findings.any_error() {
+        Err(plan::more_findings(&plant, &findings))
+    } else {
         let (plan, more) = plan::plan(&plant, &request);
         plan.ok_or(more)
     };
@@ -224,7 +226,15 @@ fn around(plan: &Plan<'_>) -> Around {
 fn answer_all(asked: &Asked, plan: &Plan<'_>, book: &Book, questions: Receiver<Question>) {
     let (workbooks, calls) = (OnceLock::new(), OnceLock::new());
     let path = asked.path.to_string_lossy();
-    let looked = Looked { plan, book, workbooks: &workbooks, calls: &calls, path: &path, set_aside: asked.set_aside, token: &asked.token };
+    let looked = Looked {
+        plan,
+        book,
+        workbooks: &workbooks,
+        calls: &calls,
+        path: &path,
+        set_aside: asked.set_aside,
+        token: &asked.token,
+    };
     let questions = Mutex::new(questions);
     let next = || questions.lock().unwrap_or_else(PoisonError::into_inner).recv();
     thread::scope(|scope| {

@@ -168,7 +168,8 @@ async fn asked(
     let (told, view) = oneshot::channel();
     // Who asked may have gone away.
     let question: Question = Box::new(move |looked| _ = told.send(question(looked)));
-    let broken = Refusal { status: StatusCode::INTERNAL_SERVER_ERROR, why: "this is a mistake in the program, not in the book" };
+    let broken =
+        Refusal { status: StatusCode::INTERNAL_SERVER_ERROR, why: "this is a mistake in the program, not in the book" };
     let Some(around) = served.plans.ask(question) else { return Err(broken) };
     match timeout(TO_ANSWER, view).await {
         Ok(Ok(view)) => Ok((view, around)),
@@ -180,8 +181,10 @@ async fn asked(
 async fn trial(body: Incoming, served: &Served) -> Result<Answer, Refusal> {
     let bad = |why| Refusal { status: StatusCode::BAD_REQUEST, why };
     let sent = timeout(TO_ASK, Limited::new(body, MOST_SENT).collect()).await;
-    let sent = sent.map_err(|_| Refusal { status: StatusCode::REQUEST_TIMEOUT, why: "this trial did not come whole" })?;
-    let sent = sent.map_err(|_| Refusal { status: StatusCode::PAYLOAD_TOO_LARGE, why: "this trial is too long, or broken off" })?;
+    let sent =
+        sent.map_err(|_| Refusal { status: StatusCode::REQUEST_TIMEOUT, why: "this trial did not come whole" })?;
+    let sent = sent
+        .map_err(|_| Refusal { status: StatusCode::PAYLOAD_TOO_LARGE, why: "this trial is too long, or broken off" })?;
     let (mut edits, mut token) = (Vec::new(), String::new());
     for (name, value) in form_urlencoded::parse(&sent.to_bytes()) {
         match &*name {
@@ -191,7 +194,10 @@ async fn trial(body: Incoming, served: &Served) -> Result<Answer, Refusal> {
         }
     }
     if !guard::same(&token, &served.token) {
-        return Err(Refusal { status: StatusCode::FORBIDDEN, why: "a trial must come from a page that this run of the program made: open it again" });
+        return Err(Refusal {
+            status: StatusCode::FORBIDDEN,
+            why: "a trial must come from a page that this run of the program made: open it again",
+        });
     }
     let busy = Refusal { status: StatusCode::SERVICE_UNAVAILABLE, why: "too many trials at once" };
     let turn = timeout(TO_ANSWER, served.trials.acquire()).await;

@@ -21,7 +21,9 @@ impl Browser {
     pub fn open() -> Option<Self> {
         let driver = Command::new("chromedriver").arg("--port=0").stdout(Stdio::piped()).stderr(Stdio::null()).spawn();
         let Ok(mut driver) = driver else {
-            eprintln!("\nNO BROWSER HERE: the pages of 'look' were NOT tried in one (chromium and chromium-driver are missing)\n");
+            eprintln!(
+                "\nNO BROWSER HERE: the pages of 'look' were NOT tried in one (chromium and chromium-driver are missing)\n"
+            );
             return None;
         };
         let words = BufReader::new(driver.stdout.take().expect("its words"));
@@ -63,7 +65,8 @@ impl Browser {
         }
         let mut body = vec![0; length];
         answer.read_exact(&mut body).expect("all of it");
-        let value: Value = serde_json::from_slice(&body).unwrap_or_else(|why| panic!("{why}: {}", String::from_utf8_lossy(&body)));
+        let value: Value =
+            serde_json::from_slice(&body).unwrap_or_else(|why| panic!("{why}: {}", String::from_utf8_lossy(&body)));
         value["value"].clone()
     }
 

@@ -32,7 +32,9 @@ impl Answer {
         });
         let Some((table, _)) = begin.and_then(|table| table.split_once("</table>")) else { return Vec::new() };
         let Some((_, rows)) = table.split_once("<tbody>") else { return Vec::new() };
-        let cells = |row: &str| row.split("<td").skip(1).map(|cell| text(cell.split_once('>').map_or("", |(_, cell)| cell))).collect();
+        let cells = |row: &str| {
+            row.split("<td").skip(1).map(|cell| text(cell.split_once('>').map_or("", |(_, cell)| cell))).collect()
+        };
         rows.split("<tr>").skip(1).map(cells).collect()
     }
 

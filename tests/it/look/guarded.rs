@@ -13,7 +13,8 @@ fn small() -> Server {
 
 /// The status of a request with some lines behind the first.
 fn status(server: &Server, first: &str, lines: &[&str]) -> Option<u16> {
-    let request = format!("{first} HTTP/1.1\r\n{}\r\n", lines.iter().map(|line| format!("{line}\r\n")).collect::<String>());
+    let request =
+        format!("{first} HTTP/1.1\r\n{}\r\n", lines.iter().map(|line| format!("{line}\r\n")).collect::<String>());
     server.raw(request.as_bytes()).map(|answer| answer.status)
 }
 
@@ -27,7 +28,10 @@ fn requests_from_elsewhere_are_refused() {
     assert_eq!(status(&server, "GET http://elsewhere.example/", &[&host]), Some(421));
     assert_eq!(status(&server, "GET /", &[&host, "Origin: http://elsewhere.example"]), Some(403));
     assert_eq!(status(&server, "GET /", &[&host, "Origin: null"]), Some(403));
-    assert_eq!(status(&server, "GET /unit?unit=1", &[&host, "Sec-Fetch-Site: cross-site", "Sec-Fetch-Mode: no-cors"]), Some(403));
+    assert_eq!(
+        status(&server, "GET /unit?unit=1", &[&host, "Sec-Fetch-Site: cross-site", "Sec-Fetch-Mode: no-cors"]),
+        Some(403)
+    );
     for method in ["PUT", "DELETE", "OPTIONS", "TRACE", "POST", "PATCH"] {
         assert_eq!(status(&server, &format!("{method} /"), &[&host, "Content-Length: 0"]), Some(405), "{method}");
     }
@@ -38,7 +42,9 @@ fn requests_from_elsewhere_are_refused() {
     // None of it was answered with a leave to ask from elsewhere.
     let answer = server.page("/");
     assert!(answer.header("access-control-allow-origin").is_none());
-    for (name, value) in [("x-content-type-options", "nosniff"), ("cache-control", "no-store"), ("referrer-policy", "same-origin")] {
+    for (name, value) in
+        [("x-content-type-options", "nosniff"), ("cache-control", "no-store"), ("referrer-policy", "same-origin")]
+    {
         assert_eq!(answer.header(name), Some(value));
     }
     let policy = answer.header("content-security-policy").expect("a policy");
@@ -52,13 +58,17 @@ fn a_trial_needs_its_token() {
     assert_eq!(server.send(&"0".repeat(64), &["Stock all qty=1"]).status, 403);
     let other = small();
     let page = other.page("/try");
-    let token = page.body.split_once("name=\"token\" value=\"").and_then(|(_, rest)| rest.split_once('"')).expect("a token").0;
+    let token =
+        page.body.split_once("name=\"token\" value=\"").and_then(|(_, rest)| rest.split_once('"')).expect("a token").0;
     assert_eq!(token.len(), 64);
     assert_eq!(server.send(token, &["Stock all qty=1"]).status, 403, "another run's token");
     assert_eq!(server.send(token, &[&"x".repeat(70_000)]).status, 413);
     let body = "token=1&edits=Stock";
     let host = server.host();
-    let without_origin = format!("POST /try HTTP/1.1\r\nHost: {host}\r\nContent-Type: application/x-www-form-urlencoded\r\nContent-Length: {}\r\n\r\n{body}", body.len());
+    let without_origin = format!(
+        "POST /try HTTP/1.1\r\nHost: {host}\r\nContent-Type: application/x-www-form-urlencoded\r\nContent-Length: {}\r\n\r\n{body}",
+        body.len()
+    );
     assert_eq!(server.raw(without_origin.as_bytes()).expect("an answer").status, 403);
 }
 
@@ -69,8 +79,18 @@ fn giants_and_rubbish_are_outlived() {
     let giant = format!("GET / HTTP/1.1\r\nHost: {host}\r\nX: {}\r\n\r\n", "a".repeat(2_000_000));
     assert!(server.raw(giant.as_bytes()).is_none_or(|answer| answer.status >= 400));
     let many: String = (0..5_000).map(|number| format!("X-{number}: 1\r\n")).collect();
-    assert!(server.raw(format!("GET / HTTP/1.1\r\nHost: {host}\r\n{many}\r\n").as_bytes()).is_none_or(|answer| answer.status >= 400));
-    for rubbish in [&b"\0\0\0\0"[..], b"GET", b"GET / HTTP/9.9\r\n\r\n", b"\x16\x03\x01\x02\x00\x01", b"GET / HTTP/1.1\r\nHost : x\r\n\r\n"] {
+    assert!(
+        server
+            .raw(format!("GET / HTTP/1.1\r\nHost: {host}\r\n{many}\r\n").as_bytes())
+            .is_none_or(|answer| answer.status >= 400)
+    );
+    for rubbish in [
+        &b"\0\0\0\0"[..],
+        b"GET",
+        b"GET / HTTP/9.9\r\n\r\n",
+        b"\x16\x03\x01\x02\x00\x01",
+        b"GET / HTTP/1.1\r\nHost : x\r\n\r\n",
+    ] {
         if let Ok(mut stream) = TcpStream::connect(&host) {
             // It may be closed before all of it is sent.
             let _ = stream.write_all(rubbish);
@@ -86,7 +106,10 @@ fn a_thousand_connections_are_outlived() {
     assert!(open.len() > 500, "{}", open.len());
     // Those that say nothing are closed in a few seconds, and then there is room again, though they are held open on this side.
     let begin = std::time::Instant::now();
-    while server.raw(format!("GET / HTTP/1.1\r\nHost: {}\r\n\r\n", server.host()).as_bytes()).is_none_or(|answer| answer.status != 200) {
+    while server
+        .raw(format!("GET / HTTP/1.1\r\nHost: {}\r\n\r\n", server.host()).as_bytes())
+        .is_none_or(|answer| answer.status != 200)
+    {
         assert!(begin.elapsed() < Duration::from_secs(60), "nobody is answered any more");
         std::thread::sleep(Duration::from_millis(200));
     }
@@ -111,17 +134,33 @@ fn a_name_that_is_markup_is_text() {
     for row in reader.records() {
         let row = row.expect("a row");
         codes.push(row[0].to_owned());
-        let cells = row.iter().enumerate().map(|(at, cell)| if at == description || at == supplier && !cell.is_empty() { evil } else { cell });
+        let cells = row
+            .iter()
+            .enumerate()
+            .map(|(at, cell)| if at == description || at == supplier && !cell.is_empty() { evil } else { cell });
         writer.write_record(cells).expect("a row");
     }
     writer.flush().expect("it is written");
     drop(writer);
     let server = Server::of(folder.path(), &[]);
     server.until("/sheets", |page| !page.body.contains("data-again"));
-    let mut addresses = vec!["/".to_owned(), "/run".to_owned(), format!("/find?words={}", super::client::coded("<script>")), format!("/supplier?supplier={}", super::client::coded(evil)), format!("/unit?unit={}", super::client::coded(evil)), format!("/try?edits={}", super::client::coded(&format!("</textarea>{evil}")))];
+    let mut addresses = vec![
+        "/".to_owned(),
+        "/run".to_owned(),
+        format!("/find?words={}", super::client::coded("<script>")),
+        format!("/supplier?supplier={}", super::client::coded(evil)),
+        format!("/unit?unit={}", super::client::coded(evil)),
+        format!("/try?edits={}", super::client::coded(&format!("</textarea>{evil}"))),
+    ];
     addresses.extend(codes.iter().map(|code| format!("/part?part={}", super::client::coded(code))));
     let sheets = server.page("/sheets");
-    addresses.extend(sheets.body.split("href=\"/sheet?").skip(1).map(|rest| format!("/sheet?{}", rest.split_once('"').expect("an address").0.replace("&amp;", "&"))));
+    addresses.extend(
+        sheets
+            .body
+            .split("href=\"/sheet?")
+            .skip(1)
+            .map(|rest| format!("/sheet?{}", rest.split_once('"').expect("an address").0.replace("&amp;", "&"))),
+    );
     let mut seen = 0;
     for address in &addresses {
         let body = server.get(address).body;

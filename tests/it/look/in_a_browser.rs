@@ -18,7 +18,9 @@ fn what_a_person_does() {
     browser.script("globalThis.stayed = true");
     let before = browser.text(".places");
     browser.types("#move", "\u{E014}");
-    browser.until("a takt later", |browser| browser.text(".places") != before && browser.text("label[for=move]").contains("after move 1 "));
+    browser.until("a takt later", |browser| {
+        browser.text(".places") != before && browser.text("label[for=move]").contains("after move 1 ")
+    });
     assert_eq!(browser.script("return globalThis.stayed === true"), true);
     assert!(browser.address().contains("move=1"), "{}", browser.address());
     let server_says = server.page(&browser.address()[at("").len()..]).text();
@@ -51,7 +53,9 @@ fn what_a_person_does() {
     browser.until("what would be", |browser| browser.text("h1") == "What would be");
     assert!(browser.text("main").contains("Tried, not the plan"));
     let rows = browser.script("return [...document.querySelectorAll('main table tbody tr')].map((row) => [...row.cells].map((cell) => cell.textContent))");
-    let lost = rows.as_array().and_then(|rows| rows.iter().find(|row| row[0].as_str().is_some_and(|head| head.starts_with("units that stop"))));
+    let lost = rows.as_array().and_then(|rows| {
+        rows.iter().find(|row| row[0].as_str().is_some_and(|head| head.starts_with("units that stop")))
+    });
     let lost = lost.expect("units that stop").clone();
     assert_ne!(lost[1], lost[2], "roof units that come sooner stop fewer: {lost}");
     // Nothing was refused by the pages' own policy, nor broke.
@@ -83,13 +87,17 @@ fn the_page_follows_without_being_asked() {
 fn markup_stays_text_in_a_browser() {
     let Some(browser) = Browser::open() else { return };
     let server = Server::of(&of_project("tests/examples/buyer/book"), &[]);
-    let evil = super::client::coded("<img src=x onerror='document.title=\"run\"'><script>document.title='run'</script>");
+    let evil =
+        super::client::coded("<img src=x onerror='document.title=\"run\"'><script>document.title='run'</script>");
     browser.go(&format!("http://{}/find?words={evil}", server.host()));
     assert!(browser.text("h1").contains("<img src=x"));
     assert_ne!(browser.title(), "run");
     assert_eq!(browser.script("return document.querySelectorAll('main img, main script').length"), 0);
     // Another page, in the same browser, gets nothing: neither read nor sent.
     browser.go("data:text/html,<title>elsewhere</title>");
-    let script = format!("const done = arguments[arguments.length - 1]; return fetch('http://{}/state').then(() => 'read', () => 'refused')", server.host());
+    let script = format!(
+        "const done = arguments[arguments.length - 1]; return fetch('http://{}/state').then(() => 'read', () => 'refused')",
+        server.host()
+    );
     assert_eq!(browser.script(&script), "refused");
 }

@@ -61,8 +61,14 @@ fn who_stands_on_the_line() {
         for line in lines {
             for number in [0, 1, 2, 7, 30] {
                 let page = server.page(&format!("/?line={}&move={number}", coded(&line)));
-                let title = page.body.split_once("<h1>").and_then(|(_, rest)| rest.split_once("</h1>")).expect("a heading").0;
-                let places = page.body.split_once("class=\"places\"").and_then(|(_, rest)| rest.split_once("</ol>")).expect("places").0;
+                let title =
+                    page.body.split_once("<h1>").and_then(|(_, rest)| rest.split_once("</h1>")).expect("a heading").0;
+                let places = page
+                    .body
+                    .split_once("class=\"places\"")
+                    .and_then(|(_, rest)| rest.split_once("</ol>"))
+                    .expect("places")
+                    .0;
                 let shown: Vec<String> = places
                     .split("/unit?unit=")
                     .skip(1)
@@ -74,10 +80,15 @@ fn who_stands_on_the_line() {
                 let at = own.clone().flat_map(|row| [&row["enters"], &row["leaves"]]).find(|at| short(at) == moment);
                 let Some(at) = at else { continue };
                 let on = own.filter(|row| row["enters"] <= *at && *at < row["leaves"]);
-                let mut on: Vec<(String, String)> = on.map(|row| (row["enters"].clone(), coded(&row["unit"]))).collect();
+                let mut on: Vec<(String, String)> =
+                    on.map(|row| (row["enters"].clone(), coded(&row["unit"]))).collect();
                 // The last to enter stands at the first position.
                 on.sort_by(|one, other| other.cmp(one));
-                assert_eq!(shown, on.into_iter().map(|(_, unit)| unit).collect::<Vec<_>>(), "{book} {line} {number} {moment}");
+                assert_eq!(
+                    shown,
+                    on.into_iter().map(|(_, unit)| unit).collect::<Vec<_>>(),
+                    "{book} {line} {number} {moment}"
+                );
             }
         }
     }
@@ -89,13 +100,20 @@ fn what_units_wait_for() {
     let mut seen = 0;
     for book in BOOKS {
         let (plan, server) = (Planned::of(book), Server::of(&of_project(book), &[]));
-        let units: BTreeSet<&String> = plan.table("consequences").iter().map(|row| &row["unit"]).filter(|unit| !unit.is_empty()).collect();
+        let units: BTreeSet<&String> =
+            plan.table("consequences").iter().map(|row| &row["unit"]).filter(|unit| !unit.is_empty()).collect();
         for unit in units.into_iter().take(25) {
             let page = server.page(&format!("/unit?unit={}", coded(unit)));
             let mut told: Vec<(String, String, String)> = page
                 .table("Pieces that are not there")
                 .into_iter()
-                .map(|cells| (cells[0].split(' ').next().unwrap_or_default().to_owned(), cells[2].clone(), cells[5][4..].trim().to_owned()))
+                .map(|cells| {
+                    (
+                        cells[0].split(' ').next().unwrap_or_default().to_owned(),
+                        cells[2].clone(),
+                        cells[5][4..].trim().to_owned(),
+                    )
+                })
                 .collect();
             let own = plan.table("consequences").iter().filter(|row| row["unit"] == *unit);
             let mut wanted: Vec<(String, String, String)> = own
@@ -105,7 +123,11 @@ fn what_units_wait_for() {
                         ("stops the line", minutes) => format!(" {minutes} min"),
                         _ => String::new(),
                     };
-                    (row["part"].split(' ').next().unwrap_or_default().to_owned(), row["to"].clone(), format!("{}{long}", row["word"]))
+                    (
+                        row["part"].split(' ').next().unwrap_or_default().to_owned(),
+                        row["to"].clone(),
+                        format!("{}{long}", row["word"]),
+                    )
                 })
                 .collect();
             told.sort();
@@ -126,11 +148,18 @@ fn what_units_are_built_of() {
         let page = server.page(&format!("/unit?unit={}", coded(unit)));
         let jobs = plan.table("jobs").iter().filter(|row| row["unit"] == *unit).count();
         assert_eq!(page.table("Jobs").len(), jobs, "{unit}");
-        let stations: BTreeSet<&String> = plan.table("demands").iter().filter(|row| row["unit"] == *unit).map(|row| &row["to"]).collect();
+        let stations: BTreeSet<&String> =
+            plan.table("demands").iter().filter(|row| row["unit"] == *unit).map(|row| &row["to"]).collect();
         let is_station = |to: &&&String| plan.in_book("Stations").iter().any(|row| row["station"] == ***to);
         for to in stations.iter().filter(is_station) {
             let told = page.table(&format!("Parts at {to}"));
-            let told: BTreeSet<&str> = told.iter().filter(|cells| !cells[2].contains("issued") && !cells[2].contains("delivered") && !cells[2].contains("comes off")).map(|cells| cells[0].split(' ').next().unwrap_or_default()).collect();
+            let told: BTreeSet<&str> = told
+                .iter()
+                .filter(|cells| {
+                    !cells[2].contains("issued") && !cells[2].contains("delivered") && !cells[2].contains("comes off")
+                })
+                .map(|cells| cells[0].split(' ').next().unwrap_or_default())
+                .collect();
             let extras = plan.in_book("Extras");
             let extra = |part: &str| extras.iter().any(|row| row["unit"] == *unit && row["part"] == part);
             let own = plan.table("demands").iter().filter(|row| row["unit"] == *unit && row["to"] == **to);
@@ -160,10 +189,16 @@ fn parts() {
             let told = page.table("Balance");
             assert_eq!(page.of("Balance").unwrap_or(told.len()), balances.len(), "{book} {part}");
             for (cells, row) in told.iter().zip(&balances) {
-                assert_eq!(cells[1..4], [&*row["gross"], &row["receipts"], &row["available"]], "{book} {part} {}", row["date"]);
+                assert_eq!(
+                    cells[1..4],
+                    [&*row["gross"], &row["receipts"], &row["available"]],
+                    "{book} {part} {}",
+                    row["date"]
+                );
             }
             let receipts = plan.in_book("Receipts");
-            let orders: BTreeSet<&str> = receipts.iter().filter(|row| row["part"].eq_ignore_ascii_case(part)).map(order).collect();
+            let orders: BTreeSet<&str> =
+                receipts.iter().filter(|row| row["part"].eq_ignore_ascii_case(part)).map(order).collect();
             let told = page.table("Open deliveries");
             let told: BTreeSet<&str> = told.iter().map(|cells| cells[0].as_str()).collect();
             assert_eq!(told, orders, "{book} {part}");
@@ -185,7 +220,10 @@ fn runs() {
         let wrong = own.iter().filter(|row| !["ready", "arriving"].contains(&&*row["status"])).count();
         assert!(page.text().contains(&format!("{} pulls, {wrong} of them not whole", own.len())), "{run}: {wrong}");
         if own.len() <= 300 {
-            let mut shown: Vec<(String, String)> = told.iter().map(|cells| (cells[1].split(' ').next().unwrap_or_default().to_owned(), cells[4].clone())).collect();
+            let mut shown: Vec<(String, String)> = told
+                .iter()
+                .map(|cells| (cells[1].split(' ').next().unwrap_or_default().to_owned(), cells[4].clone()))
+                .collect();
             let unit = |row: &Row| if row["unit"].is_empty() { "in packs".to_owned() } else { row["unit"].clone() };
             let mut wanted: Vec<(String, String)> = own.iter().map(|row| (row["part"].clone(), unit(row))).collect();
             shown.sort();
@@ -200,16 +238,22 @@ fn runs() {
 fn shops() {
     let (plan, server) = (Planned::of("data/alder-fen"), Server::of(&of_project("data/alder-fen"), &[]));
     let shops: BTreeSet<&String> = plan.table("jobs").iter().map(|row| &row["shop"]).collect();
-    let needs: BTreeMap<(&str, &str, &str), &str> =
-        plan.table("pegs").iter().filter(|row| row["cover"] == "job").map(|row| ((&*row["source"], &*row["part"], &*row["to"]), &*row["need"])).collect();
+    let needs: BTreeMap<(&str, &str, &str), &str> = plan
+        .table("pegs")
+        .iter()
+        .filter(|row| row["cover"] == "job")
+        .map(|row| ((&*row["source"], &*row["part"], &*row["to"]), &*row["need"]))
+        .collect();
     assert!(shops.len() > 1);
     for shop in shops {
         let own: Vec<&Row> = plan.table("jobs").iter().filter(|row| row["shop"] == *shop).collect();
         for day in ["2027-09-14", "2027-09-16"] {
             let page = server.page(&format!("/shop?shop={}&day={day}", coded(shop)));
             let today = own.iter().filter(|row| row["start"][..10] <= *day && row["finish"][..10] >= *day);
-            let mut wanted: Vec<(String, String)> = today.map(|row| (short(&row["start"]), row["unit"].clone())).collect();
-            let mut told: Vec<(String, String)> = page.table("Jobs of").iter().map(|cells| (cells[0].clone(), cells[2].clone())).collect();
+            let mut wanted: Vec<(String, String)> =
+                today.map(|row| (short(&row["start"]), row["unit"].clone())).collect();
+            let mut told: Vec<(String, String)> =
+                page.table("Jobs of").iter().map(|cells| (cells[0].clone(), cells[2].clone())).collect();
             wanted.sort();
             told.sort();
             assert_eq!(told, wanted, "{shop} {day}");
@@ -228,7 +272,12 @@ fn shops() {
 fn sheets() {
     let server = Server::of(&of_project("tests/examples/buyer/book"), &[]);
     let all = server.until("/sheets", |page| !page.body.contains("data-again"));
-    let addresses: Vec<String> = all.body.split("href=\"/sheet?").skip(1).map(|rest| rest.split_once('"').expect("an address").0.replace("&amp;", "&")).collect();
+    let addresses: Vec<String> = all
+        .body
+        .split("href=\"/sheet?")
+        .skip(1)
+        .map(|rest| rest.split_once('"').expect("an address").0.replace("&amp;", "&"))
+        .collect();
     let book = Sheets::read(&of_project("tests/examples/buyer/book"));
     let looked = book.look(None, false, |plan| {
         let workbooks = lineward::report::workbooks(plan);
@@ -254,12 +303,18 @@ fn suppliers_and_search() {
     let receipts = plan.in_book("Receipts");
     let parts = plan.in_book("Parts");
     let of_part: BTreeMap<&str, &str> = parts.iter().map(|row| (&*row["part"], &*row["supplier"])).collect();
-    let supplier = |row: &Row| row.get("supplier").filter(|own| !own.is_empty()).cloned().unwrap_or_else(|| of_part[&*row["part"]].to_owned());
+    let supplier = |row: &Row| {
+        row.get("supplier").filter(|own| !own.is_empty()).cloned().unwrap_or_else(|| of_part[&*row["part"]].to_owned())
+    };
     let names: BTreeSet<String> = receipts.iter().map(supplier).filter(|name| !name.is_empty()).collect();
     assert!(names.len() > 5);
     for name in names.iter().take(8) {
         let page = server.page(&format!("/supplier?supplier={}", coded(name)));
-        let own: BTreeSet<(String, String)> = receipts.iter().filter(|row| supplier(row) == *name).map(|row| (order(row).to_owned(), row["part"].clone())).collect();
+        let own: BTreeSet<(String, String)> = receipts
+            .iter()
+            .filter(|row| supplier(row) == *name)
+            .map(|row| (order(row).to_owned(), row["part"].clone()))
+            .collect();
         let told = page.table("Open deliveries");
         assert_eq!(page.of("Open deliveries").unwrap_or(told.len()), own.len(), "{name}");
     }
@@ -278,7 +333,11 @@ fn trials() {
     let folder = super::copy("data/alder-fen");
     let server = Server::of(folder.path(), &[]);
     let before = std::fs::read(folder.path().join("Receipts.csv")).expect("a file");
-    let edits = ["Receipts all 52265 RAC-01 due=2027-09-14 05:00", "Stock all F14-01 qty=0\n# nothing\ndrop Receipts 52103 F14-01", "Receipts nobody qty=1"];
+    let edits = [
+        "Receipts all 52265 RAC-01 due=2027-09-14 05:00",
+        "Stock all F14-01 qty=0\n# nothing\ndrop Receipts 52103 F14-01",
+        "Receipts nobody qty=1",
+    ];
     let answer = server.trial(&edits);
     assert_eq!(answer.status, 200);
     let page = answer.text();
@@ -286,7 +345,11 @@ fn trials() {
     assert!(page.contains("Trial 3") && page.contains("It can't be tried"), "{page}");
     for (number, edits) in edits.iter().take(2).enumerate() {
         // The same by the command that the page gives.
-        let command = answer.body.split_once(&format!("id=\"command{number}\">")).and_then(|(_, rest)| rest.split_once("</pre>")).expect("a command");
+        let command = answer
+            .body
+            .split_once(&format!("id=\"command{number}\">"))
+            .and_then(|(_, rest)| rest.split_once("</pre>"))
+            .expect("a command");
         let command = super::client::text(command.0);
         assert!(command.starts_with("lineward try '"), "{command}");
         let output = std::process::Command::new("sh")
@@ -295,7 +358,8 @@ fn trials() {
             .output();
         let Ok(output) = output else { return };
         let told = String::from_utf8_lossy(&output.stdout).into_owned();
-        let line = told.lines().find_map(|line| line.strip_prefix("the line: ")).unwrap_or_else(|| panic!("{edits}: {told}"));
+        let line =
+            told.lines().find_map(|line| line.strip_prefix("the line: ")).unwrap_or_else(|| panic!("{edits}: {told}"));
         assert!(page.contains(line), "{edits}: {line}");
     }
     assert_eq!(std::fs::read(folder.path().join("Receipts.csv")).expect("a file"), before);
@@ -335,7 +399,8 @@ fn a_book_with_errors_is_told() {
     let folder = super::copy("tests/examples/buyer/book");
     std::fs::remove_file(folder.path().join("Parts.csv")).expect("it is gone");
     let mut command = std::process::Command::new(env!("CARGO_BIN_EXE_lineward"));
-    let output = command.arg("look").arg(folder.path()).args(["--no-browser", "--port", "0"]).output().expect("it ends");
+    let output =
+        command.arg("look").arg(folder.path()).args(["--no-browser", "--port", "0"]).output().expect("it ends");
     assert_eq!(output.status.code(), Some(1));
     assert!(String::from_utf8_lossy(&output.stderr).contains("the book has no table Parts"));
     assert!(output.stdout.is_empty());
@@ -351,17 +416,24 @@ fn orders() {
     let extras = plan.in_book("Extras");
     for floorplan in ["PLOVER 21", "TEAL 18"] {
         let unit = sequence.iter().rfind(|row| row["floorplan"] == floorplan).expect("a unit");
-        let (taken, ordered): (Vec<&str>, Vec<&str>) = unit["options"].split([' ', ',']).filter(|option| !option.is_empty()).partition(|option| option.starts_with('-'));
+        let (taken, ordered): (Vec<&str>, Vec<&str>) = unit["options"]
+            .split([' ', ','])
+            .filter(|option| !option.is_empty())
+            .partition(|option| option.starts_with('-'));
         let with: String = ordered.iter().map(|option| format!("&with={}", coded(option))).collect();
         let without: String = taken.iter().map(|option| format!("&without={}", coded(&option[1..]))).collect();
         let page = server.page(&format!("/order?floorplan={}{with}{without}", coded(floorplan)));
         let mut seen = 0;
         for station in stations.iter().map(|row| row["station"].as_str()) {
             let told = page.table(&format!("Parts at {station}"));
-            let told = told.iter().filter(|cells| !cells[1].starts_with("gives")).map(|cells| cells[0].split(' ').next().unwrap_or_default());
+            let told = told
+                .iter()
+                .filter(|cells| !cells[1].starts_with("gives"))
+                .map(|cells| cells[0].split(' ').next().unwrap_or_default());
             let told: BTreeSet<&str> = told.filter(|part| !phantom(part)).collect();
             let own = plan.table("demands").iter().filter(|row| row["unit"] == unit["unit"] && row["to"] == station);
-            let own = own.filter(|row| !extras.iter().any(|extra| extra["unit"] == row["unit"] && extra["part"] == row["part"]));
+            let own = own
+                .filter(|row| !extras.iter().any(|extra| extra["unit"] == row["unit"] && extra["part"] == row["part"]));
             let own: BTreeSet<&str> = own.map(|row| row["part"].as_str()).collect();
             assert_eq!(told, own, "{floorplan} at {station}");
             seen += own.len();
@@ -369,12 +441,21 @@ fn orders() {
         assert!(seen > 100, "{seen}");
         let order = format!("{floorplan}: {}", unit["options"]);
         let mut command = std::process::Command::new(env!("CARGO_BIN_EXE_lineward"));
-        let output = command.arg("why").arg(of_project("data/alder-fen")).args(["--order", &order]).output().expect("it ends");
+        let output =
+            command.arg("why").arg(of_project("data/alder-fen")).args(["--order", &order]).output().expect("it ends");
         let told = String::from_utf8_lossy(&output.stdout).into_owned();
-        let weight = told.split_once("Its bought parts weigh ").and_then(|(_, rest)| rest.split_once(" kg")).expect("a weight").0;
+        let weight = told
+            .split_once("Its bought parts weigh ")
+            .and_then(|(_, rest)| rest.split_once(" kg"))
+            .expect("a weight")
+            .0;
         assert!(page.text().contains(&format!("weigh {weight} kg by the book")), "{weight}");
     }
     // The fourth rule of the book: an electric awning and neither battery nor panel.
     let wrong = server.page("/order?floorplan=TEAL+18&with=AWNE").text();
-    assert!(wrong.contains("What forbids it") && wrong.contains("An electric awning needs a lithium battery or a solar panel"), "{wrong}");
+    assert!(
+        wrong.contains("What forbids it")
+            && wrong.contains("An electric awning needs a lithium battery or a solar panel"),
+        "{wrong}"
+    );
 }
