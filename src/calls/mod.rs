@@ -16,7 +16,7 @@ pub use without::without;
 
 use crate::base::{Date, Moment, PartId, Quantity, Seconds};
 use crate::cures::{Change, Cures, goods};
-use crate::plan::{Alone, Doubt, Outcome, Plan, Waiting, Worth};
+use crate::plan::{Alone, Plan, Waiting, Worth};
 use ask::Asked;
 use itertools::Itertools;
 use rayon::prelude::*;
@@ -288,9 +288,7 @@ fn stopping(plan: &Plan<'_>) -> Vec<PartId> {
     }
     let bought =
         (0..plan.plant.parts.len()).into_par_iter().map(PartId::of).filter(|part| plan.plant.part(*part).bought());
-    let stops = |doubt: &&Doubt| plan.consequence_of(doubt).is_some_and(|row| row.outcome == Outcome::StopsTheLine);
-    let first = |part: PartId| Some((plan.doubts(part).iter().find(stops)?.demand.need, part));
-    let mut found: Vec<_> = bought.filter_map(first).collect();
+    let mut found: Vec<_> = bought.filter_map(|part| Some((plan.first_stop(part)?, part))).collect();
     found.sort_unstable();
     found.into_iter().map(|(_, part)| part).collect()
 }

@@ -82,7 +82,8 @@ pub fn explained(name: &str) -> Result<String, String> {
         return Err(format!("no kind of finding is called '{name}'{near}"));
     };
     let (change, told) = kind.example.split_once("told:\n").unwrap_or((kind.example, ""));
-    let lines: Vec<&str> = change.lines().collect();
+    // What else is told of such a book is for the tests.
+    let lines: Vec<&str> = change.lines().filter(|line| !line.starts_with("beside ")).collect();
     let mut text = format!("{}: {}\n\n{}\n", kind.level, kind.name, kind.what);
     let _ = write!(
         text,

@@ -229,7 +229,7 @@ impl Plan<'_> {
     pub(super) fn put_doubts(&self, part: PartId, into: &mut Vec<Doubt>) {
         into.clear();
         if self.plant.part(part).bought() {
-            into.extend(self.doubts[part.at()].read(part, self.look()));
+            into.extend(self.bought_doubts(part));
         } else {
             into.extend(self.made_doubts(part));
         }
@@ -245,11 +245,16 @@ impl Plan<'_> {
         }
     }
 
+    /// The same of a bought part, one after the other as they are asked for.
+    pub(super) fn bought_doubts(&self, part: PartId) -> impl Iterator<Item = Doubt> {
+        self.doubts[part.at()].read(part, self.look())
+    }
+
     /// Those of them that are needed before a moment.
     pub fn doubts_before(&self, part: PartId, until: Moment) -> Vec<Doubt> {
         let before = |doubt: &Doubt| doubt.demand.need < until;
         if self.plant.part(part).bought() {
-            self.doubts[part.at()].read(part, self.look()).take_while(before).collect()
+            self.bought_doubts(part).take_while(before).collect()
         } else {
             self.made_doubts(part).take_while(before).collect()
         }

@@ -7,7 +7,7 @@ use super::doubts::Doubt;
 use super::loss::{Adds, Loss};
 use super::stops::Stop;
 use super::troubles::Trouble;
-use crate::base::{Date, OwnerId, PartId};
+use crate::base::{Date, Moment, OwnerId, PartId};
 use crate::check::{DestKind, Plant};
 
 /// So many consequences are kept: those that stop the line, each kind by the unit's arrival, rank, place and part.
@@ -90,6 +90,12 @@ impl Plan<'_> {
     /// What the pieces of a part do that are not there, by the unit's arrival, rank and place.
     pub fn consequences_of(&self, part: PartId) -> Vec<Consequence> {
         self.judge().rows(self.doubts(part).into_iter())
+    }
+
+    /// When the first piece of a bought part is needed that stops the line; `None` where none does. Pieces behind it are not looked at.
+    pub fn first_stop(&self, part: PartId) -> Option<Moment> {
+        let stops = |doubt: &Doubt| self.judge().row(doubt).is_some_and(|row| row.outcome == Outcome::StopsTheLine);
+        self.bought_doubts(part).find(stops).map(|doubt| doubt.demand.need)
     }
 
     /// What a piece does that may not be there in time; `None` where it is there for its run, or is for no unit on its line.

@@ -5,6 +5,7 @@ use crate::base::{Moment, OwnerId, PartId, UnitId, fold};
 use crate::plan::words::{dest_code, outcome_word};
 use crate::plan::{Consequence, Plan, There};
 use crate::report;
+use crate::weigh::Bills;
 use crate::why::facts::{How, JobFacts, NameFacts, PartLine, Station, UnitWhy};
 use itertools::Itertools;
 use maud::{Markup, html};
@@ -29,6 +30,7 @@ pub fn view(looked: Looked<'_>, code: &str) -> View {
     let parts = not_in_time(plan, owner, &facts);
     let body = html! {
         (head(&facts))
+        (weight(plan, unit))
         (does(plan, unit, owner, &parts))
         (options(&facts))
         (stations(&facts))
@@ -48,6 +50,21 @@ fn head(facts: &UnitWhy) -> Markup {
             @if let Some(enters) = unit.enters { (tell::fact("enters", &html! { (enters.short()) })) }
             @if let Some(leaves) = unit.leaves { (tell::fact("leaves", &html! { (leaves.short()) })) }
             (tell::fact("stands in the book at", &html! { (unit.place) }))
+        }
+    }
+}
+
+/// What its bought parts weigh by the book, and what the scale showed where it was weighed.
+fn weight(plan: &Plan<'_>, unit: UnitId) -> Markup {
+    let Some(weight) = Bills::of(plan.plant, &plan.pace).weight(unit) else { return html! {} };
+    let weighed = plan.plant.weighed.iter().find(|row| row.unit == unit);
+    html! {
+        p {
+            "Its bought parts weigh " (weight.kilograms) " kg by the book"
+            @if !weight.unknown.is_empty() { "; of " (weight.unknown.len()) " of them the weight is not known" }
+            "."
+            @if let Some(row) = weighed { " The scale showed " (row.kilograms) " kg." }
+            " The scale and the certification label govern."
         }
     }
 }

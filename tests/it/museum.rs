@@ -1,5 +1,5 @@
-//! The museum of broken books: each kind of finding in a sound book spoiled in one place, told exactly as its exhibit says;
-//! catches a check that looks at the wrong cell, and a kind nobody has seen.
+//! The museum of broken books: each kind of finding in a sound book spoiled in one place, told exactly as its exhibit says,
+//! and beside it only the kinds that it names; catches a check that looks at the wrong cell, a kind nobody has seen, and a finding too many.
 
 use super::support::Sheets;
 use lineward::base::{Findings, Moment};
@@ -85,7 +85,7 @@ fn misses_mark(plan: &plan::Plan<'_>) -> String {
 }
 
 /// Writes the sound book to a folder and changes it as an exhibit says: `- ` takes a line out of the file named above, `+ `
-/// puts one in its place, or at the end; `without FILE` leaves a file out, `cut FILE` its last line end, `hide sheet NAME` makes it a workbook; `\xE9` is one byte. Gives the book's path.
+/// puts one in its place, or at the end; `without FILE` leaves a file out, `cut FILE` its last line end, `hide sheet NAME` makes it a workbook; `beside KIND` says what else is told then; `\xE9` is one byte. Gives the book's path.
 fn spoil(folder: &Path, change: &str) -> PathBuf {
     let mut files = std::collections::BTreeMap::new();
     for (table, text) in &sound().0 {
@@ -95,7 +95,7 @@ fn spoil(folder: &Path, change: &str) -> PathBuf {
     for line in change.lines() {
         if let Some(gone) = line.strip_prefix("without ") {
             files.remove(gone).expect("a file of the sound book");
-        } else if line.starts_with("hide sheet ") || line.starts_with("cut ") {
+        } else if ["hide sheet ", "cut ", "beside "].iter().any(|word| line.starts_with(word)) {
         } else if let Some(old) = line.strip_prefix("- ") {
             let lines = files.get_mut(&file).expect("a file of the sound book");
             at = lines.iter().position(|line| line == old).unwrap_or_else(|| panic!("{file} has no line {old}"));
@@ -146,6 +146,7 @@ fn as_workbook(folder: &Path, files: &std::collections::BTreeMap<String, Vec<Str
 
 #[test]
 fn every_exhibit_is_told_as_it_says() {
+    let mut wrong = Vec::new();
     for kind in check::all_kinds() {
         let (change, told) = kind.example.split_once("told:\n").unwrap_or_else(|| panic!("{}: no 'told:'", kind.name));
         let folder = tempfile::tempdir().expect("a folder");
@@ -160,7 +161,14 @@ fn every_exhibit_is_told_as_it_says() {
         let printed: String = of_kind.map(|finding| format!("{finding}\n")).collect();
         assert!(!told.is_empty(), "{}", kind.name);
         assert_eq!(printed, told, "{}", kind.name);
+        let beside: BTreeSet<&str> = change.lines().filter_map(|line| line.strip_prefix("beside ")).collect();
+        let others = findings.iter().filter(|finding| finding.kind.name != kind.name);
+        let others: BTreeSet<&str> = others.map(|finding| finding.kind.name).collect();
+        if others != beside {
+            wrong.push(format!("{}: beside it {others:?}, the exhibit says {beside:?}", kind.name));
+        }
     }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
 
 #[test]
