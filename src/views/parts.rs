@@ -217,7 +217,12 @@ fn stock(facts: &Uses) -> Markup {
         let kept = kept.chain(row.hold.as_ref().map(|why| format!("on hold: {why}"))).join(", ");
         html! { td .number { (row.qty) " " (uom) } td { (row.location) } td { (kept) } td { (row.place) } }
     };
-    html! { h2 { "Stock" } (tell::first("Stock", &["how many", "lies at", "kept", "row"], &facts.stock, line)) }
+    let recount = vec![format!("Stock all {} qty=", tries::word(&facts.part.part))];
+    html! {
+        h2 { "Stock" }
+        (tell::first("Stock", &["how many", "lies at", "kept", "row"], &facts.stock, line))
+        @if !facts.stock.is_empty() { p { "Try: " a href=(Address::Try { edits: recount }) { "another count" } } }
+    }
 }
 
 fn used(facts: &Uses) -> Markup {

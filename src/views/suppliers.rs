@@ -1,6 +1,6 @@
 //! A supplier: what it has open, and what somebody waits for of it.
 
-use super::{MOST_LINES, View, tell};
+use super::{Address, MOST_LINES, View, tell, tries};
 use crate::base::{PartId, fold};
 use crate::plan::{Delivery, Plan, Taken};
 use itertools::Itertools;
@@ -35,6 +35,7 @@ pub fn view(plan: &Plan<'_>, name: &str) -> View {
                     None => (tell::state("in time")),
                 }
             }
+            td { a href=(other_day(plan, delivery)) aria-label=(format!("try order {} on another day", delivery.order)) { "another day" } }
         }
     };
     let ordered = all
@@ -57,10 +58,17 @@ pub fn view(plan: &Plan<'_>, name: &str) -> View {
         plan.plant.parts.iter().map(|part| part.supplier.as_str()).find(|known| fold(known) == wanted).unwrap_or(name);
     let body = html! {
         h2 { "What it has open" }
-        (tell::first("Open deliveries, those that come too late first", &["order", "part", "open", "taken", "there", "stands"], &ordered, line))
+        (tell::first("Open deliveries, those that come too late first", &["order", "part", "open", "taken", "there", "stands", "try"], &ordered, line))
         h2 { "What it sells" }
         (tell::first("Parts", &["part", "lead days", "the sequence asks for", "left at its end", ""], &parts, part_line))
         @if parts.len() > MOST_LINES { p .small { "Parts of which something is late or short come first." } }
     };
     View::new(format!("Supplier {display}"), body)
+}
+
+/// A trial in which a delivery comes when it comes now: the day is there to be changed.
+fn other_day(plan: &Plan<'_>, delivery: &Delivery<'_>) -> Address {
+    let [order, part] = [delivery.order, &plan.plant.part(delivery.part).code].map(tries::word);
+    let due = delivery.available.to_string().replace('T', " ");
+    Address::Try { edits: vec![format!("Receipts all {order} {part} due={due}")] }
 }

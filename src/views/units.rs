@@ -1,6 +1,6 @@
 //! A unit: its options, what it waits for and what that does to the line, its parts by station, its jobs; and why it needs a part.
 
-use super::{Address, Looked, MOST_LINES, View, found, tell};
+use super::{Address, Looked, MOST_LINES, View, found, tell, tries};
 use crate::base::{Moment, OwnerId, PartId, UnitId, fold};
 use crate::plan::words::{dest_code, outcome_word};
 use crate::plan::{Consequence, Plan, There};
@@ -31,6 +31,7 @@ pub fn view(looked: Looked<'_>, code: &str) -> View {
     let body = html! {
         (head(&facts))
         (weight(plan, unit))
+        (trials(&facts.unit.unit))
         (does(plan, unit, owner, &parts))
         (options(&facts))
         (stations(&facts))
@@ -50,6 +51,22 @@ fn head(facts: &UnitWhy) -> Markup {
             @if let Some(enters) = unit.enters { (tell::fact("enters", &html! { (enters.short()) })) }
             @if let Some(leaves) = unit.leaves { (tell::fact("leaves", &html! { (leaves.short()) })) }
             (tell::fact("stands in the book at", &html! { (unit.place) }))
+        }
+    }
+}
+
+/// What may be tried with a unit: the edit stands ready on the page for trials.
+fn trials(code: &str) -> Markup {
+    let word = tries::word(code);
+    let edits = [
+        ("a place free before it", format!("Sequence {word} gap=1")),
+        ("it is held", format!("Sequence {word} hold=tried")),
+        ("other options", format!("Sequence {word} options=")),
+    ];
+    html! {
+        nav .choice aria-label="trials" {
+            "Try: "
+            @for (words, edit) in edits { a href=(Address::Try { edits: vec![edit] }) { (words) } " " }
         }
     }
 }

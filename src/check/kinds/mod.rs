@@ -23,7 +23,6 @@ use itertools::Itertools;
 
 /// All kinds of findings, those of reading files too, by name.
 pub fn all() -> Vec<&'static Kind> {
-    let parts =
-        [crate::book::kinds::ALL, NAMES, STRUCTURE, CHOICES, LOOKS, EVERY_ORDER, FORECAST, SCALE, MISSES];
+    let parts = [crate::book::kinds::ALL, NAMES, STRUCTURE, CHOICES, LOOKS, EVERY_ORDER, FORECAST, SCALE, MISSES];
     parts.into_iter().flatten().copied().sorted_by_key(|kind| kind.name).collect()
 }

@@ -169,3 +169,38 @@ fn a_name_that_is_markup_is_text() {
     }
     assert!(seen > 5, "{seen} pages show the name");
 }
+
+/// Ctrl-C ends it at once, as every command, and nothing is left: no file in the book, none beside it.
+#[cfg(unix)]
+#[test]
+fn stopping_leaves_nothing() {
+    let folder = copy("tests/examples/buyer/book");
+    let names = || {
+        let mut names: Vec<_> = std::fs::read_dir(folder.path())
+            .expect("a folder")
+            .map(|entry| entry.expect("an entry").file_name())
+            .collect();
+        names.sort();
+        names
+    };
+    let before = names();
+    let mut server = Server::of(folder.path(), &[]);
+    server.page("/");
+    let stopped = std::process::Command::new("kill").args(["-INT", &server.child.id().to_string()]).status();
+    assert!(stopped.is_ok_and(|status| status.success()));
+    assert_eq!(server.child.wait().expect("it ends").code(), Some(130));
+    assert!(TcpStream::connect(server.host()).is_err(), "nobody listens any more");
+    assert_eq!(names(), before);
+}
+
+/// Two look at two books at once; each is told its own.
+#[test]
+fn two_at_once() {
+    let (one, other) = (small(), Server::of(&of_project("tests/examples/planner/book"), &[]));
+    assert_ne!(one.port, other.port);
+    let title = |server: &Server| {
+        let page = server.page("/").body;
+        page.split_once("<title>").and_then(|(_, rest)| rest.split_once("</title>")).expect("a title").0.to_owned()
+    };
+    assert_ne!(title(&one), title(&other));
+}

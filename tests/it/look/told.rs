@@ -415,7 +415,10 @@ fn orders() {
     let phantom = |code: &str| parts.iter().any(|row| row["part"] == code && row["source"] == "phantom");
     let extras = plan.in_book("Extras");
     for floorplan in ["PLOVER 21", "TEAL 18"] {
-        let unit = sequence.iter().rfind(|row| row["floorplan"] == floorplan && row["done"].is_empty() && row["hold"].is_empty()).expect("a unit");
+        let unit = sequence
+            .iter()
+            .rfind(|row| row["floorplan"] == floorplan && row["done"].is_empty() && row["hold"].is_empty())
+            .expect("a unit");
         let (taken, ordered): (Vec<&str>, Vec<&str>) = unit["options"]
             .split([' ', ','])
             .filter(|option| !option.is_empty())
