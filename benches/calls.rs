@@ -1,10 +1,11 @@
-//! Times what calls are worth against another plan: `cargo bench --bench calls -- BOOK` prints seconds as JSON, and writes nothing.
+//! Times what calls are worth, bins to count and bill weights against another plan: `cargo bench --bench calls -- BOOK` prints seconds as JSON, and writes nothing.
 
 #![allow(clippy::disallowed_methods, reason = "a benchmark looks at the clock")]
 
 use lineward::base::Moment;
-use lineward::calls::{Calls, without};
+use lineward::calls::{self, Calls, without};
 use lineward::cures::Cures;
+use lineward::weigh::Weights;
 use lineward::{book, check, plan};
 use std::error::Error;
 use std::io::Write;
@@ -36,6 +37,21 @@ fn main() -> Result<(), Box<dyn Error>> {
     let began = Instant::now();
     let count = without(&plan).map_or(0, |all| all.len());
     let told = serde_json::json!({ "what": "unpromised", "receipts": count, "seconds": began.elapsed().as_secs_f64() });
+    writeln!(out, "{told}")?;
+    let began = Instant::now();
+    let margins = plan.margins().len();
+    let told = serde_json::json!({ "what": "margins", "parts": margins, "seconds": began.elapsed().as_secs_f64() });
+    writeln!(out, "{told}")?;
+    let began = Instant::now();
+    let bins = calls::bins(&plan).first.len();
+    let told = serde_json::json!({ "what": "bins to count", "bins": bins, "seconds": began.elapsed().as_secs_f64() });
+    writeln!(out, "{told}")?;
+    let began = Instant::now();
+    let (weighed, next) = {
+        let weights = Weights::of(&plan);
+        (weights.units.len(), weights.next.len())
+    };
+    let told = serde_json::json!({ "what": "weigh", "weighed": weighed, "next": next, "seconds": began.elapsed().as_secs_f64() });
     writeln!(out, "{told}")?;
     Ok(())
 }

@@ -65,6 +65,21 @@ pub fn order(plant: &Plant, unit: &Unit) -> Option<NameSet> {
     Choices::of(plant).order_of(unit, &mut ()).ok()
 }
 
+/// What units would have, held, done or not: what is known of the plant for that is looked up once.
+pub struct Orders<'p>(Choices<'p>);
+
+impl<'p> Orders<'p> {
+    /// Of a plant.
+    pub fn of(plant: &'p Plant) -> Self {
+        Self(Choices::of(plant))
+    }
+
+    /// What a unit would have; `None` where its order is wrong.
+    pub fn has(&self, unit: &Unit) -> Option<NameSet> {
+        self.0.order_of(unit, &mut ()).ok()
+    }
+}
+
 /// What a unit would have, held or not, and where each option comes from; `None` where its order is wrong.
 pub fn traced(plant: &Plant, unit: &Unit) -> Option<(NameSet, Origins)> {
     let mut origins = Origins::default();

@@ -4,7 +4,7 @@
 
 use crate::base::{ChangeId, DestId, MustBe, PartId, Quantity, Total, UnitId};
 use crate::check::{DestKind, Plant, Source, Unit};
-use crate::configure;
+use crate::configure::Orders;
 use crate::every_order::bill::{Bill, Guard, Way};
 use crate::expression::NameSet;
 use crate::line::Pace;
@@ -15,6 +15,7 @@ use std::cell::OnceCell;
 pub struct Bills<'p> {
     plant: &'p Plant,
     pace: &'p Pace,
+    orders: Orders<'p>,
     wanted: Vec<bool>,
     of_floorplan: Vec<OnceCell<Bill>>,
 }
@@ -74,7 +75,7 @@ impl<'p> Bills<'p> {
     /// Those of a plant.
     pub fn of(plant: &'p Plant, pace: &'p Pace) -> Self {
         let of_floorplan = plant.floorplans.iter().map(|_| OnceCell::new()).collect();
-        Self { plant, pace, wanted: vec![true; plant.parts.len()], of_floorplan }
+        Self { plant, pace, orders: Orders::of(plant), wanted: vec![true; plant.parts.len()], of_floorplan }
     }
 
     fn bill(&self, floorplan: usize) -> &Bill {
@@ -89,11 +90,16 @@ impl<'p> Bills<'p> {
         by_start || self.pace.reached(self.plant, id, change)
     }
 
+    /// What a unit has, held or done or not; `None` where its order is wrong.
+    pub fn has(&self, id: UnitId) -> Option<NameSet> {
+        self.orders.has(&self.plant.units[id.at()])
+    }
+
     /// What is true for a unit, held or done or not, and its bill; `None` where its order is wrong.
     fn build(&self, id: UnitId) -> Option<(NameSet, &Bill)> {
         let unit = &self.plant.units[id.at()];
         let floorplan = unit.floorplan.as_ref().ok()?.at();
-        Some((configure::order(self.plant, unit)?, self.bill(floorplan)))
+        Some((self.orders.has(unit)?, self.bill(floorplan)))
     }
 
     /// Goes down a unit's bill along the lines that count for it; each is told with what comes to a station as one, and whether that

@@ -20,6 +20,9 @@ use itertools::Itertools;
 /// So many units of a floorplan must have been weighed before anything is said of one of them.
 pub const LEAST_UNITS: usize = 8;
 
+/// Of so many of the units to come it is said what the scale should show: about two days of a line that moves every half hour.
+pub const NEXT: usize = 40;
+
 /// All that the scale tells of a plan's units.
 #[derive(Debug)]
 pub struct Weights {
@@ -29,8 +32,10 @@ pub struct Weights {
     pub units: Vec<OfUnit>,
     /// Units that were weighed and have no bill, since their order is wrong.
     pub without_bill: Vec<UnitId>,
-    /// Units that are not finished and are supplied, in the order in which they enter.
+    /// The first [`NEXT`] units that are not finished and are supplied, in the order in which they enter.
     pub next: Vec<Next>,
+    /// How many more there are.
+    pub more: usize,
 }
 
 /// What the scale tells of a floorplan.
@@ -91,10 +96,10 @@ impl Weights {
                 None => without_bill.push(row.unit),
             }
         }
-        let next = next(plan, &bills);
+        let (next, more) = next(plan, &bills);
         let floorplans = (0..plant.floorplans.len()).map(FloorplanId::of);
         let known = floorplans.filter_map(|floorplan| of_floorplan(floorplan, &mut units, &next));
-        Self { floorplans: known.collect(), units, without_bill, next }
+        Self { floorplans: known.collect(), units, without_bill, next, more }
     }
 
     /// What is known of a floorplan.
@@ -131,7 +136,7 @@ fn of_unit(plant: &Plant, bills: &Bills<'_>, row: Weighed) -> Option<OfUnit> {
     Some(OfUnit {
         row,
         floorplan: *unit.floorplan.as_ref().ok()?,
-        has: configure::options_of(plant, &configure::order(plant, unit)?),
+        has: configure::options_of(plant, &bills.has(row.unit)?),
         bill,
         difference,
         unclear: bills.unclear(row.unit, row.when),
@@ -139,18 +144,18 @@ fn of_unit(plant: &Plant, bills: &Bills<'_>, row: Weighed) -> Option<OfUnit> {
     })
 }
 
-/// The units that are not finished, by rank; those on the line's last position that were weighed are.
-fn next(plan: &Plan<'_>, bills: &Bills<'_>) -> Vec<Next> {
+/// The first units that are not finished, by rank, and how many more there are; one on the line's last position that was weighed is.
+fn next(plan: &Plan<'_>, bills: &Bills<'_>) -> (Vec<Next>, usize) {
     let plant = plan.plant;
     let mut weighed = vec![false; plant.units.len()];
     plant.weighed.iter().for_each(|row| weighed[row.unit.at()] = true);
     let supplied = plan.units.iter().filter(|of| !matches!(of.state, UnitState::Hold | UnitState::SetAside));
-    let open = supplied.map(|of| of.unit).filter(|unit| !weighed[unit.at()]);
-    let next = open.filter_map(|unit| {
+    let mut open = supplied.map(|of| of.unit).filter(|unit| !weighed[unit.at()]);
+    let next = open.by_ref().take(NEXT).filter_map(|unit| {
         let floorplan = *plant.units[unit.at()].floorplan.as_ref().ok()?;
         Some(Next { unit, floorplan, bill: bills.weight(unit)? })
     });
-    next.collect()
+    (next.collect(), open.count())
 }
 
 /// What is known of a floorplan; its odd units are marked. `None` where there is nothing to say.

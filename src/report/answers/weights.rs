@@ -191,10 +191,9 @@ fn next(plan: &Plan<'_>, weights: &Weights, prose: &mut Prose) {
         let code = &plan.plant.units[next.unit.at()].code;
         prose.line(2, &format!("{code}, a {}: {middle} kg ({least} to {most})", floorplan(plan, next.floorplan)));
     }
-    if known.len() > NEXT {
-        prose.line(
-            2,
-            &format!("and {} more: the sheet 'next units' (--out FILE.xlsx) has more of them", known.len() - NEXT),
-        );
+    let more = weights.next.len() + weights.more - known.len().min(NEXT);
+    if more > 0 {
+        let first = weights.next.len();
+        prose.line(2, &format!("and {more} more: the sheet 'next units' (--out FILE.xlsx) has the first {first}"));
     }
 }

@@ -6,9 +6,6 @@ use crate::report::listing::{Line, listing, widths};
 use crate::report::sheet::{Look, Sheet};
 use crate::weigh::{LEAST_UNITS, Next, Weights};
 
-/// So many units stand on the sheet: about two days of a line that moves every half hour.
-pub const UNITS: usize = 40;
-
 /// The sheet.
 pub fn sheet<'w>(plan: &'w Plan<'w>, weights: &'w Weights) -> Sheet<'w> {
     let mut sheet = Sheet::new("next units", &widths::<Expected>());
@@ -19,15 +16,14 @@ pub fn sheet<'w>(plan: &'w Plan<'w>, weights: &'w Weights) -> Sheet<'w> {
          what is on it before it leaves. Of floorplans with fewer than {LEAST_UNITS} weights nothing is expected."
     );
     sheet.paragraph(Look::Plain, told).gap();
-    let lines: Vec<Line<'w, Expected>> =
-        weights.next.iter().take(UNITS).map(|next| line(plan, weights, next)).collect();
+    let lines: Vec<Line<'w, Expected>> = weights.next.iter().map(|next| line(plan, weights, next)).collect();
     if lines.is_empty() {
         sheet.text(Look::Plain, "No unit is to come.");
     } else {
         sheet.table(Some("next_units".to_owned()), lines);
     }
-    if weights.next.len() > UNITS {
-        sheet.text(Look::Strong, format!("{} units more come behind these.", weights.next.len() - UNITS));
+    if weights.more > 0 {
+        sheet.text(Look::Strong, format!("{} units more come behind these.", weights.more));
     }
     sheet
 }

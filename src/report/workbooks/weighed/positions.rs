@@ -1,6 +1,6 @@
 //! Bill weight by position and unit: of those that were weighed, and of the next.
 
-use super::{next, units};
+use super::units;
 use crate::base::{FloorplanId, UnitId};
 use crate::check::DestKind;
 use crate::plan::Plan;
@@ -23,7 +23,7 @@ const POSITION: u16 = 9;
 /// The sheet: a row a unit, a column a position.
 pub fn sheet<'w>(plan: &'w Plan<'w>, weights: &'w Weights) -> Sheet<'w> {
     let weighed = weights.units.iter().take(units::UNITS).map(|unit| (unit.row.unit, unit.floorplan, true, &unit.bill));
-    let next = weights.next.iter().take(next::UNITS).map(|next| (next.unit, next.floorplan, false, &next.bill));
+    let next = weights.next.iter().map(|next| (next.unit, next.floorplan, false, &next.bill));
     let rows = weighed.chain(next).collect_vec();
     let last = rows.iter().filter_map(|(.., bill)| bill.positions.last()).map(|at| at.position).max().unwrap_or(0);
     let widths = BEFORE.iter().map(|(_, _, width)| *width).chain((0..last).map(|_| POSITION)).collect_vec();
