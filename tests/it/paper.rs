@@ -4,6 +4,7 @@
 //! Facts of paper: A4 is 297 by 210 mm (ISO 216). Of its longer side 277 mm, of its shorter 190 mm less two lines of head and foot lie
 //! between margins of 10 mm; a character of ten points is about 2 mm wide, and a point is 25.4 / 72 mm.
 
+use super::support::Sheets;
 use lineward::base::Moment;
 use lineward::plan::Plan;
 use lineward::report::sheet::{Paper, ROW_HEIGHT, Sheet, Workbook};
@@ -84,11 +85,44 @@ fn the_demos_day_fits_its_bounds_whatever_the_supply() {
     with_plan(demo(), |plan| {
         let pages = pages_of(plan);
         assert!(pages["shop-orders.xlsx"] <= 30, "{pages:?}");
+        println!("the demo: {pages:?}");
     });
     with_plan(without_supply().path(), |plan| {
         let pages = pages_of(plan);
         assert!(pages["shop-orders.xlsx"] <= 30, "{pages:?}");
+        println!("without stock and orders: {pages:?}");
     });
+}
+
+/// At 7.6 minutes a move the demo's line makes 60 units in its 460 minutes, four times as many as at 30: shops build four times as much, and
+/// calls and first sheets stay what they are; a page of a shop holds what the demo leaves empty on it. Without stock and orders nothing grows that is not of the day.
+#[test]
+fn a_day_of_60_units_fits_four_times_the_bounds_whatever_the_supply() {
+    for supply in [true, false] {
+        let mut sheets = Sheets::read(demo());
+        sheets.set("Takt", "line,from,minutes\nL1,2027-08-30,7.6");
+        if !supply {
+            sheets.0.remove("Stock");
+            sheets.0.remove("Receipts");
+        }
+        let look = |plan: &Plan<'_>| {
+            let workbooks = report::workbooks(plan);
+            for workbook in &workbooks {
+                let first = &workbook.sheets[0];
+                assert_eq!(pages(first), 1, "{}: {}", workbook.file, first.name);
+            }
+            // Each shop's first page, its crew time and its by-products: one page, whatever is wrong.
+            let ones = workbooks[1].sheets.iter().filter(|sheet| sheet.paper == Paper::OnePage);
+            assert!(ones.clone().count() >= 7 && ones.clone().all(|sheet| pages(sheet) == 1));
+            pages_of(plan)
+        };
+        let of = sheets.look(None, false, look).unwrap_or_else(|findings| panic!("{findings:?}"));
+        assert!(of["pull-list.xlsx"] <= 4 * 180, "{supply}: {of:?}");
+        // A page holds two columns of what leaves and four crews: half as much again as of the demo's day.
+        assert!(of["shop-orders.xlsx"] <= 45, "{supply}: {of:?}");
+        assert!(of["shortages.xlsx"] <= 10, "{supply}: {of:?}");
+        println!("60 units a day, supply {supply}: {of:?}");
+    }
 }
 
 /// What stands in a cell, as text.
