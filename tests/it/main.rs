@@ -19,6 +19,7 @@ mod edges;
 mod every_order;
 mod examples;
 mod extremes;
+mod figures;
 mod findings;
 mod first_builds;
 mod fits;

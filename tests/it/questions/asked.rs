@@ -29,9 +29,16 @@ impl Index<&str> for Row {
     }
 }
 
+impl Row {
+    /// What stands in a column, where the table has it.
+    pub fn get(&self, heading: &str) -> Option<&str> {
+        self.cells.get(self.headings.iter().position(|known| known == heading)?)
+    }
+}
+
 /// The rows of a table's CSV text.
 pub fn csv_rows(text: &str) -> Vec<Row> {
-    let mut reader = csv::Reader::from_reader(text.as_bytes());
+    let mut reader = csv::ReaderBuilder::new().flexible(true).from_reader(text.as_bytes());
     let headings = Rc::new(reader.headers().expect("headings").iter().map(str::to_owned).collect::<Vec<_>>());
     let rows = reader.records().map(|row| row.expect("a row"));
     rows.map(|cells| Row { headings: Rc::clone(&headings), cells }).collect()
@@ -56,6 +63,9 @@ pub struct Tables {
     pulls: BTreeMap<String, Vec<Row>>,
     of_book: BTreeMap<String, Vec<Row>>,
     weights: BTreeMap<String, f64>,
+    /// The plan's day and its as-of moment.
+    pub day: String,
+    pub as_of: String,
 }
 
 /// The day on paper, and the one behind it.
@@ -132,10 +142,11 @@ impl Tables {
         let of_book: BTreeMap<String, Vec<Row>> =
             sheets.0.iter().map(|(name, text)| (name.clone(), csv_rows(text))).collect();
         let weights =
-            of_book["Parts"].iter().filter_map(|row| Some((row["part"].to_owned(), row["weight"].parse().ok()?)));
+            of_book["Parts"].iter().filter_map(|row| Some((row["part"].to_owned(), row.get("weight")?.parse().ok()?)));
         let weights = weights.collect();
         let plant = crate::oracle::read(&sheets.0, None).expect("a book");
-        Self { sheets, plant, of_plan, pegs, pulls, of_book, weights }
+        let (day, as_of) = (plan.day.to_string(), plan.plant.as_of.to_string());
+        Self { sheets, plant, of_plan, pegs, pulls, of_book, weights, day, as_of }
     }
 }
 
@@ -152,6 +163,13 @@ impl Asked<'_> {
 
     /// The rows below a heading, on sheets of several columns those of all.
     pub fn rows(&self, sheet: &str, heading: &str) -> Vec<Told> {
+        let rows = self.maybe_rows(sheet, heading);
+        assert!(!rows.is_empty(), "nothing below '{heading}' on '{sheet}'");
+        rows
+    }
+
+    /// The same; none where the heading does not stand there.
+    pub fn maybe_rows(&self, sheet: &str, heading: &str) -> Vec<Told> {
         let sheet = self.sheet(sheet);
         let mut rows = Vec::new();
         let mut heads: Option<BTreeMap<u16, (usize, String)>> = None;
@@ -180,7 +198,6 @@ impl Asked<'_> {
                 }
             }
         }
-        assert!(!rows.is_empty(), "nothing below '{heading}' on '{}'", sheet.name);
         rows
     }
 
@@ -245,6 +262,17 @@ impl Asked<'_> {
     pub fn pulls(&self) -> impl Iterator<Item = &Row> {
         let asked = |wave: &String| wave.starts_with(DAY) || **wave < *"2027-09-13T14:30:00";
         self.tables.pulls.iter().filter(move |(wave, _)| asked(wave)).flat_map(|(_, pulls)| pulls)
+    }
+
+    /// The pulls that the plan's list has, by run: of runs that have left, and of those of its day.
+    pub fn listed_pulls(&self) -> impl Iterator<Item = (&String, &Vec<Row>)> {
+        let (day, as_of) = (&self.tables.day, &self.tables.as_of);
+        self.tables.pulls.iter().filter(move |(wave, _)| *wave < as_of || wave.starts_with(day.as_str()))
+    }
+
+    /// Whether a run has left.
+    pub fn overdue(&self, wave: &str) -> bool {
+        *wave < *self.tables.as_of
     }
 
     /// The pulls of one of the day's runs.

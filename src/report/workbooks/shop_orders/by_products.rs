@@ -35,7 +35,9 @@ pub fn sheets<'p>(
     let of_day = |row: &Row<'_>| row.key.0 < end || row.there.is_some_and(|there| there < end);
     let (day, later): (Vec<_>, Vec<_>) = rows(facts, shop).into_iter().partition(of_day);
     let mut make = |rows: Vec<Row<'p>>, behind: &str, title: String, table: String| {
-        (!rows.is_empty()).then(|| sheet(facts, shop, rows, name(behind), title, table))
+        // The name is taken though the sheet is not made, so that another shop of the same name has the same number on all of its sheets.
+        let name = name(behind);
+        (!rows.is_empty()).then(|| sheet(facts, shop, rows, name, title, table))
     };
     let on_paper = make(day, "by-products", facts.plan.day.long(), table.to_owned());
     let on_screen = make(later, "later pieces", "later days, for the screen".to_owned(), format!("{table}_later"));

@@ -17,11 +17,13 @@ pub fn sheet<'p>(
     name: impl FnOnce() -> String,
     table: String,
 ) -> Option<Sheet<'p>> {
+    // Taken though the sheet is not made, so that another shop of the same name has the same number on all of its sheets.
+    let name = name();
     let pieces = from_other_shops(facts, shop);
     if pieces.is_empty() {
         return None;
     }
-    let mut sheet = Sheet::new(name(), &widths::<FromOtherShops>());
+    let mut sheet = Sheet::new(name, &widths::<FromOtherShops>());
     sheet.of_a_day = true;
     sheet.text(Look::Title, format!("{}: from other shops, for the screen", shop.dest.name));
     sheet.text(Look::Plain, super::foot(facts.plan));

@@ -98,7 +98,7 @@ impl<'p> Facts<'p> {
         };
         let today = facts.troubles.par_iter().map(|trouble| facts.today(trouble.part));
         facts.today = today.collect::<Vec<_>>().into_iter().fold(Today::default(), Today::join);
-        facts.troubles.sort_by_key(|one| (!one.soon, !stops_line(one), one.first.need, one.part));
+        facts.troubles.sort_by_key(|one| (!one.soon, !stops_line(one), one.since, one.part));
         facts
     }
 

@@ -45,5 +45,5 @@ listing! {
     "why it is on hold", 38, Wrapped => why;
     "late or short", 13, Text => how(short);
     "qty that waits", 12, Quantity => short.late + short.short;
-    "first need", 17, Moment => short.first.need;
+    "first need", 17, Moment => short.since;
 }

@@ -39,7 +39,7 @@ fn part_table<'p>(sheet: &mut Sheet<'p>, facts: &Facts<'p>, title: String, name:
     let shown = &troubles[..troubles.len().min(LONGEST)];
     let lines = shown.iter().map(|short| line(facts, short)).collect();
     sheet.table(Some(name.to_owned()), lines);
-    more(sheet, shown.len(), troubles.len(), "tables/shortages");
+    more(sheet, shown.len(), troubles.len(), "tables/pegs");
     for (i, _) in shown.iter().enumerate().filter(|(_, short)| stops_line(short)) {
         mark(sheet, first + i as u32, 0, Look::Wrong);
         mark(sheet, first + i as u32, 4, Look::Strong);
@@ -56,7 +56,7 @@ listing! {
     "part", 14, Text => part.code.as_str();
     "description", 18, Wrapped => part.description.as_str();
     "supplier", 17, Wrapped => supplier_name(&part.supplier);
-    "first need", 17, Moment => short.first.need;
+    "first need", 17, Moment => short.since;
     "late or short", 7, Wrapped => how(short);
     "qty that waits", 7, Quantity => short.late + short.short;
     "uom", 5, Text => part.uom.as_str();

@@ -24,7 +24,7 @@ pub fn sheet<'p>(facts: &Facts<'p>) -> Sheet<'p> {
         sheet.text(Look::Plain, "Nothing waits.");
     } else {
         sheet.table(Some("who_waits".to_owned()), lines);
-        more(&mut sheet, shown, all, "tables/shortages");
+        more(&mut sheet, shown, all, "tables/pegs");
     }
     sheet
 }
