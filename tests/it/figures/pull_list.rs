@@ -64,6 +64,16 @@ pub const LIST: &[Figures] = &[
     ),
     ("walks", "stop|took|location|take|part|for|mind", By(&["each_question_is_answered_where_the_list_says"])),
     ("walks", "kits short|counted|who|when", ROOM),
+    ("walks", "no|short", ROOM),
+    (
+        "misses",
+        "as of|day|run|short|stop|the book|units set aside|walk|walks",
+        By(&[
+            "what_was_counted_says_by_how_much_the_book_is_wrong",
+            "a_filled_in_pull_list_of_the_demo_is_read_and_another_is_refused",
+        ]),
+    ),
+    ("misses", "counted|who", ROOM),
     ("cards", "in it|location|part|description|qty|uom|kg", For("lines of a kit as on the sheet of stops")),
     ("driver", "brought|done", ROOM),
     ("driver", "needed|kits", Anew(driven)),

@@ -28,6 +28,28 @@ pub const LIST: &[Figures] = &[
     ("at a glance", "what can be done", For("counts of the sheet 'cures'")),
     ("at a glance", "call|supplier|part|saves the line until|if it fails, min|minutes saved alone|ask", CALLS),
     ("at a glance", "clear on hand|clear as promised", Anew(clear)),
+    ("at a glance", "past the sequence", By(&["the_demo_expects_what_its_troubles_say"])),
+    (
+        "past the sequence",
+        "cost|for units from|half|lead time|left|mean|nearly all|order by|order qty|part|to",
+        By(&[
+            "the_demo_expects_what_its_troubles_say",
+            "what_one_period_takes_is_not_there_for_the_next",
+            "the_sheet_says_what_it_rests_on",
+        ]),
+    ),
+    ("past the sequence", "description|supplier|uom", OF_THE_BOOK),
+    (
+        "run-out",
+        "at cost|begun with|enters|left of what goes out|mark|short of what goes out|what comes in",
+        By(&["every_row_is_the_plan_of_the_changed_book", "the_demo_is_told_a_beginning_for_its_old_sinks"]),
+    ),
+    (
+        "first builds",
+        "by|first comes|from|in stock|needed|open|order by|part|what is missing",
+        By(&["a_new_floorplan_says_what_it_lacks", "a_change_says_what_it_lacks"]),
+    ),
+    ("first builds", "description|kg|kind|location|uom", OF_THE_BOOK),
     ("at a glance", "to chase|to bring forward|to order|not needed here", BUYER),
     ("by supplier", "supplier|call|part|ask", BUYER),
     ("by supplier", "if it fails, min", CALLS),
