@@ -158,21 +158,30 @@ fn quantity(millionths: i128) -> Quantity {
     Total::from_millionths(millionths).as_quantity().unwrap_or(MOST_OF_A_PART)
 }
 
-/// What so many of so many units take more than others, and how many units there are.
-type OfTwo = (u32, u32, u32);
+/// Above the least amount: the amounts, how many units of the list took each, and how many units there are.
+type Key = (Vec<(i64, u32)>, u32);
 
-/// What was worked out once: where each unit takes one of two amounts, many parts are alike.
+/// What was worked out once is kept for so many lists of amounts at most, of no more than so many amounts.
+const MOST_KNOWN: usize = 4_096;
+const MOST_AMOUNTS: usize = 8;
+
+/// What was worked out once: many parts are taken alike.
 #[derive(Default)]
-struct Known(Mutex<HashMap<OfTwo, Steps>>);
+struct Known(Mutex<HashMap<Key, Steps>>);
 
 impl Known {
     fn power(&self, shape: &Shape, units: u32) -> Steps {
-        let Some((more, all)) = shape.of_two() else { return power(shape, units) };
-        let key = (more, all, units);
+        if shape.above.len() > MOST_AMOUNTS {
+            return power(shape, units);
+        }
+        let key = (shape.above.clone(), units);
         let known = self.0.lock().unwrap_or_else(PoisonError::into_inner).get(&key).cloned();
         known.unwrap_or_else(|| {
             let found = power(shape, units);
-            self.0.lock().unwrap_or_else(PoisonError::into_inner).insert(key, found.clone());
+            let mut all = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+            if all.len() < MOST_KNOWN {
+                all.insert(key, found.clone());
+            }
             found
         })
     }

@@ -113,7 +113,7 @@ pub(super) struct Shape {
     /// The unit, in millionths.
     unit: i64,
     /// How far above the least, and how many.
-    above: Vec<(i64, u32)>,
+    pub(super) above: Vec<(i64, u32)>,
 }
 
 impl Shape {
@@ -123,15 +123,6 @@ impl Shape {
         let unit = taken.iter().map(|(amount, _)| i128::from(amount - least)).fold(0, gcd);
         let unit = i64::try_from(unit).ok().filter(|unit| *unit > 0)?;
         Some(Self { unit, above: taken.iter().map(|(amount, count)| ((amount - least) / unit, *count)).collect() })
-    }
-
-    /// Where each unit takes one of two amounts: how many take more, of how many. What they take together is then the same for
-    /// all such lists.
-    pub(super) fn of_two(&self) -> Option<(u32, u32)> {
-        match self.above[..] {
-            [(_, less), (_, more)] => Some((more, less.checked_add(more)?)),
-            _ => None,
-        }
     }
 }
 
@@ -186,14 +177,16 @@ impl Steps {
 
     /// What two alike take together.
     fn twice(&self) -> Self {
-        let one = &self.chances;
-        let mut sums = vec![0_u128; 2 * one.len() - 1];
-        for (at, chance) in one.iter().enumerate().filter(|(_, chance)| **chance > 0) {
-            let chance = u128::from(*chance);
-            sums[2 * at] += chance * chance;
-            let products = one[at + 1..].iter().map(|other| 2 * chance * u128::from(*other));
-            sums[2 * at + 1..].iter_mut().zip(products).for_each(|(sum, product)| *sum += product);
-        }
+        let one = &self.chances[..];
+        let sum = |at: usize| {
+            // Of each pair the lower; the pair in the middle, if there is one, is a square.
+            let lowest = at.saturating_sub(one.len() - 1);
+            let pairs = one[lowest..at.div_ceil(2)].iter().zip(one[..=at - lowest].iter().rev());
+            let pairs: u128 = pairs.map(|(low, high)| u128::from(*low) * u128::from(*high)).sum();
+            let middle = if at.is_multiple_of(2) { u128::from(one[at / 2]).pow(2) } else { 0 };
+            2 * pairs + middle
+        };
+        let sums: Vec<u128> = (0..2 * one.len() - 1).map(sum).collect();
         Self { first: 2 * self.first, step: self.step, chances: halves(&sums) }
     }
 
