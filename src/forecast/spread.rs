@@ -13,8 +13,8 @@ pub const ONE: u64 = 1 << 62;
 /// Amounts lie on so many steps at most. Where those that can come up need no more, all chances are exact but for what is lost.
 pub const MOST_STEPS: usize = 2_048;
 
-/// Sums with more steps than that are put on fewer of them, at most so many, so that the next sum has room.
-const COARSE_STEPS: usize = MOST_STEPS / 2;
+/// Where they need more, a list that has grown beyond twice so many steps is put on fewer of them, at most so many.
+const COARSE_STEPS: usize = 512;
 
 /// Ends of a list are left out as long as they come to less than this, of all units together.
 const NEGLIGIBLE: u128 = (ONE >> 40) as u128;
@@ -62,13 +62,13 @@ impl Spread {
         others.extend(sure.into_iter().filter(|one| one.chances[0] < ONE).map(|one| Self { least: 0, ..one }));
         let step = common_step(&others);
         others.sort_by_key(|one| (one.chances.len(), one.least));
-        let mut all = Steps { first: 0, step: 1, chances: Arc::new([ONE]) };
+        let mut all = Steps { exact: true, first: 0, step: 1, chances: Arc::new([ONE]) };
         let mut least = offset;
         for one in others {
             least += one.least;
             let on_steps =
                 put(one.chances.iter().enumerate().map(|(at, chance)| (at as i128 * one.step, *chance)), step);
-            all = all.plus(&Steps { first: 0, step: 1, chances: on_steps.into() }).trimmed(1, 1);
+            all = all.plus(&Steps { exact: true, first: 0, step: 1, chances: on_steps.into() }).trimmed(1, 1);
         }
         Self { least: least + all.first * step, step, chances: all.chances }
     }
@@ -129,6 +129,8 @@ impl Shape {
 /// Chances at equal steps, counted in the unit of a shape.
 #[derive(Clone, Debug)]
 pub(super) struct Steps {
+    /// Whether all amounts are told apart.
+    exact: bool,
     first: i128,
     step: i128,
     chances: Arc<[u64]>,
@@ -160,7 +162,7 @@ impl Steps {
         let all: u128 = shape.above.iter().map(|(_, count)| u128::from(*count)).sum();
         let chance = |count: u32| cut(u128::from(ONE) * u128::from(count) / all);
         let chances = put(shape.above.iter().map(|(above, count)| (i128::from(*above), chance(*count))), step);
-        Self { first: 0, step, chances: chances.into() }
+        Self { exact, first: 0, step, chances: chances.into() }
     }
 
     /// What two such take together; both have the same steps.
@@ -172,22 +174,20 @@ impl Steps {
             let products = many.iter().map(|two| u128::from(*one) * u128::from(*two));
             sums[at..].iter_mut().zip(products).for_each(|(sum, product)| *sum += product);
         }
-        Self { first: self.first + other.first, step: self.step, chances: halves(&sums) }
+        Self { exact: self.exact, first: self.first + other.first, step: self.step, chances: halves(&sums) }
     }
 
     /// What two alike take together.
     fn twice(&self) -> Self {
-        let one = &self.chances[..];
-        let sum = |at: usize| {
-            // Of each pair the lower; the pair in the middle, if there is one, is a square.
-            let lowest = at.saturating_sub(one.len() - 1);
-            let pairs = one[lowest..at.div_ceil(2)].iter().zip(one[..=at - lowest].iter().rev());
-            let pairs: u128 = pairs.map(|(low, high)| u128::from(*low) * u128::from(*high)).sum();
-            let middle = if at.is_multiple_of(2) { u128::from(one[at / 2]).pow(2) } else { 0 };
-            2 * pairs + middle
-        };
-        let sums: Vec<u128> = (0..2 * one.len() - 1).map(sum).collect();
-        Self { first: 2 * self.first, step: self.step, chances: halves(&sums) }
+        let one = &self.chances;
+        let mut sums = vec![0_u128; 2 * one.len() - 1];
+        for (at, chance) in one.iter().enumerate().filter(|(_, chance)| **chance > 0) {
+            let chance = u128::from(*chance);
+            sums[2 * at] += chance * chance;
+            let products = one[at + 1..].iter().map(|other| 2 * chance * u128::from(*other));
+            sums[2 * at + 1..].iter_mut().zip(products).for_each(|(sum, product)| *sum += product);
+        }
+        Self { exact: self.exact, first: 2 * self.first, step: self.step, chances: halves(&sums) }
     }
 
     /// Without the ends whose chances are negligible: for so many units of all, so that all of them together lose little.
@@ -211,12 +211,12 @@ impl Steps {
             return self;
         }
         let kept = self.chances[front..self.chances.len() - back].into();
-        Self { first: self.first + front as i128 * self.step, step: self.step, chances: kept }
+        Self { exact: self.exact, first: self.first + front as i128 * self.step, step: self.step, chances: kept }
     }
 
     /// On fewer steps, where there are too many.
     fn coarse(self) -> Self {
-        if self.chances.len() <= MOST_STEPS {
+        if self.exact || self.chances.len() <= 2 * COARSE_STEPS {
             return self;
         }
         let times = divided_up(self.chances.len() as i128 - 1, COARSE_STEPS as i128 - 1);
@@ -230,7 +230,7 @@ impl Steps {
             return self;
         }
         let amounts = self.chances.iter().enumerate().map(|(at, chance)| (at as i128 * self.step, *chance));
-        Self { first: self.first, step, chances: put(amounts, step).into() }
+        Self { exact: self.exact, first: self.first, step, chances: put(amounts, step).into() }
     }
 }
 
