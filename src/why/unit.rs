@@ -23,7 +23,8 @@ pub fn unit(plan: &Plan<'_>, book: &Book, unit: UnitId) -> UnitWhy {
     let is_wrong = |demand: &DemandFacts| {
         demand.covers.iter().any(|cover| cover.cover == "none" || cover.late_minutes > 0 || cover.not_known)
     };
-    let wrong = parts(&asked, &paths).into_par_iter().flat_map_iter(|part| cover::demands(&asked, part));
+    let wrong = parts(&asked, &paths).into_par_iter().filter(|part| in_doubt(&asked, *part));
+    let wrong = wrong.flat_map_iter(|part| cover::demands(&asked, part));
     let in_order = plan.job_order.iter().map(|i| (*i, &plan.jobs[*i as usize]));
     let own = in_order.filter(|(_, job)| Some(job.owner) == asked.owner);
     let away = plant.units[unit.at()].ordered.iter().filter(|(_, away)| *away);
@@ -47,6 +48,11 @@ fn parts(asked: &Asked<'_>, paths: &[Path]) -> Vec<PartId> {
     let extras = asked.plant.extras.iter().zip(&asked.plan.pace.extra_owners);
     let extras = extras.filter(|(_, owner)| Some(**owner) == asked.owner).map(|(extra, _)| extra.part);
     at_stations.chain(below_jobs).chain(extras).sorted().dedup().collect()
+}
+
+/// Whether some of a part may not be there in time for it: of others no demand need be looked at.
+fn in_doubt(asked: &Asked<'_>, part: PartId) -> bool {
+    asked.plan.doubts(part).iter().any(|doubt| Some(doubt.demand.owner) == asked.owner)
 }
 
 /// The extras for it, in the order of the book.
