@@ -141,7 +141,8 @@ fn exported(name: &str, rows: &[Vec<String>], settings: &Settings) -> Vec<u8> {
     for (i, row) in rows.iter().enumerate() {
         let cells = row.iter().zip(&headings).map(|(cell, heading)| {
             let column = spec.columns().find(|column| column.eq_ignore_ascii_case(heading)).unwrap_or("");
-            let is_code = codes.contains(&column) && !(spec.name == "Changes" && column == "from date");
+            let is_date = [("Changes", "from date"), ("Forecast", "to")].contains(&(spec.name, column));
+            let is_code = codes.contains(&column) && !is_date;
             let cell = if i == 0 || is_code { cell.clone() } else { in_form(cell, settings) };
             if cell.contains([settings.separator, '"', '\n']) {
                 format!("\"{}\"", cell.replace('"', "\"\""))

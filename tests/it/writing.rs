@@ -524,7 +524,7 @@ fn names_that_are_no_text_stay_themselves() {
     }
     let out = folder.path().join(OsStr::from_bytes(b"out\xfe"));
     assert_eq!(run::<&OsStr>(["plan".as_ref(), BOOK.as_ref(), "--out".as_ref(), out.as_ref()]).status.code(), Some(0));
-    assert_eq!(seen(&out).len(), 12);
+    assert_eq!(seen(&out).len(), 13);
 }
 
 #[test]

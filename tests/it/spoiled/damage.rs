@@ -146,7 +146,10 @@ impl File {
             let text = self.text.cell(line, at);
             // The rows of an indented bill that stand for what is built have a code and no more.
             let top = self.name.ends_with(".txt") && self.text.cell(line, 0) == "0";
-            if !text.is_empty() && !top && of(column, &text) {
+            // What a finished unit had is asked by the scale alone, and `weigh` says where its order is wrong.
+            let done = self.columns.iter().position(|column| column.is_some_and(|column| column.name == "done"));
+            let finished = column.name == "options" && done.is_some_and(|done| !self.text.cell(line, done).is_empty());
+            if !text.is_empty() && !top && !finished && of(column, &text) {
                 return Some((line, at, column, text));
             }
         }
