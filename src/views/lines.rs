@@ -5,7 +5,7 @@ use super::{Address, View, found, tell};
 use crate::base::{LineId, Moment, OwnerId, UnitId};
 use crate::check::DestKind;
 use crate::plan::words::unit_status;
-use crate::plan::{Consequence, Outcome, Plan, Stop, stops};
+use crate::plan::{Consequence, FIRST_ROWS, Outcome, Plan, Stop, stops};
 use crate::report::line_words;
 use itertools::Itertools;
 use maud::{Markup, html};
@@ -97,9 +97,18 @@ impl<'p> OnLine<'p> {
                     }
                     @if rows.iter().map(|row| row.part).dedup().count() > 3 { " …" }
                 }
-                None => { (tell::state(status)) "; stops the line elsewhere" @if stop.unknown { ", no end known" } }
+                None => {
+                    // Where so much is missing that not every piece is kept, only the unit's own page knows where.
+                    (tell::state(status)) @if self.all_kept() { "; stops the line elsewhere" } @else { "; stops the line, see where" }
+                    @if stop.unknown { ", no end known" }
+                }
             }
         }
+    }
+
+    /// Whether every piece that stops the line is among those that the plan keeps.
+    fn all_kept(&self) -> bool {
+        self.plan.effects.waited_for <= FIRST_ROWS
     }
 
     fn stops_here(&self, unit: UnitId, position: u32) -> bool {
@@ -236,6 +245,7 @@ fn ahead(on: &OnLine<'_>) -> Markup {
         h2 { "Where the line stops" }
         (strip(on, &groups.iter().map(|(arrives, owner, position, rows)| (*arrives, *owner, *position, longest(rows))).collect_vec()))
         (tell::table("Stops ahead", &["unit", "station", "arrives", "what it does", "for", "saves the line until"], &lines, groups.len().max(lines.len())))
+        @if !on.all_kept() { p .more { "Only the first " (FIRST_ROWS) " pieces that stop the line are placed on this page; all are in the table consequences." } }
         p { (of) @if of == 1 { " unit of this line stops" } @else { " units of this line stop" } " in the whole plan." }
     }
 }

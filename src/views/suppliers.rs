@@ -5,6 +5,7 @@ use crate::base::{PartId, fold};
 use crate::plan::{Delivery, Plan, Taken};
 use itertools::Itertools;
 use maud::html;
+use std::collections::BTreeSet;
 
 /// The view.
 pub fn view(plan: &Plan<'_>, name: &str) -> View {
@@ -42,7 +43,8 @@ pub fn view(plan: &Plan<'_>, name: &str) -> View {
         .into_iter()
         .sorted_by_key(|(number, delivery)| (!late(*number, delivery), delivery.available, *number))
         .collect_vec();
-    let wrong = |part: &PartId| plan.troubles().iter().any(|trouble| trouble.part == *part);
+    let troubled: BTreeSet<PartId> = plan.troubles().iter().map(|trouble| trouble.part).collect();
+    let wrong = |part: &PartId| troubled.contains(part);
     let part_line = |part: &PartId| {
         let row = plan.plant.part(*part);
         html! {

@@ -148,14 +148,18 @@ impl Plans {
         let (wrong, unread) = match book::open(&asked.path) {
             Ok(book) => {
                 *known = stamp(&book, &asked.path);
-                let moment = crate::cli::given::moment_for(asked.as_of.as_ref(), &book).unwrap_or_default();
-                match catch_unwind(AssertUnwindSafe(|| self.make(asked, book, moment))) {
-                    Ok(Made::Plan(shown)) => {
+                // A moment that the changed book's form of dates no longer reads must not become another.
+                let made = match crate::cli::given::moment_for(asked.as_of.as_ref(), &book) {
+                    Ok(moment) => self.make(asked, book, moment),
+                    Err(Failure::Words(why) | Failure::File(why)) => Made::Wrong(unread(&asked.path, &why)),
+                    Err(_) => Made::Wrong(unread(&asked.path, "--as-of can't be read in this book's form of dates")),
+                };
+                match made {
+                    Made::Plan(shown) => {
                         self.show(shown);
                         return false;
                     }
-                    Ok(Made::Wrong(findings)) => (findings, false),
-                    Err(_) => return false,
+                    Made::Wrong(findings) => (findings, false),
                 }
             }
             Err(why) => (unread(&asked.path, &why.to_string()), true),
