@@ -50,6 +50,19 @@ impl Supply {
         self.demands.iter().map(|demand| demand.qty).sum()
     }
 
+    /// Who needs it first by when, and how the worst piece of that need is covered.
+    pub fn first(&self) -> Option<(Moment, OwnerId, Covered)> {
+        let demand = self.demands.first()?;
+        let covered = self.pegged().pegs_of(0).iter().map(|peg| peg.covered(demand.need)).max();
+        Some((demand.need, demand.owner, covered.unwrap_or_default()))
+    }
+
+    /// When the first delivery is there of which something is taken.
+    pub fn comes(&self) -> Option<Moment> {
+        let delivered = self.pegs.iter().filter(|peg| matches!(peg.cover, Cover::Receipt(_)));
+        delivered.filter_map(|peg| peg.available).min()
+    }
+
     /// The demands with what covers them.
     pub fn pegged(&self) -> Pegged<'_> {
         Pegged { demands: &self.demands, pegs: &self.pegs }

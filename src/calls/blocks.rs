@@ -41,7 +41,7 @@ pub(super) fn blocks(
         for lost in &call.alone.loss.by_date {
             share(Shared::Date(lost.line, lost.date), number, &mut groups);
         }
-        for piece in found[*of].fails(*which).filter(|piece| piece.at.is_none()) {
+        for piece in found[*of].fails[*which].0.iter().filter(|piece| piece.at.is_none()) {
             share(Shared::Unit(piece.owner), number, &mut groups);
         }
     }

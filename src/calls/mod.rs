@@ -109,9 +109,10 @@ struct OfPart {
     now: Vec<Waiting>,
     /// With every call done.
     done: Vec<Waiting>,
-    /// With each call alone done, and with each alone not done.
+    /// For each call the pieces that wait where it alone fails, and what they come to: none that all calls together leave.
+    fails: Vec<(Vec<Waiting>, Worth)>,
+    /// With each call alone done; nothing where not all parts were looked at, for there it decides nothing.
     only: Vec<Vec<Waiting>>,
-    but: Vec<Vec<Waiting>>,
 }
 
 impl OfPart {
@@ -123,38 +124,44 @@ impl OfPart {
             return None;
         }
         let now = alone.part(part, None);
-        let mut of = Self { part, asked, now, done: Vec::new(), only: Vec::new(), but: Vec::new() };
-        loop {
-            of.work_out(alone);
-            let worth = |call: &usize| Worth::of(alone.plan(), of.fails(*call));
-            match (0..of.asked.len()).rfind(|call| worth(call).is_nothing()) {
-                Some(call) => _ = of.asked.remove(call),
-                None => return Some(of),
+        let mut of = Self { part, asked, now, done: Vec::new(), fails: Vec::new(), only: Vec::new() };
+        of.done = of.with(alone, |_| true);
+        let mut call = of.asked.len();
+        while call > 0 {
+            call -= 1;
+            let without = of.with(alone, |i| i != call);
+            let left: BTreeSet<&Waiting> = of.done.iter().collect();
+            let fails: Vec<Waiting> = without.iter().filter(|piece| !left.contains(piece)).copied().collect();
+            let worth = Worth::of(alone.plan(), fails.iter().copied());
+            if worth.is_nothing() {
+                // What the others come to must be looked at anew, beside one less.
+                of.asked.remove(call);
+                of.fails.clear();
+                (of.done, call) = (without, of.asked.len());
+            } else {
+                of.fails.push((fails, worth));
             }
         }
+        of.fails.reverse();
+        Some(of)
     }
 
-    fn work_out(&mut self, alone: &Alone<'_>) {
-        let calls = self.asked.len();
-        self.done = self.with(alone, |_| true);
-        (self.only, self.but) = match calls {
-            1 => (vec![self.done.clone()], vec![self.now.clone()]),
-            _ => (0..calls).map(|call| (self.with(alone, |i| i == call), self.with(alone, |i| i != call))).unzip(),
-        };
+    /// Its pieces with each call alone done.
+    fn with_one(&self, alone: &Alone<'_>) -> Vec<Vec<Waiting>> {
+        match self.asked.len() {
+            1 => vec![self.done.clone()],
+            calls => (0..calls).map(|call| self.with(alone, |i| i == call)).collect(),
+        }
     }
 
     /// Its pieces with some of its calls done.
     fn with(&self, alone: &Alone<'_>, some: impl Fn(usize) -> bool) -> Vec<Waiting> {
         let done = self.asked.iter().enumerate().filter(|(call, _)| some(*call));
         let mut changes = done.flat_map(|(_, asked)| &asked.changes).peekable();
-        let goods = changes.peek().is_some().then(|| goods(alone.plan().plant, changes));
-        alone.part(self.part, goods.as_ref())
-    }
-
-    /// The pieces that wait where one call alone fails: none that all calls together leave.
-    fn fails(&self, call: usize) -> impl Iterator<Item = Waiting> {
-        let left: BTreeSet<Waiting> = self.done.iter().copied().collect();
-        self.but[call].iter().copied().filter(move |piece| !left.contains(piece))
+        match changes.peek() {
+            Some(_) => alone.part(self.part, Some(&goods(alone.plan().plant, changes))),
+            None => self.now.clone(),
+        }
     }
 }
 
@@ -171,8 +178,11 @@ impl Calls {
             return Self { rest: Some(Worth::of_plan(plan)), ..Self::default() };
         }
         let alone = Alone::of(plan);
-        let (found, left_out) = looked_at(&alone, &parts, most);
+        let (mut found, left_out) = looked_at(&alone, &parts, most);
         let whole = left_out == 0;
+        if whole {
+            found.par_iter_mut().for_each(|of| of.only = of.with_one(&alone));
+        }
         let tally =
             whole.then(|| Tally::of(plan, &alone.nobodys(), found.iter().map(|of| (of.part, of.now.as_slice()))));
         let before = tally.as_ref().map(|tally| tally.with(&BTreeMap::new()));
@@ -186,8 +196,8 @@ impl Calls {
         let calls = found.par_iter().enumerate().flat_map_iter(|(number, of)| {
             let of_call = move |call: usize| {
                 let Asked { source, steps, changes, waits, saves_until, .. } = of.asked[call].clone();
-                let worth = Worth::of(plan, of.fails(call));
-                let (part, saves) = (of.part, save(of.part, &of.only[call]));
+                let worth = of.fails[call].1.clone();
+                let (part, saves) = (of.part, of.only.get(call).and_then(|left| save(of.part, left)));
                 let call_ = Call { part, source, steps, changes, waits, saves_until, alone: worth, saves, block: None };
                 ((number, call), call_)
             };

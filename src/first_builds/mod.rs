@@ -8,10 +8,10 @@ mod takers;
 use crate::base::{ChangeId, Date, FloorplanId, Moment, OwnerId, PartId, Quantity, UnitId};
 use crate::check::{Part, Source};
 use crate::configure;
-use crate::netting::Cover;
 use crate::plan::{Plan, UnitState};
 use crate::supply::Covered;
 use itertools::Itertools;
+use std::collections::HashSet;
 use takers::Takers;
 
 /// What is new.
@@ -89,10 +89,11 @@ pub fn first_builds(plan: &Plan<'_>) -> Option<Vec<FirstBuild>> {
     let firsts = parts.filter_map(|part| Some((part, *all.iter().find(|unit| takers.takes(**unit, part))?)));
     let firsts: Vec<(PartId, UnitId)> = firsts.collect();
     let build = |(new, first): (New, UnitId)| {
-        let of_change = |part: PartId| match new {
-            New::Floorplan(_) => true,
-            New::Change(change) => brought(plan, change).contains(&part),
+        let brought = match new {
+            New::Floorplan(_) => None,
+            New::Change(change) => Some(brought(plan, change)),
         };
+        let of_change = |part: PartId| brought.as_ref().is_none_or(|brought| brought.contains(&part));
         let own = firsts.iter().filter(|(part, unit)| is_of(new, unit) && of_change(*part));
         let mut parts: Vec<FirstPart> = own.map(|(part, _)| first_part(plan, *part)).collect();
         if let New::Change(change) = new {
@@ -106,14 +107,13 @@ pub fn first_builds(plan: &Plan<'_>) -> Option<Vec<FirstBuild>> {
 }
 
 /// The parts of the lines from a change on, and what is below them.
-fn brought(plan: &Plan<'_>, change: ChangeId) -> Vec<PartId> {
+fn brought(plan: &Plan<'_>, change: ChangeId) -> HashSet<PartId> {
     let plant = plan.plant;
-    let mut found: Vec<PartId> = Vec::new();
+    let mut found: HashSet<PartId> = HashSet::new();
     let mut open: Vec<PartId> =
         plant.bills.iter().filter(|line| line.from == Some(change)).map(|line| line.part).collect();
     while let Some(part) = open.pop() {
-        if !found.contains(&part) {
-            found.push(part);
+        if found.insert(part) {
             open.extend(plant.bills[plant.part(part).bill.clone()].iter().map(|line| line.part));
         }
     }
@@ -155,11 +155,13 @@ impl FirstPart {
 
 fn first_part(plan: &Plan<'_>, part: PartId) -> FirstPart {
     let row = plan.plant.part(part);
-    let supply = plan.supply(part);
-    let pegged = supply.pegged();
-    let needed = pegged.demands.first().map(|demand| (demand.need, demand.owner));
-    let covered =
-        needed.map(|(need, _)| pegged.pegs_of(0).iter().map(|peg| peg.covered(need)).max().unwrap_or_default());
+    let (need, comes) = if row.bought() {
+        (plan.account(part).first, plan.account(part).comes)
+    } else {
+        (plan.made(part).first(), plan.made(part).comes())
+    };
+    let needed = need.map(|(need, owner, _)| (need, owner));
+    let covered = need.map(|(.., covered)| covered);
     let deliveries = plan.deliveries.of_part(part);
     let lead = i32::try_from(row.lead_days).unwrap_or(i32::MAX);
     let order_by = needed.filter(|_| row.bought() && lead > 0).map(|(need, _)| need.date().plus(-lead));
@@ -168,11 +170,7 @@ fn first_part(plan: &Plan<'_>, part: PartId) -> FirstPart {
         needed,
         stock: plan.usable_stock(part),
         receipts: deliveries.iter().map(|delivery| delivery.open).sum(),
-        comes: pegged
-            .pieces()
-            .filter(|(_, peg)| matches!(peg.cover, Cover::Receipt(_)))
-            .filter_map(|(_, peg)| peg.available)
-            .min(),
+        comes,
         covered,
         order_by,
         missing: Vec::new(),

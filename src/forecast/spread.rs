@@ -169,25 +169,24 @@ impl Steps {
     fn plus(&self, other: &Self) -> Self {
         let (few, many) = (&self.chances, &other.chances);
         let (few, many) = if few.len() > many.len() { (many, few) } else { (few, many) };
-        let mut sums = vec![0_u128; few.len() + many.len() - 1];
-        for (at, one) in few.iter().enumerate().filter(|(_, one)| **one > 0) {
-            let products = many.iter().map(|two| u128::from(*one) * u128::from(*two));
-            sums[at..].iter_mut().zip(products).for_each(|(sum, product)| *sum += product);
-        }
-        Self { exact: self.exact, first: self.first + other.first, step: self.step, chances: halves(&sums) }
+        let mut sums = vec![0; few.len() + many.len() - 1];
+        few.iter().enumerate().for_each(|(at, one)| add_products(&mut sums[at..], *one, many));
+        Self { exact: self.exact, first: self.first + other.first, step: self.step, chances: sums.into() }
     }
 
     /// What two alike take together.
     fn twice(&self) -> Self {
         let one = &self.chances;
-        let mut sums = vec![0_u128; 2 * one.len() - 1];
-        for (at, chance) in one.iter().enumerate().filter(|(_, chance)| **chance > 0) {
-            let chance = u128::from(*chance);
-            sums[2 * at] += chance * chance;
-            let products = one[at + 1..].iter().map(|other| 2 * chance * u128::from(*other));
-            sums[2 * at + 1..].iter_mut().zip(products).for_each(|(sum, product)| *sum += product);
+        let mut sums = vec![0; 2 * one.len() - 1];
+        for (at, chance) in one.iter().enumerate() {
+            add_products(&mut sums[2 * at + 1..], *chance, &one[at + 1..]);
         }
-        Self { exact: self.exact, first: 2 * self.first, step: self.step, chances: halves(&sums) }
+        // Two different amounts come in two orders.
+        sums.iter_mut().for_each(|sum| *sum *= 2);
+        for (at, chance) in one.iter().enumerate() {
+            add_products(&mut sums[2 * at..], *chance, &one[at..=at]);
+        }
+        Self { exact: self.exact, first: 2 * self.first, step: self.step, chances: sums.into() }
     }
 
     /// Without the ends whose chances are negligible: for so many units of all, so that all of them together lose little.
@@ -255,9 +254,19 @@ fn put(amounts: impl Iterator<Item = (i128, u64)>, step: i128) -> Vec<u64> {
     chances
 }
 
-/// Products of two chances as chances.
-fn halves(products: &[u128]) -> Arc<[u64]> {
-    products.iter().map(|product| cut(product >> 62)).collect()
+/// Adds to sums of chances the products of one chance with others, each cut downwards: with lists of 4,096 chances no more is lost of all
+/// together than 2^24 parts of 2^62.
+fn add_products(sums: &mut [u64], chance: u64, others: &[u64]) {
+    if chance == 0 {
+        return;
+    }
+    let sums = sums.iter_mut().zip(others);
+    if chance == ONE {
+        return sums.for_each(|(sum, other)| *sum += other);
+    }
+    // Chances are parts of 2^62: four times one makes the upper half of a product a chance. No sum is more than all chances together, ONE.
+    let four = u128::from(4 * chance);
+    sums.for_each(|(sum, other)| *sum = sum.wrapping_add(cut(four * u128::from(*other) >> 64)));
 }
 
 /// A chance, which is never more than one.

@@ -3,7 +3,7 @@
 //! Rules `balance`, `planned-orders`.
 
 use super::deliveries::Deliveries;
-use crate::base::{Date, Moment, PartId, Quantity};
+use crate::base::{Date, Moment, OwnerId, PartId, Quantity};
 use crate::check::Plant;
 use crate::netting::{Cover, Demand};
 use crate::supply::{Balance, Covered, Supply};
@@ -34,6 +34,10 @@ pub struct Account {
     pub planned: Vec<Planned>,
     /// What the sequence takes of each of the part's deliveries.
     pub taken: Vec<Taken>,
+    /// Who needs it first by when, and how that need is covered.
+    pub first: Option<(Moment, OwnerId, Covered)>,
+    /// When the first delivery is there of which the sequence takes something.
+    pub comes: Option<Moment>,
 }
 
 /// An order that a balance plans.
@@ -95,6 +99,7 @@ impl Account {
         }
         let balances = &supply.balances;
         let until_end = balances.partition_point(|day| day.date <= with.end);
+        let (taken, comes) = taken(with, part, supply);
         let planned = |day: &Balance| Some(Planned { day: day.date, qty: day.planned, release: day.release? });
         Self {
             asked: supply.asked(),
@@ -103,18 +108,21 @@ impl Account {
             at_end: until_end.checked_sub(1).map_or(supply.begins, |last| balances[last].available),
             ends: balances.last().map_or(supply.begins, |last| last.available),
             planned: balances.iter().filter_map(planned).collect(),
-            taken: taken(with, part, supply),
+            taken,
+            first: supply.first(),
+            comes,
         }
     }
 }
 
-/// What is taken of each delivery of a part.
-fn taken(with: Accounting<'_>, part: PartId, supply: &Supply) -> Vec<Taken> {
+/// What is taken of each delivery of a part, and when the first of it is there.
+fn taken(with: Accounting<'_>, part: PartId, supply: &Supply) -> (Vec<Taken>, Option<Moment>) {
     let deliveries = with.deliveries.of_part(part);
     let first = with.deliveries.first_of(part);
     let mut all = vec![Taken::default(); deliveries.len()];
+    let mut comes: Option<Moment> = None;
     if all.is_empty() {
-        return all;
+        return (all, comes);
     }
     // Of what is overdue the pieces with each run, by when it is picked: a later run may be picked first.
     let mut leaning: Vec<BTreeMap<Moment, Leaning>> = vec![BTreeMap::new(); all.len()];
@@ -125,6 +133,7 @@ fn taken(with: Accounting<'_>, part: PartId, supply: &Supply) -> Vec<Taken> {
         let Cover::Receipt(receipt) = peg.cover else { continue };
         let number = with.deliveries.of_receipt(receipt) - first;
         all[number].qty += peg.qty;
+        comes = comes.into_iter().chain(peg.available).min();
         let (overdue, is_late) = (deliveries[number].overdue, peg.covered(demand.need) == Covered::Late);
         if !overdue && !is_late {
             continue;
@@ -144,7 +153,7 @@ fn taken(with: Accounting<'_>, part: PartId, supply: &Supply) -> Vec<Taken> {
         late.dedup();
         (taken.late_runs, taken.first_late) = (late.len(), late.first().copied());
     }
-    all
+    (all, comes)
 }
 
 impl Leaning {
