@@ -1,6 +1,6 @@
 //! What is below a make part that is built in one job: worked out once for all units for which the same lines count.
 //!
-//! Rules `explosion`, `job-length`, `by-products`.
+//! Rules `explosion`, `job-length`, `by-products`, `two-shares`.
 
 use super::guards::GuardId;
 use super::{Explosions, TooLarge, Who};
@@ -77,6 +77,18 @@ impl Explosions<'_> {
         let found = Arc::new(found);
         self.below.insert(key, Arc::clone(&found));
         Ok(found)
+    }
+
+    /// What other shops make for a job, line by line: nobody asks for it where the job's material is issued, so that no two lines are
+    /// one demand, and each is followed down along its own path.
+    ///
+    /// # Errors
+    /// Where a quantity becomes too large.
+    pub fn made_for_job(&self, who: Who, part: PartId, qty: Quantity) -> Result<Vec<(PartId, Quantity)>, TooLarge> {
+        let mut found = Below::default();
+        self.in_job(who, part, qty, &mut found)?;
+        found.needs.retain(|(part, _)| matches!(self.plant.part(*part).source, Source::Make(_)));
+        Ok(found.needs)
     }
 
     /// A bit for each guard below a part.

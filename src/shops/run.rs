@@ -289,19 +289,19 @@ impl Shops<'_, '_> {
             for &(part, qty) in &job.below.gives {
                 self.give(job.owner, part, (job.available, qty));
             }
+            if job.started {
+                // Its material is issued: what other shops made for it is there already.
+                let who = who(self.explosions, self.pace, job.owner);
+                for (part, qty) in self.explosions.made_for_job(who, job.part, job.qty)? {
+                    self.give_at_once(job.owner, part, qty)?;
+                }
+                continue;
+            }
             let need = material_need(self.plant, &job);
             for &(part, qty) in &job.below.not_bought {
                 let source = self.plant.part(part).source;
-                let made = matches!(source, Source::Make(_));
-                if job.started {
-                    // Its material is issued: what other shops made for it is there already.
-                    if made {
-                        self.give_at_once(job.owner, part, qty)?;
-                    }
-                    continue;
-                }
                 let demand = Demand { part, need, owner: job.owner, to: known.dest, qty };
-                if made {
+                if matches!(source, Source::Make(_)) {
                     self.ask(demand);
                 } else if source == Source::ByProduct {
                     self.found.by_products.push(demand);

@@ -49,6 +49,7 @@ mod random_books;
 mod rules;
 mod run_out;
 mod second_plant;
+mod seeds;
 mod shapes;
 mod shop_orders_sheets;
 mod short_books;

@@ -29,7 +29,7 @@ fn lost(plan: &lineward::plan::Plan<'_>) -> Vec<(String, Option<String>, i64)> {
 }
 
 /// Compares all tables; what there is to say of their rows.
-fn compare(seed: u64, size: Size, as_of: Option<&str>) -> Vec<&'static str> {
+pub fn compare(seed: u64, size: Size, as_of: Option<&str>) -> Vec<&'static str> {
     let book = random_book(seed, size);
     let sheets = Sheets(book.clone());
     let expected = oracle::plan(&book, as_of, true);
