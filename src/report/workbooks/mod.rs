@@ -17,6 +17,7 @@ use super::page::limits;
 use super::page::sheet::{self, Workbook};
 use super::page::xlsx::to_xlsx_in;
 use crate::plan::Plan;
+use itertools::Itertools;
 use rayon::prelude::*;
 use std::path::Path;
 
@@ -56,6 +57,14 @@ pub fn workbook_files(plan: &Plan<'_>, room: &Path) -> Result<Vec<File>, (&'stat
         Ok((workbook.file, bytes))
     });
     files.collect()
+}
+
+/// A sheet that is still to be made; `None` where there is nothing for it.
+type Making<'d, 'p> = Box<dyn Fn() -> Option<sheet::Sheet<'p>> + Send + Sync + 'd>;
+
+/// Sheets in their order, made side by side.
+fn side_by_side<'d, 'p: 'd>(makings: impl IntoIterator<Item = Making<'d, 'p>>) -> Vec<Option<sheet::Sheet<'p>>> {
+    makings.into_iter().collect_vec().into_par_iter().map(|make| make()).collect()
 }
 
 fn made<'p>(plan: &'p Plan<'p>, maker: Maker) -> Workbook<'p> {

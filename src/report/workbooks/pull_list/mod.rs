@@ -25,16 +25,13 @@ mod words;
 mod work;
 mod wrong;
 
-use super::weight;
+use super::{Making, side_by_side, weight};
 use crate::plan::Plan;
 use crate::report::sheet::{Sheet, Workbook};
 use day::Day;
 use rayon::prelude::*;
 use tour::Tour;
 use words::Reasons;
-
-/// A sheet that is still to be made.
-type Making<'d, 'p> = Box<dyn Fn() -> Option<Sheet<'p>> + Send + Sync + 'd>;
 
 /// The workbook; its sheets are made side by side.
 pub fn workbook<'p>(plan: &'p Plan<'p>) -> Workbook<'p> {
@@ -68,7 +65,7 @@ pub fn workbook<'p>(plan: &'p Plan<'p>) -> Workbook<'p> {
     for tour in tours {
         makings.push(Box::new(|| Some(walk::sheet(day, tour, reasons))));
     }
-    let mut sheets: Vec<Sheet<'p>> = makings.into_par_iter().filter_map(|make| make()).collect();
+    let mut sheets: Vec<Sheet<'p>> = side_by_side(makings).into_iter().flatten().collect();
     sheets.iter_mut().for_each(|sheet| sheet.of_a_day = true);
     Workbook { file: "pull-list.xlsx", title: "Pull list".to_owned(), foot: super::foot(plan), sheets }
 }

@@ -26,6 +26,7 @@ mod units;
 mod waiting;
 mod who_waits;
 
+use super::Making;
 use crate::calls::{Calls, without};
 use crate::cures::Cures;
 use crate::plan::Plan;
@@ -38,42 +39,45 @@ pub fn workbook<'p>(plan: &'p Plan<'p>) -> Workbook<'p> {
     let acts = acts::Acts::of(&facts);
     let cures = Cures::of(plan);
     let (calls, without) = (Calls::of(plan, &cures), without(plan));
-    let printed = [
-        Some(first_sheet::sheet(&facts, &acts, &cures, (&calls, without))),
-        Some(by_supplier::sheet(&facts, &acts, &calls)),
-        routine::sheet(&facts, &acts),
-        Some(changes::sheet(&facts)),
-        Some(units::not_clear(&facts)),
+    let (facts, acts, cures, calls) = (&facts, &acts, &cures, &calls);
+    let printed: Vec<Making<'_, 'p>> = vec![
+        Box::new(|| Some(first_sheet::sheet(facts, acts, cures, (calls, without)))),
+        Box::new(|| Some(by_supplier::sheet(facts, acts, calls))),
+        Box::new(|| routine::sheet(facts, acts)),
+        Box::new(|| Some(changes::sheet(facts))),
+        Box::new(|| Some(units::not_clear(facts))),
     ];
-    let looked_at = [
-        Some(the_line::sheet(&facts)),
-        Some(cures::sheet(&facts, &cures)),
-        Some(short_parts::sheet(&facts)),
-        Some(who_waits::sheet(&facts)),
-        Some(on_hold::sheet(&facts)),
-        Some(chase::sheet(&facts, &acts)),
-        Some(bring_forward::sheet(&facts, &acts)),
-        Some(order::sheet(&facts, &acts)),
-        past::sheet(&facts),
-        run_out::sheet(&facts),
-        first_builds::sheet(&facts),
-        Some(not_needed::sheet(&facts)),
-        Some(not_needed::rest(&facts)),
-        Some(units::sheet(&facts)),
-        Some(balance::watched(&facts, &acts)),
-        Some(balance::all(&facts)),
+    let looked_at: Vec<Making<'_, 'p>> = vec![
+        Box::new(|| Some(the_line::sheet(facts))),
+        Box::new(|| Some(cures::sheet(facts, cures))),
+        Box::new(|| Some(short_parts::sheet(facts))),
+        Box::new(|| Some(who_waits::sheet(facts))),
+        Box::new(|| Some(on_hold::sheet(facts))),
+        Box::new(|| Some(chase::sheet(facts, acts))),
+        Box::new(|| Some(bring_forward::sheet(facts, acts))),
+        Box::new(|| Some(order::sheet(facts, acts))),
+        Box::new(|| past::sheet(facts)),
+        Box::new(|| run_out::sheet(facts)),
+        Box::new(|| first_builds::sheet(facts)),
+        Box::new(|| Some(not_needed::sheet(facts))),
+        Box::new(|| Some(not_needed::rest(facts))),
+        Box::new(|| Some(units::sheet(facts))),
+        Box::new(|| Some(balance::watched(facts, acts))),
+        Box::new(|| Some(balance::all(facts))),
     ];
-    let sheets = printed.into_iter().flatten().chain(looked_at.into_iter().flatten().map(for_the_screen)).collect();
+    let papers = printed.len();
+    let mut sheets = super::side_by_side(printed.into_iter().chain(looked_at));
+    sheets.iter_mut().skip(papers).flatten().for_each(for_the_screen);
+    let sheets = sheets.into_iter().flatten().collect();
     Workbook { file: "shortages.xlsx", title: "Shortages".to_owned(), foot: super::foot(plan), sheets }
 }
 
-/// A sheet that is not printed, which its title says.
-fn for_the_screen(mut sheet: Sheet<'_>) -> Sheet<'_> {
+/// Marks a sheet that is not printed, which its title says.
+fn for_the_screen(sheet: &mut Sheet<'_>) {
     sheet.for_the_screen = true;
     if let Some(Value::Text(title)) =
         sheet.rows.first_mut().and_then(|row| row.cells.first_mut()).map(|cell| &mut cell.value)
     {
         *title = format!("For the screen: {title}").into();
     }
-    sheet
 }
