@@ -15,7 +15,7 @@ mod workbooks;
 pub use answers::{uses, weights, why};
 pub use names::{job_name, pull_status, unit_status};
 pub use page::xlsx::{made_alike, to_xlsx, to_xlsx_in};
-pub(crate) use page::{fit, limits, listing, pages, text_width, two_up};
+pub(crate) use page::{fit, limits, listing, pages, shown, text_width, two_up};
 pub use page::{sheet, value};
 pub use tables::{Form, contents, table, to_csv, to_parquet, write_together};
 pub use workbooks::front::plant_name;

@@ -142,14 +142,14 @@ fn told(table: &RawTable, row: Row<'_>) -> String {
 }
 
 /// A table's rows by what stands under the first of its codes, so that many edits don't look through all rows each.
-struct Index {
+pub(super) struct Index {
     /// The first of the codes that name a row, where a text is only the same as itself.
     key: Option<usize>,
     rows: HashMap<String, BTreeSet<u32>>,
 }
 
 impl Index {
-    fn of(table: &RawTable) -> Self {
+    pub(super) fn of(table: &RawTable) -> Self {
         let spec = table.shape.spec;
         let text = |key: &usize| matches!(spec.all[*key].holds, Holds::Text | Holds::Words(_));
         let mut index = Self { key: spec.keys().first().copied().filter(text), rows: HashMap::new() };
@@ -184,7 +184,7 @@ impl Index {
 }
 
 /// The rows that an edit means.
-fn named(table: &RawTable, edit: &Edit, index: &Index) -> Result<Vec<u32>, String> {
+pub(super) fn named(table: &RawTable, edit: &Edit, index: &Index) -> Result<Vec<u32>, String> {
     let (codes, all) = match &edit.rows {
         Rows::One(codes) => (codes, false),
         Rows::All(codes) => (codes, true),

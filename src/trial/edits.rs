@@ -4,15 +4,15 @@ use crate::base::{MustBe, nearest};
 use crate::book::{Table, TableSpec, plain_name};
 use itertools::Itertools;
 
-/// What is done to a row.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+/// What is done to a row, in the order in which edits given without one are made.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Act {
-    /// Cells get other values.
-    Set,
-    /// The row is new.
-    Add,
     /// The row is left out.
     Drop,
+    /// The row is new.
+    Add,
+    /// Cells get other values.
+    Set,
 }
 
 /// Which rows are meant.

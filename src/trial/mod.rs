@@ -9,6 +9,7 @@ mod measure;
 mod moves;
 mod sheet;
 mod text;
+mod written;
 
 pub use carts::Carts;
 pub use change::{Changed, apply, note};
@@ -18,3 +19,4 @@ pub use measure::{Measure, Rank, last_entries};
 pub use moves::{Kind, Move, moves};
 pub use sheet::sheet as instead_sheet;
 pub use text::{costs, text as instead_text};
+pub use written::{word, written};

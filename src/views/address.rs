@@ -1,5 +1,6 @@
 //! Addresses: what a view shows, as a path and a query that can be sent to somebody who looks at the same book.
 
+use super::cells::Choice;
 use super::orders::Chosen;
 use crate::base::{Date, Moment};
 use form_urlencoded::Serializer;
@@ -32,10 +33,15 @@ pub enum Address {
         /// Its code.
         part: String,
     },
-    /// A delivery run; without a moment all of the plan's.
+    /// A delivery run.
     Run {
         /// When it leaves.
-        leaves: Option<Moment>,
+        leaves: Moment,
+    },
+    /// All delivery runs.
+    Runs {
+        /// From this day on.
+        from: Option<Date>,
     },
     /// A shop on a day.
     Shop {
@@ -57,6 +63,8 @@ pub enum Address {
         file: String,
         /// The sheet's name.
         sheet: String,
+        /// From this row on, counted from 0.
+        from: Option<usize>,
     },
     /// What the book has that is called so.
     Find {
@@ -67,6 +75,11 @@ pub enum Address {
     Order {
         /// What was chosen.
         chosen: Chosen,
+    },
+    /// A cell of the book, chosen for a trial.
+    Cell {
+        /// How far somebody has come.
+        choice: Choice,
     },
     /// What would be if some cells were otherwise.
     Try {
@@ -92,17 +105,36 @@ impl Address {
             "/unit" => Self::Unit { unit: one("unit")? },
             "/why" => Self::Why { unit: one("unit")?, part: one("part")? },
             "/part" => Self::Part { part: one("part")? },
-            "/run" => Self::Run { leaves: optional(one("leaves"), moment)? },
+            "/run" => match optional(one("leaves"), moment)? {
+                Some(leaves) => Self::Run { leaves },
+                None => Self::Runs { from: optional(one("from"), |text| Date::parse(&text))? },
+            },
             "/shop" => Self::Shop { shop: one("shop")?, day: optional(one("day"), |text| Date::parse(&text))? },
             "/supplier" => Self::Supplier { supplier: one("supplier")? },
             "/sheets" => Self::Lists,
-            "/sheet" => Self::List { file: one("file")?, sheet: one("sheet")? },
+            "/sheet" => Self::List {
+                file: one("file")?,
+                sheet: one("sheet")?,
+                from: optional(one("from"), |text| text.parse().ok())?,
+            },
             "/find" => Self::Find { words: one("words").unwrap_or_default() },
             "/order" => Self::Order {
                 chosen: Chosen {
                     floorplan: one("floorplan").unwrap_or_default(),
                     with: values("with"),
                     without: values("without"),
+                },
+            },
+            "/cell" => Self::Cell {
+                choice: Choice {
+                    edits: values("edits").iter().map(|edits| edits.replace("\r\n", "\n")).collect(),
+                    into: optional(one("into"), |text| text.parse().ok())?.unwrap_or_default(),
+                    table: one("table"),
+                    words: one("words").unwrap_or_default(),
+                    row: optional(one("row"), |text| text.parse().ok())?,
+                    column: one("column"),
+                    value: one("value"),
+                    drop: one("drop").is_some(),
                 },
             },
             "/try" => Self::Try { edits: values("edits") },
@@ -143,7 +175,11 @@ impl fmt::Display for Address {
                 "/part"
             }
             Self::Run { leaves } => {
-                leaves.iter().for_each(|leaves| add("leaves", &leaves.to_string()));
+                add("leaves", &leaves.to_string());
+                "/run"
+            }
+            Self::Runs { from } => {
+                from.iter().for_each(|from| add("from", &from.to_string()));
                 "/run"
             }
             Self::Shop { shop, day } => {
@@ -156,9 +192,10 @@ impl fmt::Display for Address {
                 "/supplier"
             }
             Self::Lists => "/sheets",
-            Self::List { file, sheet } => {
+            Self::List { file, sheet, from } => {
                 add("file", file);
                 add("sheet", sheet);
+                from.iter().for_each(|from| add("from", &from.to_string()));
                 "/sheet"
             }
             Self::Find { words } => {
@@ -172,6 +209,21 @@ impl fmt::Display for Address {
                 chosen.with.iter().for_each(|option| add("with", option));
                 chosen.without.iter().for_each(|option| add("without", option));
                 "/order"
+            }
+            Self::Cell { choice } => {
+                choice.edits.iter().for_each(|edits| add("edits", edits));
+                add("into", &choice.into.to_string());
+                choice.table.iter().for_each(|table| add("table", table));
+                if !choice.words.is_empty() {
+                    add("words", &choice.words);
+                }
+                choice.row.iter().for_each(|row| add("row", &row.to_string()));
+                choice.column.iter().for_each(|column| add("column", column));
+                choice.value.iter().for_each(|value| add("value", value));
+                if choice.drop {
+                    add("drop", "1");
+                }
+                "/cell"
             }
             Self::Try { edits } => {
                 edits.iter().for_each(|edits| add("edits", edits));
@@ -209,15 +261,30 @@ mod tests {
             Address::Unit { unit: code() },
             Address::Why { unit: code(), part: code() },
             Address::Part { part: code() },
-            Address::Run { leaves: None },
-            Address::Run { leaves: moment },
+            Address::Runs { from: None },
+            Address::Runs { from: moment.map(Moment::date) },
+            Address::Run { leaves: moment.expect("a moment") },
             Address::Shop { shop: code(), day: moment.map(Moment::date) },
             Address::Supplier { supplier: code() },
             Address::Lists,
-            Address::List { file: code(), sheet: code() },
+            Address::List { file: code(), sheet: code(), from: None },
+            Address::List { file: code(), sheet: code(), from: Some(3_000) },
             Address::Find { words: code() },
             Address::Order { chosen: Chosen::default() },
             Address::Order { chosen: Chosen { floorplan: code(), with: vec![code(), code()], without: vec![code()] } },
+            Address::Cell { choice: Choice::default() },
+            Address::Cell {
+                choice: Choice {
+                    edits: vec![code(), "two\nlines".to_owned()],
+                    into: 1,
+                    table: Some(code()),
+                    words: code(),
+                    row: Some(7),
+                    column: Some(code()),
+                    value: Some(String::new()),
+                    drop: true,
+                },
+            },
             Address::Try { edits: vec![code(), "two\nlines".to_owned()] },
         ];
         for address in all {
@@ -227,9 +294,17 @@ mod tests {
 
     #[test]
     fn what_is_spoiled_stands_nowhere() {
-        for address in
-            ["/unit", "/unit?part=1", "/nothing", "/?move=x", "/run?leaves=soon", "/shop?shop=A&day=31", "//", ""]
-        {
+        for address in [
+            "/unit",
+            "/unit?part=1",
+            "/nothing",
+            "/?move=x",
+            "/run?leaves=soon",
+            "/shop?shop=A&day=31",
+            "/cell?row=x",
+            "//",
+            "",
+        ] {
             assert_eq!(parsed(address), None, "{address}");
         }
     }

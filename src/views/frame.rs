@@ -5,6 +5,8 @@ use super::{Address, View};
 use crate::base::{Findings, Level};
 use maud::{DOCTYPE, Markup, html};
 
+/// So many shops are named above every view; each shop's own names them all.
+const MOST_SHOPS: usize = 8;
 /// So many findings of a kind are told.
 const MOST_OF_A_KIND: usize = 20;
 
@@ -37,8 +39,9 @@ pub fn page(around: &Around, view: &View, searched: &str) -> String {
                     p .plant { strong { (around.plant) } " as of " (around.as_of) ", planned " (around.planned) }
                     nav aria-label="views" {
                         a href=(Address::FIRST) { "The line" } " "
-                        a href=(Address::Run { leaves: None }) { "Runs" } " "
-                        @for shop in around.shops.iter().take(8) { a href=(Address::Shop { shop: shop.clone(), day: None }) { (shop) } " " }
+                        a href=(Address::Runs { from: None }) { "Runs" } " "
+                        @for shop in around.shops.iter().take(MOST_SHOPS) { a href=(Address::Shop { shop: shop.clone(), day: None }) { (shop) } " " }
+                        @if let Some(next) = around.shops.get(MOST_SHOPS) { a href=(Address::Shop { shop: next.clone(), day: None }) { (around.shops.len() - MOST_SHOPS) " shops more" } " " }
                         a href=(Address::Lists) { "All sheets" } " "
                         a href=(Address::Order { chosen: super::orders::Chosen::default() }) { "An order" } " "
                         a href=(Address::Try { edits: Vec::new() }) { "Try" }

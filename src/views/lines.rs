@@ -11,6 +11,8 @@ use itertools::Itertools;
 use maud::{Markup, html};
 use std::collections::BTreeMap;
 
+/// So many days can be chosen by their date.
+const MOST_DAYS: usize = 14;
 /// So many stops ahead are listed.
 const MOST_STOPS: usize = 40;
 
@@ -186,7 +188,8 @@ fn slider(on: &OnLine<'_>, number: i64, last: i64) -> Markup {
         }
         nav .choice aria-label="moments" {
             (step(number - 1, "one takt earlier")) (step(number + 1, "one takt later"))
-            @for (date, first) in days.iter().take(14) { (step(*first, &date.short())) }
+            @for (date, first) in days.iter().take(MOST_DAYS) { (step(*first, &date.short())) }
+            @if days.len() > MOST_DAYS { (days.len() - MOST_DAYS) " days more up to " (on.moment(last).date().short()) ", by the moves above" }
         }
     }
 }

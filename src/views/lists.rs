@@ -1,11 +1,12 @@
 //! The sheets of the three workbooks, as they are written.
 
 use super::{Address, Looked, View};
-use crate::report::sheet::{Cell, Look, Sheet, Show};
+use crate::report::sheet::{Cell, Look, Row, Sheet};
+use crate::report::shown;
 use crate::report::value::Value;
 use maud::{Markup, html};
 
-/// So many rows of a sheet are shown.
+/// So many rows of a sheet are shown at once.
 const MOST_ROWS: usize = 1_500;
 
 /// What is said while the workbooks are being made.
@@ -26,7 +27,7 @@ pub fn all(looked: Looked<'_>) -> View {
             ul .sheets {
                 @for sheet in &workbook.sheets {
                     li {
-                        a href=(Address::List { file: workbook.file.to_owned(), sheet: sheet.name.clone() }) { (sheet.name) }
+                        a href=(Address::List { file: workbook.file.to_owned(), sheet: sheet.name.clone(), from: None }) { (sheet.name) }
                         @if sheet.for_the_screen { " (for the screen)" }
                     }
                 }
@@ -36,61 +37,113 @@ pub fn all(looked: Looked<'_>) -> View {
     View::new("All sheets", body)
 }
 
-/// One of them.
-pub fn one(looked: Looked<'_>, file: &str, name: &str) -> View {
+/// One of them, from a row on, counted from 0.
+pub fn one(looked: Looked<'_>, file: &str, name: &str, from: usize) -> View {
     let Some(workbooks) = looked.workbooks.get() else { return not_yet(name) };
     let sheet = workbooks.iter().filter(|workbook| workbook.file == file).flat_map(|workbook| &workbook.sheets);
     let Some(sheet) = sheet.into_iter().find(|sheet| sheet.name == name) else {
         return View::none("sheet", name, None);
     };
+    // A stretch begins where one of its length can.
+    let from = from.min(sheet.rows.len().saturating_sub(1)) / MOST_ROWS * MOST_ROWS;
     let body = html! {
-        nav .choice { a href=(Address::Lists) { "all sheets" } }
-        (rows(sheet))
+        nav .choice aria-label="sheets" { a href=(Address::Lists) { "all sheets" } }
+        (stretches(file, sheet, from))
+        (rows(sheet, from))
+        (stretches(file, sheet, from))
     };
     View::new(format!("{name}, {file}"), body)
 }
 
-/// Rows one below the other: tables with their headings, all else as lines of text.
-fn rows(sheet: &Sheet<'_>) -> Markup {
-    let shown = &sheet.rows[..sheet.rows.len().min(MOST_ROWS)];
-    // Rows of a table, from its heading on, stand together.
-    let heading =
-        |row: &crate::report::sheet::Row<'_>| row.cells.first().is_some_and(|cell| cell.look == Look::Heading);
-    let mut groups: Vec<(bool, Vec<&crate::report::sheet::Row<'_>>)> = Vec::new();
-    for row in shown {
-        let in_table = groups.last().is_some_and(|(table, _)| *table) && row.cells.len() > 1 && !heading(row);
+/// Rows of a sheet that stand together: a table from its heading on, or lines of text.
+struct Group<'s, 'p> {
+    table: bool,
+    /// The rows with their numbers on the sheet.
+    rows: Vec<(usize, &'s Row<'p>)>,
+}
+
+fn is_heading(row: &Row<'_>) -> bool {
+    row.cells.first().is_some_and(|cell| cell.look == Look::Heading)
+}
+
+fn groups<'s, 'p>(sheet: &'s Sheet<'p>) -> Vec<Group<'s, 'p>> {
+    let mut groups: Vec<Group<'s, 'p>> = Vec::new();
+    for row in sheet.rows.iter().enumerate() {
+        let heading = is_heading(row.1);
         match groups.last_mut() {
-            Some((true, rows)) if in_table => rows.push(row),
-            Some((false, rows)) if !heading(row) => rows.push(row),
-            _ => groups.push((heading(row), vec![row])),
+            Some(group) if !heading && (!group.table || row.1.cells.len() > 1) => group.rows.push(row),
+            _ => groups.push(Group { table: heading, rows: vec![row] }),
         }
     }
+    groups
+}
+
+/// Rows one below the other: tables with their headings, all else as lines of text. Of a long sheet a stretch.
+fn rows(sheet: &Sheet<'_>, from: usize) -> Markup {
+    let shown = from..from.saturating_add(MOST_ROWS).min(sheet.rows.len());
+    // Where no title stands above it, a section is of the rank of one.
+    let titles = |row: &Row<'_>| row.cells.iter().any(|cell| matches!(cell.look, Look::Title | Look::Large));
+    let titled = sheet.rows[shown.clone()].iter().find(|row| titles(row) || sections(row)).is_some_and(titles);
     html! {
-        @for (table, rows) in &groups {
-            @if *table {
-                div .scroll tabindex="0" role="region" aria-label=(sheet.name) {
-                    table .list {
-                        thead { tr { @for cell in &rows[0].cells { th scope="col" colspan=[(cell.span > 1).then_some(cell.span)] { (text(cell)) } } } }
-                        tbody { @for row in &rows[1..] { tr { (cells(row)) } } }
+        @for group in groups(sheet) {
+            @let rows = group.rows.iter().filter(|(number, _)| shown.contains(number)).map(|(_, row)| *row).collect::<Vec<_>>();
+            @if group.table {
+                @let heading = group.rows[0].1;
+                @let rows = rows.into_iter().filter(|row| !is_heading(row)).collect::<Vec<_>>();
+                @if !rows.is_empty() || shown.contains(&group.rows[0].0) {
+                    div .scroll tabindex="0" role="region" aria-label=(sheet.name) {
+                        table .list {
+                            thead { tr { @for cell in &heading.cells { (self::heading(cell)) } } }
+                            tbody { @for row in rows { tr { (cells(row)) } } }
+                        }
                     }
                 }
             } @else {
                 @for row in rows {
                     @match row.cells.as_slice() {
                         [] => {}
-                        [cell] => { (line(cell)) }
+                        [cell] => { (line(cell, titled)) }
                         [label, rest @ ..] => { p { (text(label)) " " @for cell in rest { (text(cell)) " " } } }
                     }
                 }
             }
         }
-        @if sheet.rows.len() > MOST_ROWS { p .more { (sheet.rows.len() - MOST_ROWS) " rows more are on the sheet itself." } }
         @if sheet.not_made > 0 { p .more { (sheet.not_made) " rows more were not made." } }
     }
 }
 
+fn sections(row: &Row<'_>) -> bool {
+    row.cells.iter().any(|cell| cell.look == Look::Section)
+}
+
+/// A heading of a table; a column without words has none.
+fn heading(cell: &Cell<'_>) -> Markup {
+    let (words, span) = (text(cell), (cell.span > 1).then_some(cell.span));
+    html! { @if words.trim().is_empty() { td colspan=[span] {} } @else { th scope="col" colspan=[span] { (words) } } }
+}
+
+/// The ways to the other rows of a long sheet.
+fn stretches(workbook: &str, sheet: &Sheet<'_>, from: usize) -> Markup {
+    let of = sheet.rows.len();
+    let address = |from| Address::List {
+        file: workbook.to_owned(),
+        sheet: sheet.name.clone(),
+        from: Some(from).filter(|from| *from > 0),
+    };
+    html! {
+        @if of > MOST_ROWS {
+            p .more { "Rows " (from + 1) " to " ((from + MOST_ROWS).min(of)) " of " (of) " of the sheet." }
+            nav .choice aria-label="rows of the sheet" {
+                @if from > 0 { a href=(address(from.saturating_sub(MOST_ROWS))) { "the rows before" } " " }
+                @if from + MOST_ROWS < of { a href=(address(from + MOST_ROWS)) { "the rows behind" } " " }
+                @if from + MOST_ROWS < of { a href=(address((of - 1) / MOST_ROWS * MOST_ROWS)) { "the last rows" } }
+            }
+        }
+    }
+}
+
 /// The cells of a table's row, each in its column.
-fn cells(row: &crate::report::sheet::Row<'_>) -> Markup {
+fn cells(row: &Row<'_>) -> Markup {
     let mut next = 0;
     let placed = row.cells.iter().map(|cell| {
         let before = cell.column.saturating_sub(next);
@@ -108,11 +161,12 @@ fn cells(row: &crate::report::sheet::Row<'_>) -> Markup {
     }
 }
 
-fn line(cell: &Cell<'_>) -> Markup {
+fn line(cell: &Cell<'_>, titled: bool) -> Markup {
     html! {
         @match cell.look {
             Look::Title | Look::Large => h2 { (text(cell)) },
-            Look::Section => h3 { (text(cell)) },
+            Look::Section if titled => h3 { (text(cell)) },
+            Look::Section => h2 { (text(cell)) },
             Look::Strong | Look::Wrong => p { strong { (text(cell)) } },
             Look::Faint => p .small { (text(cell)) },
             Look::Plain | Look::Heading => p { (text(cell)) },
@@ -125,17 +179,6 @@ fn number(cell: &Cell<'_>) -> bool {
 }
 
 /// A cell as it reads on the sheet.
-pub(super) fn text(cell: &Cell<'_>) -> String {
-    match (&cell.value, cell.show) {
-        (Value::Blank, Show::Box) => "▢".to_owned(),
-        (Value::Blank, _) => String::new(),
-        (Value::Text(text), _) => text.to_string(),
-        (Value::Quantity(quantity), _) => quantity.to_string(),
-        (Value::Total(total), _) => total.to_string(),
-        (Value::Moment(moment), Show::Clock) => moment.clock(),
-        (Value::Moment(moment), Show::Date) => moment.date().short(),
-        (Value::Moment(moment), _) => moment.short(),
-        (Value::Date(date), _) => date.short(),
-        (Value::Whole(number), _) => number.to_string(),
-    }
+fn text(cell: &Cell<'_>) -> String {
+    shown::text(&cell.value, cell.show)
 }

@@ -5,6 +5,7 @@
 
 mod address;
 mod axis;
+mod cells;
 mod find;
 mod frame;
 mod lines;
@@ -85,12 +86,14 @@ pub fn view(looked: Looked<'_>, address: &Address) -> View {
         Address::Why { unit, part } => units::why(looked, unit, part),
         Address::Part { part } => parts::view(looked, part),
         Address::Run { leaves } => runs::view(looked.plan, *leaves),
+        Address::Runs { from } => runs::all(looked.plan, *from),
         Address::Shop { shop, day } => shops::view(looked.plan, shop, *day),
         Address::Supplier { supplier } => suppliers::view(looked.plan, supplier),
         Address::Lists => lists::all(looked),
-        Address::List { file, sheet } => lists::one(looked, file, sheet),
+        Address::List { file, sheet, from } => lists::one(looked, file, sheet, from.unwrap_or_default()),
         Address::Find { words } => find::view(looked.plan, words),
         Address::Order { chosen } => orders::view(looked, chosen),
+        Address::Cell { choice } => cells::view(looked, choice),
         Address::Try { edits } => tries::form(looked, edits),
     }
 }

@@ -1,7 +1,7 @@
 //! A part: where it is used, who takes which piece from what, its balance by day, what comes and what to ask for.
 
 use super::axis::{Axis, TOP, picture};
-use super::{Address, Looked, MOST_LINES, View, found, pegs, tell, tries};
+use super::{Address, Looked, MOST_LINES, View, found, pegs, tell};
 use crate::base::{Moment, PartId};
 use crate::check::Source;
 use crate::netting::Cover;
@@ -9,6 +9,7 @@ use crate::plan::words::dest_code;
 use crate::plan::{Consequence, Plan, There};
 use crate::report::call_words;
 use crate::supply::{Balance, Supply};
+use crate::trial::word;
 use crate::uses::facts::{PlaceUse, UsePath, Uses};
 use itertools::Itertools;
 use maud::{Markup, html};
@@ -106,7 +107,7 @@ fn moments(plan: &Plan<'_>, supply: &Supply, delivery: usize) -> Option<Moments>
 
 /// A trial in which a delivery comes with the run of the first who takes of it.
 fn sooner(order: &str, part: &str, by: Moment) -> Address {
-    let [order, part] = [order, part].map(tries::word);
+    let [order, part] = [order, part].map(word);
     Address::Try { edits: vec![format!("Receipts all {order} {part} due={}", by.to_string().replace('T', " "))] }
 }
 
@@ -217,7 +218,7 @@ fn stock(facts: &Uses) -> Markup {
         let kept = kept.chain(row.hold.as_ref().map(|why| format!("on hold: {why}"))).join(", ");
         html! { td .number { (row.qty) " " (uom) } td { (row.location) } td { (kept) } td { (row.place) } }
     };
-    let recount = vec![format!("Stock all {} qty=", tries::word(&facts.part.part))];
+    let recount = vec![format!("Stock all {} qty=", word(&facts.part.part))];
     html! {
         h2 { "Stock" }
         (tell::first("Stock", &["how many", "lies at", "kept", "row"], &facts.stock, line))

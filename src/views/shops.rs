@@ -41,6 +41,14 @@ pub fn view(plan: &Plan<'_>, code: &str, day: Option<Date>) -> View {
             }
             @if days.len() > MOST_DAYS { (days.len() - MOST_DAYS) " days more up to " (days[days.len() - 1].short()) }
         }
+        @if days.len() > MOST_DAYS {
+            form .choice action="/shop" method="get" {
+                input type="hidden" name="shop" value=(dest.code);
+                label for="day" { "another day " }
+                input #day name="day" type="date" value=(day);
+                " " button { "show" }
+            }
+        }
         (bars(plan, id, day, &today))
         (list(plan, day, &today))
         nav .choice aria-label="shops" {

@@ -1,8 +1,9 @@
 //! A supplier: what it has open, and what somebody waits for of it.
 
-use super::{Address, MOST_LINES, View, tell, tries};
+use super::{Address, MOST_LINES, View, tell};
 use crate::base::{PartId, fold};
 use crate::plan::{Delivery, Plan, Taken};
+use crate::trial::word;
 use itertools::Itertools;
 use maud::html;
 use std::collections::BTreeSet;
@@ -62,7 +63,7 @@ pub fn view(plan: &Plan<'_>, name: &str) -> View {
         h2 { "What it has open" }
         (tell::first("Open deliveries, those that come too late first", &["order", "part", "open", "taken", "there", "stands", "try"], &ordered, line))
         h2 { "What it sells" }
-        (tell::first("Parts", &["part", "lead days", "the sequence asks for", "left at its end", ""], &parts, part_line))
+        (tell::first("Parts", &["part", "lead days", "the sequence asks for", "left at its end", "stands"], &parts, part_line))
         @if parts.len() > MOST_LINES { p .small { "Parts of which something is late or short come first." } }
     };
     View::new(format!("Supplier {display}"), body)
@@ -70,7 +71,7 @@ pub fn view(plan: &Plan<'_>, name: &str) -> View {
 
 /// A trial in which a delivery comes when it comes now: the day is there to be changed.
 fn other_day(plan: &Plan<'_>, delivery: &Delivery<'_>) -> Address {
-    let [order, part] = [delivery.order, &plan.plant.part(delivery.part).code].map(tries::word);
+    let [order, part] = [delivery.order, &plan.plant.part(delivery.part).code].map(word);
     let due = delivery.available.to_string().replace('T', " ");
     Address::Try { edits: vec![format!("Receipts all {order} {part} due={due}")] }
 }

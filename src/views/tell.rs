@@ -84,6 +84,14 @@ pub fn fact(label: &str, value: &Markup) -> Markup {
 /// lines searched.
 pub fn table(caption: &str, headings: &[&str], lines: &[Markup], of: usize) -> Markup {
     html! {
+        (some(caption, headings, lines, of))
+        @if of > lines.len() { p .more { (of - lines.len()) " more are in the plan's tables" } }
+    }
+}
+
+/// The same without a word on where the others are.
+pub fn some(caption: &str, headings: &[&str], lines: &[Markup], of: usize) -> Markup {
+    html! {
         @if lines.is_empty() {
             p .none { (caption) ": none" }
         } @else {
@@ -94,7 +102,6 @@ pub fn table(caption: &str, headings: &[&str], lines: &[Markup], of: usize) -> M
                     tbody { @for line in lines { tr { (line) } } }
                 }
             }
-            @if of > lines.len() { p .more { (of - lines.len()) " more are in the plan's tables" } }
         }
     }
 }

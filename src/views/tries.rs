@@ -6,8 +6,8 @@ use crate::book::Book;
 use crate::check;
 use crate::compare::{self, Asked, Codes, Rows};
 use crate::plan::{self, Plan, Request};
-use crate::report::{self, line_words};
-use crate::trial::{self, Changed, Measure};
+use crate::report::line_words;
+use crate::trial::{self, Changed, Edit, Measure};
 use itertools::Itertools;
 use maud::{Markup, PreEscaped, html};
 
@@ -46,16 +46,18 @@ pub struct Outcome {
 }
 
 fn standing(plan: &Plan<'_>, last: &[Option<Moment>]) -> Standing {
-    let count = |word: &str| plan.units.iter().filter(|unit| report::unit_status(unit.state) == word).count();
-    let words = ["clear", "late", "short", "hold", "set aside"].into_iter().filter(|word| count(word) > 0);
-    let units = words.map(|word| format!("{} {word}", count(word))).join(", ");
-    Standing { the_line: line_words::line(plan), units, measure: Measure::of(plan, last, Total::ZERO) }
+    let (the_line, units) = (line_words::line(plan), line_words::units(plan));
+    Standing { the_line, units, measure: Measure::of(plan, last, Total::ZERO) }
 }
 
-/// A word of an edit, in quotes where it must be.
-pub fn word(code: &str) -> String {
-    let plain = !code.is_empty() && code.chars().all(|sign| sign.is_alphanumeric() || "-_./".contains(sign));
-    if plain { code.to_owned() } else { format!("\"{}\"", code.replace('"', "\"\"")) }
+/// The edits of a box, in the order in which the command makes them that stands below what comes of them.
+///
+/// # Errors
+/// What can't be understood, with its line.
+pub fn edits_of(text: &str) -> Result<Vec<Edit>, String> {
+    let mut edits = trial::from_file(text)?;
+    edits.sort_by_key(|edit| edit.act);
+    Ok(edits)
 }
 
 /// Tries some edits.
@@ -65,7 +67,7 @@ pub fn tried(looked: Looked<'_>, edits: &str) -> Tried {
 
 fn outcome(looked: Looked<'_>, text: &str) -> Result<Outcome, String> {
     let Looked { plan, book, .. } = looked;
-    let edits = trial::from_file(text)?;
+    let edits = edits_of(text)?;
     if edits.is_empty() {
         return Err("there is no edit in it".to_owned());
     }
@@ -108,7 +110,8 @@ pub fn form(looked: Looked<'_>, edits: &[String]) -> View {
     let body = html! {
         p {
             "Each box is a trial of its own: one edit a line, in the words of 'lineward try': a table, a row by its codes, then columns with \
-             their values. 'add' or 'drop' may stand before the table. Nothing is written to the book."
+             their values. 'add' or 'drop' may stand before the table; rows are dropped, then added, then set. A cell can be chosen from the book \
+             as well. Nothing is written to the book."
         }
         pre .example { "Receipts 52103 F14-01 due=2027-09-14 05:00\nadd Calendar calendar=MAIN, day=2027-09-18, start=06:00, end=14:00\ndrop Receipts 8001 WN-20" }
         (boxes(looked, edits))
@@ -116,11 +119,12 @@ pub fn form(looked: Looked<'_>, edits: &[String]) -> View {
     View::new("Try a change", body)
 }
 
-fn boxes(looked: Looked<'_>, edits: &[String]) -> Markup {
-    let shown = (edits.len() + 1).clamp(2, MOST_TRIALS);
+/// The boxes of the trials; each can be added to by a cell that is chosen. What a trial must carry goes with it alone.
+pub fn boxes(looked: Looked<'_>, edits: &[String]) -> Markup {
+    let written = edits.iter().rposition(|edits| !edits.trim().is_empty()).map_or(0, |last| last + 1);
+    let shown = (written + 1).clamp(2, MOST_TRIALS);
     html! {
         form .tries action="/try" method="post" {
-            input type="hidden" name="token" value=(looked.token);
             div .side-by-side {
                 @for number in 0..shown {
                     div {
@@ -129,10 +133,11 @@ fn boxes(looked: Looked<'_>, edits: &[String]) -> Markup {
                             // A newline right behind the beginning is not part of the text.
                             (PreEscaped("\n")) (edits.get(number).map_or("", String::as_str))
                         }
+                        button name="into" value=(number) formaction="/cell" formmethod="get" { "choose a cell for trial " (number + 1) }
                     }
                 }
             }
-            button { "Try" }
+            button .try name="token" value=(looked.token) { "Try" }
         }
     }
 }

@@ -1,10 +1,11 @@
 //! A unit: its options, what it waits for and what that does to the line, its parts by station, its jobs; and why it needs a part.
 
-use super::{Address, Looked, MOST_LINES, View, found, tell, tries};
+use super::{Address, Looked, MOST_LINES, View, found, tell};
 use crate::base::{Moment, OwnerId, PartId, UnitId, fold};
 use crate::plan::words::{dest_code, outcome_word};
 use crate::plan::{Consequence, Plan, There};
 use crate::report;
+use crate::trial;
 use crate::weigh::Bills;
 use crate::why::facts::{How, JobFacts, NameFacts, PartLine, Station, UnitWhy};
 use itertools::Itertools;
@@ -57,7 +58,7 @@ fn head(facts: &UnitWhy) -> Markup {
 
 /// What may be tried with a unit: the edit stands ready on the page for trials.
 fn trials(code: &str) -> Markup {
-    let word = tries::word(code);
+    let word = trial::word(code);
     let edits = [
         ("a place free before it", format!("Sequence {word} gap=1")),
         ("it is held", format!("Sequence {word} hold=tried")),

@@ -71,8 +71,8 @@ function sortable(table) {
   if (body.rows.length < 10) return;
   const field = document.createElement("input");
   field.type = "search";
-  field.placeholder = "search this list";
-  field.setAttribute("aria-label", "search this list");
+  field.placeholder = `search these ${body.rows.length} lines`;
+  field.setAttribute("aria-label", field.placeholder);
   field.addEventListener("input", () => {
     const words = field.value.toLowerCase().split(/\s+/).filter(Boolean);
     for (const row of body.rows) row.hidden = !words.every((word) => row.textContent.toLowerCase().includes(word));
@@ -119,13 +119,13 @@ function prepare() {
   document.querySelectorAll("table.list").forEach(sortable);
 }
 
-// When there is another plan, the page follows; what somebody has typed for a trial stays.
+// When there is another plan, the page follows; what somebody has typed or chosen for a trial stays.
 async function watch() {
   try {
     const state = await (await fetch("/state")).json();
     const other = String(state.number) !== document.body.dataset.plan;
     const again = document.querySelector("[data-again]");
-    if ((other || again) && location.pathname !== "/try") await take(location.href, true);
+    if ((other || again) && !["/try", "/cell"].includes(location.pathname)) await take(location.href, true);
   } catch {
     // The program has been stopped.
   }

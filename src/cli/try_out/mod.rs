@@ -14,7 +14,6 @@ use crate::compare::{self, Codes, Rows, Side};
 use crate::plan::{Plan, Request};
 use crate::report::{self, contents::Held, sheet::Workbook};
 use crate::trial::{self, Act, Changed, Edit, Instead, Measure, Wish};
-use std::fmt::Write;
 use std::path::{Path, PathBuf};
 use told::{Before, Report, Standing, WhatIf, told};
 
@@ -207,18 +206,11 @@ impl Planned {
         let the_line = report::line_words::line(plan);
         let plan_side = Side { name, as_of: Some(plan.plant.as_of) };
         let measure = Measure::of(plan, last, Total::ZERO);
-        Ok(Self { rows, standing: Standing { plan: plan_side, units: units(plan), the_line, measure } })
+        Ok(Self {
+            rows,
+            standing: Standing { plan: plan_side, units: report::line_words::units(plan), the_line, measure },
+        })
     }
-}
-
-/// `18: 12 clear to build, 3 late`
-fn units(plan: &Plan<'_>) -> String {
-    let count = |word: &str| plan.units.iter().filter(|unit| report::unit_status(unit.state) == word).count();
-    let mut text = format!("{}: {} clear to build", plan.units.len(), count("clear"));
-    for word in ["late", "short", "hold", "set aside"].into_iter().filter(|word| count(word) > 0) {
-        let _ = write!(text, ", {} {word}", count(word));
-    }
-    text
 }
 
 /// What is tried never goes where a plan stands: beside its tables it would be taken for it.

@@ -5,6 +5,7 @@ pub mod limits;
 pub mod listing;
 pub mod pages;
 pub mod sheet;
+pub mod shown;
 pub mod text_width;
 pub mod two_up;
 pub mod value;

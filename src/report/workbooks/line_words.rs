@@ -4,6 +4,7 @@ use super::{call_words, day_words};
 use crate::base::{Date, Seconds};
 use crate::plan::{DayStop, HandOver, Loss, Plan, Totals};
 use crate::report::limits::WORST;
+use crate::report::names::unit_status;
 use crate::report::sheet::{Look, Sheet, Show};
 use itertools::Itertools;
 
@@ -54,6 +55,14 @@ pub fn line(plan: &Plan<'_>) -> String {
     let loses = loses(plan, &plan.effects.loss).map(|words| format!("the line loses {words}"));
     let no_end = (totals.unknown > 0).then(|| no_end(totals, loses.is_some()));
     std::iter::once(totals.units_words()).chain(loses).chain(no_end).chain(totals.others()).join("; ")
+}
+
+/// `18: 12 clear to build, 3 late`: how the units of a plan stand.
+pub fn units(plan: &Plan<'_>) -> String {
+    let count = |word: &str| plan.units.iter().filter(|unit| unit_status(unit.state) == word).count();
+    let others = ["late", "short", "hold", "set aside"].into_iter().map(|word| (count(word), word));
+    let others = others.filter(|(units, _)| *units > 0).map(|(units, word)| format!(", {units} {word}")).join("");
+    format!("{}: {} clear to build{others}", plan.units.len(), count("clear"))
 }
 
 /// `4 of them with no known end, which count beside`

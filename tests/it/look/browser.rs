@@ -34,7 +34,9 @@ impl Browser {
         let mut browser = Self { driver, port: port.expect("the driver's port"), session: String::new() };
         let options = json!({ "args": ["--headless", "--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage",
             "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync", "--window-size=1280,720"] });
-        let wanted = json!({ "capabilities": { "alwaysMatch": { "goog:chromeOptions": options } } });
+        let logs = json!({ "browser": "ALL" });
+        let wanted =
+            json!({ "capabilities": { "alwaysMatch": { "goog:chromeOptions": options, "goog:loggingPrefs": logs } } });
         let made = browser.ask("POST", "/session", &wanted);
         browser.session = made["sessionId"].as_str().unwrap_or_else(|| panic!("a session: {made}")).to_owned();
         Some(browser)
@@ -114,6 +116,30 @@ impl Browser {
         let element = self.element(selector);
         let typed = self.of("POST", &format!("/element/{element}/value"), &json!({ "text": text }));
         assert!(typed.is_null(), "{selector}: {typed}");
+    }
+
+    /// A command of the browser's own protocol, which chromedriver hands through.
+    fn command(&self, name: &str, params: &Value) {
+        let told = self.of("POST", "/goog/cdp/execute", &json!({ "cmd": name, "params": params }));
+        assert!(told["error"].is_null(), "{name}: {told}");
+    }
+
+    /// Makes the page so many points wide and high.
+    pub fn size(&self, width: u32, height: u32) {
+        let screen = json!({ "width": width, "height": height, "deviceScaleFactor": 1, "mobile": false });
+        self.command("Emulation.setDeviceMetricsOverride", &screen);
+    }
+
+    /// Shows the page as on a medium: `print`, or `screen`.
+    pub fn medium(&self, medium: &str) {
+        self.command("Emulation.setEmulatedMedia", &json!({ "media": medium }));
+    }
+
+    /// What the browser has complained of since the last time: broken scripts, what a page's policy refused, what could not be loaded.
+    pub fn complaints(&self) -> Vec<String> {
+        let log = self.of("POST", "/se/log", &json!({ "type": "browser" }));
+        let entries = log.as_array().unwrap_or_else(|| panic!("a log: {log}"));
+        entries.iter().map(|entry| entry["message"].as_str().unwrap_or_default().to_owned()).collect()
     }
 
     /// Waits until something holds, half a minute at most.

@@ -45,6 +45,14 @@ impl Answer {
         own.rsplit_once(" of ").and_then(|(_, of)| of.trim_end_matches(')').parse().ok())
     }
 
+    /// The addresses of all links on the page, without what stands behind `#`.
+    pub fn links(&self) -> Vec<String> {
+        let hrefs = self.body.split("href=\"").skip(1).filter_map(|rest| Some(rest.split_once('"')?.0));
+        let hrefs = hrefs.map(|href| href.replace("&amp;", "&").replace("&quot;", "\"").replace("&#39;", "'"));
+        let hrefs = hrefs.map(|href| href.split('#').next().unwrap_or_default().to_owned());
+        hrefs.filter(|href| !href.is_empty() && !href.starts_with("data:")).collect()
+    }
+
     /// The text of the page.
     pub fn text(&self) -> String {
         text(&self.body)

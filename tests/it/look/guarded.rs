@@ -151,6 +151,10 @@ fn a_name_that_is_markup_is_text() {
         format!("/supplier?supplier={}", super::client::coded(evil)),
         format!("/unit?unit={}", super::client::coded(evil)),
         format!("/try?edits={}", super::client::coded(&format!("</textarea>{evil}"))),
+        format!("/cell?edits={}", super::client::coded(&format!("</textarea>{evil}"))),
+        format!("/cell?table=Parts&words={}", super::client::coded("<script>")),
+        format!("/cell?table=Parts&row=2&column=description&value={}", super::client::coded("<script>")),
+        "/cell?table=Parts&row=2&column=description".to_owned(),
     ];
     addresses.extend(codes.iter().map(|code| format!("/part?part={}", super::client::coded(code))));
     let sheets = server.page("/sheets");

@@ -49,7 +49,7 @@ fn what_a_person_does() {
     // A trial.
     browser.go(&at("/try"));
     browser.types("#edits0", "Receipts all 52265 RAC-01 due=2027-09-14 05:00");
-    browser.click("form.tries button");
+    browser.click("button[name=token]");
     browser.until("what would be", |browser| browser.text("h1") == "What would be");
     assert!(browser.text("main").contains("Tried, not the plan"));
     let rows = browser.script("return [...document.querySelectorAll('main table tbody tr')].map((row) => [...row.cells].map((cell) => cell.textContent))");

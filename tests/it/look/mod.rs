@@ -1,11 +1,16 @@
 //! `look`: what stands on its pages against the plan's tables, what it refuses, that it follows the book, and its pages in a real browser.
-//! Catches a page that tells another number than the sheets, a way in for another page, and a script that does nothing.
+//! Catches a page that tells another number than the sheets, a way in for another page, a script that does nothing, a link that leads
+//! nowhere, and a page that somebody can't read: too pale, too wide, too small to touch, without a heading.
 
 mod browser;
+mod chosen;
 mod client;
+mod every_page;
 mod guarded;
 mod in_a_browser;
+mod style;
 mod told;
+mod walk;
 
 use std::path::{Path, PathBuf};
 
