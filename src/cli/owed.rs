@@ -1,7 +1,7 @@
 //! `lineward owed`: what is owed from the misses of a pull list.
 
 use super::planned;
-use super::{Failure, now, output, tell, told, warn};
+use super::{Failure, as_json, now, output, tell, told, warn};
 use crate::base::{Findings, Shown};
 use crate::book::{self, Book};
 use crate::check;
@@ -24,6 +24,9 @@ pub struct Args {
     /// Write the rows and the counts to this new workbook (.xlsx)
     #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
+    /// Print all of it as JSON, for programs
+    #[arg(long)]
+    json: bool,
 }
 
 /// Runs the command.
@@ -41,10 +44,15 @@ pub fn run(args: &Args) -> Result<(), Failure> {
     let owed = owed::owed(&plan, &book, &list).map_err(|wrong| refused(&args.pull_list, wrong))?;
     let without = line_words::line(&plan);
     let with = if owed.edits.is_empty() { without.clone() } else { with_counts(&book, &owed.edits, head, &request)? };
-    let mut text = owed::text(&plan, &owed, [&with, &without]);
+    let mut text = match args.json {
+        true => as_json(&owed::facts(&plan, &owed, [&with, &without]))?,
+        false => owed::text(&plan, &owed, [&with, &without]),
+    };
     if let Some(out) = &args.out {
         output::write_new(out, &owed::workbook(&plan, &owed, [&with, &without]))?;
-        text += &format!("written to {}\n", out.shown());
+        if !args.json {
+            text += &format!("written to {}\n", out.shown());
+        }
     }
     tell(&text)
 }

@@ -1,7 +1,7 @@
 //! `lineward weigh`: bills against the scale.
 
 use super::planned::{self, Planning};
-use super::{Failure, output, tell};
+use super::{Failure, as_json, output, tell};
 use crate::base::Shown;
 use crate::report;
 use crate::weigh::Weights;
@@ -20,6 +20,9 @@ pub struct Args {
     /// Write all of it to this new workbook (.xlsx), with bill weights by position and unit
     #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
+    /// Print all of it as JSON, for programs
+    #[arg(long)]
+    json: bool,
 }
 
 /// Runs the command.
@@ -28,10 +31,15 @@ pub fn run(args: &Args) -> Result<(), Failure> {
     let (_, plant, mut findings) = planned::read(&args.book, args.planning.as_of.as_ref())?;
     let plan = planned::plan(&plant, &args.planning.request(), &mut findings)?;
     let weights = Weights::of(&plan);
-    let mut text = report::weights::text(&plan, &weights);
+    let mut text = match args.json {
+        true => as_json(&report::weight_facts::facts(&plan, &weights))?,
+        false => report::weights::text(&plan, &weights),
+    };
     if let Some(out) = &args.out {
         output::write_new(out, &report::weighed::workbook(&plan, &weights))?;
-        text += &format!("written to {}\n", out.shown());
+        if !args.json {
+            text += &format!("written to {}\n", out.shown());
+        }
     }
     tell(&text)
 }

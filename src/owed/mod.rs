@@ -3,11 +3,13 @@
 //! Rule `misses`.
 
 mod counts;
+mod facts;
 mod read;
 mod sheet;
 mod text;
 
 pub use counts::WrongCount;
+pub use facts::{Facts, facts};
 pub use read::{Entry, Head, Misses, read};
 pub use sheet::workbook;
 pub use text::{rows_as_csv, text};

@@ -12,7 +12,7 @@ mod tables;
 #[allow(clippy::cast_possible_truncation, reason = "rows and columns of a sheet, which ends long before")]
 mod workbooks;
 
-pub use answers::{uses, weights, why};
+pub use answers::{uses, weight_facts, weights, why};
 pub use names::{job_name, pull_status, unit_status};
 pub use page::xlsx::{made_alike, to_xlsx, to_xlsx_in};
 pub(crate) use page::{fit, limits, listing, pages, shown, text_width, two_up};

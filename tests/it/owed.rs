@@ -213,6 +213,26 @@ fn a_filled_in_pull_list_of_the_demo_is_read_and_another_is_refused() {
     assert!(told.status.success(), "{told:?}");
     assert!(text.contains("1 miss on the pull list of alder-fen") && text.contains("part,qty,uom,to"), "{text}");
     assert!(Path::new(&path("owed.xlsx")).is_file());
+    // The same for programs; with its counts made in the book the line loses what it says.
+    let told = lineward(&["owed", &demo, &good, "--json"]);
+    let facts: serde_json::Value = serde_json::from_slice(&told.stdout).expect("JSON");
+    assert_eq!((&facts["misses"], &facts["book"]), (&1.into(), &"alder-fen".into()));
+    let owed = facts["owed"].as_array().expect("rows");
+    assert!(!owed.is_empty());
+    for row in owed {
+        let cell = |name: &str| row[name].as_str().unwrap_or_else(|| panic!("{name}: {row}")).to_owned();
+        let begin = ["part", "qty", "uom", "to", "needed", "unit"].map(cell).join(",");
+        assert!(text.lines().any(|line| line.starts_with(&begin)), "{begin}: {text}");
+    }
+    let edits = facts["edits"].as_array().expect("edits").iter().map(|edit| edit.as_str().expect("words"));
+    let edits: Vec<&str> = edits.collect();
+    let [edit] = edits.as_slice() else { panic!("one bin, one row of stock: {edits:?}") };
+    let as_of = facts["as_of"].as_str().expect("a moment");
+    let tried = lineward(&["try", &demo, "--as-of", as_of, "--trials", "0", "--set", edit]);
+    let tried = String::from_utf8_lossy(&tried.stdout).into_owned();
+    let line = |begin: &str| tried.lines().find_map(|line| line.strip_prefix(begin)).unwrap_or_default().to_owned();
+    assert_eq!(facts["line_with_counts"], line("the line: "), "{edit}");
+    assert_eq!(facts["line_by_the_book"], line("     was: "), "{edit}");
     let bad = path("bad.xlsx");
     filled_in(&list, Path::new(&bad), &[["05:30", "1", "9999", "1", "0", "Bo"]]);
     let refused = |words: &[&str], expected: &str| {

@@ -8,6 +8,7 @@ use super::random_books::{Size, random_book};
 use super::support::{Sheets, rounds};
 use lineward::base::Total;
 use lineward::plan::Plan;
+use lineward::report::weight_facts;
 use lineward::report::weights::{hundredths, kg, text};
 use lineward::weigh::{Bills, Spread, Weights};
 use std::collections::BTreeMap;
@@ -176,6 +177,23 @@ fn bills_scale_and_next_units_by_hand() {
         // The one on the line and the next are behind the change: 118 kg, with the cooler 148.
         let next: Vec<String> = weights.next.iter().map(|next| next.expected(spread).map(kg).join(" ")).collect();
         assert_eq!(next, ["129 123.8 134.2", "159 153.8 164.2"]);
+        // As facts for programs: the same, exact. 20 kg are 13.4898 times 1.4826 of the median distance.
+        let facts = serde_json::to_value(weight_facts::facts(plan, &weights)).expect("facts");
+        let of = |path: &str| facts.pointer(path).unwrap_or_else(|| panic!("{path}: {facts}")).clone();
+        let odd =
+            ["unit", "floorplan", "scale", "difference", "off", "score"].map(|name| of(&format!("/units/8/{name}")));
+        assert_eq!(odd, ["D9", "TEAL", "177", "31", "20", "13.48"]);
+        assert_eq!([of("/units/8/bill/kilograms"), of("/units/8/bill/positions/1/kilograms")], ["146", "45"]);
+        assert_eq!(of("/units/8/bill/weight_not_known"), serde_json::json!([["LABEL", "1"]]));
+        let odd: Vec<bool> = (0..9).map(|unit| of(&format!("/units/{unit}/odd")) == true).collect();
+        assert_eq!(odd, [false, false, false, false, false, false, false, false, true]);
+        assert_eq!([of("/floorplans/0/median_difference"), of("/floorplans/0/odd_beyond")], ["11", "5.1891"]);
+        assert_eq!(of("/floorplans/0/heavy"), serde_json::json!([["AC"], []]));
+        assert_eq!(
+            ["scale_should_show", "from", "to"].map(|name| of(&format!("/next/0/{name}"))),
+            ["129", "123.8109", "134.1891"]
+        );
+        assert!(of("/caution").as_str().is_some_and(|words| words.contains("certification label govern")));
         text(plan, &weights)
     };
     let told = sheets.look(None, false, look).expect("a plan");
@@ -238,6 +256,18 @@ fn the_demos_wrong_weights_are_found_and_none_besides() {
     });
     demo.set("Scale", &mended);
     assert!(odd(&demo).0.is_empty());
+}
+
+/// The command prints the facts, and nothing else, for programs.
+#[test]
+fn the_demos_weights_as_facts() {
+    let mut command = std::process::Command::new(env!("CARGO_BIN_EXE_lineward"));
+    let output =
+        command.arg("weigh").arg(Path::new(env!("CARGO_MANIFEST_DIR")).join("data/alder-fen")).arg("--json").output();
+    let facts: serde_json::Value = serde_json::from_slice(&output.expect("it ends").stdout).expect("JSON");
+    let units = facts["units"].as_array().expect("units");
+    let odd = units.iter().filter(|unit| unit["odd"] == true).map(|unit| unit["unit"].as_str().unwrap_or_default());
+    assert_eq!((units.len(), odd.collect::<Vec<_>>()), (60, vec!["AF3377", "AF3398"]));
 }
 
 /// Of several weights the last counts; two at one moment that differ do not, two that agree count once.
