@@ -99,7 +99,7 @@ impl Server {
     /// Sends bytes as they are, and reads what comes; nothing where the connection is closed.
     pub fn raw(&self, bytes: &[u8]) -> Option<Answer> {
         let mut stream = TcpStream::connect(self.host()).ok()?;
-        stream.set_read_timeout(Some(Duration::from_secs(60))).ok()?;
+        stream.set_read_timeout(Some(Duration::from_secs(180))).ok()?;
         // It may be refused before all of it is sent.
         let _ = stream.write_all(bytes);
         let mut answer = Vec::new();
@@ -146,7 +146,7 @@ impl Server {
         self.raw(request.as_bytes()).expect("an answer")
     }
 
-    /// Waits until a page says something, half a minute at most.
+    /// Waits until a page says something, five minutes at most: workbooks of a large plan take their time where others want the machine, too.
     pub fn until(&self, address: &str, says: impl Fn(&Answer) -> bool) -> Answer {
         let begin = Instant::now();
         loop {
@@ -154,7 +154,7 @@ impl Server {
             if says(&answer) {
                 return answer;
             }
-            assert!(begin.elapsed() < Duration::from_secs(60), "{address} never says it: {}", answer.text());
+            assert!(begin.elapsed() < Duration::from_secs(300), "{address} never says it: {}", answer.text());
             std::thread::sleep(Duration::from_millis(200));
         }
     }

@@ -9,6 +9,7 @@ mod every_page;
 mod guarded;
 mod in_a_browser;
 mod style;
+mod ten_thousand;
 mod told;
 mod walk;
 
