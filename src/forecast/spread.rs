@@ -266,7 +266,7 @@ fn add_products(sums: &mut [u64], chance: u64, others: &[u64]) {
     }
     // Chances are parts of 2^62: four times one makes the upper half of a product a chance. No sum is more than all chances together, ONE.
     let four = u128::from(4 * chance);
-    sums.for_each(|(sum, other)| *sum = sum.wrapping_add(cut(four * u128::from(*other) >> 64)));
+    sums.for_each(|(sum, other)| *sum = sum.wrapping_add(cut((four * u128::from(*other)) >> 64)));
 }
 
 /// A chance, which is never more than one.
