@@ -19,4 +19,4 @@ pub use measure::{Measure, Rank, last_entries};
 pub use moves::{Kind, Move, moves};
 pub use sheet::sheet as instead_sheet;
 pub use text::{costs, text as instead_text};
-pub use written::{word, written};
+pub use written::{added, word, written};

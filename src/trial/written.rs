@@ -2,7 +2,7 @@
 
 use super::change::{Index, named};
 use super::edits::{Act, Edit, parse};
-use crate::book::RawTable;
+use crate::book::{RawTable, TableSpec};
 
 /// A word of an edit, in quotes where it must be. What holds both kinds of quotes can't be said.
 pub fn word(code: &str) -> String {
@@ -40,6 +40,21 @@ pub fn written(table: &RawTable, number: u32, set: Option<(usize, &str)>) -> Opt
         meant.then_some(edit)
     };
     rows.iter().flat_map(|row| values.iter().map(move |value| format!("{}{row}{value}", spec.name))).find_map(says)
+}
+
+/// An edit that adds a row with some values by their columns.
+///
+/// `None` where there are no words for one of them, or there is none.
+pub fn added(spec: &'static TableSpec, cells: &[(usize, &str)]) -> Option<Edit> {
+    let said = |value: &str| {
+        let plain = !value.contains([',', '=', '"', '\'']);
+        if plain { value.to_owned() } else { word(value) }
+    };
+    let values = cells.iter().map(|(column, value)| format!("{}={}", spec.all[*column].name, said(value)));
+    let text = format!("{} {}", spec.name, values.collect::<Vec<_>>().join(", "));
+    let edit = parse(Act::Add, &text).ok().filter(|_| !text.contains(char::is_control))?;
+    let same = edit.cells.iter().map(|(column, value)| (*column, value.as_str())).eq(cells.iter().copied());
+    (same && !cells.is_empty()).then_some(edit)
 }
 
 #[cfg(test)]

@@ -135,6 +135,8 @@ impl Address {
                     column: one("column"),
                     value: one("value"),
                     drop: one("drop").is_some(),
+                    new: one("new").is_some(),
+                    cells: values("cell"),
                 },
             },
             "/try" => Self::Try { edits: values("edits") },
@@ -220,9 +222,10 @@ impl fmt::Display for Address {
                 choice.row.iter().for_each(|row| add("row", &row.to_string()));
                 choice.column.iter().for_each(|column| add("column", column));
                 choice.value.iter().for_each(|value| add("value", value));
-                if choice.drop {
-                    add("drop", "1");
+                for (name, _) in [("drop", choice.drop), ("new", choice.new)].into_iter().filter(|(_, so)| *so) {
+                    add(name, "1");
                 }
+                choice.cells.iter().for_each(|cell| add("cell", cell));
                 "/cell"
             }
             Self::Try { edits } => {
@@ -283,6 +286,8 @@ mod tests {
                     column: Some(code()),
                     value: Some(String::new()),
                     drop: true,
+                    new: true,
+                    cells: vec![code(), String::new()],
                 },
             },
             Address::Try { edits: vec![code(), "two\nlines".to_owned()] },

@@ -3,7 +3,7 @@
 
 use super::{Address, Looked, View, found, tell, tries};
 use crate::base::fold;
-use crate::book::{Book, Holds, RawTable, Row, Table, TableSpec};
+use crate::book::{Book, ColumnSpec, Holds, RawTable, Row, Table, TableSpec};
 use crate::trial;
 use itertools::Itertools;
 use maud::{Markup, html};
@@ -35,6 +35,10 @@ pub struct Choice {
     pub value: Option<String>,
     /// Whether the row is left out instead.
     pub drop: bool,
+    /// Whether a row is added.
+    pub new: bool,
+    /// The values of a row that is added, in the order of the table's columns.
+    pub cells: Vec<String>,
 }
 
 impl Choice {
@@ -57,6 +61,7 @@ impl Choice {
             @for edits in &self.edits { input type="hidden" name="edits" value=(edits); }
             @if let Some(table) = &self.table { input type="hidden" name="table" value=(table); }
             @if let Some(row) = self.row { input type="hidden" name="row" value=(row); }
+            @if self.new { input type="hidden" name="new" value="1"; }
             @if let Some(column) = &self.column { input type="hidden" name="column" value=(column); }
         }
     }
@@ -101,12 +106,15 @@ fn in_book(looked: Looked<'_>, choice: &Choice, book: &Book) -> View {
         Err(none) => return none,
     };
     let Some(table) = spec.and_then(|spec| book.table(spec.table)) else { return View::none("table", name, None) };
+    if choice.new {
+        return new(looked, choice, table);
+    }
     let Some(number) = choice.row else { return rows(choice, table) };
     let Some(row) = table.rows.numbered(number) else {
         return View::none(&format!("row of {}", table.shape.spec.name), &number.to_string(), None);
     };
     if choice.drop {
-        return edited(looked, choice, table, number, None);
+        return edited(looked, choice, table, trial::written(table, number, None));
     }
     let Some(column) = &choice.column else { return columns(choice, table, row) };
     let columns = table.shape.spec.columns().collect_vec();
@@ -115,7 +123,7 @@ fn in_book(looked: Looked<'_>, choice: &Choice, book: &Book) -> View {
         Err(none) => return none,
     };
     match &choice.value {
-        Some(value) => edited(looked, choice, table, number, Some((at, value.trim()))),
+        Some(value) => edited(looked, choice, table, trial::written(table, number, Some((at, value.trim())))),
         None => values(choice, table, row, at),
     }
 }
@@ -176,7 +184,10 @@ fn rows(choice: &Choice, table: &RawTable) -> View {
     let lines = found.iter().take(MOST_ROWS).map(line).collect_vec();
     let keys = spec.keys().into_iter().map(|key| spec.all[key].name).join(", ");
     let body = html! {
-        nav .choice aria-label="steps" { a href=(link(choice.so_far())) { "another table" } }
+        nav .choice aria-label="steps" {
+            a href=(link(choice.so_far())) { "another table" } " "
+            a href=(link(Choice { new: true, ..choice.of_table(spec) })) { "a new row" }
+        }
         p { (spec.about) }
         form .choice action="/cell" method="get" {
             (choice.of_table(spec).hidden())
@@ -194,7 +205,7 @@ fn rows(choice: &Choice, table: &RawTable) -> View {
 fn columns(choice: &Choice, table: &RawTable, row: Row<'_>) -> View {
     let spec = table.shape.spec;
     let of_row = choice.of_row(spec, row.number());
-    let line = |(at, column): (usize, &crate::book::ColumnSpec)| {
+    let line = |(at, column): (usize, &ColumnSpec)| {
         let choice = Choice { column: Some(column.name.to_owned()), ..of_row.clone() };
         html! {
             td { a href=(link(choice)) aria-label=(format!("another value for {}", column.name)) { (column.name) } }
@@ -221,13 +232,61 @@ fn back(choice: &Choice, table: &RawTable) -> Markup {
     }
 }
 
+/// The values that a column has, each once.
+fn known(table: &RawTable, at: usize) -> Vec<&str> {
+    table.rows.iter().map(|row| table.cell(row, at)).filter(|value| !value.is_empty()).unique().sorted().collect()
+}
+
+/// A field for a value: of a few words one, else any, with those that are known to choose from.
+fn field(id: &str, name: &str, column: &ColumnSpec, now: &str, known: &[&str]) -> Markup {
+    html! {
+        @match column.holds {
+            Holds::Words(words) => {
+                select #(id) name=(name) {
+                    option value="" selected[now.is_empty()] { "blank" }
+                    @if !now.is_empty() && !words.contains(&now) { option value=(now) selected { (now) } }
+                    @for word in words { option value=(word) selected[*word == now] { (word) } }
+                }
+            }
+            _ => {
+                input #(id) name=(name) type="text" value=(now) list=(format!("{id}-known")) autocomplete="off" spellcheck="false";
+                datalist #(format!("{id}-known")) { @for value in known.iter().take(MOST_VALUES) { option value=(value) {} } }
+            }
+        }
+    }
+}
+
+/// A row that is added: a field for each column, or the trial with it.
+fn new(looked: Looked<'_>, choice: &Choice, table: &RawTable) -> View {
+    let spec = table.shape.spec;
+    let cells = choice.cells.iter().map(|cell| cell.trim()).take(spec.all.len()).enumerate();
+    let cells = cells.filter(|(_, cell)| !cell.is_empty()).collect_vec();
+    if !cells.is_empty() {
+        return edited(looked, choice, table, trial::added(spec, &cells));
+    }
+    let body = html! {
+        nav .choice aria-label="steps" { a href=(link(choice.of_table(spec))) { "rows of " (spec.name) } }
+        p { (spec.about) " Columns that are left blank are not in the edit." }
+        form action="/cell" method="get" {
+            (Choice { new: true, ..choice.of_table(spec) }.hidden())
+            dl .facts {
+                @for (at, column) in spec.all.iter().enumerate() {
+                    dt { label for=(format!("cell{at}")) { (column.name) @if column.needed { " (needed)" } } }
+                    dd { (field(&format!("cell{at}"), "cell", column, "", &known(table, at))) " " span .small { (column.about) } }
+                }
+            }
+            button { "into trial " (choice.into + 1) }
+        }
+    };
+    View::new(format!("A new row of {}", spec.name), body)
+}
+
 /// What a cell may be instead: any value, with those that the column has elsewhere to choose from.
 fn values(choice: &Choice, table: &RawTable, row: Row<'_>, at: usize) -> View {
     let spec = table.shape.spec;
     let column = &spec.all[at];
     let now = table.cell(row, at);
-    let known = table.rows.iter().map(|row| table.cell(row, at)).filter(|value| !value.is_empty()).unique().sorted();
-    let known = known.collect_vec();
+    let known = known(table, at);
     let body = html! {
         (back(choice, table))
         p { (column.about) }
@@ -235,19 +294,7 @@ fn values(choice: &Choice, table: &RawTable, row: Row<'_>, at: usize) -> View {
         form .choice action="/cell" method="get" {
             (Choice { column: Some(column.name.to_owned()), ..choice.of_row(spec, row.number()) }.hidden())
             label for="value" { "Instead " }
-            @match column.holds {
-                Holds::Words(words) => {
-                    select #value name="value" {
-                        option value="" selected[now.is_empty()] { "blank" }
-                        @if !now.is_empty() && !words.contains(&now) { option value=(now) selected { (now) } }
-                        @for word in words { option value=(word) selected[*word == now] { (word) } }
-                    }
-                }
-                _ => {
-                    input #value name="value" type="text" value=(now) list="known" autocomplete="off" spellcheck="false";
-                    datalist #known { @for value in known.iter().take(MOST_VALUES) { option value=(value) {} } }
-                }
-            }
+            (field("value", "value", column, now, &known))
             " " button { "into trial " (choice.into + 1) }
         }
         @if !matches!(column.holds, Holds::Words(_)) {
@@ -262,15 +309,19 @@ fn values(choice: &Choice, table: &RawTable, row: Row<'_>, at: usize) -> View {
 }
 
 /// The trials with the edit that was chosen.
-fn edited(looked: Looked<'_>, choice: &Choice, table: &RawTable, number: u32, set: Option<(usize, &str)>) -> View {
-    let Some(edit) = trial::written(table, number, set) else {
+fn edited(looked: Looked<'_>, choice: &Choice, table: &RawTable, edit: Option<trial::Edit>) -> View {
+    let Some(edit) = edit else {
         let body = html! {
             p { "There are no words for this in an edit: a value is one line, and holds no more than one kind of quotes." }
             (back(choice, table))
         };
         return View::new("Choose a cell", body);
     };
-    let line = if edit.act == trial::Act::Drop { format!("drop {}", edit.text) } else { edit.text };
+    let line = match edit.act {
+        trial::Act::Drop => format!("drop {}", edit.text),
+        trial::Act::Add => format!("add {}", edit.text),
+        trial::Act::Set => edit.text,
+    };
     let mut edits = choice.edits.clone();
     edits.resize(edits.len().max(choice.into + 1), String::new());
     let into = &mut edits[choice.into];

@@ -51,6 +51,32 @@ fn the_cell_that_was_chosen_and_no_other() {
     assert!(tried > 300, "{tried}");
 }
 
+/// A row that is added has what was typed in its columns, and nothing else.
+#[test]
+fn a_new_row_has_what_was_typed() {
+    let path = of_project("data/alder-fen");
+    let (book, server) = (book::open(&path).expect("a book"), Server::of(&path, &[]));
+    for spec in Table::all().filter(|spec| book.table(spec.table).is_some()) {
+        let form = server.page(&format!("/cell?table={}&new=1", spec.name)).body;
+        assert_eq!(form.matches("name=\"cell\"").count(), spec.columns().count(), "{}", spec.name);
+        let values = ["one, as=so", "", "36\"", "2027-09-18"];
+        let cells: String = (0..spec.columns().count()).map(|at| format!("&cell={}", coded(values[at % 4]))).collect();
+        let edit = added(&server.page(&format!("/cell?table={}&new=1{cells}", spec.name)).body);
+        let edits = trial::from_file(&edit).unwrap_or_else(|why| panic!("{edit}: {why}"));
+        let (changed_book, changed) = trial::apply(&book, &edits).unwrap_or_else(|why| panic!("{edit}: {why}"));
+        assert!(changed.len() == 1 && changed[0].old.is_none(), "{edit}: {changed:?}");
+        let table = changed_book.table(spec.table).expect("the table");
+        let row = table.rows.numbered(changed[0].place.row).expect("the row");
+        for (at, column) in spec.columns().enumerate() {
+            assert_eq!(table.cell(row, at), values[at % 4], "{edit}: {column}");
+        }
+        assert_eq!(table.rows.len(), book.table(spec.table).expect("the table").rows.len() + 1);
+    }
+    // A Saturday's shift, as somebody would type it, does what the command does.
+    let shift = "/cell?table=Calendar&new=1&cell=MAIN&cell=2027-09-18&cell=06%3A00&cell=14%3A00&cell=";
+    assert_eq!(added(&server.page(shift).body), "add Calendar calendar=MAIN, day=2027-09-18, start=06:00, end=14:00");
+}
+
 /// Rows are found by words, few at a time; what is behind an edit of the same trial is chosen with that edit made.
 #[test]
 fn rows_are_found_by_words() {

@@ -46,7 +46,16 @@ fn pages(server: &Server, most: usize) -> Vec<String> {
     let sheets = sheets.into_iter().filter(|link| link.starts_with("/sheet?"));
     let others = walk.opened.into_iter().filter(|(kind, _)| kind != "/sheet" && !kind.contains('.'));
     let others = others.flat_map(|(_, addresses)| addresses.into_iter().take(most));
-    let found = ["/find", "/find?words=a", "/find?words=no-such-thing", "/book", "/nothing", "/unit?unit=nobody"];
+    let found = [
+        "/cell?table=Calendar&new=1",
+        "/cell?table=Sequence&row=2&column=options",
+        "/find",
+        "/find?words=a",
+        "/find?words=no-such-thing",
+        "/book",
+        "/nothing",
+        "/unit?unit=nobody",
+    ];
     others.chain(sheets).chain(found.map(str::to_owned)).collect()
 }
 
