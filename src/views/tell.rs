@@ -85,7 +85,7 @@ pub fn fact(label: &str, value: &Markup) -> Markup {
 pub fn table(caption: &str, headings: &[&str], lines: &[Markup], of: usize) -> Markup {
     html! {
         (some(caption, headings, lines, of))
-        @if of > lines.len() { p .more { (of - lines.len()) " more are in the plan's tables" } }
+        @if of > lines.len() { p .more { (of - lines.len()) " more are in the book and the plan's tables" } }
     }
 }
 
