@@ -171,6 +171,70 @@ fn every_exhibit_is_told_as_it_says() {
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
 
+/// A finding as it is told: its file, row, column and the value found, as far as it names them.
+fn place_of(told: &str) -> Option<(&str, usize, Option<&str>, Option<&str>)> {
+    let mut words = told.splitn(4, ": ");
+    let (place, rest) = (words.nth(2)?, words.next()?);
+    let (file, place) = place.split_once(" row ")?;
+    let (row, column) = place.split_once(" column ").map_or((place, None), |(row, column)| (row, Some(column)));
+    let value = rest.strip_prefix('\'').and_then(|rest| Some(rest.split_once("': ")?.0));
+    Some((file, row.parse().ok()?, column, value))
+}
+
+/// The place that an exhibit's text names is looked up in the spoiled file itself, line by line: the value stands in that row, in the column of
+/// that heading or, where the finding is about the whole row, in another. Catches a text that was taken over from what the program told.
+#[test]
+fn every_exhibit_points_at_a_cell_that_says_so() {
+    let (mut values, mut rows, mut elsewhere, mut nowhere) = (0, 0, BTreeSet::new(), BTreeSet::new());
+    for kind in check::all_kinds() {
+        let (change, told) = kind.example.split_once("told:\n").expect("what is told");
+        let folder = tempfile::tempdir().expect("a folder");
+        let path = spoil(folder.path(), change);
+        let book = if path.is_dir() { path } else { path.parent().expect("a folder").to_owned() };
+        for line in told.lines() {
+            let Some((file, row, column, value)) = place_of(line) else { continue };
+            let Ok(bytes) = std::fs::read(book.join(file)) else { continue };
+            let text = String::from_utf8_lossy(&bytes);
+            let lines: Vec<&str> = text.lines().collect();
+            assert!(row >= 1 && row <= lines.len(), "{line}");
+            rows += 1;
+            if file.ends_with(".toml") {
+                continue;
+            }
+            let cells = |row: usize| -> Vec<String> {
+                let mut reader = csv::ReaderBuilder::new().has_headers(false).from_reader(lines[row - 1].as_bytes());
+                let row = reader.records().next().and_then(Result::ok).unwrap_or_default();
+                row.iter().map(|cell| cell.trim().to_owned()).collect()
+            };
+            let at = column.map(|column| cells(1).iter().position(|heading| heading == column));
+            assert_ne!(at, Some(None), "{line}: no such heading");
+            let Some(value) = value else { continue };
+            // Of an order the options are named that matter.
+            let words = |text: &str| -> BTreeSet<String> {
+                text.split([' ', ',', ';']).map(|word| word.trim_start_matches('-').to_owned()).collect()
+            };
+            let begins = |cell: &String| value.strip_suffix('…').is_some_and(|begin| cell.starts_with(begin));
+            let said = |cell: &String| cell == value || begins(cell) || words(value).is_subset(&words(cell));
+            let own = cells(row);
+            values += 1;
+            if !own.iter().any(said) {
+                nowhere.insert(kind.name);
+                continue;
+            }
+            if !at.flatten().and_then(|at| own.get(at)).is_some_and(said) {
+                elsewhere.insert(kind.name);
+            }
+        }
+    }
+    assert!(values >= 80 && rows >= 120, "{values} {rows}");
+    // These name the unit, the run or the part that the row is about, or stand under no heading.
+    let named =
+        ["beyond-headings", "cells-beyond-headings", "headings-again", "other-line", "out-of-place", "wave-outside"];
+    assert_eq!(elsewhere.into_iter().collect::<Vec<_>>(), named);
+    // This one names the kind of part that an order has too many of.
+    assert_eq!(nowhere.into_iter().collect::<Vec<_>>(), ["content-broken"]);
+}
+
 #[test]
 fn every_kind_has_an_exhibit_and_every_exhibit_a_kind() {
     let kinds: Vec<&str> = check::all_kinds().iter().map(|kind| kind.name).collect();

@@ -247,6 +247,30 @@ fn later_walks_find_what_earlier_ones_leave() {
     assert_eq!(written.table("stops 11.00", &short), expected);
 }
 
+/// Two kits take 1.5 m of rope each, counted in whole metres; 3 m lie there: each kit gets what it needs, and rounding up to 2 takes nothing
+/// from the second. Of 4 m each gets 2.
+#[test]
+fn what_rounding_up_adds_is_taken_from_nobody() {
+    for (stock, taken) in [("3", ["1.5", "1.5"]), ("4", ["2", "2"]), ("3.4", ["1.9", "1.5"])] {
+        let parts = "part,uom,location\nROPE,m,A-1\n";
+        let mut sheets = crate::support::Sheets::plant(&["S1"]);
+        sheets.set("Parts", parts).set("Uoms", "uom,decimals\nm,0").add("Bills", "TEAL,ROPE,1.5,S1");
+        sheets.set("Stock", &format!("part,qty\nROPE,{stock}")).set("Waves", "wave,time\nA,06:00\nB,07:00");
+        sheets.set("Settings", "key,value\nas of,2027-09-12 12:00").add("Sequence", "L1,1,U1,TEAL\nL1,2,U2,TEAL");
+        let stops = sheets.look(None, false, |plan| {
+            let workbooks = lineward::report::workbooks(plan);
+            let written = read_back(&workbooks[0]);
+            ["stops 06.00", "stops 07.00"].map(|sheet| written.table(sheet, &["take", "what to know"]))
+        });
+        let stops = stops.unwrap_or_else(|findings| panic!("{findings:?}"));
+        for ((rows, taken), unit) in stops.iter().zip(taken).zip(["U1", "U2"]) {
+            let partly = taken != "2";
+            assert_eq!((rows.len(), &*rows[0][0]), (1, taken), "{stock}: {rows:?}");
+            assert_eq!(rows[0][1].contains(&format!("{taken} of 2 there for {unit}")), partly, "{stock}: {rows:?}");
+        }
+    }
+}
+
 /// FL has 300 screws; U3 takes 120, U4 160, and U5 finds 20 of its 120: a pack of 500 goes out, needed at 08:00, for U5 and U6.
 #[test]
 fn a_pack_of_screws_follows_and_says_that_it_is_not_full() {
@@ -311,6 +335,22 @@ fn receipts_that_something_waits_for_go_straight_to_the_station() {
         ],
     ];
     assert_eq!(written(&example(), None).table("the dock", &columns), expected);
+}
+
+/// Two rows of one order, part and moment are one delivery: nobody has promised it where one of them is not confirmed.
+#[test]
+fn a_delivery_of_two_rows_is_promised_where_both_are() {
+    let told = |first: &str, second: &str| {
+        let rows = [first, second].map(|confirmed| format!("7001,AX-35,5,2027-09-14 05:00,{confirmed}\n")).concat();
+        let folder = example_with(&[]);
+        let receipts = format!("purchase order,part,qty,due,confirmed\n{rows}");
+        std::fs::write(folder.path().join("Receipts.csv"), receipts).expect("a table");
+        written(folder.path(), None).table("the dock", &["purchase order", "promised"])
+    };
+    assert_eq!(told("yes", "yes"), [["7001", "confirmed"]]);
+    assert_eq!(told("yes", ""), [["7001", ""]]);
+    assert_eq!(told("", "no"), [["7001", "not confirmed"]]);
+    assert_eq!(told("no", ""), [["7001", "not confirmed"]]);
 }
 
 /// With order 7001 at 05:00 both: 3 axles lie in the stores, so the 2 for U6 go with the 06:00 run, which is picked from 05:00.

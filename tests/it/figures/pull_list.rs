@@ -1,17 +1,13 @@
 //! The pull list's figures.
 
 use super::How::{Anew, By, For};
-use super::{Figures, OF_THE_BOOK, ROOM};
+use super::{Figures, OF_THE_BOOK, ROOM, dock, stores};
 use crate::questions::asked::{Asked, Row, Told, clock, minutes_up, near, number, seconds, whole};
 use std::collections::{BTreeMap, BTreeSet};
 
 pub const LIST: &[Figures] = &[
     ("front", "run|pulls|kits|bulk|not whole when picked", Anew(runs)),
-    (
-        "front",
-        "picking starts|kg|zones walked",
-        By(&["the_front_counts_the_runs", "each_question_is_answered_where_the_list_says"]),
-    ),
+    ("front", "picking starts|kg|zones walked", Anew(stores::front)),
     ("front", "what is wrong|unit|part|to|qty|needed|comes|minutes late", Anew(wrong)),
     ("front", "what it does", By(&["the_front_says_whether_the_day_works", "a_heavy_piece_is_marked_on_all_paper"])),
     ("front", "why", By(&["the_front_says_whether_the_day_works"])),
@@ -22,7 +18,7 @@ pub const LIST: &[Figures] = &[
     ("overdue and owed", "done", ROOM),
     ("overdue and owed", "run that has left|part|qty|uom|unit|to|needed|how it stands", Anew(overdue)),
     ("overdue and owed", "description|why it is owed", OF_THE_BOOK),
-    ("overdue and owed", "goes with|where it comes from", By(&["each_question_is_answered_where_the_list_says"])),
+    ("overdue and owed", "goes with|where it comes from", Anew(dock::owed)),
     ("the line", "at|unit|unit arrives|what it does|what is not there|comes|at the last", Anew(the_line)),
     ("the line", "position|fit by", OF_THE_BOOK),
     (
@@ -31,11 +27,7 @@ pub const LIST: &[Figures] = &[
         For("the cover of the same piece in words; its moment and its effect are worked out"),
     ),
     ("the line", "decided|agreed with", ROOM),
-    (
-        "the day's work",
-        "run|picked from|leaves|stops|walks|kits|kg|pickers|begin by",
-        By(&["each_question_is_answered_where_the_list_says"]),
-    ),
+    ("the day's work", "run|picked from|leaves|stops|walks|kits|kg|pickers|begin by", Anew(stores::work_of_runs)),
     (
         "the day's work",
         "zone|a run",
@@ -49,11 +41,8 @@ pub const LIST: &[Figures] = &[
         By(&["each_question_is_answered_where_the_list_says"]),
     ),
     ("the dock", "sent", ROOM),
-    (
-        "the dock",
-        "needed|comes|promised|straight to|at the last|to the stores|picked from|kg|mind",
-        By(&["each_question_is_answered_where_the_list_says", "a_heavy_piece_is_marked_on_all_paper"]),
-    ),
+    ("the dock", "needed|comes|promised|straight to|at the last|to the stores|picked from|kg", Anew(dock::dock)),
+    ("the dock", "mind", By(&["a_heavy_piece_is_marked_on_all_paper"])),
     ("the dock", "supplier|purchase order|part|description", OF_THE_BOOK),
     ("not pulled", "run|part|qty|uom|unit|to|needed|how it stands|comes|minutes late", Anew(not_pulled)),
     ("not pulled", "description|on hold (quality decides)", OF_THE_BOOK),
@@ -62,7 +51,9 @@ pub const LIST: &[Figures] = &[
         "why|what would help",
         For("the cover of the same piece in words; its moment and its minutes are worked out"),
     ),
-    ("walks", "stop|took|location|take|part|for|mind", By(&["each_question_is_answered_where_the_list_says"])),
+    ("walks", "stop|location|take|part", Anew(stores::taken)),
+    ("walks", "took", ROOM),
+    ("walks", "for|mind", By(&["each_question_is_answered_where_the_list_says"])),
     ("walks", "kits short|counted|who|when", ROOM),
     ("walks", "no|short", ROOM),
     (
@@ -74,7 +65,13 @@ pub const LIST: &[Figures] = &[
         ]),
     ),
     ("misses", "counted|who", ROOM),
-    ("cards", "in it|location|part|description|qty|uom|kg", For("lines of a kit as on the sheet of stops")),
+    ("cards", "part|qty|kg", Anew(stores::cards)),
+    ("cards", "in it", ROOM),
+    (
+        "cards",
+        "location|description|uom",
+        For("the places of the same takes as on the sheet of stops, and the book's own texts"),
+    ),
     ("driver", "brought|done", ROOM),
     ("driver", "needed|kits", Anew(driven)),
     (
@@ -100,28 +97,25 @@ pub const LIST: &[Figures] = &[
         "comes off|goes to",
         By(&["small_books_agree", "each_question_is_answered_where_the_list_says"]),
     ),
+    ("bins to count", "part|by the book|may be wrong by|first to lack it", Anew(dock::bins)),
     (
         "bins to count",
-        "location|part|description|by the book|may be wrong by|first to lack it|because|then the line loses more",
-        By(&["margins_by_hand", "the_sheet_says_why_and_what_it_costs"]),
+        "location|because|then the line loses more",
+        By(&["a_margin_stops_nobody_and_one_step_more_does", "the_sheet_says_why_and_what_it_costs"]),
     ),
+    ("bins to count", "description", OF_THE_BOOK),
     ("bins to count", "counted|by, when", ROOM),
     ("kits", "all there", ROOM),
-    (
-        "kits",
-        "run|station|unit|floorplan|needed|lines|kg|weight not known (lines)|what is not in it",
-        By(&["each_question_is_answered_where_the_list_says"]),
-    ),
+    ("kits", "run|station|unit|needed|lines|kg|weight not known (lines)|what is not in it", Anew(stores::kits)),
+    ("kits", "floorplan", OF_THE_BOOK),
     ("stops", "done|was not there", ROOM),
-    (
-        "stops",
-        "zone|location|part|description|bin before|take|uom|left|what to know|goes to|kg each|kg",
-        By(&["each_question_is_answered_where_the_list_says"]),
-    ),
+    ("stops", "zone|location|part|bin before|take|left|what to know|kg each|kg", Anew(stores::stops)),
+    ("stops", "goes to", By(&["each_question_is_answered_where_the_list_says"])),
+    ("stops", "description|uom", OF_THE_BOOK),
 ];
 
 /// What is for nobody has no unit in the tables.
-fn of_nobody(unit: &str) -> &str {
+pub fn of_nobody(unit: &str) -> &str {
     if unit == "no unit" { "" } else { unit }
 }
 
@@ -130,7 +124,7 @@ fn is_there(pull: &Row) -> bool {
 }
 
 /// The runs of the day, and what is overdue, by the name that sheets have for them.
-fn by_name<'a>(asked: &'a Asked<'_>) -> BTreeMap<String, Vec<&'a Row>> {
+pub fn by_name<'a>(asked: &'a Asked<'_>) -> BTreeMap<String, Vec<&'a Row>> {
     let mut found: BTreeMap<String, Vec<&Row>> = BTreeMap::new();
     for (wave, pulls) in asked.listed_pulls() {
         let name = if asked.overdue(wave) { "overdue".to_owned() } else { format!("the {} run", clock(wave)) };

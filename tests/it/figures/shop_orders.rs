@@ -1,7 +1,7 @@
 //! The shops' figures.
 
 use super::How::{Anew, By, For};
-use super::{Figures, OF_THE_BOOK, ROOM};
+use super::{Figures, OF_THE_BOOK, ROOM, made};
 use crate::oracle::clock::print;
 use crate::oracle::sheets::key;
 use crate::questions::asked::{Asked, Row, minutes_up, near, number, seconds, whole};
@@ -11,13 +11,8 @@ pub const LIST: &[Figures] = &[
     ("all shops", "shop|jobs|to start by the day's end|begun|late|of them no time known", Anew(shops)),
     (
         "all shops",
-        "in time, material late|can lose at any time, min|can lose right now, min",
-        By(&["each_question_is_answered_where_the_list_says"]),
-    ),
-    (
-        "all shops",
-        "extra crew-minutes needed|before",
-        For("the most that 'by due' says is missing, which is worked out"),
+        "in time, material late|can lose at any time, min|can lose right now, min|extra crew-minutes needed|before",
+        Anew(made::to_lose),
     ),
     ("all shops", "how it stands|at|due|unit|to|what|why", By(&["each_question_is_answered_where_the_list_says"])),
     (
@@ -30,9 +25,10 @@ pub const LIST: &[Figures] = &[
         "the line|the line loses",
         By(&["each_question_is_answered_where_the_list_says", "a_minute_decides"]),
     ),
+    ("a shop", "no.|start by|what|to|needed|how it stands", Anew(made::late_jobs)),
     (
         "a shop",
-        "no.|start by|what|to|needed|how it stands|costs the line|why",
+        "costs the line|why",
         By(&["each_question_is_answered_where_the_list_says", "a_shops_first_page_says_what_its_late_jobs_cost"]),
     ),
     (
@@ -77,26 +73,18 @@ pub const LIST: &[Figures] = &[
     ),
     ("all jobs", "floorplan|part|description|its options that matter", OF_THE_BOOK),
     ("all jobs", "done", ROOM),
-    (
-        "sets",
-        "to|unit|floorplan|pieces|set ready|needed|how it stands|piece|part|description|qty|from|there at",
-        By(&["each_question_is_answered_where_the_list_says"]),
-    ),
+    ("sets", "to|unit|pieces|set ready|needed|how it stands|piece|part|qty|from|there at", Anew(made::sets)),
+    ("sets", "floorplan|description", OF_THE_BOOK),
     ("sets", "loaded", ROOM),
     ("by run", "run|part|qty", Anew(by_run)),
     ("by run", "location|description|uom|issue|for|how it stands", For("the other columns of the same pulls")),
     ("by run", "came", ROOM),
-    (
-        "from shops",
-        "needed|comes from|part|description|qty|uom|unit|there at|how it stands",
-        By(&["each_question_is_answered_where_the_list_says"]),
-    ),
+    ("from shops", "needed|comes from|part|qty|unit|there at|how it stands", Anew(made::from_shops)),
+    ("from shops", "description|uom", OF_THE_BOOK),
     ("from shops", "came", ROOM),
-    (
-        "material",
-        "crew|latest start|job|part|description|location|qty|uom|how it comes|there at|how it stands",
-        By(&["each_question_is_answered_where_the_list_says"]),
-    ),
+    ("material", "crew|latest start|job|part|qty|there at|how it stands", Anew(made::material)),
+    ("material", "how it comes", By(&["each_question_is_answered_where_the_list_says"])),
+    ("material", "description|location|uom", OF_THE_BOOK),
     ("material", "here", ROOM),
     (
         "by due",
@@ -106,7 +94,7 @@ pub const LIST: &[Figures] = &[
 ];
 
 /// The shop of a sheet: the one whose jobs it can be, by its place among the sheets of its kind.
-fn shop(asked: &Asked<'_>, sheet: &str) -> String {
+pub fn shop(asked: &Asked<'_>, sheet: &str) -> String {
     let kind = |name: &str| super::kind("shop-orders.xlsx", name);
     let own = kind(sheet);
     // Sheets of a kind stand in the order of the shops; one that would be empty is left out.
@@ -121,11 +109,11 @@ fn shop(asked: &Asked<'_>, sheet: &str) -> String {
     shops[at]["shop"].trim().to_lowercase()
 }
 
-fn own<'a>(asked: &'a Asked<'_>, shop: &str) -> Vec<&'a Row> {
+pub fn own<'a>(asked: &'a Asked<'_>, shop: &str) -> Vec<&'a Row> {
     asked.table("jobs").iter().filter(|job| job["shop"].to_lowercase() == shop).collect()
 }
 
-fn worked(asked: &Asked<'_>, shop: &str, time: &str) -> i64 {
+pub fn worked(asked: &Asked<'_>, shop: &str, time: &str) -> i64 {
     asked.tables.plant.calendar_of_shop(&key(shop)).worked(seconds(time))
 }
 
@@ -174,12 +162,12 @@ fn jobs(asked: &Asked<'_>, sheet: &str) -> usize {
 }
 
 /// A job's crew time in seconds.
-fn length(asked: &Asked<'_>, shop: &str, job: &Row) -> i64 {
+pub fn length(asked: &Asked<'_>, shop: &str, job: &Row) -> i64 {
     worked(asked, shop, &job["finish"]) - worked(asked, shop, &job["start"])
 }
 
 /// When a job counts: by its due, or, where its material is late, when it is done, if that is later; `None` where nothing says when.
-fn counts_by(asked: &Asked<'_>, shop: &str, job: &Row) -> Option<i64> {
+pub fn counts_by(asked: &Asked<'_>, shop: &str, job: &Row) -> Option<i64> {
     let due = worked(asked, shop, &job["due"]);
     if job["there_at"] == asked.peg_of_job(job)["available"] {
         return Some(due);

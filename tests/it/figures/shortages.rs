@@ -1,7 +1,7 @@
 //! The buyer's figures. Most are worked out in `buyer`, on the same kinds of books.
 
 use super::How::{Anew, By, For};
-use super::{Figures, OF_THE_BOOK, ROOM};
+use super::{Figures, OF_THE_BOOK, ROOM, ahead};
 use crate::oracle::clock::{day_of, print_day};
 use crate::questions::asked::{Asked, Row, minutes_up, near, number, seconds, whole};
 use std::collections::{BTreeMap, BTreeSet};
@@ -32,24 +32,14 @@ pub const LIST: &[Figures] = &[
     (
         "past the sequence",
         "cost|for units from|half|lead time|left|mean|nearly all|order by|order qty|part|to",
-        By(&[
-            "the_demo_expects_what_its_troubles_say",
-            "what_one_period_takes_is_not_there_for_the_next",
-            "the_sheet_says_what_it_rests_on",
-        ]),
+        Anew(ahead::past),
     ),
     ("past the sequence", "description|supplier|uom", OF_THE_BOOK),
-    (
-        "run-out",
-        "at cost|begun with|enters|left of what goes out|mark|short of what goes out|what comes in",
-        By(&["every_row_is_the_plan_of_the_changed_book", "the_demo_is_told_a_beginning_for_its_old_sinks"]),
-    ),
-    (
-        "first builds",
-        "by|first comes|from|in stock|needed|open|order by|part|what is missing",
-        By(&["a_new_floorplan_says_what_it_lacks", "a_change_says_what_it_lacks"]),
-    ),
-    ("first builds", "description|kg|kind|location|uom", OF_THE_BOOK),
+    ("run-out", "at cost|begun with|enters|left of what goes out|mark|short of what goes out", Anew(ahead::run_out)),
+    ("run-out", "what comes in", By(&["every_row_is_the_plan_of_the_changed_book"])),
+    ("first builds", "by|first comes|in stock|needed|open|order by|part|what is missing|kg", Anew(ahead::first_builds)),
+    ("first builds", "from", For("the book's own supplier and lead days, or shop and minutes, for the row's part")),
+    ("first builds", "description|kind|location|uom", OF_THE_BOOK),
     ("at a glance", "to chase|to bring forward|to order|not needed here", BUYER),
     ("by supplier", "supplier|call|part|ask", BUYER),
     ("by supplier", "if it fails, min", CALLS),
@@ -99,11 +89,7 @@ pub const LIST: &[Figures] = &[
     ),
     ("who waits", "description|supplier|uom", OF_THE_BOOK),
     ("on hold", "part|description|qty on hold|uom|where it lies|why it is on hold", OF_THE_BOOK),
-    (
-        "on hold",
-        "late or short|qty that waits|first need",
-        By(&["stock_on_hold_is_named_and_not_released", "each_question_is_answered_where_the_list_says"]),
-    ),
+    ("on hold", "late or short|qty that waits|first need", Anew(ahead::on_hold)),
     (
         "chase",
         "purchase order|part|description|supplier|qty open|uom|was due|days overdue|taken as there|of it needed|how many by when, and who leans on it",
@@ -222,7 +208,7 @@ fn the_line(asked: &Asked<'_>, sheet: &str) -> usize {
 }
 
 /// The pieces of bought parts that are late or short, part by part.
-fn waiting<'a>(asked: &'a Asked<'_>, part: &str) -> Vec<&'a Row> {
+pub fn waiting<'a>(asked: &'a Asked<'_>, part: &str) -> Vec<&'a Row> {
     let waits = |peg: &&Row| peg["cover"] == *"none" || peg["cover"] == *"receipt" && peg["late_minutes"] != *"0";
     asked.pegs(part).iter().filter(waits).collect()
 }

@@ -201,6 +201,14 @@ impl Asked<'_> {
         rows
     }
 
+    /// An amount of money of a row: its heading has the currency behind it, where the book has one.
+    pub fn money<'t>(row: &'t Told, heading: &str) -> &'t str {
+        let named = |(known, _): &(&String, &String)| {
+            *known == heading || known.strip_prefix(heading).is_some_and(|behind| behind.starts_with(", "))
+        };
+        row.iter().find(named).unwrap_or_else(|| panic!("no '{heading}' in {row:?}")).1
+    }
+
     /// What stands beside a label.
     pub fn fact(&self, sheet: &str, label: &str) -> String {
         let mut rows = self.sheet(sheet).rows.iter().map(|row| row.cells.iter().map(|cell| text(&cell.value)));

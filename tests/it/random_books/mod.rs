@@ -11,6 +11,8 @@ mod conditions;
 mod dice;
 pub use dice::Dice;
 mod extras;
+mod further;
+pub use further::further_book;
 mod measures;
 mod offered;
 mod orders;

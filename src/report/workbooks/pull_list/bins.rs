@@ -69,9 +69,11 @@ pub struct Picking<'a, 'p> {
     part: PartId,
     /// The bins, as they are now.
     pub bins: Vec<Bin<'p>>,
-    /// What comes into the stores, soonest first, without what goes straight to a station.
-    arrivals: Vec<(Moment, Quantity)>,
+    /// What comes into the stores, soonest first, without what goes straight to a station; and how much of it is for somebody.
+    arrivals: Vec<(Moment, Quantity, Quantity)>,
     arrived: usize,
+    /// What lies in the bins for those who are not picked for yet.
+    kept: Quantity,
     sent: BTreeMap<DestId, Quantity>,
 }
 
@@ -79,27 +81,31 @@ impl<'a, 'p> Picking<'a, 'p> {
     /// Before the first pull. Of a bulk part all demands are wanted, since packs of one run serve what comes after it; of
     /// another those that go with the runs of its pulls and before them.
     pub fn new(plan: &'a Plan<'p>, part: PartId, pegged: Pegged<'a>, bins: Vec<Bin<'p>>, receipts: &[u32]) -> Self {
-        let mut by_time: BTreeMap<Moment, Quantity> = BTreeMap::new();
+        let mut by_time: BTreeMap<Moment, (Quantity, Quantity)> = BTreeMap::new();
         for receipt in receipts.iter().map(|i| &plan.plant.receipts[*i as usize]) {
-            *by_time.entry(receipt.available).or_default() += receipt.qty;
+            by_time.entry(receipt.available).or_default().0 += receipt.qty;
         }
-        for (demand, peg) in pegged.pieces().filter(|(_, peg)| matches!(peg.cover, Cover::Receipt(_))) {
-            let run = plan.runs.serving(demand.need);
-            if let (Some(run), Some(available)) = (run, peg.available)
-                && available > run.picked
-            {
-                *by_time.entry(available).or_default() -= peg.qty;
+        let mut kept = Quantity::ZERO;
+        for (demand, peg) in pegged.pieces() {
+            match (peg.cover, plan.runs.serving(demand.need), peg.available) {
+                (Cover::Stock, Some(_), _) => kept += peg.qty,
+                (Cover::Receipt(_), Some(run), Some(available)) => {
+                    let (comes, asked) = by_time.entry(available).or_default();
+                    if available > run.picked { *comes -= peg.qty } else { *asked += peg.qty }
+                }
+                _ => {}
             }
         }
-        let arrivals = by_time.into_iter().collect();
-        Self { plan, pegged, part, bins, arrivals, arrived: 0, sent: BTreeMap::new() }
+        let arrivals = by_time.into_iter().map(|(at, (comes, asked))| (at, comes, asked)).collect();
+        Self { plan, pegged, part, bins, arrivals, arrived: 0, kept, sent: BTreeMap::new() }
     }
 
     /// Picks the next pull of the part.
     pub fn pick(&mut self, row: &Traced) -> Picked {
         let picked = row.pull.run.picked;
-        while let Some((_, qty)) = self.arrivals.get(self.arrived).filter(|(at, _)| *at <= picked) {
+        while let Some((_, qty, asked)) = self.arrivals.get(self.arrived).filter(|(at, ..)| *at <= picked) {
             self.bins[0].free += (*qty).max(Quantity::ZERO);
+            self.kept += *asked;
             self.arrived += 1;
         }
         let (reserved, loose, missing) = self.split(row);
@@ -111,9 +117,11 @@ impl<'a, 'p> Picking<'a, 'p> {
         } else {
             let unit = row.pull.owner.and_then(|owner| self.plan.pace.owners[owner.at()].unit);
             self.take_reserved(unit, reserved, &mut takes);
-            // Where all of it is there, what rounding up adds comes from the bin, too.
-            let loose = if missing.is_empty() { row.pull.qty - reserved } else { loose };
-            self.take_loose(loose, &mut takes);
+            // Where all of it is there, what rounding up adds comes from the bin, too, as far as nobody else needs it.
+            self.kept -= loose;
+            let spare = (self.loose() - loose - self.kept).max(Quantity::ZERO);
+            let more = if missing.is_empty() { row.pull.qty - reserved - loose } else { Quantity::ZERO };
+            self.take_loose(loose + more.min(spare), &mut takes);
         }
         let taken = takes.iter().map(|take| take.qty).sum();
         *self.sent.entry(row.pull.to).or_default() += taken;
@@ -145,7 +153,7 @@ impl<'a, 'p> Picking<'a, 'p> {
 
     /// What other stations and shops need of what lies in the bins, before more comes in.
     fn kept_for_others(&self, to: DestId, picked: Moment) -> Quantity {
-        let next = self.arrivals.get(self.arrived).map(|(at, _)| *at);
+        let next = self.arrivals.get(self.arrived).map(|(at, ..)| *at);
         let mut needs: BTreeMap<DestId, Quantity> = BTreeMap::new();
         for (demand, peg) in self.pegged.pieces() {
             let here = match peg.cover {

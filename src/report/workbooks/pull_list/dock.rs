@@ -5,7 +5,7 @@ use super::words::{beside, count, unit_code};
 use crate::base::{Moment, OwnerId, PartId, Quantity};
 use crate::check::Issue;
 use crate::netting::{Cover, Demand};
-use crate::plan::{Near, Plan};
+use crate::plan::{Delivery, Near, Plan};
 use crate::report::limits::WORST;
 use crate::report::listing::{Line, listing};
 use crate::report::names::dest_code;
@@ -62,9 +62,14 @@ impl Coming {
         self.pieces.iter().filter(|piece| !piece.straight()).map(|piece| piece.qty).sum()
     }
 
+    /// All rows of it together.
+    pub fn delivery<'d, 'p>(&self, plan: &'d Plan<'p>) -> &'d Delivery<'p> {
+        &plan.deliveries.all()[plan.deliveries.of_receipt(self.receipt)]
+    }
+
     /// How much is open of it.
     fn open(&self, plan: &Plan<'_>) -> Quantity {
-        plan.deliveries.all()[plan.deliveries.of_receipt(self.receipt)].open
+        self.delivery(plan).open
     }
 
     fn need(&self) -> Option<Moment> {
@@ -135,6 +140,7 @@ listing! {
     /// What comes with a purchase order and is waited for.
     Dock: fn line<'p>(plan: &'p Plan<'p>, coming: &Coming) {
         let receipt = &plan.plant.receipts[coming.receipt as usize];
+        let delivery = coming.delivery(plan);
         let part = plan.plant.part(coming.part);
         let straight = straight(plan, coming);
         let stores = call_words::sent(part, coming.to_stores(), Some(coming.open(plan)));
@@ -147,8 +153,8 @@ listing! {
     "sent", 6, Box => "";
     "needed", 17, Moment => coming.need();
     "comes", 17, Moment => coming.comes;
-    "promised", 10, Wrapped => match receipt.not_promised() {
-        "" if receipt.confirmed == Some(true) => "confirmed",
+    "promised", 10, Wrapped => match delivery.not_promised() {
+        "" if delivery.confirmed == Some(true) => "confirmed",
         words => words,
     };
     "supplier", 12, Wrapped => receipt.supplier.as_str();

@@ -5,7 +5,7 @@ use super::day::Day;
 use super::kits::arrives;
 use super::tour::Tour;
 use super::weight::{self, Load};
-use super::words::{dest_name, dest_order, in_parentheses, narrow, unit_code};
+use super::words::{dest_name, dest_order, narrow, promise, unit_code};
 use crate::base::{DestId, Moment, OwnerId};
 use crate::check::Issue;
 use crate::netting::Cover;
@@ -176,12 +176,10 @@ fn special_runs<'d>(day: &'d Day<'_>) -> impl Iterator<Item = Trip> + 'd {
         let (pull, there, part) = (&picked.pull, missing.available?, plan.plant.part(picked.pull.part));
         let demand = picked.demands.iter().find(|demand| demand.need == missing.need)?;
         let last = plan.saves_until(demand).unwrap_or(missing.need);
-        let receipt = match missing.cover {
-            Cover::Receipt(i) => Some(&plan.plant.receipts[i as usize]),
-            _ => None,
+        let (order, promise) = match missing.cover {
+            Cover::Receipt(i) => (format!(" of order {}", plan.plant.receipts[i as usize].order), promise(plan, i)),
+            _ => (String::new(), String::new()),
         };
-        let promise = receipt.map_or(String::new(), |receipt| in_parentheses(receipt.not_promised()));
-        let order = receipt.map_or(String::new(), |receipt| format!(" of order {}", receipt.order));
         let whose = pull.owner.map_or(String::new(), |owner| format!(" for {}", unit_code(plan, owner)));
         let name = weight::marked(plan.plant, part, missing.qty);
         let (qty, uom, code) = (weight::measured(part, missing.qty), &part.uom, &part.code);

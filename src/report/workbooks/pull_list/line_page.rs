@@ -4,7 +4,7 @@
 use super::day::Day;
 use super::feeders::job_words;
 use super::weight;
-use super::words::{in_parentheses, unit_code};
+use super::words::{promise, unit_code};
 use crate::base::DestId;
 use crate::check::DestKind;
 use crate::netting::Cover;
@@ -123,7 +123,7 @@ fn now(plan: &Plan<'_>, doubt: &Doubt) -> String {
         Cover::Receipt(i) => {
             let receipt = &plan.plant.receipts[i as usize];
             let from = if receipt.supplier.is_empty() { String::new() } else { format!(", {}", receipt.supplier) };
-            format!("order {}{from}{}", receipt.order, in_parentheses(receipt.not_promised()))
+            format!("order {}{from}{}", receipt.order, promise(plan, i))
         }
         Cover::Job(job) => job_words(plan, job),
         Cover::ByProduct => "on the unit".to_owned(),

@@ -2,7 +2,7 @@
 
 use super::day::{Day, Missing, Picked, Trip};
 use super::weight;
-use super::words::{how, in_parentheses, unit_code};
+use super::words::{how, promise, unit_code};
 use crate::base::PartId;
 use crate::check::Stock;
 use crate::netting::Cover;
@@ -84,8 +84,7 @@ fn why(plan: &Plan<'_>, missing: &Missing) -> String {
     let Cover::Receipt(i) = missing.cover else {
         return "no stock left, no receipt open".to_owned();
     };
-    let receipt = &plan.plant.receipts[i as usize];
-    let promise = in_parentheses(receipt.not_promised());
+    let promise = promise(plan, i);
     match how(missing) {
         "late" => format!("comes after the need{promise}"),
         _ => format!("comes after picking, before the need{promise}"),

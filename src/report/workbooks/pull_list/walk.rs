@@ -156,7 +156,7 @@ pub fn notes(day: &Day<'_>, reasons: &Reasons<'_>, stop: &Stop<'_>) -> Vec<Strin
         if let Some(owner) = picked.pull.owner {
             let unit = unit_code(plan, owner);
             notes.extend(take.reserved.then(|| format!("reserved for {unit}")));
-            let partly = !picked.missing.is_empty();
+            let partly = picked.taken < picked.pull.qty;
             notes.extend(partly.then(|| format!("{} of {} there for {unit}", picked.taken, picked.pull.qty)));
         }
         notes.extend(reasons.behind(picked).iter().map(|reason| (*reason).to_owned()));

@@ -53,12 +53,17 @@ pub fn in_parentheses(words: &str) -> String {
     if words.is_empty() { String::new() } else { format!(" ({words})") }
 }
 
+/// ` (day only)`: what there is to say of the moment of a receipt, all rows of its order, part and moment together.
+pub fn promise(plan: &Plan<'_>, receipt: u32) -> String {
+    in_parentheses(plan.deliveries.all()[plan.deliveries.of_receipt(receipt)].not_promised())
+}
+
 /// When something comes that is not there: `comes Tue 14 Sep 10:00, order 7002 (day only)`.
 pub fn comes(plan: &Plan<'_>, missing: &Missing) -> String {
     match (missing.cover, missing.available) {
         (Cover::Receipt(i), Some(at)) => {
             let receipt = &plan.plant.receipts[i as usize];
-            format!("comes {}, order {}{}", at.short(), receipt.order, in_parentheses(receipt.not_promised()))
+            format!("comes {}, order {}{}", at.short(), receipt.order, promise(plan, i))
         }
         _ => "nothing covers it".to_owned(),
     }

@@ -278,8 +278,7 @@ listing! {
 
 /// What goes into the stores before it is picked, and is not promised; soonest picking first.
 fn resting<'p>(plan: &'p Plan<'p>, coming: &[Coming]) -> Vec<Line<'p, Resting>> {
-    let unpromised =
-        coming.iter().filter(|coming| !plan.plant.receipts[coming.receipt as usize].not_promised().is_empty());
+    let unpromised = coming.iter().filter(|coming| !coming.delivery(plan).not_promised().is_empty());
     let stores = unpromised.filter_map(|coming| {
         let run = coming.pieces.iter().filter(|piece| !piece.straight()).map(|piece| piece.run).min()?;
         Some((run, coming))
@@ -302,6 +301,6 @@ listing! {
     "comes", Moment => coming.comes;
     "how much of it", Wrapped => format!("{} {}", coming.to_stores(), part.uom);
     "purchase order", Wrapped => receipt.order.as_str();
-    "promised", Wrapped => receipt.not_promised();
+    "promised", Wrapped => coming.delivery(plan).not_promised();
     "supplier", Wrapped => receipt.supplier.as_str();
 }

@@ -4,7 +4,7 @@ use super::super::front;
 use super::day::Day;
 use super::feeders::job_words;
 use super::weight;
-use super::words::{how, in_parentheses, unit_code};
+use super::words::{how, promise, unit_code};
 use crate::base::{DestId, Moment, OwnerId, PartId, Quantity};
 use crate::netting::Cover;
 use crate::plan::{Doubt, Outcome, Plan, There};
@@ -169,7 +169,7 @@ fn why(plan: &Plan<'_>, trouble: &Trouble) -> String {
     match (trouble.cover, trouble.what) {
         (Cover::Receipt(i), what) => {
             let receipt = &plan.plant.receipts[i as usize];
-            let promise = in_parentheses(receipt.not_promised());
+            let promise = promise(plan, i);
             let when = if what == "special run" { ", there after picking" } else { "" };
             format!("waits for order {}{promise}{when}", receipt.order)
         }
