@@ -6,6 +6,7 @@ mod advice;
 mod bad_supply;
 mod balances;
 mod bins;
+mod boundaries;
 mod buyer;
 mod calls;
 mod changes;
