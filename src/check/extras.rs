@@ -3,6 +3,7 @@
 //! Rules `extras`, `begun`.
 
 use super::codes::Defined;
+use super::follow::{Stands, stands, without_phantoms};
 use super::kinds::{
     BAD_EXTRA, NO_USABLE_WAVE, ROW_TWICE, STOCK_NOT_USED, UNKNOWN_DESTINATION, UNKNOWN_PART, WAVE_OUTSIDE,
 };
@@ -162,9 +163,9 @@ fn report_unused_stock(plant: &Plant, findings: &mut Findings) {
     });
     let parents: Vec<(Option<ShopId>, _)> = floorplans.chain(made).collect();
     for (shop, bill) in parents {
-        for line in super::shop_order::below(plant, &plant.bills[bill]) {
-            match plant.part(line.part).source {
-                Source::Make(own) if Some(own) == shop => inside[line.part.at()] = true,
+        for line in without_phantoms(plant, bill) {
+            match stands(plant, line.part, shop) {
+                Stands::InTheJob => inside[line.part.at()] = true,
                 _ => asked[line.part.at()] = true,
             }
         }

@@ -6,6 +6,7 @@ mod calendars;
 mod codes;
 mod content;
 mod extras;
+pub mod follow;
 mod forecast;
 mod holds;
 pub mod kinds;

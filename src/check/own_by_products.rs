@@ -1,13 +1,14 @@
 //! By-products that are needed for what they come off: they would have to be there before they are.
 
 use super::Draft;
+use super::follow::{once, without_phantoms};
 use super::kinds::NEEDS_ITS_OWN_BY_PRODUCT;
 use super::plant::{BillLine, Plant, Source};
-use super::shop_order::below;
 use crate::base::{Finding, Findings, PartId};
 use crate::book::Table;
 use itertools::Itertools;
 use std::collections::{BTreeMap, BTreeSet};
+use std::ops::Range;
 
 impl Draft {
     /// Tells of parts that need a by-product which comes off nowhere but where they are built in. What only some units have
@@ -19,7 +20,7 @@ impl Draft {
         let within: BTreeMap<PartId, BTreeSet<PartId>> =
             givers.values().flatten().map(|giver| (*giver, built_in(plant, *giver))).collect();
         for &part in &makes {
-            for line in always(plant, part).into_iter().filter(|line| !line.gives) {
+            for line in needed_for(plant, part).into_iter().filter(|line| !line.gives) {
                 let Some(givers) = givers.get(&line.part) else { continue };
                 if givers.iter().all(|giver| within[giver].contains(&part)) {
                     findings.add(finding(plant, part, line, givers));
@@ -35,8 +36,7 @@ fn made(plant: &Plant, part: PartId) -> bool {
 
 /// For each by-product the parts off which it comes; without those that also come off at a station.
 fn givers(plant: &Plant, makes: &[PartId]) -> BTreeMap<PartId, Vec<PartId>> {
-    let gives =
-        |bill: &std::ops::Range<usize>| below(plant, &plant.bills[bill.clone()]).into_iter().filter(|line| line.gives);
+    let gives = |bill: &Range<usize>| without_phantoms(plant, bill.clone()).filter(|line| line.gives);
     let mut givers: BTreeMap<PartId, Vec<PartId>> = BTreeMap::new();
     for part in makes {
         let given: BTreeSet<PartId> = gives(&plant.part(*part).bill).map(|line| line.part).collect();
@@ -48,31 +48,25 @@ fn givers(plant: &Plant, makes: &[PartId]) -> BTreeMap<PartId, Vec<PartId>> {
     givers
 }
 
-/// The lines of a part's bill that count for all units, phantoms followed down.
-fn always(plant: &Plant, part: PartId) -> Vec<&BillLine> {
-    let counts = |line: &&BillLine| {
-        plant.always(line.when) && line.from.is_none() && line.until.is_none() && !line.factor.is_zero()
-    };
-    let (mut found, mut open) = (Vec::new(), vec![part]);
-    while let Some(part) = open.pop() {
-        for line in plant.bills[plant.part(part).bill.clone()].iter().filter(counts) {
-            match plant.part(line.part).source {
-                Source::Phantom => open.push(line.part),
-                _ => found.push(line),
-            }
-        }
-    }
-    found
+/// Whether a line counts for all units.
+fn always(line: &BillLine) -> bool {
+    line.always() && !line.factor.is_zero()
+}
+
+/// The lines of a part's bill that count for all units, phantoms replaced by theirs.
+fn needed_for(plant: &Plant, part: PartId) -> Vec<&BillLine> {
+    followed(plant, part, |part| plant.part(part).source == Source::Phantom)
 }
 
 /// The parts that are always built into a part.
 fn built_in(plant: &Plant, part: PartId) -> BTreeSet<PartId> {
-    let (mut found, mut open) = (BTreeSet::new(), vec![part]);
-    while let Some(part) = open.pop() {
-        let parts = always(plant, part).into_iter().map(|line| line.part);
-        open.extend(parts.filter(|part| made(plant, *part) && found.insert(*part)));
-    }
-    found
+    let all = followed(plant, part, |part| made(plant, part) || plant.part(part).source == Source::Phantom);
+    all.into_iter().map(|line| line.part).filter(|part| made(plant, *part)).collect()
+}
+
+fn followed(plant: &Plant, part: PartId, into: impl Fn(PartId) -> bool) -> Vec<&BillLine> {
+    let all = once(plant, [plant.part(part).bill.clone()], |line| always(line) && into(line.part));
+    all.into_iter().map(|(_, line)| line).filter(|line| always(line)).collect()
 }
 
 fn finding(plant: &Plant, part: PartId, line: &BillLine, givers: &[PartId]) -> Finding {

@@ -58,6 +58,8 @@ pub struct Plant {
     pub parts: Vec<Part>,
     /// Bill lines, those of one parent side by side, in sheet order.
     pub bills: Vec<BillLine>,
+    /// Parts so that each comes after all that stand on its bill.
+    pub from_below: Vec<PartId>,
     /// The distinct conditions of bills and rules; the first is always true.
     pub conditions: Vec<Expression>,
     /// How many names there are: options, then floorplans, series and lines.
@@ -330,6 +332,18 @@ pub struct BillLine {
     pub until: Option<ChangeId>,
     /// The row it stands on.
     pub row: u32,
+}
+
+impl BillLine {
+    /// Whether it counts for every unit: nothing is asked, and no change begins or ends it.
+    pub fn always(&self) -> bool {
+        self.when == 0 && self.from.is_none() && self.until.is_none()
+    }
+
+    /// Whether it counts where these conditions hold and these changes are reached. Rule `active-lines`.
+    pub fn counts(&self, holds: impl FnOnce(u32) -> bool, reached: impl Fn(ChangeId) -> bool) -> bool {
+        holds(self.when) && self.from.is_none_or(&reached) && !self.until.is_some_and(&reached)
+    }
 }
 
 /// An option.
@@ -638,6 +652,18 @@ impl Plant {
     /// A part.
     pub fn part(&self, id: PartId) -> &Part {
         &self.parts[id.at()]
+    }
+
+    /// The lines of a part's bill.
+    pub fn bill(&self, id: PartId) -> &[BillLine] {
+        &self.bills[self.part(id).bill.clone()]
+    }
+
+    /// The lines of all bills that count: those of floorplans, then those of parts that are made of them.
+    pub fn bill_lines(&self) -> impl Iterator<Item = &BillLine> {
+        let of_floorplans = self.floorplans.iter().map(|floorplan| &floorplan.bill);
+        let of_parts = self.parts.iter().map(|part| &part.bill);
+        of_floorplans.chain(of_parts).flat_map(|bill| &self.bills[bill.clone()])
     }
 
     /// A station or shop.

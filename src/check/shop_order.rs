@@ -3,8 +3,9 @@
 //! Rule `shop-order`.
 
 use super::Draft;
+use super::follow::without_phantoms;
 use super::kinds::SHOP_CIRCLE;
-use super::plant::{BillLine, Plant, Source};
+use super::plant::{Plant, Source};
 use crate::base::{Finding, Findings, PartId, ShopId};
 use crate::book::Table;
 use std::collections::{BTreeMap, BTreeSet};
@@ -43,7 +44,7 @@ impl Before {
             if !there(shop) {
                 continue;
             }
-            for line in below(plant, &plant.bills[part.bill.clone()]) {
+            for line in without_phantoms(plant, part.bill.clone()) {
                 match plant.part(line.part).source {
                     Source::Make(supplier) if supplier != shop && there(supplier) => {
                         _ = before.supplied[supplier.at()].insert(shop)
@@ -96,22 +97,6 @@ impl Before {
         }
         order
     }
-}
-
-/// The lines of a bill, phantoms followed down.
-pub(super) fn below<'a>(plant: &'a Plant, lines: &'a [BillLine]) -> Vec<&'a BillLine> {
-    let mut found = Vec::new();
-    let mut phantoms = BTreeSet::new();
-    let mut open: Vec<&BillLine> = lines.iter().collect();
-    while let Some(line) = open.pop() {
-        let part = plant.part(line.part);
-        if part.source != Source::Phantom {
-            found.push(line);
-        } else if phantoms.insert(line.part) {
-            open.extend(&plant.bills[part.bill.clone()]);
-        }
-    }
-    found
 }
 
 /// Tells a circle among the shops that have no place in the order.

@@ -1,20 +1,21 @@
 //! What bills must be as a whole: without cycles, with a station for everything, and which parts are configured.
 
 use super::Draft;
+use super::follow::{from_below, once};
 use super::kinds::{BILL_CYCLE, MADE_WITHOUT_BILL, NO_STATION, TOO_DEEP, TOO_MANY_PATHS};
 use super::limits::{MOST_PATHS, MOST_PATHS_IN_ALL};
 use super::plant::{BillLine, Plant, Source};
 use crate::base::{Finding, Findings, MustBe, PartId};
 use crate::book::Table;
 use std::cmp::Reverse;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 /// How deep bills may nest.
 const DEPTH: usize = 100;
 
 impl Draft {
     pub(super) fn check_structure(&mut self, findings: &mut Findings) {
-        let plant = &mut self.plant;
+        let plant = &self.plant;
         let mut walk =
             Walk { plant, state: vec![State::New; plant.parts.len()], path: Vec::new(), order: Vec::new(), findings };
         (0..plant.parts.len()).for_each(|part| walk.visit(PartId::of(part)));
@@ -22,9 +23,11 @@ impl Draft {
         if findings.any_of(&BILL_CYCLE) || findings.any_of(&TOO_DEEP) {
             return;
         }
-        report_too_many_paths(plant, &order, findings);
-        mark_configured(plant, &order);
-        report_missing_stations(plant, &order, findings);
+        let plant = &mut self.plant;
+        plant.from_below = order;
+        report_too_many_paths(plant, findings);
+        mark_configured(plant);
+        report_missing_stations(plant, findings);
         for part in plant.parts.iter().filter(|p| matches!(p.source, Source::Make(_)) && p.bill.is_empty()) {
             let place = plant.place(Table::Parts, part.row, "part");
             findings.add(Finding::new(&MADE_WITHOUT_BILL, place, &part.code, "is made, but has no bill"));
@@ -79,7 +82,7 @@ impl Walk<'_> {
     fn enter(&mut self, part: PartId) {
         if self.state[part.at()] == State::New {
             self.state[part.at()] = State::Open;
-            self.path.push((part, self.plant.bills[self.plant.part(part).bill.clone()].iter()));
+            self.path.push((part, self.plant.bill(part).iter()));
         }
     }
 
@@ -95,15 +98,12 @@ impl Walk<'_> {
 }
 
 /// Bills that lead to the same parts again and again multiply at each level.
-fn report_too_many_paths(plant: &Plant, order: &[PartId], findings: &mut Findings) {
-    let mut below = vec![0_u64; plant.parts.len()];
+fn report_too_many_paths(plant: &Plant, findings: &mut Findings) {
     let paths = |lines: &[BillLine], below: &[u64]| {
         lines.iter().fold(0_u64, |sum, line| sum.saturating_add(1).saturating_add(below[line.part.at()]))
     };
-    for &id in order {
-        below[id.at()] = paths(&plant.bills[plant.part(id).bill.clone()], &below);
-    }
-    let parts = order.iter().map(|id| plant.part(*id).bill.clone());
+    let below = from_below(plant, |_, bill, below| paths(bill, below));
+    let parts = plant.from_below.iter().map(|id| plant.part(*id).bill.clone());
     let bills = parts.chain(plant.floorplans.iter().map(|floorplan| floorplan.bill.clone()));
     for lines in bills.map(|bill| &plant.bills[bill]).filter(|lines| paths(lines, &below) > MOST_PATHS) {
         // Only where it begins: what is above has them too.
@@ -138,35 +138,19 @@ fn report_too_many_in_all(plant: &Plant, of_floorplans: Vec<u64>, findings: &mut
 }
 
 /// A make part (or phantom) is configured when any line below it, followed down, has a condition or a change.
-fn mark_configured(plant: &mut Plant, order: &[PartId]) {
-    for &id in order {
-        let lines = &plant.bills[plant.part(id).bill.clone()];
-        let depends = |line: &BillLine| {
-            line.when != 0 || line.from.is_some() || line.until.is_some() || plant.part(line.part).configured
-        };
-        plant.parts[id.at()].configured = lines.iter().any(depends);
-    }
+fn mark_configured(plant: &mut Plant) {
+    let depends = |line: &BillLine, known: &[bool]| !line.always() || known[line.part.at()];
+    let configured = from_below(plant, |_, bill, known| bill.iter().any(|line| depends(line, known)));
+    plant.parts.iter_mut().zip(configured).for_each(|(part, configured)| part.configured = configured);
 }
 
 /// Every line of a floorplan stands at a station: its own, or that of a phantom above it.
-fn report_missing_stations(plant: &Plant, order: &[PartId], findings: &mut Findings) {
-    // For each phantom: the lines below it, phantoms followed down, that have no station of their own.
-    let mut bare: BTreeMap<PartId, BTreeSet<u32>> = BTreeMap::new();
-    let missing = |lines: &[BillLine], bare: &BTreeMap<PartId, BTreeSet<u32>>| -> BTreeSet<u32> {
-        let without = lines.iter().filter(|line| line.station.is_none() && !line.factor.is_zero());
-        without
-            .flat_map(|line| match plant.part(line.part).source {
-                Source::Phantom => bare.get(&line.part).must("a phantom comes before what is below it").clone(),
-                _ => BTreeSet::from([line.row]),
-            })
-            .collect()
-    };
-    for &id in order.iter().filter(|id| plant.part(**id).source == Source::Phantom) {
-        let rows = missing(&plant.bills[plant.part(id).bill.clone()], &bare);
-        bare.insert(id, rows);
-    }
-    let rows: BTreeSet<u32> =
-        plant.floorplans.iter().flat_map(|f| missing(&plant.bills[f.bill.clone()], &bare)).collect();
+fn report_missing_stations(plant: &Plant, findings: &mut Findings) {
+    let bare = |line: &BillLine| line.station.is_none() && !line.factor.is_zero();
+    let phantom = |line: &BillLine| plant.part(line.part).source == Source::Phantom;
+    let bills = plant.floorplans.iter().map(|floorplan| floorplan.bill.clone());
+    let lines = once(plant, bills, |line| bare(line) && phantom(line)).into_iter().map(|(_, line)| line);
+    let rows: BTreeSet<u32> = lines.filter(|line| bare(line) && !phantom(line)).map(|line| line.row).collect();
     for row in rows {
         let place = plant.place(Table::Bills, row, "station");
         findings.add(Finding::new(

@@ -1,10 +1,9 @@
 //! A floorplan's bill followed down to the last part, make parts and phantoms alike: each way once, with what it asks.
 
 use crate::base::{ChangeId, DestId, PartId, Quantity, numbered};
-use crate::check::{Plant, Source};
+use crate::check::{BillLine, Plant, Source, follow};
 use crate::expression::NameSet;
 use std::collections::HashMap;
-use std::ops::Range;
 
 /// What must hold for all lines of a way.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Hash)]
@@ -66,7 +65,8 @@ impl Bill {
         let mut bill = Self::default();
         bill.number(Guard::default());
         let top = Above { qty: Quantity::whole(1), station: None, guard: 0, way: TOP };
-        bill.follow(plant, plant.floorplans[floorplan].bill.clone(), top, wanted);
+        let lines = plant.floorplans[floorplan].bill.clone();
+        follow::down(plant, lines, top, |at, line, above| bill.meet(plant, at, line, above, wanted));
         bill
     }
 
@@ -79,45 +79,41 @@ impl Bill {
         id
     }
 
-    fn follow(&mut self, plant: &Plant, lines: Range<usize>, above: Above, wanted: &[bool]) {
-        for i in lines {
-            let line = &plant.bills[i];
-            let Some(qty) = above.qty.times(line.factor).filter(|qty| qty.is_positive()) else { continue };
-            if !wanted[line.part.at()] {
-                continue;
-            }
-            let guard = self.both(above.guard, line.when, line.from, line.until);
-            let part = plant.part(line.part);
-            let station = line.station.or(above.station);
-            let way = numbered(self.ways.len());
-            self.ways.push(Way {
-                line: numbered(i),
-                part: line.part,
-                qty,
-                station,
-                guard,
-                parent_guard: above.guard,
-                gives: line.gives,
-            });
-            self.above.push(above.way);
-            let below = match part.source {
-                _ if line.gives => continue,
-                Source::Make(_) => Above { qty, station: None, guard, way },
-                Source::Phantom => Above { qty, station, guard, way },
-                Source::Buy | Source::ByProduct => continue,
-            };
-            self.follow(plant, part.bill.clone(), below, wanted);
+    /// Puts a line down; gives what stands above those below it, where it is followed further.
+    fn meet(&mut self, plant: &Plant, i: usize, line: &BillLine, above: Above, wanted: &[bool]) -> Option<Above> {
+        let qty = above.qty.times(line.factor).filter(|qty| qty.is_positive())?;
+        if !wanted[line.part.at()] {
+            return None;
+        }
+        let guard = self.both(above.guard, line);
+        let station = line.station.or(above.station);
+        let way = numbered(self.ways.len());
+        self.ways.push(Way {
+            line: numbered(i),
+            part: line.part,
+            qty,
+            station,
+            guard,
+            parent_guard: above.guard,
+            gives: line.gives,
+        });
+        self.above.push(above.way);
+        match plant.part(line.part).source {
+            _ if line.gives => None,
+            Source::Make(_) => Some(Above { qty, station: None, guard, way }),
+            Source::Phantom => Some(Above { qty, station, guard, way }),
+            Source::Buy | Source::ByProduct => None,
         }
     }
 
-    fn both(&mut self, above: u32, when: u32, from: Option<ChangeId>, until: Option<ChangeId>) -> u32 {
-        if when == 0 && from.is_none() && until.is_none() {
+    fn both(&mut self, above: u32, line: &BillLine) -> u32 {
+        if line.always() {
             return above;
         }
         let mut guard = self.guards[above as usize].clone();
-        guard.whens.extend(Some(when).filter(|when| *when != 0));
-        guard.from.extend(from);
-        guard.until.extend(until);
+        guard.whens.extend(Some(line.when).filter(|when| *when != 0));
+        guard.from.extend(line.from);
+        guard.until.extend(line.until);
         guard.whens.sort_unstable();
         guard.whens.dedup();
         for list in [&mut guard.from, &mut guard.until] {
@@ -155,24 +151,4 @@ impl Guard {
     pub fn in_state(&self, reached: impl Fn(ChangeId) -> bool) -> bool {
         self.from.iter().all(|change| reached(*change)) && !self.until.iter().any(|change| reached(*change))
     }
-}
-
-/// Of each part whether it is one of those, or stands above one.
-pub fn leading_to(plant: &Plant, those: impl Fn(PartId) -> bool) -> Vec<bool> {
-    let mut leads: Vec<Option<bool>> = vec![None; plant.parts.len()];
-    for part in (0..plant.parts.len()).map(PartId::of) {
-        look(plant, part, &those, &mut leads);
-    }
-    leads.into_iter().map(|leads| leads == Some(true)).collect()
-}
-
-fn look(plant: &Plant, part: PartId, those: &impl Fn(PartId) -> bool, leads: &mut [Option<bool>]) -> bool {
-    if let Some(known) = leads[part.at()] {
-        return known;
-    }
-    // The bills of a checked plant have no circle, and no more than a hundred levels.
-    let below = plant.bills[plant.part(part).bill.clone()].iter().map(|line| line.part);
-    let found = below.fold(those(part), |found, part| look(plant, part, those, leads) || found);
-    leads[part.at()] = Some(found);
-    found
 }

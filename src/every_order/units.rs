@@ -1,10 +1,11 @@
 //! Content judged for the units of the sequence.
 
-use super::bill::{Bill, leading_to};
+use super::bill::Bill;
 use super::broken::ways_of_kind;
 use super::words::Broken;
 use crate::base::{Finding, Findings, PartId, UnitId};
 use crate::book::Table;
+use crate::check::follow::leading_to;
 use crate::check::{Content, Plant, kinds};
 use crate::configure::Configured;
 use crate::expression::NameSet;

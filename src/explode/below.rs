@@ -5,10 +5,11 @@
 use super::guards::GuardId;
 use super::{Explosions, TooLarge, Who};
 use crate::base::{PartId, Quantity, Ratio, Seconds, add_equals};
-use crate::check::Source;
+use crate::check::follow::{self, Stands, once, stands};
+use crate::check::{BillLine, Source};
 use crate::check::amounts::too_much;
 use crate::check::limits::{LONGEST_JOB, MOST_BELOW_JOBS};
-use std::collections::HashSet;
+use itertools::Itertools;
 use std::sync::Arc;
 
 /// What is below a quantity of a make part that is built in one job.
@@ -35,21 +36,13 @@ pub(super) struct Key {
 impl Explosions<'_> {
     /// For each make part the guards of the lines that are built in its jobs.
     pub(super) fn find_asked_below(&mut self) {
-        let asked = (0..self.plant.parts.len()).map(PartId::of).map(|part| {
-            let shop = self.plant.part(part).source;
-            let (mut found, mut seen, mut open) = (Vec::new(), HashSet::new(), vec![part]);
-            while let (true, Some(parent)) = (matches!(shop, Source::Make(_)), open.pop()) {
-                for (i, line) in self.lines(parent) {
-                    found.push(self.guards.of_line(i));
-                    let source = self.plant.part(line.part).source;
-                    let inside = source == Source::Phantom || source == shop;
-                    open.extend(Some(line.part).filter(|part| inside && seen.insert(*part)));
-                }
-                found.sort_unstable();
-                found.dedup();
-            }
-            found.retain(|guard| *guard != 0);
-            found
+        let plant = self.plant;
+        let asked = plant.parts.iter().map(|part| {
+            let Source::Make(shop) = part.source else { return Vec::new() };
+            let in_the_job = |line: &BillLine| stands(plant, line.part, Some(shop)) != Stands::ForItself;
+            let lines = once(plant, [part.bill.clone()], in_the_job).into_iter();
+            let guards = lines.map(|(at, _)| self.guards.of_line(at)).filter(|guard| *guard != 0);
+            guards.sorted_unstable().dedup().collect()
         });
         self.asked_below = asked.collect();
     }
@@ -101,31 +94,38 @@ impl Explosions<'_> {
 
     /// Adds what a quantity of a part needs and gives in a job of its shop; gives the minutes.
     fn in_job(&self, who: Who, part: PartId, qty: Quantity, into: &mut Below) -> Result<Ratio, TooLarge> {
-        let known = self.plant.part(part);
-        let mut minutes = match known.source {
-            Source::Make(_) => {
-                exact(qty).and_then(|qty| known.minutes.times(qty)?.plus(known.setup)).ok_or(TooLarge::Time(part))?
-            }
-            _ => Ratio::ZERO,
+        let plant = self.plant;
+        let job_of = match plant.part(part).source {
+            Source::Make(shop) => Some(shop),
+            _ => None,
         };
-        let shop = known.source;
-        let mut open = vec![(part, qty)];
-        while let Some((parent, qty)) = open.pop() {
-            for found in self.active(who, parent, qty) {
-                let (line, qty) = found?;
-                let source = self.plant.part(line.part).source;
-                if source == Source::Phantom {
-                    open.push((line.part, qty));
-                } else if source == shop {
-                    let inner = self.in_job(who, line.part, qty, into)?;
+        let mut minutes = self.minutes(part, qty)?;
+        follow::try_down(plant, plant.part(part).bill.clone(), qty, &mut |at, line, above| {
+            let Some(qty) = self.taken(who, (at, line), above)? else { return Ok(None) };
+            match stands(plant, line.part, job_of) {
+                Stands::ForItsLines => return Ok(Some(qty)),
+                Stands::InTheJob => {
+                    let inner = self.minutes(line.part, qty)?;
                     minutes = minutes.plus(inner).ok_or(TooLarge::Time(line.part))?;
-                } else {
-                    let list = if line.gives { &mut into.gives } else { &mut into.needs };
-                    list.push((line.part, qty));
+                    return Ok(Some(qty));
                 }
+                Stands::ForItself if line.gives => into.gives.push((line.part, qty)),
+                Stands::ForItself => into.needs.push((line.part, qty)),
             }
-        }
+            Ok(None)
+        })?;
         Ok(minutes)
+    }
+
+    /// Set-up and minutes of so much of a part; nothing where it is not made.
+    fn minutes(&self, part: PartId, qty: Quantity) -> Result<Ratio, TooLarge> {
+        let known = self.plant.part(part);
+        match known.source {
+            Source::Make(_) => {
+                exact(qty).and_then(|qty| known.minutes.times(qty)?.plus(known.setup)).ok_or(TooLarge::Time(part))
+            }
+            _ => Ok(Ratio::ZERO),
+        }
     }
 }
 

@@ -44,7 +44,7 @@ impl Guards {
         let mut numbers: HashMap<Clause, GuardId> = HashMap::new();
         let of_line = plant.bills.iter().map(|line: &BillLine| {
             let clause = Clause { when: line.when, from: line.from, until: line.until };
-            if plant.always(line.when) && line.from.is_none() && line.until.is_none() {
+            if line.always() {
                 return 0;
             }
             *numbers.entry(clause).or_insert_with(|| {

@@ -11,6 +11,7 @@ pub use guards::{GuardId, Guards};
 pub use paths::{Path, Paths};
 
 use crate::base::{ChangeId, PartId, Quantity, UnitId};
+use crate::check::follow::{self, from_below};
 use crate::check::{BillLine, Plant};
 use crate::configure::Configured;
 use crate::line::Pace;
@@ -93,9 +94,8 @@ pub fn explode_as<'a>(
         below: HashMap::default(),
         below_in_all: 0,
         asked_below: Vec::new(),
-        yields: vec![false; plant.parts.len()],
+        yields: from_below(plant, |_, bill, known| bill.iter().any(|line| line.gives || known[line.part.at()])),
     };
-    explosions.find_yields();
     explosions.find_asked_below();
     explosions.too_large().map_or(Ok(explosions), Err)
 }
@@ -125,25 +125,18 @@ impl<'a> Explosions<'a> {
         made.filter(move |path| self.guards.holds(path.guard, Some(unit)))
     }
 
-    /// The lines of a part's bill, each with its index.
-    fn lines(&self, part: PartId) -> impl Iterator<Item = (usize, &'a BillLine)> + use<'a> {
-        let bill = self.plant.part(part).bill.clone();
-        bill.clone().zip(&self.plant.bills[bill])
-    }
-
-    /// The lines of a part's bill that count, each with its quantity.
-    fn active(
+    /// How much a line takes or gives for so much of its parent; nothing where it does not count, or nothing is left.
+    fn taken(
         &self,
         who: Who,
-        part: PartId,
+        (at, line): (usize, &BillLine),
         parent: Quantity,
-    ) -> impl Iterator<Item = Result<(&'a BillLine, Quantity), TooLarge>> {
-        let counts = self.lines(part).filter(move |(i, _)| self.guards.holds(self.guards.of_line(*i), who));
-        let with_qty = counts.map(move |(_, line)| {
-            let qty = parent.times(line.factor).ok_or(TooLarge::Line(line.part, line.row))?;
-            Ok((line, qty))
-        });
-        with_qty.filter(|found| found.as_ref().is_ok_and(|(_, qty)| qty.is_positive()) || found.is_err())
+    ) -> Result<Option<Quantity>, TooLarge> {
+        if !self.guards.holds(self.guards.of_line(at), who) {
+            return Ok(None);
+        }
+        let qty = parent.times(line.factor).ok_or(TooLarge::Line(line.part, line.row))?;
+        Ok(Some(qty).filter(|qty| qty.is_positive()))
     }
 
     /// The first part whose quantity is too large for some unit.
@@ -157,23 +150,6 @@ impl<'a> Explosions<'a> {
             too_large.iter().find(|(guard, ..)| holds(*guard)).map(|(_, part, row)| TooLarge::Line(*part, *row))
         };
         (0..self.of_unit.len()).find_map(of_unit)
-    }
-
-    /// Marks the parts below which by-products come off; bills have no cycles.
-    fn find_yields(&mut self) {
-        fn visit(explosions: &mut Explosions<'_>, part: PartId, seen: &mut [bool]) -> bool {
-            if !std::mem::replace(&mut seen[part.at()], true) {
-                for (_, line) in explosions.lines(part) {
-                    let yields = line.gives || visit(explosions, line.part, seen);
-                    explosions.yields[part.at()] |= yields;
-                }
-            }
-            explosions.yields[part.at()]
-        }
-        let mut seen = vec![false; self.plant.parts.len()];
-        for part in 0..self.plant.parts.len() {
-            visit(self, PartId::of(part), &mut seen);
-        }
     }
 
     /// Whether any by-product comes off below a part.
@@ -196,14 +172,12 @@ impl<'a> Explosions<'a> {
         if !self.yields[part.at()] {
             return Ok(());
         }
-        for found in self.active(who, part, qty) {
-            let (line, qty) = found?;
+        follow::try_down(self.plant, self.plant.part(part).bill.clone(), qty, &mut |at, line, above| {
+            let Some(qty) = self.taken(who, (at, line), above)? else { return Ok(None) };
             if line.gives {
                 into.push((line.part, qty));
-            } else {
-                self.gives_of(who, line.part, qty, into)?;
             }
-        }
-        Ok(())
+            Ok(Some(qty).filter(|_| !line.gives && self.yields[line.part.at()]))
+        })
     }
 }

@@ -4,9 +4,9 @@
 
 use super::guards::{GuardId, Guards};
 use crate::base::{DestId, LineId, MustBe, PartId, Quantity};
-use crate::check::{DestKind, Plant, Source};
+use crate::check::follow::{self, Stands, stands};
+use crate::check::{BillLine, DestKind, Plant};
 use itertools::Itertools;
-use std::ops::Range;
 
 /// A line that is no phantom, as it is reached from the floorplan.
 #[derive(Clone, Copy, Debug)]
@@ -53,7 +53,8 @@ impl Paths {
     pub fn of(plant: &Plant, floorplan: usize, guards: &mut Guards) -> Self {
         let mut paths = Self::default();
         let top = Way { qty: Quantity::whole(1), station: None, guard: 0 };
-        paths.follow(plant, plant.floorplans[floorplan].bill.clone(), top, guards);
+        let bill = plant.floorplans[floorplan].bill.clone();
+        follow::down(plant, bill, top, |at, line, above| paths.meet(plant, (at, line), above, guards));
         let bought = |path: &&Path| plant.part(path.part).bought();
         paths.made = paths.all.iter().filter(|path| !bought(path)).copied().collect();
         paths.stops = paths.all.iter().filter(bought).map(|path| (path.station, path.guard)).sorted().dedup().collect();
@@ -65,24 +66,22 @@ impl Paths {
         paths
     }
 
-    fn follow(&mut self, plant: &Plant, bill: Range<usize>, above: Way, guards: &mut Guards) {
-        for (i, line) in bill.clone().zip(&plant.bills[bill]) {
-            let guard = guards.both(above.guard, guards.of_line(i));
-            let Some(qty) = above.qty.times(line.factor) else {
-                self.too_large.push((guard, line.part, line.row));
-                continue;
-            };
-            let station = line.station.or(above.station);
-            if !qty.is_positive() {
-                continue;
-            }
-            let part = plant.part(line.part);
-            if part.source == Source::Phantom {
-                self.follow(plant, part.bill.clone(), Way { qty, station, guard }, guards);
-            } else {
-                let station = station.must("a bill line of a floorplan has no station");
-                self.all.push(Path { part: line.part, station, qty, guard, row: line.row, gives: line.gives });
-            }
+    /// Puts a line down; gives the way to the lines below it where it is a phantom.
+    fn meet(&mut self, plant: &Plant, (at, line): (usize, &BillLine), above: Way, guards: &mut Guards) -> Option<Way> {
+        let guard = guards.both(above.guard, guards.of_line(at));
+        let Some(qty) = above.qty.times(line.factor) else {
+            self.too_large.push((guard, line.part, line.row));
+            return None;
+        };
+        let station = line.station.or(above.station);
+        if !qty.is_positive() {
+            return None;
         }
+        if stands(plant, line.part, None) == Stands::ForItsLines {
+            return Some(Way { qty, station, guard });
+        }
+        let station = station.must("a bill line of a floorplan has no station");
+        self.all.push(Path { part: line.part, station, qty, guard, row: line.row, gives: line.gives });
+        None
     }
 }

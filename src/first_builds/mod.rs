@@ -6,12 +6,13 @@
 mod takers;
 
 use crate::base::{ChangeId, Date, FloorplanId, Moment, OwnerId, PartId, Quantity, UnitId};
-use crate::check::{Part, Source};
+use crate::check::follow::once;
+use crate::check::{Part, Plant, Source};
 use crate::configure;
 use crate::plan::{Plan, UnitState};
 use crate::supply::Covered;
 use itertools::Itertools;
-use std::collections::HashSet;
+use std::collections::BTreeSet;
 use takers::Takers;
 
 /// What is new.
@@ -91,7 +92,7 @@ pub fn first_builds(plan: &Plan<'_>) -> Option<Vec<FirstBuild>> {
     let build = |(new, first): (New, UnitId)| {
         let brought = match new {
             New::Floorplan(_) => None,
-            New::Change(change) => Some(brought(plan, change)),
+            New::Change(change) => Some(brought(plant, change)),
         };
         let of_change = |part: PartId| brought.as_ref().is_none_or(|brought| brought.contains(&part));
         let own = firsts.iter().filter(|(part, unit)| is_of(new, unit) && of_change(*part));
@@ -107,17 +108,11 @@ pub fn first_builds(plan: &Plan<'_>) -> Option<Vec<FirstBuild>> {
 }
 
 /// The parts of the lines from a change on, and what is below them.
-fn brought(plan: &Plan<'_>, change: ChangeId) -> HashSet<PartId> {
-    let plant = plan.plant;
-    let mut found: HashSet<PartId> = HashSet::new();
-    let mut open: Vec<PartId> =
+fn brought(plant: &Plant, change: ChangeId) -> BTreeSet<PartId> {
+    let own: BTreeSet<PartId> =
         plant.bills.iter().filter(|line| line.from == Some(change)).map(|line| line.part).collect();
-    while let Some(part) = open.pop() {
-        if found.insert(part) {
-            open.extend(plant.bills[plant.part(part).bill.clone()].iter().map(|line| line.part));
-        }
-    }
-    found
+    let below = once(plant, own.iter().map(|part| plant.part(*part).bill.clone()), |_| true);
+    below.into_iter().map(|(_, line)| line.part).chain(own.iter().copied()).collect()
 }
 
 /// Says of the parts of a change's own lines which have no kind, where what goes out has one: `Content` counts them no longer.

@@ -1,7 +1,7 @@
 //! Which units of the sequence take a part, on their line or through what is made for them; stock left aside.
 
 use crate::base::{PartId, UnitId};
-use crate::check::{Plant, Source};
+use crate::check::Plant;
 use crate::configure::Configured;
 use crate::explode::{self, Explosions, TooLarge};
 use crate::plan::Plan;
@@ -39,8 +39,8 @@ impl Takers {
                 takers.add(path.part, &taking);
             }
         }
-        for part in from_above(plant) {
-            takers.follow(plant, &explosions, part);
+        for part in plant.from_below.iter().rev().filter(|part| !plant.bill(**part).is_empty()) {
+            takers.follow(plant, &explosions, *part);
         }
         Ok(takers)
     }
@@ -55,7 +55,7 @@ impl Takers {
     /// Adds what is built into a make part, phantoms and other make parts one step down.
     fn follow(&mut self, plant: &Plant, explosions: &Explosions<'_>, part: PartId) {
         let Some(own) = self.of_part[part.at()].clone() else { return };
-        for (i, line) in plant.part(part).bill.clone().zip(&plant.bills[plant.part(part).bill.clone()]) {
+        for (i, line) in plant.part(part).bill.clone().zip(plant.bill(part)) {
             if line.gives || line.factor.is_zero() {
                 continue;
             }
@@ -73,21 +73,4 @@ impl Takers {
         let place = self.places[unit.at()];
         self.of_part[part.at()].as_ref().is_some_and(|bits| bits[place / 64] >> (place % 64) & 1 == 1)
     }
-}
-
-/// Make parts and phantoms so that each comes after all whose bills it stands on.
-fn from_above(plant: &Plant) -> Vec<PartId> {
-    fn visit(plant: &Plant, part: PartId, seen: &mut [bool], order: &mut Vec<PartId>) {
-        if std::mem::replace(&mut seen[part.at()], true) {
-            return;
-        }
-        plant.bills[plant.part(part).bill.clone()].iter().for_each(|line| visit(plant, line.part, seen, order));
-        if matches!(plant.part(part).source, Source::Make(_) | Source::Phantom) {
-            order.push(part);
-        }
-    }
-    let (mut seen, mut order) = (vec![false; plant.parts.len()], Vec::new());
-    (0..plant.parts.len()).for_each(|part| visit(plant, PartId::of(part), &mut seen, &mut order));
-    order.reverse();
-    order
 }

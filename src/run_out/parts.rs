@@ -1,7 +1,8 @@
 //! Which parts a change takes out and which it brings in.
 
 use crate::base::{ChangeId, PartId};
-use crate::check::{BillLine, Plant, Source};
+use crate::check::follow::without_phantoms;
+use crate::check::{Plant, Source};
 use std::collections::BTreeSet;
 
 /// The parts of the lines of a change, phantoms followed down.
@@ -16,22 +17,15 @@ pub struct Parts {
     pub not_looked_at: Vec<PartId>,
 }
 
-/// The bill lines that count: those of floorplans and of parts that are made of them.
-fn bills(plant: &Plant) -> impl Iterator<Item = &BillLine> {
-    let of_floorplans = plant.floorplans.iter().map(|floorplan| floorplan.bill.clone());
-    let of_parts = plant.parts.iter().map(|part| part.bill.clone());
-    of_floorplans.chain(of_parts).flat_map(|bill| &plant.bills[bill])
-}
-
 /// The parts of a change.
 pub(super) fn of(plant: &Plant, change: ChangeId) -> Parts {
     let [mut old, mut new] = [BTreeSet::new(), BTreeSet::new()];
-    for line in bills(plant) {
+    for line in plant.bill_lines() {
         if line.until == Some(change) {
-            follow(plant, line.part, &mut old);
+            old.extend(standing_for(plant, line.part));
         }
         if line.from == Some(change) {
-            follow(plant, line.part, &mut new);
+            new.extend(standing_for(plant, line.part));
         }
     }
     let bought = |part: &PartId| plant.part(*part).bought();
@@ -45,19 +39,15 @@ pub(super) fn of(plant: &Plant, change: ChangeId) -> Parts {
 }
 
 /// A part, or where it is a phantom what stands in its place.
-fn follow(plant: &Plant, part: PartId, into: &mut BTreeSet<PartId>) {
-    if plant.part(part).source != Source::Phantom {
-        into.insert(part);
-        return;
+fn standing_for(plant: &Plant, part: PartId) -> Vec<PartId> {
+    match plant.part(part).source {
+        Source::Phantom => without_phantoms(plant, plant.part(part).bill.clone()).map(|line| line.part).collect(),
+        _ => vec![part],
     }
-    plant.bills[plant.part(part).bill.clone()].iter().for_each(|line| follow(plant, line.part, into));
 }
 
 /// All parts that some job needs.
 fn below_made(plant: &Plant) -> BTreeSet<PartId> {
-    let mut found = BTreeSet::new();
-    for part in plant.parts.iter().filter(|part| matches!(part.source, Source::Make(_))) {
-        plant.bills[part.bill.clone()].iter().for_each(|line| follow(plant, line.part, &mut found));
-    }
-    found
+    let made = plant.parts.iter().filter(|part| matches!(part.source, Source::Make(_)));
+    made.flat_map(|part| without_phantoms(plant, part.bill.clone())).map(|line| line.part).collect()
 }

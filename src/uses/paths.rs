@@ -4,12 +4,11 @@ use super::facts::{UsePath, UseStep};
 use crate::base::{DestId, MustBe, PartId, Quantity, Total};
 use crate::book::{Book, Table};
 use crate::check::written::{self, Line};
-use crate::check::{Plant, Source};
+use crate::check::{Plant, Source, follow};
 use crate::plan::Plan;
 use crate::plan::words::dest_code;
 use crate::why;
 use std::collections::{BTreeMap, BTreeSet};
-use std::ops::Range;
 
 /// A path as it is found: its floorplan, its lines, what is left at its end, and where it is for.
 struct Found {
@@ -19,52 +18,50 @@ struct Found {
     to: Option<DestId>,
 }
 
-struct Walk<'p> {
-    plant: &'p Plant,
-    part: PartId,
-    holding: Vec<bool>,
-    floorplan: usize,
-    lines: Vec<usize>,
-    found: Vec<Found>,
+/// Where the way down stands: what is left, for whom, whether below a make part, and how many lines lead there.
+#[derive(Clone, Copy)]
+struct Here {
+    qty: Option<Total>,
+    to: Option<DestId>,
+    in_shop: bool,
+    depth: usize,
 }
 
 /// All ways to a part, by floorplan and bill; then the parents of the part that no floorplan leads to.
 pub fn all(plan: &Plan<'_>, book: &Book, part: PartId) -> (Vec<UsePath>, Vec<String>) {
     let plant = plan.plant;
     let holding = why::holding(plant, part);
-    let mut walk = Walk { plant, part, holding, floorplan: 0, lines: Vec::new(), found: Vec::new() };
-    for (i, floorplan) in plant.floorplans.iter().enumerate() {
-        walk.floorplan = i;
-        walk.descend(floorplan.bill.clone(), Some(Quantity::whole(1).into()), None, false);
-    }
-    let rows: BTreeSet<u32> = walk.found.iter().flat_map(|path| &path.lines).map(|at| plant.bills[*at].row).collect();
+    let found: Vec<Found> =
+        (0..plant.floorplans.len()).flat_map(|floorplan| on_floorplan(plant, floorplan, part, &holding)).collect();
+    let rows: BTreeSet<u32> = found.iter().flat_map(|path| &path.lines).map(|at| plant.bills[*at].row).collect();
     let written = written::bill_lines(book, &rows);
-    let idle = idle(plant, part, &walk.found);
-    (walk.found.iter().map(|path| facts(plan, path, &written)).collect(), idle)
+    let idle = idle(plant, part, &found);
+    (found.iter().map(|path| facts(plan, path, &written)).collect(), idle)
 }
 
-impl Walk<'_> {
-    /// Below a make part everything is for its shop.
-    fn descend(&mut self, lines: Range<usize>, above: Option<Total>, to: Option<DestId>, in_shop: bool) {
-        for at in lines {
-            let line = &self.plant.bills[at];
-            if !self.holding[line.part.at()] {
-                continue;
-            }
-            let qty = above.and_then(|above| above.by(line.factor));
-            let to = if in_shop { to } else { line.station.or(to) };
-            self.lines.push(at);
-            let part = self.plant.part(line.part);
-            if line.part == self.part {
-                self.found.push(Found { floorplan: self.floorplan, lines: self.lines.clone(), qty, to });
-            } else if let Source::Make(shop) = part.source {
-                self.descend(part.bill.clone(), qty, Some(self.plant.shop(shop).dest), true);
-            } else {
-                self.descend(part.bill.clone(), qty, to, in_shop);
-            }
-            self.lines.pop();
+/// The ways of one floorplan. Below a make part everything is for its shop.
+fn on_floorplan(plant: &Plant, floorplan: usize, wanted: PartId, holding: &[bool]) -> Vec<Found> {
+    let (mut lines, mut found) = (Vec::new(), Vec::new());
+    let top = Here { qty: Some(Quantity::whole(1).into()), to: None, in_shop: false, depth: 0 };
+    follow::down(plant, plant.floorplans[floorplan].bill.clone(), top, |at, line, above| {
+        if !holding[line.part.at()] {
+            return None;
         }
-    }
+        let qty = above.qty.and_then(|above| above.by(line.factor));
+        let to = if above.in_shop { above.to } else { line.station.or(above.to) };
+        lines.truncate(above.depth);
+        lines.push(at);
+        if line.part == wanted {
+            found.push(Found { floorplan, lines: lines.clone(), qty, to });
+            return None;
+        }
+        let here = Here { qty, to, in_shop: above.in_shop, depth: lines.len() };
+        Some(match plant.part(line.part).source {
+            Source::Make(shop) => Here { to: Some(plant.shop(shop).dest), in_shop: true, ..here },
+            _ => here,
+        })
+    });
+    found
 }
 
 /// Parents of the part below which no path goes.

@@ -2,6 +2,7 @@
 
 use crate::base::{ChangeId, DestId, Moment, NameId, OwnerId, PartId, Place, Seconds, UnitId};
 use crate::book::{Book, Table};
+use crate::check::follow::leading_to;
 use crate::check::written::{self, Line};
 use crate::check::{BillLine, DestKind, Part, Plant, Source};
 use crate::configure::{self, Origins};
@@ -66,9 +67,7 @@ impl<'p> Asked<'p> {
 
     /// Whether a bill line is active for the unit.
     pub fn active(&self, line: &BillLine) -> bool {
-        self.holds(line.when)
-            && line.from.is_none_or(|change| self.reached(change))
-            && !line.until.is_some_and(|change| self.reached(change))
+        line.counts(|when| self.holds(when), |change| self.reached(change))
     }
 
     /// The code of the unit's floorplan.
@@ -140,22 +139,7 @@ pub fn ahead(plant: &Plant, dest: DestId) -> Seconds {
 
 /// For each part whether it is the one asked about or has it below.
 pub fn holding(plant: &Plant, part: PartId) -> Vec<bool> {
-    let mut known: Vec<Option<bool>> = vec![None; plant.parts.len()];
-    (0..plant.parts.len()).for_each(|i| {
-        holds(plant, PartId::of(i), part, &mut known);
-    });
-    known.into_iter().map(|known| known == Some(true)).collect()
-}
-
-/// Bills have no cycles.
-fn holds(plant: &Plant, part: PartId, wanted: PartId, known: &mut [Option<bool>]) -> bool {
-    if let Some(known) = known[part.at()] {
-        return known;
-    }
-    let lines = &plant.bills[plant.part(part).bill.clone()];
-    let found = lines.iter().fold(part == wanted, |found, line| holds(plant, line.part, wanted, known) || found);
-    known[part.at()] = Some(found);
-    found
+    leading_to(plant, |other| other == part)
 }
 
 /// Where a part comes from, in the book's word.

@@ -3,7 +3,8 @@
 use super::asked::{Asked, position};
 use super::way::{Begin, End, Link, Path};
 use crate::base::{DestId, Moment, PartId, Quantity, ShopId, Total};
-use crate::check::{ExtraFor, Source};
+use crate::check::follow::{self, Stands, stands};
+use crate::check::{BillLine, ExtraFor, Source};
 use crate::netting::Cover;
 use crate::plan::UnitState;
 use std::ops::Range;
@@ -24,6 +25,10 @@ struct Here {
     qty: Option<Total>,
     to: Option<DestId>,
     mode: Mode,
+    /// The part below which it stands; none below a floorplan.
+    parent: Option<PartId>,
+    /// How many lines lead there.
+    depth: usize,
 }
 
 /// A walk to one part, or to all that stations ask for.
@@ -71,17 +76,15 @@ impl<'a, 'p> Walk<'a, 'p> {
             return;
         }
         let mode = if self.asked.supplied() { Mode::Station } else { Mode::There(End::NotSupplied) };
-        let here = Here { qty: Some(self.start.into()), to: None, mode };
-        self.descend(plant.floorplans[floorplan.at()].bill.clone(), None, here);
+        let here = Here { qty: Some(self.start.into()), to: None, mode, parent: None, depth: 0 };
+        self.descend(plant.floorplans[floorplan.at()].bill.clone(), here);
     }
 
     fn begin_at_jobs(&mut self) {
         let (asked, part, holding) = (self.asked, self.part, self.holding);
         for (i, job) in asked.jobs().filter(|(_, job)| Some(job.part) != part && holding[job.part.at()]) {
             (self.begin, self.start) = (Begin::Job(i), job.qty);
-            let to = Some(asked.plant.shop(job.shop).dest);
-            let here = Here { qty: Some(job.qty.into()), to, mode: Mode::Job(i, job.shop) };
-            self.descend(asked.plant.part(job.part).bill.clone(), Some(job.part), here);
+            self.below(job.part, job.qty, job.shop, Mode::Job(i, job.shop));
         }
     }
 
@@ -99,7 +102,7 @@ impl<'a, 'p> Walk<'a, 'p> {
                     of_demand.filter(|peg| !matches!(peg.cover, Cover::Job(_))).map(|peg| peg.qty).sum();
                 if there.is_positive() {
                     (self.begin, self.start) = (Begin::Stock(part, demand.to), there);
-                    self.through(part, shop, there, End::Covered(part));
+                    self.below(part, there, shop, Mode::There(End::Covered(part)));
                 }
             }
         }
@@ -122,51 +125,61 @@ impl<'a, 'p> Walk<'a, 'p> {
         }
     }
 
-    /// What is below a make part of which so much is there already.
-    fn through(&mut self, part: PartId, shop: ShopId, qty: Quantity, end: End) {
+    /// What is below so much of a make part.
+    fn below(&mut self, part: PartId, qty: Quantity, shop: ShopId, mode: Mode) {
         let plant = self.asked.plant;
-        let here = Here { qty: Some(qty.into()), to: Some(plant.shop(shop).dest), mode: Mode::There(end) };
-        self.descend(plant.part(part).bill.clone(), Some(part), here);
+        let to = Some(plant.shop(shop).dest);
+        let here = Here { qty: Some(qty.into()), to, mode, parent: Some(part), depth: 0 };
+        self.descend(plant.part(part).bill.clone(), here);
     }
 
-    fn descend(&mut self, lines: Range<usize>, parent: Option<PartId>, here: Here) {
-        for at in lines {
-            let line = &self.asked.plant.bills[at];
-            if !self.holding[line.part.at()] {
-                continue;
-            }
-            // What does not hold may be larger than any quantity of the plan.
-            let after = here.qty.and_then(|qty| qty.by(line.factor));
-            self.links.push(Link { line: at, parent, before: here.qty, after, active: self.asked.active(line) });
-            let at_station = parent.is_none() || matches!(here.mode, Mode::Station);
-            let to = if at_station { line.station.or(here.to) } else { here.to };
-            self.arrive(line.part, line.gives, Here { qty: after, to, ..here });
-            self.links.pop();
+    fn descend(&mut self, bill: Range<usize>, here: Here) {
+        follow::down(self.asked.plant, bill, here, |at, line, above| self.meet(at, line, above));
+    }
+
+    fn meet(&mut self, at: usize, line: &BillLine, above: Here) -> Option<Here> {
+        if !self.holding[line.part.at()] {
+            return None;
         }
+        // What does not hold may be larger than any quantity of the plan.
+        let after = above.qty.and_then(|qty| qty.by(line.factor));
+        self.links.truncate(above.depth);
+        self.links.push(Link {
+            line: at,
+            parent: above.parent,
+            before: above.qty,
+            after,
+            active: self.asked.active(line),
+        });
+        let at_station = above.parent.is_none() || matches!(above.mode, Mode::Station);
+        let to = if at_station { line.station.or(above.to) } else { above.to };
+        let here = Here { qty: after, to, mode: above.mode, parent: Some(line.part), depth: self.links.len() };
+        self.arrive(line.part, line.gives, here)
     }
 
     fn alive(&self) -> bool {
         self.links.iter().all(|link| link.active && !link.leaves_nothing())
     }
 
-    fn arrive(&mut self, part: PartId, gives: bool, here: Here) {
+    /// What becomes of a line; gives how it goes on below it.
+    fn arrive(&mut self, part: PartId, gives: bool, here: Here) -> Option<Here> {
         let known = self.asked.plant.part(part);
         let leaf = self.part.is_none() && matches!(known.source, Source::Buy | Source::ByProduct);
         if leaf || Some(part) == self.part {
-            return self.arrived(part, gives, here);
+            self.arrived(part, gives, here);
+            return None;
         }
-        match (known.source, here.mode) {
-            (Source::Make(shop), Mode::Job(_, own)) if shop == own => {
-                self.descend(known.bill.clone(), Some(part), here);
-            }
-            (Source::Make(shop), mode) => {
+        let job_of = match here.mode {
+            Mode::Job(_, shop) => Some(shop),
+            Mode::Station | Mode::There(_) => None,
+        };
+        match (known.source, stands(self.asked.plant, part, job_of)) {
+            (Source::Make(shop), Stands::ForItself) => {
                 let to = Some(self.asked.plant.shop(shop).dest);
-                let mode = if self.alive() { self.boundary(part, here) } else { Some(mode) };
-                if let Some(mode) = mode {
-                    self.descend(known.bill.clone(), Some(part), Here { to, mode, ..here });
-                }
+                let mode = if self.alive() { self.boundary(part, here) } else { Some(here.mode) };
+                Some(Here { to, mode: mode?, ..here })
             }
-            _ => self.descend(known.bill.clone(), Some(part), here),
+            _ => Some(here),
         }
     }
 

@@ -1,7 +1,8 @@
 //! Which options and changes matter to a part: those named in conditions below it, make parts and phantoms followed down.
 
-use crate::base::{ChangeId, MustBe, NameId, OwnerId, PartId};
-use crate::check::{Plant, Source};
+use crate::base::{ChangeId, NameId, OwnerId};
+use crate::check::Plant;
+use crate::check::follow::from_below;
 use crate::plan::{Plan, UnitPlan};
 use itertools::Itertools;
 use std::collections::BTreeSet;
@@ -15,30 +16,18 @@ pub struct Matter {
 
 /// What matters to each part, by part.
 pub fn of_parts(plant: &Plant) -> Vec<Matter> {
-    let mut known: Vec<Option<Matter>> = vec![None; plant.parts.len()];
-    (0..plant.parts.len()).for_each(|part| find(plant, PartId::of(part), &mut known));
-    known.into_iter().map(|matter| matter.must("a part was not looked at")).collect()
-}
-
-/// Works out one part after the parts below it; bills have no cycles.
-fn find(plant: &Plant, part: PartId, known: &mut [Option<Matter>]) {
-    if known[part.at()].is_some() {
-        return;
-    }
-    let mut found = Matter::default();
-    for line in &plant.bills[plant.part(part).bill.clone()] {
-        let names = plant.conditions[line.when as usize].names();
-        found.options.extend(names.filter(|name| name.at() < plant.options.len()));
-        found.changes.extend(line.from.into_iter().chain(line.until));
-        if matches!(plant.part(line.part).source, Source::Make(_) | Source::Phantom) {
-            find(plant, line.part, known);
-            if let Some(below) = &known[line.part.at()] {
-                found.options.extend(&below.options);
-                found.changes.extend(&below.changes);
-            }
+    from_below(plant, |_, bill, known: &[Matter]| {
+        let mut found = Matter::default();
+        for line in bill {
+            let names = plant.conditions[line.when as usize].names();
+            found.options.extend(names.filter(|name| name.at() < plant.options.len()));
+            found.changes.extend(line.from.into_iter().chain(line.until));
+            let below = &known[line.part.at()];
+            found.options.extend(&below.options);
+            found.changes.extend(&below.changes);
         }
-    }
-    known[part.at()] = Some(found);
+        found
+    })
 }
 
 impl Matter {

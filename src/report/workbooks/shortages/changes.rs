@@ -1,6 +1,6 @@
 //! The sheet `changes`: for each engineering change its first unit, what goes out and is left over, and what comes in.
 
-use super::facts::{Facts, bills};
+use super::facts::Facts;
 use super::not_needed;
 use super::text::{count, due_words, few, money, sum_of};
 use crate::base::{ChangeId, PartId, Quantity, UnitId};
@@ -54,7 +54,7 @@ fn lines_of<'p>(facts: &Facts<'p>, id: ChangeId) -> Vec<Line<'p, Changes>> {
 
 fn parts(facts: &Facts<'_>, named: impl Fn(&BillLine) -> bool) -> Vec<PartId> {
     let plant = facts.plan.plant;
-    let lines = bills(plant).filter(|line| named(line) && !line.gives);
+    let lines = plant.bill_lines().filter(|line| named(line) && !line.gives);
     let parts = lines.map(|line| line.part).filter(|part| plant.part(*part).source != Source::Phantom);
     parts.sorted().dedup().collect()
 }

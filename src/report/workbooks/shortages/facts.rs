@@ -3,7 +3,7 @@
 use super::text::sum_of;
 use super::waiting::{Coming, Waiting, stops_line};
 use crate::base::{ChangeId, Date, Moment, OwnerId, PartId, Quantity, Total, UnitId};
-use crate::check::{BillLine, DestKind, Part, Plant, Stock};
+use crate::check::{DestKind, Part, Plant, Stock};
 use crate::held::{self, Unsupplied};
 use crate::netting::{Cover, Demand};
 use crate::plan::{self, Doubt, Plan, Trouble, UnitState};
@@ -61,16 +61,9 @@ impl Today {
     }
 }
 
-/// The bill lines that count: those of floorplans and of parts that are made of them.
-pub fn bills(plant: &Plant) -> impl Iterator<Item = &BillLine> {
-    let of_floorplans = plant.floorplans.iter().map(|floorplan| floorplan.bill.clone());
-    let of_parts = plant.parts.iter().map(|part| part.bill.clone());
-    of_floorplans.chain(of_parts).flat_map(|bill| &plant.bills[bill])
-}
-
 fn goes_out(plant: &Plant) -> HashMap<PartId, ChangeId> {
     let mut first = HashMap::new();
-    let out = bills(plant).sorted_by_key(|line| line.row).filter_map(|line| Some((line.part, line.until?)));
+    let out = plant.bill_lines().sorted_by_key(|line| line.row).filter_map(|line| Some((line.part, line.until?)));
     out.for_each(|(part, change)| _ = first.entry(part).or_insert(change));
     first
 }
