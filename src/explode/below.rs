@@ -5,10 +5,10 @@
 use super::guards::GuardId;
 use super::{Explosions, TooLarge, Who};
 use crate::base::{PartId, Quantity, Ratio, Seconds, add_equals};
-use crate::check::follow::{self, Stands, once, stands};
-use crate::check::{BillLine, Source};
 use crate::check::amounts::too_much;
+use crate::check::follow::{self, Stands, once, stands};
 use crate::check::limits::{LONGEST_JOB, MOST_BELOW_JOBS};
+use crate::check::{BillLine, Source};
 use itertools::Itertools;
 use std::sync::Arc;
 

@@ -126,12 +126,7 @@ impl<'a> Explosions<'a> {
     }
 
     /// How much a line takes or gives for so much of its parent; nothing where it does not count, or nothing is left.
-    fn taken(
-        &self,
-        who: Who,
-        (at, line): (usize, &BillLine),
-        parent: Quantity,
-    ) -> Result<Option<Quantity>, TooLarge> {
+    fn taken(&self, who: Who, (at, line): (usize, &BillLine), parent: Quantity) -> Result<Option<Quantity>, TooLarge> {
         if !self.guards.holds(self.guards.of_line(at), who) {
             return Ok(None);
         }

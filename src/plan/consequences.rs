@@ -2,11 +2,11 @@
 //!
 //! Rule `outcomes`.
 
-use super::Plan;
 pub use super::delays::There;
 use super::delays::{Below, Delays};
 use super::doubts::Doubt;
 use super::on_line::{Effect, OnLine};
+use super::{Plan, Settled};
 use crate::base::{DestId, Moment, OwnerId, PartId, Quantity, UnitId};
 use crate::check::DestKind;
 use crate::netting::Cover;
@@ -68,7 +68,7 @@ impl Consequence {
 /// What pieces are judged by: the plan, and when jobs are really done.
 #[derive(Clone, Copy)]
 pub(super) struct Judge<'p> {
-    pub(super) plan: &'p Plan<'p>,
+    pub(super) plan: &'p Settled<'p>,
     pub(super) delays: Delays<'p>,
 }
 

@@ -1,132 +1,110 @@
-//! Everything after the shops: all demands covered, units and jobs judged, material put on delivery runs.
+//! All demands put on delivery runs and covered, part by part.
 //!
-//! Rules `cover-order`, `unit-states`.
+//! Rule `cover-order`.
 
 use super::account::Accounting;
 use super::arrivals::Arrivals;
-use super::delays::{Latest, Marks, Moved, Shops};
+use super::built::Built;
+use super::delays::{Latest, Marks, Shops};
 use super::deliveries::Deliveries;
 use super::demands::Demands;
-use super::effects::Effects;
-use super::found::Gathering;
-use super::goods::Goods;
+use super::exploded::Exploded;
+use super::found::{Found, Gathering};
 use super::links::Links;
-use super::needs::{Needs, Stage};
+use super::needs::Needs;
 use super::on_line::OnLine;
-use super::packed;
-use super::range;
 use super::slots::{self, For, Slot, Slots};
-use super::standing::Standing;
 use super::supplies::{Ground, Supplies};
-use super::{Plan, Request, UnitPlan, UnitState, short_calendar};
-use crate::base::{Finding, Moment, OwnerId, PartId, UnitId, fold, numbered};
+use super::{Refused, Request, range, short_calendar};
+use crate::base::{Date, Finding, Moment, PartId, UnitId};
 use crate::book::Table;
 use crate::check::{Plant, kinds};
-use crate::configure::{self, Configured};
+use crate::configure::Configured;
 use crate::line::Pace;
-use crate::shops::{self, Job, Made, Run};
+use crate::shops::{Job, Made, Run};
 use crate::supply::Supply;
 use crate::waves::{self, Runs};
 use itertools::{Itertools, MinMaxResult};
-use rayon::prelude::*;
 use std::collections::HashMap;
-use std::sync::OnceLock;
 
-impl<'a> Stage<'a> {
-    /// Everything after the shops: covers all demands, and tells how units, jobs and pulls stand.
-    pub(super) fn finish(self, needs: Needs, mut run: Run, request: &Request) -> Result<Plan<'a>, Box<Finding>> {
-        let plant = self.plant;
-        let mut wanted = slots::wanted(&self, &run.jobs, &needs.extras);
-        let runs = delivery_runs(plant, &wanted, &needs, &run)?;
+/// Every need has the run it goes with, and what has been delivered is left out; of every part it is known who asks for it.
+pub(super) struct Demanded<'a> {
+    pub(super) plant: &'a Plant,
+    pub(super) pace: Pace,
+    pub(super) configured: Configured,
+    pub(super) jobs: Vec<Job>,
+    pub(super) runs: Runs,
+    /// The day of the pull list.
+    pub(super) day: Date,
+    /// The last unit to leave its line, and when it does.
+    pub(super) end: Option<(UnitId, Moment)>,
+    pub(super) deliveries: Deliveries<'a>,
+    /// Who waits for which job.
+    pub(super) links: Links,
+    pub(super) source: Supplies,
+}
+
+impl<'a> Demanded<'a> {
+    /// Puts needs on runs, and sorts by part what asks for it.
+    pub(super) fn of(built: Built<'a>, request: &Request) -> Result<Self, Refused> {
+        let Built { exploded, needs, mut run } = built;
+        let plant = exploded.plant;
+        let mut wanted = slots::wanted(&exploded, &run.jobs, &needs.extras);
+        let runs = delivery_runs(plant, &wanted, &needs, &run).map_err(|finding| vec![*finding])?;
         let delivered =
             |need: Moment| plant.delivered_to.zip(runs.serving(need)).is_some_and(|(to, run)| run.leaves <= to);
         // An extra always stands.
         wanted.retain(|(slot, what)| matches!(what, For::Extra(_)) || !delivered(slot.need));
-        let owners = self.pace.owners.clone();
+        let Exploded { pace, configured, explosions, .. } = exploded;
+        let owners = &pace.owners;
         if let Some(finding) = range::too_many_slots(plant, owners.len()) {
-            return Err(Box::new(finding));
+            return Err(vec![finding]);
         }
         let slots = Slots::of(wanted, plant, owners.len(), run.jobs.len(), needs.extras.len());
         let made = made(&needs, &mut run);
-        let lots = std::mem::take(&mut run.lots);
-        let ground = Ground { plant, owners: &owners, runs: &runs };
-        let day = request.day.or_else(|| waves::next_pull_day(plant)).unwrap_or_else(|| plant.as_of.date());
-        let (pace, configured) = (self.pace, self.configured);
-        let demands = Demands::of(plant, &owners, self.explosions, slots, &run.jobs, &needs.extras);
+        let demands = Demands::of(plant, owners, explosions, slots, &run.jobs, &needs.extras);
         if let Some(finding) = range::too_many_demands(plant, demands.count_where_many()) {
-            return Err(Box::new(finding));
+            return Err(vec![finding]);
         }
-        let mut source = Supplies::of(ground, demands, made, lots);
-        let end = sequence_end(plant, &pace);
-        let deliveries = Deliveries::of(plant);
-        let end_day = end.map_or(day, |(_, leaves)| leaves.date());
-        let accounting = Accounting { plant, deliveries: &deliveries, runs: &runs, end: end_day };
+        let source = Supplies::of(Ground { plant, owners, runs: &runs }, demands, made, run.lots);
         let links = Links::of(plant, &run.jobs, source.demands.slots_and_extras(), source.by_products(plant, &runs));
-        let waiting = Shops { plant, jobs: &run.jobs, links: &links };
-        let (of_jobs, at_slots) = (Latest::of(run.jobs.len()), Latest::of(source.demands.slots().len()));
-        let on = OnLine { plant, pace: &pace };
-        let arrivals = Arrivals::of(on);
-        let never_there = Marks::of(source.demands.slots().len());
+        let day = request.day.or_else(|| waves::next_pull_day(plant)).unwrap_or_else(|| plant.as_of.date());
+        let (end, deliveries) = (sequence_end(plant, &pace), Deliveries::of(plant));
+        Ok(Self { plant, pace, configured, jobs: run.jobs, runs, day, end, deliveries, links, source })
+    }
+}
+
+/// Every demand is covered, and of every part it is known what that comes to.
+pub(super) struct Supplied<'a> {
+    pub(super) demanded: Demanded<'a>,
+    pub(super) found: Found,
+    /// For each job when the last of its material is there that is not in time for its run.
+    pub(super) of_jobs: Latest,
+    /// For each slot when the last of what is needed there is there that is late.
+    pub(super) at_slots: Latest,
+}
+
+impl<'a> Supplied<'a> {
+    /// Covers all parts once: on the way pulls are packed, and what pieces do at stations is summed up.
+    pub(super) fn of(mut demanded: Demanded<'a>, request: &Request) -> Self {
+        let Demanded { plant, pace, jobs, runs, day, end, deliveries, links, source, .. } = &mut demanded;
+        let plant = *plant;
+        let slots = source.demands.slots().len();
+        let (of_jobs, at_slots, never_there) = (Latest::of(jobs.len()), Latest::of(slots), Marks::of(slots));
+        let on = OnLine { plant, pace };
         let with = Gathering {
-            shops: waiting,
-            runs: &runs,
+            shops: Shops { plant, jobs, links },
+            runs,
             materials: &of_jobs,
             at_slots: &at_slots,
             never_there: &never_there,
             on,
-            arrivals: &arrivals,
+            arrivals: &Arrivals::of(on),
         };
+        let accounting = Accounting { plant, deliveries, runs, end: end.map_or(*day, |(_, leaves)| leaves.date()) };
+        let ground = Ground { plant, owners: &pace.owners, runs };
         let found = source.walk(ground, accounting, with, request.most_held);
-        drop(arrivals);
-        let there = waiting.settled(&of_jobs);
-        let heaps = 0..numbered(links.heaps.len());
-        let heaps_there = heaps.map(|heap| waiting.heap_there(heap, |job| there[job as usize])).collect();
-        let material = |job: &Job| {
-            let to = plant.shop(job.shop).dest;
-            let slot = Slot { need: shops::material_need(plant, job), owner: job.owner, to };
-            let at_slot = source.demands.find(slot).and_then(|slot| at_slots.last(slot));
-            found.standing.material(plant, job, at_slot)
-        };
-        let materials = run.jobs.iter().map(material).collect();
-        let units = unit_plans(plant, &pace, &configured, &found.standing);
-        let job_order = job_order(plant, &run.jobs);
-        let mut plan = Plan {
-            plant,
-            pace,
-            units,
-            jobs: run.jobs,
-            job_order,
-            materials,
-            pulls: Vec::new(),
-            lacks: found.standing.lacks(),
-            runs,
-            day,
-            effects: Effects::default(),
-            end,
-            deliveries,
-            set_aside: Vec::new(),
-            doubts: found.doubts,
-            troubles: Vec::new(),
-            below_heap: links.heaps.iter().map(|_| OnceLock::new()).collect(),
-            links,
-            below_job: there.iter().map(|_| OnceLock::new()).collect(),
-            there,
-            heaps_there,
-            saves: OnceLock::new(),
-            without: OnceLock::new(),
-            foreseen: OnceLock::new(),
-            none_moved: Moved::default(),
-            goods: Goods::of(plant),
-            receipts_there: plant.receipts.iter().map(|receipt| receipt.available).collect(),
-            by_owner: OnceLock::new(),
-            accounts: found.accounts,
-            source,
-            packed: found.pulls,
-            walking_order: packed::walking_order(plant),
-        };
-        plan.pulls = plan.pulls_up_to_day();
-        (plan.effects, plan.troubles) = found.sums.finish(&plan);
-        Ok(plan)
+        Self { demanded, found, of_jobs, at_slots }
     }
 }
 
@@ -146,34 +124,6 @@ fn sequence_end(plant: &Plant, pace: &Pace) -> Option<(UnitId, Moment)> {
     let units = pace.owners.iter().filter(|owner| owner.planned).filter_map(|owner| owner.unit);
     let leaves = units.filter_map(|unit| pace.enters(plant, unit).and(Some((unit, pace.leaves_line(plant, unit)?))));
     leaves.max_by_key(|(_, leaves)| *leaves)
-}
-
-fn unit_plans(plant: &Plant, pace: &Pace, configured: &Configured, standing: &Standing) -> Vec<UnitPlan> {
-    let mut plans: Vec<UnitPlan> = Vec::new();
-    for (i, owner) in pace.owners.iter().enumerate().filter(|(_, owner)| owner.planned) {
-        let Some(unit) = owner.unit else { continue };
-        let times = pace.enters(plant, unit).zip(pace.leaves_line(plant, unit));
-        let (options, state) = match &configured[unit.at()] {
-            Some(names) => (configure::options_of(plant, names), standing.state(OwnerId::of(i))),
-            None => (Vec::new(), UnitState::SetAside),
-        };
-        plans.push(UnitPlan { unit, options, times, state });
-    }
-    let held = (0..plant.units.len()).map(UnitId::of).filter(|id| {
-        let unit = &plant.units[id.at()];
-        unit.hold.is_some() && !unit.done
-    });
-    let key = |id: &UnitId| {
-        let unit = &plant.units[id.at()];
-        (fold(&plant.lines[unit.line.at()].code), unit.seq)
-    };
-    plans.extend(held.sorted_by_cached_key(key).map(|unit| UnitPlan {
-        unit,
-        options: Vec::new(),
-        times: None,
-        state: UnitState::Hold,
-    }));
-    plans
 }
 
 /// Whether all times of a job lie within its shop's calendar.
@@ -217,12 +167,4 @@ fn delivery_runs(plant: &Plant, wanted: &[(Slot, For)], needs: &Needs, run: &Run
         return Err(Box::new(short_calendar(plant, message)));
     }
     Ok(runs)
-}
-
-/// The order of the jobs' table: shop, start, crew, then as the crew takes them.
-fn job_order(plant: &Plant, jobs: &[Job]) -> Vec<u32> {
-    let key = |(job, i): (&Job, u32)| (plant.shop(job.shop).dest, job.slot.start, job.slot.crew, job.slot.turn, i);
-    let mut order = jobs.iter().zip(0..).map(key).collect_vec();
-    order.par_sort_unstable();
-    order.into_iter().map(|(.., i)| i).collect()
 }

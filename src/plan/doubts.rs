@@ -3,7 +3,7 @@
 
 use super::goods::Rows;
 use super::slots::{NONE, Slot};
-use super::{Plan, There};
+use super::{Settled, There};
 use crate::base::{Moment, MustBe, PartId, Quantity, broken, numbered};
 use crate::check::Receipt;
 use crate::netting::{Cover, Demand, Peg};
@@ -216,7 +216,7 @@ impl Look<'_> {
     }
 }
 
-impl Plan<'_> {
+impl Settled<'_> {
     /// The pieces of a part that are not there when the picking of their run starts, or that a job or a by-product covers, in
     /// order of need.
     pub fn doubts(&self, part: PartId) -> Vec<Doubt> {

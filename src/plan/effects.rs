@@ -1,12 +1,12 @@
 //! What all pieces that are not there do, in sums: worked out part by part, for where supply is bad no list holds them all.
 
-use super::Plan;
 use super::consequences::{Consequence, Judge, Outcome};
 use super::delays::Delays;
 use super::doubts::Doubt;
 use super::loss::{Adds, Loss};
 use super::stops::Stop;
 use super::troubles::Trouble;
+use super::{Plan, Settled};
 use crate::base::{Date, Moment, OwnerId, PartId};
 use crate::check::{DestKind, Plant};
 
@@ -36,7 +36,7 @@ pub struct Effects {
 
 impl Effects {
     /// Takes in a consequence.
-    pub(super) fn take(&mut self, plan: &Plan<'_>, row: &Consequence) {
+    pub(super) fn take(&mut self, plan: &Settled<'_>, row: &Consequence) {
         if matches!(plan.plant.dest(row.to).what, DestKind::Station { .. }) {
             self.take_at_station(row.owner, row.outcome, row.stop_minutes);
         } else {
@@ -82,6 +82,13 @@ pub(super) fn week(plant: &Plant) -> Date {
 }
 
 impl Plan<'_> {
+    /// What of each part is late or short, in order of parts.
+    pub fn troubles(&self) -> &[Trouble] {
+        &self.troubles
+    }
+}
+
+impl Settled<'_> {
     /// The last day of the coming week.
     pub fn week(&self) -> Date {
         week(self.plant)
@@ -101,11 +108,6 @@ impl Plan<'_> {
     /// What a piece does that may not be there in time; `None` where it is there for its run, or is for no unit on its line.
     pub fn consequence_of(&self, doubt: &Doubt) -> Option<Consequence> {
         self.judge().row(doubt)
-    }
-
-    /// What of each part is late or short, in order of parts.
-    pub fn troubles(&self) -> &[Trouble] {
-        &self.troubles
     }
 
     pub(super) fn judge(&self) -> Judge<'_> {

@@ -3,9 +3,9 @@
 //!
 //! Rules `line-loss`, `alone`.
 
-use super::Plan;
 use super::consequences::{Consequence, Outcome, There};
 use super::on_line::OnLine;
+use super::{Plan, Settled};
 use crate::base::{Calendar, Date, DestId, LineId, Moment, OwnerId, PartId, Seconds};
 use crate::check::DestKind;
 use crate::netting::Demand;
@@ -47,7 +47,7 @@ pub struct Loss {
 
 impl Loss {
     /// For pieces in the order of their table; and for each how much it adds to the dates' losses.
-    pub fn of(plan: &Plan<'_>, waits: &[StopAt]) -> (Self, Vec<Seconds>) {
+    pub fn of(plan: &Settled<'_>, waits: &[StopAt]) -> (Self, Vec<Seconds>) {
         let (mut loss, mut adds) = (Self::default(), vec![0; waits.len()]);
         let key = |number: &usize| (waits[*number].line, waits[*number].at, Reverse(waits[*number].until), *number);
         // At each move the last piece decides, of those alike the first.
@@ -194,7 +194,7 @@ impl Waits {
     }
 
     /// What the lines lose for all of them, and which of them decide how much of it.
-    pub(super) fn loss(self, plan: &Plan<'_>) -> (Loss, Adds) {
+    pub(super) fn loss(self, plan: &Settled<'_>) -> (Loss, Adds) {
         let all = self.0.into_iter().sorted_unstable_by_key(|(_, last)| last.place()).collect_vec();
         let wait = |((line, number), last): &((LineId, i64), Last)| StopAt {
             line: *line,

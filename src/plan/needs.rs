@@ -2,21 +2,12 @@
 //!
 //! Rules `need-at-a-station`, `extras`, `one-demand`.
 
+use super::exploded::Exploded;
 use crate::base::{MustBe, OwnerId};
-use crate::check::{DestKind, Plant, Source};
-use crate::configure::Configured;
-use crate::explode::{Explosions, Path, TooLarge};
-use crate::line::Pace;
+use crate::check::{DestKind, Source};
+use crate::explode::{Path, TooLarge};
 use crate::netting::{Demand, Lots};
 use crate::shops::{Asked, give};
-
-/// The stages after options and bills, which share what is known so far.
-pub(super) struct Stage<'a> {
-    pub(super) plant: &'a Plant,
-    pub(super) pace: Pace,
-    pub(super) configured: Configured,
-    pub(super) explosions: Explosions<'a>,
-}
 
 /// What units and extras ask for before the shops have run.
 pub(super) struct Needs {
@@ -25,7 +16,7 @@ pub(super) struct Needs {
     pub(super) extras: Vec<Demand>,
 }
 
-impl<'a> Stage<'a> {
+impl Exploded<'_> {
     pub(super) fn needs(&self) -> Result<Needs, TooLarge> {
         let asked = Asked { makes: Vec::new(), by_products: Vec::new(), lots: Lots::new() };
         let mut needs = Needs { asked, extras: Vec::new() };

@@ -1,6 +1,6 @@
 //! When a piece comes to a unit on its line, and what it does there.
 
-use super::Plan;
+use super::Settled;
 use super::consequences::{Consequence, Outcome};
 use super::delays::There;
 use crate::base::{DestId, LineId, Moment, OwnerId, PartId, Quantity, Seconds, UnitId};
@@ -16,7 +16,7 @@ pub(super) struct OnLine<'p> {
     pub(super) pace: &'p Pace,
 }
 
-impl Plan<'_> {
+impl Settled<'_> {
     /// The plant with the pace of its lines.
     pub(super) fn on_line(&self) -> OnLine<'_> {
         OnLine { plant: self.plant, pace: &self.pace }

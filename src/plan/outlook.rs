@@ -2,12 +2,12 @@
 //! depend on these, so that only the parts themselves are covered anew, and what that does to the line is worked out for
 //! their pieces, and where a shop's material comes otherwise for what waits for its jobs: nothing else is changed by it.
 
-use super::Plan;
 use super::consequences::{Consequence, Judge, Outcome};
 use super::delays::{Delays, Moved, There, material};
 use super::doubts::{self, Doubt, Look};
 use super::goods::Goods;
 use super::stops::{Stop, Wait, waits_of};
+use super::{Plan, Settled};
 use crate::base::{DestId, Moment, OwnerId, PartId, Quantity};
 use crate::check::{DestKind, Receipt};
 use crate::netting::{Cover, Demand};
@@ -48,7 +48,7 @@ pub(super) struct ByOwner {
 }
 
 impl ByOwner {
-    fn of(plan: &Plan<'_>) -> Self {
+    fn of(plan: &Settled<'_>) -> Self {
         let owners = plan.pace.owners.len();
         let mut by_owner = Self { jobs: vec![Vec::new(); owners], made: vec![Vec::new(); owners] };
         plan.jobs.iter().zip(0..).for_each(|(job, number)| by_owner.jobs[job.owner.at()].push(number));
@@ -250,7 +250,7 @@ impl<'o> Outlook<'o> {
     }
 }
 
-impl Plan<'_> {
+impl Settled<'_> {
     /// Jobs and their pieces by owner.
     pub(super) fn by_owner(&self) -> &ByOwner {
         self.by_owner.get_or_init(|| ByOwner::of(self))

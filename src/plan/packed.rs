@@ -1,6 +1,6 @@
 //! All pulls of a plan in twelve bytes each: a year's are twenty million.
 
-use super::Plan;
+use super::Settled;
 use super::slots::Slot;
 use crate::base::{Moment, MustBe, PartId, Quantity, StorageKey, broken, numbered};
 use crate::check::{Issue, Part, Plant};
@@ -83,7 +83,7 @@ const AT_A_TIME: usize = 1 << 16;
 /// Parts whose next pulls are looked up at once.
 const SIDE_BY_SIDE: usize = 16;
 
-impl Plan<'_> {
+impl Settled<'_> {
     /// Shows every pull, in the order of their table.
     pub fn each_pull(&self, mut visit: impl FnMut(&Pull)) {
         self.some_pulls(|some| some.iter().for_each(&mut visit));

@@ -2,7 +2,7 @@
 //! grow beyond what a machine holds. Both are known before the long lists are made.
 
 use super::demands::units;
-use super::needs::Stage;
+use super::exploded::Exploded;
 use crate::base::{Finding, PartId, Place, Quantity, Total};
 use crate::book::Table;
 use crate::check::amounts::{self, Source, too_much};
@@ -14,8 +14,8 @@ use std::collections::HashMap;
 use std::sync::Arc;
 
 /// The parts of which there is too much, the needs of units and jobs included; or else that jobs need too many parts.
-pub(super) fn findings(stage: &Stage<'_>, run: &Run) -> Vec<Finding> {
-    let plant = stage.plant;
+pub(super) fn findings(exploded: &Exploded<'_>, run: &Run) -> Vec<Finding> {
+    let plant = exploded.plant;
     let demands = run.jobs.iter().filter(|job| !job.started).map(|job| job.below.needs.len() as u64).sum();
     if let Some(finding) = too_many_demands(plant, demands) {
         return vec![finding];
@@ -25,13 +25,13 @@ pub(super) fn findings(stage: &Stage<'_>, run: &Run) -> Vec<Finding> {
     let mut most = amounts::of_parts(plant);
     let others = of_jobs.iter().zip(&come_off);
     most.iter_mut().zip(others).for_each(|(all, (jobs, lots))| *all = *all + *jobs + *lots);
-    at_most_of_units(stage, &mut most);
+    at_most_of_units(exploded, &mut most);
     // Hardly ever is there a part of which there could be too much; only then it is worth counting who takes it.
     let doubtful: Vec<bool> = most.into_iter().map(too_much).collect();
     if !doubtful.contains(&true) {
         return Vec::new();
     }
-    let mut of_units = of_units(stage, &doubtful);
+    let mut of_units = of_units(exploded, &doubtful);
     let own = amounts::of_parts(plant);
     let mut found = Vec::new();
     for part in (0..plant.parts.len()).filter(|part| doubtful[*part]) {
@@ -49,9 +49,9 @@ pub(super) fn findings(stage: &Stage<'_>, run: &Run) -> Vec<Finding> {
 }
 
 /// Adds what units would need if each took every path of its floorplan.
-fn at_most_of_units(stage: &Stage<'_>, most: &mut [Total]) {
-    let units = units(&stage.pace.owners, &stage.explosions);
-    for (paths, units) in stage.explosions.floorplans.iter().zip(units) {
+fn at_most_of_units(exploded: &Exploded<'_>, most: &mut [Total]) {
+    let units = units(&exploded.pace.owners, &exploded.explosions);
+    for (paths, units) in exploded.explosions.floorplans.iter().zip(units) {
         let count: usize = units.iter().map(|word| word.count_ones() as usize).sum();
         needed(&paths.all).for_each(|path| most[path.part.at()] += Total::times(path.qty, count));
     }
@@ -63,12 +63,12 @@ fn needed(paths: &[Path]) -> impl Iterator<Item = &Path> {
 }
 
 /// What units need of some parts: for each the rows of the lines, and how much all units together take by each.
-fn of_units(stage: &Stage<'_>, parts: &[bool]) -> HashMap<PartId, Vec<(u32, Total)>> {
-    let units = units(&stage.pace.owners, &stage.explosions);
+fn of_units(exploded: &Exploded<'_>, parts: &[bool]) -> HashMap<PartId, Vec<(u32, Total)>> {
+    let units = units(&exploded.pace.owners, &exploded.explosions);
     let mut found: HashMap<PartId, Vec<(u32, Total)>> = HashMap::new();
-    for (paths, units) in stage.explosions.floorplans.iter().zip(units) {
+    for (paths, units) in exploded.explosions.floorplans.iter().zip(units) {
         for path in needed(&paths.all).filter(|path| parts[path.part.at()]) {
-            let taking = units.iter().zip(stage.explosions.guards.owners(path.guard));
+            let taking = units.iter().zip(exploded.explosions.guards.owners(path.guard));
             let count = taking.map(|(unit, holds)| (unit & holds).count_ones() as usize).sum();
             found.entry(path.part).or_default().push((path.row, Total::times(path.qty, count)));
         }

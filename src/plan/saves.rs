@@ -3,7 +3,7 @@
 //!
 //! Rule `saves-until`.
 
-use super::Plan;
+use super::Settled;
 use super::delays::{Shops, delivered};
 use crate::base::Moment;
 use crate::check::DestKind;
@@ -27,7 +27,7 @@ pub(super) struct Saves(Vec<Option<Until>>);
 
 impl Saves {
     /// Of all jobs of a plan.
-    pub(super) fn of(plan: &Plan<'_>) -> Self {
+    pub(super) fn of(plan: &Settled<'_>) -> Self {
         let (jobs, heaps) = (plan.jobs.len(), vec![None; plan.shops().links.heaps.len()]);
         let mut following =
             Following { plan, shops: plan.shops(), found: vec![None; jobs], heaps, open: vec![false; jobs] };
@@ -47,7 +47,7 @@ impl Saves {
 
 /// Jobs while it is worked out until when their material may come, each after those that wait for it.
 struct Following<'p> {
-    plan: &'p Plan<'p>,
+    plan: &'p Settled<'p>,
     shops: Shops<'p>,
     found: Vec<Option<Until>>,
     /// The same of heaps: until when what a job gives to one may come.

@@ -1,6 +1,6 @@
 //! Who needs bought parts where by when: every such moment once, in the order in which demands are served.
 
-use super::needs::Stage;
+use super::exploded::Exploded;
 use crate::base::{DestId, Moment, MustBe, OwnerId, UnitId, numbered};
 use crate::check::{DestKind, Plant, Source};
 use crate::netting::Demand;
@@ -49,14 +49,14 @@ pub(super) struct Slots {
 }
 
 /// The moments at which units, jobs and extras need bought parts; for jobs by-products, too.
-pub(super) fn wanted(stage: &Stage<'_>, jobs: &[Job], extras: &[Demand]) -> Vec<(Slot, For)> {
-    let mut wanted = at_stations(stage);
+pub(super) fn wanted(exploded: &Exploded<'_>, jobs: &[Job], extras: &[Demand]) -> Vec<(Slot, For)> {
+    let mut wanted = at_stations(exploded);
     for (i, job) in jobs.iter().enumerate().filter(|(_, job)| !job.started) {
-        let made = |part| matches!(stage.plant.part(part).source, Source::Make(_));
+        let made = |part| matches!(exploded.plant.part(part).source, Source::Make(_));
         let made = job.below.not_bought.iter().filter(|(part, _)| made(*part)).count();
         if job.below.needs.len() > made {
-            let to = stage.plant.shop(job.shop).dest;
-            let slot = Slot { need: material_need(stage.plant, job), owner: job.owner, to };
+            let to = exploded.plant.shop(job.shop).dest;
+            let slot = Slot { need: material_need(exploded.plant, job), owner: job.owner, to };
             wanted.push((slot, For::Job(numbered(i))));
         }
     }
@@ -68,16 +68,16 @@ pub(super) fn wanted(stage: &Stage<'_>, jobs: &[Job], extras: &[Demand]) -> Vec<
 }
 
 /// Those of all units on the plan that have a configuration, at stations whose material is not issued.
-fn at_stations(stage: &Stage<'_>) -> Vec<(Slot, For)> {
-    let (pace, explosions) = (&stage.pace, &stage.explosions);
+fn at_stations(exploded: &Exploded<'_>) -> Vec<(Slot, For)> {
+    let (pace, explosions) = (&exploded.pace, &exploded.explosions);
     let mut wanted = Vec::new();
     for (i, owner) in pace.owners.iter().enumerate().filter(|(_, owner)| owner.planned) {
         let unit = owner.unit.must("a planned owner is no unit of the sequence");
         let Some(floorplan) = explosions.floorplan_of(unit) else { continue };
         let stops = explosions.floorplans[floorplan].stops.chunk_by(|a, b| a.0 == b.0);
         let asked = stops.filter(|stop| stop.iter().any(|(_, guard)| explosions.guards.holds(*guard, Some(unit))));
-        let open = asked.map(|stop| stop[0].0).filter(|to| !issued(stage.plant, unit, *to));
-        let need = |to| pace.need(stage.plant, unit, to).must("a planned unit has no time at a station");
+        let open = asked.map(|stop| stop[0].0).filter(|to| !issued(exploded.plant, unit, *to));
+        let need = |to| pace.need(exploded.plant, unit, to).must("a planned unit has no time at a station");
         let slot = |to| Slot { need: need(to), owner: OwnerId::of(i), to };
         wanted.extend(open.map(slot).map(|slot| (slot, For::Bill)));
     }

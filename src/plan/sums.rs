@@ -1,6 +1,6 @@
 //! What pieces do, summed up as they pass by: those at stations in the walk over all parts, the others once jobs are known.
 
-use super::Plan;
+use super::Settled;
 use super::arrivals::Handing;
 use super::consequences::{self, Consequence, Outcome};
 use super::doubts::Doubt;
@@ -92,9 +92,8 @@ impl Sums {
         Told::Does(outcome)
     }
 
-    /// The effects of all pieces and what of each part is late or short, in order of parts, given the plan, which knows when jobs are
-    /// done.
-    pub(super) fn finish(mut self, plan: &Plan<'_>) -> (Effects, Vec<Trouble>) {
+    /// The effects of all pieces and what of each part is late or short, in order of parts, now that it is known when jobs are done.
+    pub(super) fn finish(mut self, plan: &Settled<'_>) -> (Effects, Vec<Trouble>) {
         let parts: Vec<_> = plan.parts_in_groups().collect();
         let tallies = &self.tallies;
         let found: Vec<_> = parts.into_par_iter().map(|parts| Self::of_later(plan, parts, tallies)).collect();
@@ -109,7 +108,7 @@ impl Sums {
     }
 
     /// Of the pieces of some parts that were left for later, and what of these parts is late or short.
-    fn of_later(plan: &Plan<'_>, parts: impl Iterator<Item = PartId>, tallies: &[Tally]) -> (Self, Vec<Trouble>) {
+    fn of_later(plan: &Settled<'_>, parts: impl Iterator<Item = PartId>, tallies: &[Tally]) -> (Self, Vec<Trouble>) {
         let (mut sums, mut troubles) = (Self::new(plan.pace.owners.len()), Vec::new());
         let (mut doubts, mut rows) = (Vec::new(), Vec::new());
         for part in parts {

@@ -1,7 +1,7 @@
 //! Each part's supply, worked out part by part: held where a plan is small, and made again where it is wanted. What is told
 //! of a supply is told of the whole of it either way.
 
-use super::Plan;
+use super::Settled;
 use super::account::{Account, Accounting};
 use super::delays::Shops;
 use super::demands::{Demands, Desk};
@@ -192,7 +192,7 @@ impl Supplies {
     }
 }
 
-impl Plan<'_> {
+impl Settled<'_> {
     /// Shows every part's whole supply, in the order of parts.
     pub fn each_supply(&self, mut visit: impl FnMut(&Supply)) {
         self.some_supplies(|some| some.iter().for_each(&mut visit));
