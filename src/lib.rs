@@ -26,7 +26,6 @@ pub mod configure;
 pub mod line;
 pub mod explode;
 pub mod every_order;
-pub mod held;
 pub mod netting;
 pub mod shops;
 pub mod supply;

@@ -3,7 +3,7 @@
 //! Rules `cover-order`, `pegs`.
 
 use crate::base::{DestId, Moment, OwnerId, PartId, Quantity, UnitId};
-use crate::check::{Plant, Receipt, Stock};
+use crate::check::{Plant, Receipt, Serves, Stock};
 use crate::line::Owner;
 use std::collections::HashMap;
 
@@ -81,7 +81,7 @@ pub struct Stocks {
 }
 
 impl Stocks {
-    /// All parts' usable stock, by part. Configured parts have no loose stock.
+    /// All parts' usable stock, by part.
     pub fn of_all(plant: &Plant) -> Vec<Self> {
         let mut all: Vec<Self> = plant.parts.iter().map(|_| Self::default()).collect();
         plant.stock.iter().for_each(|row| all[row.part.at()].add(plant, row));
@@ -96,12 +96,11 @@ impl Stocks {
     }
 
     fn add(&mut self, plant: &Plant, row: &Stock) {
-        match (row.reserved, row.lineside) {
-            _ if row.hold.is_some() => {}
-            (Some(unit), _) => *self.reserved.entry(unit).or_default() += row.qty,
-            _ if plant.part(row.part).configured => {}
-            (None, Some(dest)) => *self.lineside.entry(dest).or_default() += row.qty,
-            (None, None) => self.stores += row.qty,
+        match plant.serves(row) {
+            Some(Serves::Unit(unit)) => *self.reserved.entry(unit).or_default() += row.qty,
+            Some(Serves::Place(place)) => *self.lineside.entry(place).or_default() += row.qty,
+            Some(Serves::Anyone) => self.stores += row.qty,
+            None => {}
         }
     }
 

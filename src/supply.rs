@@ -120,6 +120,15 @@ pub enum Covered {
 }
 
 impl Covered {
+    /// In a word or two.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::InTime => "in time",
+            Self::Late => "late",
+            Self::Short => "short",
+        }
+    }
+
     /// How well something is covered that is needed by a moment.
     pub fn of(cover: Cover, available: Option<Moment>, need: Moment) -> Self {
         match (cover, available) {

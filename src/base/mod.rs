@@ -20,7 +20,7 @@ pub use finding::{Finding, Findings, Kind, Level, Place};
 pub use ids::{CalendarId, ChangeId, DestId, FloorplanId, GroupId, LineId, NameId, OwnerId, PartId, ShopId, UnitId};
 pub use quantity::{Quantity, add_equals};
 pub use ratio::Ratio;
-pub use shown::{Shown, reason};
+pub use shown::{Shown, count, reason};
 pub use time::{Date, Moment, Seconds};
 pub(crate) use time::{parse_time, parse_weekday};
 pub use total::Total;

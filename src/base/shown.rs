@@ -1,6 +1,11 @@
-//! Paths, and why the system refused them, as people read them.
+//! Numbers of things, paths, and why the system refused them, as people read them.
 
 use std::path::{Path, PathBuf};
+
+/// `1 thing`, `2 things`.
+pub fn count(number: usize, one: &str, many: &str) -> String {
+    format!("{number} {}", if number == 1 { one } else { many })
+}
 
 /// What is shown to people in another form than the system has it.
 pub trait Shown {

@@ -6,7 +6,7 @@ use super::Saved;
 use super::tally::Tally;
 use super::without::MOST_PIECES;
 use crate::base::{PartId, Quantity};
-use crate::check::Stock;
+use crate::check::Serves;
 use crate::plan::{Alone, Goods, Margin, Plan, Waiting, Worth};
 use rayon::prelude::*;
 use std::collections::BTreeMap;
@@ -64,8 +64,12 @@ fn worths(plan: &Plan<'_>, margins: &[Margin]) -> Vec<Option<Saved>> {
 /// Stock and receipts with one step more than a margin gone from the stores.
 fn without<'p>(plan: &Plan<'p>, margin: &Margin) -> Goods<'p> {
     let mut goods = Goods::of(plan.plant);
-    let loose = |row: &Stock| row.hold.is_none() && row.reserved.is_none() && row.lineside.is_none();
-    let rows = plan.plant.stock.iter().enumerate().filter(|(_, row)| row.part == margin.part && loose(row));
+    let rows = plan
+        .plant
+        .stock
+        .iter()
+        .enumerate()
+        .filter(|(_, row)| row.part == margin.part && plan.plant.serves(row) == Some(Serves::Anyone));
     let mut gone = margin.one_step_more(plan);
     for (index, row) in rows {
         let taken = gone.min(row.qty).max(Quantity::ZERO);

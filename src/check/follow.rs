@@ -7,7 +7,7 @@
 //!
 //! The bills of a checked plant have no circle and no more than a hundred levels, which `structure` proves: it alone goes down by
 //! itself, before anybody may. In a plant that is not checked yet only [`once`] comes to an end. Two go on from what others found
-//! on the way down: `weigh` along the ways of `every_order`, and `held` from job to job.
+//! on the way down: `weigh` along the ways of `every_order`, and `explode/bought.rs` from job to job.
 //!
 //! Rule `explosion`.
 

@@ -32,8 +32,8 @@ pub mod written;
 
 pub use plant::{
     BillLine, Change, Choice, Choose, Closing, Content, CrewLess, Dest, DestKind, Extra, ExtraFor, Floorplan, Forecast,
-    Group, Issue, Line, Noticed, Offer, Part, Plant, Receipt, Rule, Shop, Source, Started, Stock, Unit, Wave, Weighed,
-    not_promised,
+    Group, Issue, Line, Noticed, Offer, Part, Plant, Receipt, Rule, Serves, Shop, Source, Started, Stock, Unit, Wave,
+    Weighed, not_promised,
 };
 
 pub use holds::{Held, held};

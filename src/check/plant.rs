@@ -517,6 +517,17 @@ pub struct Stock {
     pub row: u32,
 }
 
+/// For whom stock is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Serves {
+    /// For one unit, wherever it lies.
+    Unit(UnitId),
+    /// For whoever needs it at one station or shop, where it lies.
+    Place(DestId),
+    /// For whoever needs it: it lies in the stores.
+    Anyone,
+}
+
 /// An open receipt of a bought part.
 #[derive(Clone, Debug)]
 pub struct Receipt {
@@ -669,6 +680,30 @@ impl Plant {
     /// A station or shop.
     pub fn dest(&self, id: DestId) -> &Dest {
         &self.dests[id.at()]
+    }
+
+    /// The position of a station on its line, from 1; none of a shop.
+    pub fn position(&self, id: DestId) -> Option<u32> {
+        match self.dest(id).what {
+            DestKind::Station { position, .. } => Some(position),
+            DestKind::Shop(_) => None,
+        }
+    }
+
+    /// Whether a unit has the material of a station already. Rule `issued`.
+    pub fn issued(&self, unit: UnitId, station: DestId) -> bool {
+        self.position(station).is_some_and(|position| position <= self.units[unit.at()].issued)
+    }
+
+    /// For whom a row of stock is; nobody where it is on hold, or loose and of a configured part. Rules `cover-order`, `configured`.
+    pub fn serves(&self, row: &Stock) -> Option<Serves> {
+        match (row.reserved, row.lineside) {
+            _ if row.hold.is_some() => None,
+            (Some(unit), _) => Some(Serves::Unit(unit)),
+            _ if self.part(row.part).configured => None,
+            (None, Some(place)) => Some(Serves::Place(place)),
+            (None, None) => Some(Serves::Anyone),
+        }
     }
 
     /// A shop.

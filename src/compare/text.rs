@@ -1,7 +1,8 @@
 //! The change notice on the terminal: section by section, the first of each.
 
-use super::words::{self, count};
+use super::words;
 use super::{Act, Deliveries, Notice, PullChange, UnitChange, totals};
+use crate::base::count;
 use itertools::Itertools;
 use std::fmt::Write;
 

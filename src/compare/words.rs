@@ -1,13 +1,8 @@
 //! What changed, in words that paper and terminal share.
 
 use super::{Act, Code, JobChange, Kit, Lack, Notice, OtherRun, PullChange, ShortageChange, Task, UnitChange, UnitRow};
-use crate::base::{Moment, Seconds};
+use crate::base::{Moment, Seconds, count};
 use itertools::Itertools;
-
-/// `1 thing`, `2 things`.
-pub fn count(number: usize, one: &str, many: &str) -> String {
-    format!("{number} {}", if number == 1 { one } else { many })
-}
 
 /// `2 days 3 h 20 min`, without what there is none of.
 pub fn span(seconds: Seconds) -> String {

@@ -108,7 +108,7 @@ pub fn given(before: &Outlook<'_>, after: &Outlook<'_>, piece: &Piece) -> Vec<Gi
 fn on_hand(outlook: &Outlook<'_>, part: PartId) -> BTreeMap<(OwnerId, DestId, Moment), Quantity> {
     let supply = outlook.supply(part);
     let mut found = BTreeMap::new();
-    for peg in supply.pegs.iter().filter(|peg| matches!(peg.cover, Cover::Reserved | Cover::Lineside | Cover::Stock)) {
+    for peg in supply.pegs.iter().filter(|peg| peg.on_hand()) {
         let demand = supply.demands[peg.demand as usize];
         *found.entry((demand.owner, demand.to, demand.need)).or_default() += peg.qty;
     }

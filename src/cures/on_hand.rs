@@ -3,7 +3,7 @@
 use super::candidates::{Search, take};
 use super::change::Change;
 use crate::base::{Moment, OwnerId, Quantity, UnitId};
-use crate::check::Stock;
+use crate::check::{Serves, Stock};
 use crate::netting::{Cover, Demand};
 use crate::plan::{self, There};
 use itertools::Itertools;
@@ -117,7 +117,7 @@ impl Search<'_, '_> {
 
     /// Rows of loose stock in the stores, with what is in them.
     fn loose_rows(&self) -> Vec<(usize, Quantity)> {
-        let loose = |row: &Stock| row.hold.is_none() && row.reserved.is_none() && row.lineside.is_none();
+        let loose = |row: &Stock| self.outlook.plan.plant.serves(row) == Some(Serves::Anyone);
         let rows = self.outlook.goods.stock.own().take(self.stock);
         let rows = rows.filter(|(_, row)| row.part == self.piece.part && loose(row) && row.qty.is_positive());
         rows.map(|(stock, row)| (stock, row.qty)).collect()

@@ -3,6 +3,7 @@
 //! Rules `active-lines`, `explosion`, `by-products`.
 
 mod below;
+mod bought;
 mod guards;
 mod paths;
 

@@ -46,9 +46,9 @@ pub struct FirstPart {
     pub part: PartId,
     /// Who needs it first by when, as far as it has not left the stores.
     pub needed: Option<(Moment, OwnerId)>,
-    /// What can be used of it on hand.
+    /// What is on hand and not on hold, whomever it is for.
     pub stock: Quantity,
-    /// What is open, and when the first of it is there.
+    /// What is open.
     pub receipts: Quantity,
     /// When the first of it is there.
     pub comes: Option<Moment>,
@@ -163,7 +163,7 @@ fn first_part(plan: &Plan<'_>, part: PartId) -> FirstPart {
     let mut first = FirstPart {
         part,
         needed,
-        stock: plan.usable_stock(part),
+        stock: plan.stock_not_on_hold(part),
         receipts: deliveries.iter().map(|delivery| delivery.open).sum(),
         comes,
         covered,

@@ -6,7 +6,6 @@ use crate::base::{ChangeId, Date, FloorplanId, Moment, PartId, Quantity, UnitId,
 use crate::check::Plant;
 use crate::configure::{self, Configured};
 use crate::explode;
-use crate::held::bought_for;
 use crate::line::Pace;
 use crate::plan::{Plan, Sampled, UnitState};
 use itertools::Itertools;
@@ -81,7 +80,7 @@ pub(super) fn takes(plan: &Plan<'_>, samples: &[Sampled], configured: &Configure
         let mut units = 0;
         for unit in &sample.units {
             let mut asked: Vec<(PartId, Quantity)> = Vec::new();
-            if bought_for(plant, &mut explosions, *unit, 0, &mut asked).is_err() {
+            if explosions.bought_for(*unit, 0, &mut asked).is_err() {
                 continue;
             }
             units += 1;

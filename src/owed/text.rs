@@ -1,10 +1,10 @@
 //! What comes of misses in words, and the owed rows as `Extras` has them.
 
 use super::{Owed, OwedRow, WrongCount};
-use crate::base::Quantity;
+use crate::base::{Quantity, count};
 use crate::plan::Plan;
 use crate::report::names::dest_code;
-use crate::report::prose::{Prose, count};
+use crate::report::prose::Prose;
 use itertools::Itertools;
 
 /// The columns of `Extras`, in the order of the rows below.

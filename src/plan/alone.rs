@@ -10,7 +10,6 @@ use super::goods::Goods;
 use super::loss::{StopAt, wait_of};
 use super::{Loss, Plan};
 use crate::base::{OwnerId, PartId, numbered};
-use crate::check::DestKind;
 use crate::netting::Cover;
 use itertools::Itertools;
 use rayon::prelude::*;
@@ -130,7 +129,7 @@ impl<'p> Alone<'p> {
         let delays = Delays { shops: self.plan.shops(), there: &self.there, heaps: &self.heaps, moved };
         let judge = Judge { plan: self.plan, delays };
         let pieces = self.plan.by_owner().made[owner.at()].iter().zip(0..);
-        let at_station = |doubt: &Doubt| matches!(self.plan.plant.dest(doubt.demand.to).what, DestKind::Station { .. });
+        let at_station = |doubt: &Doubt| self.plan.plant.position(doubt.demand.to).is_some();
         pieces
             .filter(move |(doubt, _)| at_station(doubt))
             .filter_map(move |(doubt, number)| Some((number, judge.row(doubt)?)))

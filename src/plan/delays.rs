@@ -245,7 +245,7 @@ impl Delays<'_> {
         while let Some(number) = below.jobs.pop() {
             let job = self.shops.job(number);
             // What goes to a station alone, as most does, leads nowhere else.
-            let to_station = matches!(self.shops.plant.dest(job.to).what, DestKind::Station { .. });
+            let to_station = self.shops.plant.position(job.to).is_some();
             let alone =
                 to_station && below.jobs.is_empty() && seen.is_empty() && links.heaps_from(job).next().is_none();
             if !alone && !seen.insert(number) {
@@ -268,7 +268,7 @@ impl Delays<'_> {
 
     /// Puts a piece with those at stations, or who takes it with the jobs that are still to be followed.
     fn put(self, demand: &Demand, there: There, below: &mut Below) {
-        if matches!(self.shops.plant.dest(demand.to).what, DestKind::Station { .. }) {
+        if self.shops.plant.position(demand.to).is_some() {
             below.pieces.push((demand.to, demand.part, demand.need, there));
         } else {
             below.jobs.extend(self.shops.takers(demand));

@@ -8,7 +8,7 @@ use super::stops::Stop;
 use super::troubles::Trouble;
 use super::{Plan, Settled};
 use crate::base::{Date, Moment, OwnerId, PartId};
-use crate::check::{DestKind, Plant};
+use crate::check::Plant;
 
 /// So many consequences are kept: those that stop the line, each kind by the unit's arrival, rank, place and part.
 pub const FIRST_ROWS: usize = 1_000;
@@ -37,7 +37,7 @@ pub struct Effects {
 impl Effects {
     /// Takes in a consequence.
     pub(super) fn take(&mut self, plan: &Settled<'_>, row: &Consequence) {
-        if matches!(plan.plant.dest(row.to).what, DestKind::Station { .. }) {
+        if plan.plant.position(row.to).is_some() {
             self.take_at_station(row.owner, row.outcome, row.stop_minutes);
         } else {
             self.count(row.outcome);

@@ -231,7 +231,7 @@ fn move_to(on: OnLine<'_>, owner: OwnerId, station: DestId) -> Option<(LineId, i
 impl Plan<'_> {
     /// By how many seconds a piece lengthens what its line loses, over all dates, each begun on its times; `None` at a shop.
     pub fn adds_seconds(&self, row: &Consequence) -> Option<Seconds> {
-        let at_station = matches!(self.plant.dest(row.to).what, DestKind::Station { .. });
+        let at_station = self.plant.position(row.to).is_some();
         let adds = &self.effects.adds.0;
         at_station.then(|| match (row.outcome, row.stop_minutes) {
             (Outcome::StopsTheLine, Some(_)) => {
@@ -256,9 +256,7 @@ impl Plan<'_> {
     pub fn loss_of<'r>(&self, rows: impl Iterator<Item = &'r Consequence>) -> Loss {
         let mut waits = Waits::default();
         let stops = rows.filter(|row| row.outcome == Outcome::StopsTheLine);
-        stops
-            .filter(|row| matches!(self.plant.dest(row.to).what, DestKind::Station { .. }))
-            .for_each(|row| waits.take(self.on_line(), row));
+        stops.filter(|row| self.plant.position(row.to).is_some()).for_each(|row| waits.take(self.on_line(), row));
         waits.loss(self).0
     }
 }

@@ -4,7 +4,7 @@
 
 use super::exploded::Exploded;
 use crate::base::{MustBe, OwnerId};
-use crate::check::{DestKind, Source};
+use crate::check::Source;
 use crate::explode::{Path, TooLarge};
 use crate::netting::{Demand, Lots};
 use crate::shops::{Asked, give};
@@ -32,17 +32,16 @@ impl Exploded<'_> {
         let plant = self.plant;
         let row = &self.pace.owners[owner.at()];
         let Some(unit) = row.unit.filter(|_| row.planned) else { return Ok(()) };
-        let issued = plant.units[unit.at()].issued;
         // What is below a make part whose station is issued is there already.
         let mut there = Vec::new();
         for path in self.explosions.made_for(unit) {
             let &Path { part, station: to, qty, .. } = path;
-            let DestKind::Station { position, .. } = plant.dest(to).what else { continue };
+            let Some(position) = plant.position(to) else { continue };
             if path.gives {
                 if let Some(leaves) = self.pace.leaves(plant, unit, position) {
                     give(&mut needs.asked.lots, &self.pace, owner, part, (leaves, qty));
                 }
-            } else if position <= issued {
+            } else if plant.issued(unit, to) {
                 self.explosions.gives_of(Some(unit), part, qty, &mut there)?;
             } else if let Some(need) = self.pace.need(plant, unit, to) {
                 let by_product = plant.part(part).source == Source::ByProduct;

@@ -7,7 +7,6 @@ use super::consequences::{Consequence, Outcome};
 use super::loss::Lost;
 use super::stops::Totals;
 use crate::base::{DestId, Moment, OwnerId, PartId};
-use crate::check::DestKind;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 
@@ -95,7 +94,7 @@ impl Plan<'_> {
             Found { missing: doubts.iter().any(|doubt| self.judge().is_missing(doubt)), ..Found::default() };
         // What can be fitted later on may stop the line on this day, though its unit has arrived before.
         for row in self.judge().rows(doubts.into_iter()) {
-            let at_station = matches!(self.plant.dest(row.to).what, DestKind::Station { .. });
+            let at_station = self.plant.position(row.to).is_some();
             let arrives = at_station && row.arrives.date() == self.day;
             match row.outcome {
                 Outcome::SpecialRun => found.special_runs += usize::from(arrives),

@@ -53,7 +53,7 @@ impl OnLine<'_> {
 
     /// Whether a place is a station of a line.
     pub(super) fn is_station(self, to: DestId) -> bool {
-        matches!(self.plant.dest(to).what, DestKind::Station { .. })
+        self.plant.position(to).is_some()
     }
 
     /// When the unit of an owner arrives at a station of its line and when it leaves it.

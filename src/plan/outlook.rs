@@ -107,7 +107,7 @@ impl<'o> Outlook<'o> {
 
     /// Whose pieces at stations stop the line, where outlooks may differ, once for each.
     fn stopping_in<'s>(&'s self, scope: &'s Scope) -> impl Iterator<Item = OwnerId> + 's {
-        let at_station = |row: &Consequence| matches!(self.plan.plant.dest(row.to).what, DestKind::Station { .. });
+        let at_station = |row: &Consequence| self.plan.plant.position(row.to).is_some();
         let stops =
             self.consequences_in(scope).filter(move |row| row.outcome == Outcome::StopsTheLine && at_station(row));
         stops.map(|row| row.owner)

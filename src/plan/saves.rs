@@ -6,7 +6,6 @@
 use super::Settled;
 use super::delays::{Shops, delivered};
 use crate::base::Moment;
-use crate::check::DestKind;
 use crate::netting::Demand;
 use crate::shops::Job;
 
@@ -86,7 +85,7 @@ impl Following<'_> {
 
     /// Until when a piece that a job brings may come.
     fn piece(&mut self, demand: &Demand) -> Until {
-        if matches!(self.plan.plant.dest(demand.to).what, DestKind::Station { .. }) {
+        if self.plan.plant.position(demand.to).is_some() {
             return self.plan.on_line().until(demand).map_or(Until::Always, Until::At);
         }
         let takers: Vec<u32> = self.shops.takers(demand).collect();

@@ -1,8 +1,8 @@
 //! Who needs bought parts where by when: every such moment once, in the order in which demands are served.
 
 use super::exploded::Exploded;
-use crate::base::{DestId, Moment, MustBe, OwnerId, UnitId, numbered};
-use crate::check::{DestKind, Plant, Source};
+use crate::base::{DestId, Moment, MustBe, OwnerId, numbered};
+use crate::check::{Plant, Source};
 use crate::netting::Demand;
 use crate::shops::{Job, material_need};
 use rayon::prelude::*;
@@ -76,7 +76,7 @@ fn at_stations(exploded: &Exploded<'_>) -> Vec<(Slot, For)> {
         let Some(floorplan) = explosions.floorplan_of(unit) else { continue };
         let stops = explosions.floorplans[floorplan].stops.chunk_by(|a, b| a.0 == b.0);
         let asked = stops.filter(|stop| stop.iter().any(|(_, guard)| explosions.guards.holds(*guard, Some(unit))));
-        let open = asked.map(|stop| stop[0].0).filter(|to| !issued(exploded.plant, unit, *to));
+        let open = asked.map(|stop| stop[0].0).filter(|to| !exploded.plant.issued(unit, *to));
         let need = |to| pace.need(exploded.plant, unit, to).must("a planned unit has no time at a station");
         let slot = |to| Slot { need: need(to), owner: OwnerId::of(i), to };
         wanted.extend(open.map(slot).map(|slot| (slot, For::Bill)));
@@ -165,8 +165,4 @@ fn rows(wanted: &[(Slot, For)], places: usize) -> (Vec<u32>, usize) {
         }
     }
     (rows, count as usize)
-}
-
-fn issued(plant: &Plant, unit: UnitId, station: DestId) -> bool {
-    matches!(plant.dest(station).what, DestKind::Station { position, .. } if position <= plant.units[unit.at()].issued)
 }

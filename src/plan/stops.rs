@@ -2,7 +2,7 @@
 
 use super::Plan;
 use super::consequences::{Consequence, Outcome};
-use crate::base::{DestId, OwnerId, PartId, Quantity};
+use crate::base::{DestId, OwnerId, PartId, Quantity, count};
 use std::collections::BTreeMap;
 
 /// How long a unit stops; a time that is not known is longer than all others.
@@ -81,18 +81,14 @@ impl Totals {
     pub fn units_words(&self) -> String {
         match self.units {
             0 => "no unit stops".to_owned(),
-            units => counted(units, "unit stops", "units stop"),
+            units => count(units, "unit stops", "units stop"),
         }
     }
 
     /// `3 special runs`, `1 can follow`: as far as there are any.
     pub fn others(&self) -> impl Iterator<Item = String> + use<> {
-        let runs = (self.special_runs > 0).then(|| counted(self.special_runs, "special run", "special runs"));
+        let runs = (self.special_runs > 0).then(|| count(self.special_runs, "special run", "special runs"));
         let follow = (self.can_follow > 0).then(|| format!("{} can follow", self.can_follow));
         runs.into_iter().chain(follow)
     }
-}
-
-fn counted(count: usize, one: &str, more: &str) -> String {
-    format!("{count} {}", if count == 1 { one } else { more })
 }

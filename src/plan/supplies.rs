@@ -236,7 +236,7 @@ impl Settled<'_> {
     }
 
     /// A part's stock that is not on hold, wherever it lies and whomever it is reserved for.
-    pub fn usable_stock(&self, part: PartId) -> Quantity {
+    pub fn stock_not_on_hold(&self, part: PartId) -> Quantity {
         self.source.stocks[part.at()].all()
     }
 

@@ -4,7 +4,6 @@
 mod answers;
 #[allow(clippy::cast_possible_truncation, reason = "rows and columns of a sheet, which ends long before")]
 pub mod every_order;
-pub(crate) mod names;
 #[allow(clippy::cast_possible_truncation, reason = "rows and columns of a sheet, which ends long before")]
 mod page;
 pub(crate) mod prose;
@@ -12,6 +11,7 @@ mod tables;
 #[allow(clippy::cast_possible_truncation, reason = "rows and columns of a sheet, which ends long before")]
 mod workbooks;
 
+pub(crate) use crate::plan::words as names;
 pub use answers::{uses, weight_facts, weights, why};
 pub use names::{job_name, pull_status, unit_status};
 pub use page::xlsx::{made_alike, to_xlsx, to_xlsx_in};

@@ -52,11 +52,6 @@ pub fn list(items: &[String]) -> String {
     }
 }
 
-/// `1 unit`, `3 units`.
-pub fn count(number: usize, one: &str, many: &str) -> String {
-    format!("{number} {}", if number == 1 { one } else { many })
-}
-
 /// A quantity with its unit of measure.
 pub fn amount(qty: Quantity, uom: &str) -> String {
     format!("{qty} {uom}")

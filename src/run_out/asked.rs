@@ -1,7 +1,6 @@
 //! What units ask for of the parts of a change, each as if it had reached the change and as if it had not.
 
 use crate::base::{ChangeId, DestId, Moment, OwnerId, PartId, Quantity, UnitId, add_equals};
-use crate::check::{DestKind, Plant};
 use crate::configure::{self, Configured};
 use crate::explode::{self, Explosions, Path, TooLarge};
 use crate::netting::Demand;
@@ -86,10 +85,8 @@ fn at_stations(plan: &Plan<'_>, explosions: &Explosions<'_>, with: bool, all: &m
 
 /// When a unit needs material at a station; `None` where it has it, or it has left the stores.
 fn need_at(plan: &Plan<'_>, unit: UnitId, station: DestId) -> Option<Moment> {
-    let plant: &Plant = plan.plant;
-    let DestKind::Station { position, .. } = plant.dest(station).what else { return None };
-    let issued = position <= plant.units[unit.at()].issued;
-    plan.pace.need(plant, unit, station).filter(|need| !issued && !plan.delivered(*need))
+    let need = plan.pace.need(plan.plant, unit, station)?;
+    (!plan.plant.issued(unit, station) && !plan.delivered(need)).then_some(need)
 }
 
 fn in_shops(

@@ -3,7 +3,7 @@
 //! Rule `bill-weight`.
 
 use crate::base::{ChangeId, DestId, MustBe, PartId, Quantity, Total, UnitId};
-use crate::check::{DestKind, Plant, Source, Unit};
+use crate::check::{Plant, Source, Unit};
 use crate::configure::Orders;
 use crate::every_order::bill::{Bill, Guard, Way};
 use crate::expression::NameSet;
@@ -174,10 +174,7 @@ impl<'p> Bills<'p> {
 
     /// The position of a station.
     pub fn position(&self, station: DestId) -> u32 {
-        match self.plant.dest(station).what {
-            DestKind::Station { position, .. } => position,
-            DestKind::Shop(_) => 0,
-        }
+        self.plant.position(station).must("a part comes into a unit at no station")
     }
 
     /// Changes by date of which nobody knows whether a finished unit was built before or behind them, and that decide about bought

@@ -89,9 +89,9 @@ impl<'p> Asked<'p> {
         jobs.filter(|(_, job)| Some(job.owner) == self.owner)
     }
 
-    /// Up to which position the unit's material is issued.
+    /// Whether the unit has the material of a station already.
     pub fn issued(&self, station: DestId) -> bool {
-        position(self.plant, station) <= self.plant.units[self.unit.at()].issued
+        self.plant.issued(self.unit, station)
     }
 
     /// When a run left with material for a need that has been delivered.
@@ -119,14 +119,6 @@ impl<'p> Asked<'p> {
 /// A part's demands and what covers them.
 pub fn supply<'p>(plan: &'p Plan<'_>, part: PartId) -> Cow<'p, Supply> {
     plan.supply(part)
-}
-
-/// The position of a station; 0 for a shop.
-pub fn position(plant: &Plant, dest: DestId) -> u32 {
-    match plant.dest(dest).what {
-        DestKind::Station { position, .. } => position,
-        DestKind::Shop(_) => 0,
-    }
 }
 
 /// How long before the unit arrives or a job starts material is wanted.

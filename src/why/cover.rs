@@ -4,7 +4,7 @@ use super::asked::{Asked, ahead};
 use super::facts::{CoverFacts, DemandFacts, Queue, StockFacts, Taker};
 use crate::base::{PartId, Place, Quantity, Ratio, fold};
 use crate::book::Table;
-use crate::check::{DestKind, Stock};
+use crate::check::{Serves, Stock};
 use crate::netting::{Cover, Demand, Peg};
 use crate::plan::There;
 use crate::plan::words::{cover_word, dest_code, job_name};
@@ -24,12 +24,9 @@ pub fn demands(asked: &Asked<'_>, part: PartId) -> Vec<DemandFacts> {
 fn facts(asked: &Asked<'_>, supply: &Supply, number: usize, demand: &Demand) -> DemandFacts {
     let (plan, plant) = (asked.plan, asked.plant);
     let part = plant.part(demand.part);
-    let arrives = match plant.dest(demand.to).what {
-        DestKind::Station { position, .. } if plan.pace.need(plant, asked.unit, demand.to) == Some(demand.need) => {
-            plan.pace.arrives(plant, asked.unit, position)
-        }
-        _ => None,
-    };
+    let at_station = plan.pace.need(plant, asked.unit, demand.to) == Some(demand.need);
+    let position = plant.position(demand.to).filter(|_| at_station);
+    let arrives = position.and_then(|position| plan.pace.arrives(plant, asked.unit, position));
     let pegs = supply.pegs.iter().enumerate();
     let own = pegs.filter(|(_, peg)| peg.demand as usize == number);
     let run = plan.runs.serving(demand.need);
@@ -41,7 +38,7 @@ fn facts(asked: &Asked<'_>, supply: &Supply, number: usize, demand: &Demand) -> 
         need: demand.need,
         qty: demand.qty,
         uom: part.uom.clone(),
-        station: matches!(plant.dest(demand.to).what, DestKind::Station { .. }),
+        station: plant.position(demand.to).is_some(),
         arrives,
         ahead_minutes: Ratio::new(i128::from(ahead(plant, demand.to)), 60).unwrap_or(Ratio::ZERO),
         run: run.map(|run| run.leaves),
@@ -109,16 +106,17 @@ impl Stood {
 /// What a cover was before anybody took of it; for what is short, all stock and receipts.
 fn stood(asked: &Asked<'_>, demand: &Demand, cover: Cover) -> Stood {
     let plant = asked.plant;
-    let usable = plant.stock.iter().filter(|row| row.part == demand.part && row.hold.is_none());
-    let loose = |row: &&Stock| row.reserved.is_none() && !plant.part(row.part).configured;
-    let rows: Vec<&Stock> = match cover {
-        Cover::Reserved => usable.filter(|row| row.reserved == Some(asked.unit)).collect(),
-        Cover::Lineside => usable.filter(loose).filter(|row| row.lineside == Some(demand.to)).collect(),
-        Cover::Stock => usable.filter(loose).filter(|row| row.lineside.is_none()).collect(),
-        Cover::None => usable.filter(loose).filter(|row| row.lineside.is_none_or(|to| to == demand.to)).collect(),
+    let (here, anyone) = (Serves::Place(demand.to), Serves::Anyone);
+    let serving: &[Serves] = match cover {
+        Cover::Reserved => &[Serves::Unit(asked.unit)],
+        Cover::Lineside => &[here],
+        Cover::Stock => &[anyone],
+        Cover::None => &[here, anyone],
         Cover::Receipt(_) => return received(asked, cover),
         Cover::ByProduct | Cover::Job(_) => return Stood::default(),
     };
+    let serves = |row: &&Stock| plant.serves(row).is_some_and(|whom| serving.contains(&whom));
+    let rows = plant.stock.iter().filter(|row| row.part == demand.part).filter(serves).collect_vec();
     let mut stood = Stood::of_stock(asked, &rows);
     if cover == Cover::None {
         let receipts = plant.receipts.iter().filter(|row| row.part == demand.part).map(|row| row.qty);

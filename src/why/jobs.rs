@@ -5,7 +5,7 @@ use super::facts::JobFacts;
 use crate::base::Ratio;
 use crate::check::Source;
 use crate::plan::Material;
-use crate::plan::words::{dest_code, job_name};
+use crate::plan::words::{dest_code, job_name, material_word};
 use crate::shops::Job;
 
 /// A job, by its index.
@@ -13,11 +13,10 @@ pub fn facts(asked: &Asked<'_>, at: u32, job: &Job) -> JobFacts {
     let (plan, plant) = (asked.plan, asked.plant);
     let shop = plant.shop_dest(job.shop);
     let calendar = plant.calendar(plant.shop(job.shop).calendar);
-    let (material, material_at) = match plan.materials[at as usize] {
-        Material::Ready => ("ready", None),
-        Material::Late(at) => ("late", Some(at)),
-        Material::Short => ("short", None),
-        Material::Issued => ("issued", None),
+    let material = plan.materials[at as usize];
+    let material_at = match material {
+        Material::Late(at) => Some(at),
+        Material::Ready | Material::Short | Material::Issued => None,
     };
     JobFacts {
         job: job_name(plan, job),
@@ -40,7 +39,7 @@ pub fn facts(asked: &Asked<'_>, at: u32, job: &Job) -> JobFacts {
         late_minutes: plan.job_there(at as usize).moment().map(|there| job.need.minutes_until(there)),
         waits_for: waits_for(asked, job),
         after: before(asked, job).map(|job| (job_name(plan, job), calendar.ends(job.slot.finish))),
-        material,
+        material: material_word(material),
         material_at,
     }
 }

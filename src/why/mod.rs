@@ -22,8 +22,8 @@ use asked::Asked;
 
 use crate::base::{PartId, UnitId};
 use crate::book::{Book, Table};
-use crate::check::{Floorplan, Issue, Plant};
-use crate::plan::words::{dest_code, unit_status};
+use crate::check::{Floorplan, Plant};
+use crate::plan::words::{dest_code, issue_word, unit_status};
 use crate::plan::{Plan, UnitState};
 use facts::{DemandFacts, PartFacts, UnitFacts, Why};
 
@@ -110,11 +110,7 @@ pub fn part_facts(plant: &Plant, id: PartId) -> PartFacts {
             crate::check::Source::Make(shop) => Some(plant.shop_dest(shop).code.clone()),
             _ => None,
         },
-        issue: match part.issue {
-            Issue::Kit => "kit",
-            Issue::Sequence => "sequence",
-            Issue::Bulk => "bulk",
-        },
+        issue: issue_word(part.issue),
         location: part.location.clone(),
         place: plant.place(Table::Parts, part.row, ""),
     }

@@ -94,7 +94,7 @@ fn options(asked: &Asked<'_>) -> Vec<GroupFacts> {
 fn stations(asked: &Asked<'_>, paths: Vec<Path>) -> Vec<Station> {
     let plant = asked.plant;
     // Shops, which have no position, come last.
-    let position = |to: Option<DestId>| to.map_or(0, |to| super::asked::position(plant, to)).wrapping_sub(1);
+    let position = |to: Option<DestId>| to.and_then(|to| plant.position(to)).unwrap_or(u32::MAX);
     let key = |path: &Path| (position(path.to), path.to, path.part, path.end != End::Needed);
     let paths = paths.into_iter().sorted_by_key(key).collect_vec();
     let by_station = paths.chunk_by(|a, b| a.to == b.to).collect_vec();

@@ -1,6 +1,6 @@
 //! Every way from a unit's floorplan, its jobs and its extras to a part, multiplied out line by line as the plan does.
 
-use super::asked::{Asked, position};
+use super::asked::Asked;
 use super::way::{Begin, End, Link, Path};
 use crate::base::{DestId, Moment, PartId, Quantity, ShopId, Total};
 use crate::check::follow::{self, Stands, stands};
@@ -216,7 +216,7 @@ impl<'a, 'p> Walk<'a, 'p> {
             Mode::There(_) => End::Free(plant.as_of),
             Mode::Job(job, _) => End::Free(plan.jobs[job as usize].available),
             Mode::Station => {
-                let leaves = here.to.and_then(|to| plan.pace.leaves(plant, self.asked.unit, position(plant, to)));
+                let leaves = here.to.and_then(|to| plan.pace.leaves(plant, self.asked.unit, plant.position(to)?));
                 leaves.map_or(End::NotSupplied, End::Free)
             }
         }

@@ -1,9 +1,10 @@
 //! The first sheet: the whole story on one page.
 
 use super::super::text::{job_totals, receipt_totals, shortage_totals, unit_totals, walk_totals};
-use super::super::words::{self, count};
+use super::super::words;
 use super::super::{Asked, Code, Deliveries, Notice, totals};
 use super::Side;
+use crate::base::count;
 use crate::report::listing::{listing, widths};
 use crate::report::sheet::{Look, Paper, Sheet, Show};
 use std::cmp::Reverse;

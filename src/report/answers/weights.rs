@@ -1,8 +1,8 @@
 //! Bill weight against the scale in words: the verdict, each floorplan, what could explain an odd unit.
 
-use crate::base::{FloorplanId, NameId, Total};
+use crate::base::{FloorplanId, NameId, Total, count};
 use crate::plan::Plan;
-use crate::report::prose::{Prose, count, few, list};
+use crate::report::prose::{Prose, few, list};
 use crate::weigh::{LEAST_UNITS, OfFloorplan, OfUnit, Shared, Weights};
 use itertools::Itertools;
 

@@ -1,14 +1,14 @@
 //! A unit as it is built, for the folder that goes with it: its options, its parts by position, what they weigh.
 
 use super::front::plant_name;
-use crate::base::{DestId, PartId, Total, UnitId};
+use crate::base::{DestId, PartId, Total, UnitId, count};
 use crate::check::Source;
 use crate::configure;
 use crate::plan::Plan;
 use crate::report::answers::weights::{CAUTION, kg};
 use crate::report::limits;
 use crate::report::listing::{listing, widths};
-use crate::report::prose::{count, named};
+use crate::report::prose::named;
 use crate::report::sheet::{Look, Sheet, Workbook};
 use crate::weigh::{BillWeight, Bills, Piece};
 use itertools::Itertools;

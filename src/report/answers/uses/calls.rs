@@ -1,8 +1,9 @@
 //! What a call about a part is worth, as text.
 
+use crate::base::count;
 use crate::report::call_words::words;
 use crate::report::line_words::{NOT_A_FORECAST, minutes};
-use crate::report::prose::{Prose, count, list};
+use crate::report::prose::{Prose, list};
 use crate::uses::facts::{CallFacts, LossFacts, SavedFacts, Uses};
 use itertools::Itertools;
 

@@ -2,7 +2,8 @@
 
 mod calls;
 
-use crate::report::prose::{Prose, amount, count, list, named, row, told};
+use crate::base::count;
+use crate::report::prose::{Prose, amount, list, named, row, told};
 use crate::uses::facts::{Day, Hit, ReceiptFacts, UsePath, Uses};
 use crate::why::facts::StockFacts;
 use itertools::Itertools;

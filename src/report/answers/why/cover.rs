@@ -1,8 +1,8 @@
 //! What covers a unit's demands, and who took of it before.
 
 use super::needed::minutes;
-use crate::base::MustBe;
-use crate::report::prose::{Prose, amount, count, list, named, row};
+use crate::base::{MustBe, count};
+use crate::report::prose::{Prose, amount, list, named, row};
 use crate::why::facts::{CoverFacts, DemandFacts, Queue, Verdict, Why};
 use itertools::Itertools;
 

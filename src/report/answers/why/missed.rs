@@ -2,7 +2,8 @@
 
 use super::answer::effort;
 use super::steps::{change_words, name_words, wish_words};
-use crate::report::prose::{Prose, count, list, row, told};
+use crate::base::count;
+use crate::report::prose::{Prose, list, row, told};
 use crate::why::facts::{ChangeFacts, From, NameFacts, OrderChange, Outcome, PathFacts, StepFacts, When, Why};
 use itertools::Itertools;
 

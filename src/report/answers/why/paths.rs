@@ -3,8 +3,8 @@
 use super::answer::own;
 use super::missed;
 use super::steps;
-use crate::base::{Quantity, Total};
-use crate::report::prose::{Prose, count, told};
+use crate::base::{Quantity, Total, count};
+use crate::report::prose::{Prose, told};
 use crate::why::facts::{From, JobFacts, Outcome, PathFacts, Why};
 use std::collections::BTreeSet;
 

@@ -2,7 +2,8 @@
 
 use super::jobs::job_lines;
 use super::steps::name_words;
-use crate::report::prose::{Prose, amount, count, list, named, row, told};
+use crate::base::count;
+use crate::report::prose::{Prose, amount, list, named, row, told};
 use crate::why::facts::{GroupFacts, PartLine, Station, UnitWhy};
 use itertools::Itertools;
 

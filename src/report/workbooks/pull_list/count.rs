@@ -2,7 +2,7 @@
 
 use super::bins;
 use super::words::{narrow, unit_code};
-use crate::base::{PartId, Quantity};
+use crate::base::{PartId, Quantity, count};
 use crate::calls::{self, Bin};
 use crate::check::{Part, Stock};
 use crate::plan::{Plan, step};
@@ -10,7 +10,7 @@ use crate::report::call_words::saved;
 use crate::report::line_words::NOT_A_FORECAST;
 use crate::report::listing::{Line, listing, widths};
 use crate::report::names::dest_code;
-use crate::report::prose::{count, few};
+use crate::report::prose::few;
 use crate::report::sheet::{Look, Sheet};
 
 /// So many places of a part are named.

@@ -1,8 +1,8 @@
 //! The dock's page: what something that is picked by the end of the day waits for, soonest need first, and where each piece of it goes.
 
 use super::weight;
-use super::words::{beside, count, unit_code};
-use crate::base::{Moment, OwnerId, PartId, Quantity};
+use super::words::{beside, unit_code};
+use crate::base::{Moment, OwnerId, PartId, Quantity, count};
 use crate::check::Issue;
 use crate::netting::{Cover, Demand};
 use crate::plan::{Delivery, Near, Plan};

@@ -100,10 +100,7 @@ listing! {
 }
 
 fn position<'p>(plan: &Plan<'_>, to: DestId) -> Value<'p> {
-    match plan.plant.dest(to).what {
-        DestKind::Station { position, .. } => i64::from(position).into(),
-        DestKind::Shop(_) => "shop".into(),
-    }
+    plan.plant.position(to).map_or_else(|| "shop".into(), |position| i64::from(position).into())
 }
 
 /// The piece of a demand that a row tells of.

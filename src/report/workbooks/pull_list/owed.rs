@@ -3,16 +3,17 @@
 use super::day::{Day, Picked};
 use super::feeders::job_words;
 use super::weight;
-use super::words::{Owed, count, owed, run_name, unit_code};
-use crate::base::Moment;
+use super::words::{Owed, owed, run_name, unit_code};
+use crate::base::{Moment, count};
 use crate::netting::{Cover, Peg};
-use crate::plan::Plan;
+use crate::plan::{Plan, UnitState};
 use crate::report::fit;
 use crate::report::limits::WORST;
 use crate::report::listing::{Line, Listing, listing};
-use crate::report::names::{dest_code, pull_status};
+use crate::report::names::{dest_code, pull_status, unit_status};
 use crate::report::prose::few;
 use crate::report::sheet::{Look, Sheet};
+use crate::supply::Covered;
 use itertools::Itertools;
 
 /// Wider, the print would be too small.
@@ -99,13 +100,7 @@ listing! {
         let extra = owed.extra;
         let part = plan.plant.part(extra.part);
         let worst = owed.need.and_then(|need| pegs.iter().map(|peg| peg.covered(need)).max());
-        use crate::supply::Covered;
-        let how = match worst {
-            None => "set aside",
-            Some(Covered::InTime) => "in time",
-            Some(Covered::Late) => "late",
-            Some(Covered::Short) => "short",
-        };
+        let how = worst.map_or(unit_status(UnitState::SetAside), Covered::word);
         let stores = pegs.iter().any(|peg| !matches!(peg.cover, Cover::ByProduct | Cover::Lineside | Cover::Job(_)));
         let run = owed.need.filter(|_| stores).and_then(|need| plan.runs.serving(need));
         let goes = run.map(|run| run_name(plan, run.leaves));

@@ -3,8 +3,8 @@
 use super::day::{Day, Picked, Take, Trip};
 use super::tour::Tour;
 use super::weight;
-use super::words::{DestOrder, Reasons, count, dest_order, unit_code};
-use crate::base::{MustBe, OwnerId, PartId, Quantity, StorageKey};
+use super::words::{DestOrder, Reasons, dest_order, unit_code};
+use crate::base::{MustBe, OwnerId, PartId, Quantity, StorageKey, count};
 use crate::check::Issue;
 use crate::report::fit;
 use crate::report::limits::WORST;

@@ -92,11 +92,6 @@ pub fn run_name(plan: &Plan<'_>, leaves: Moment) -> String {
     format!("the {} run{date}", leaves.clock())
 }
 
-/// `1 thing`, `2 things`.
-pub fn count(number: usize, one: &str, many: &str) -> String {
-    format!("{number} {}", if number == 1 { one } else { many })
-}
-
 /// A row of the book's extras as the plan takes it.
 pub struct Owed<'p> {
     /// The row.

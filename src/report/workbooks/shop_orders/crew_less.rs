@@ -1,6 +1,7 @@
 //! A crew less, in sentences on a shop's sheet: what comes late, and what the line then loses.
 
-use super::facts::{Facts, ShopFacts, count};
+use super::facts::{Facts, ShopFacts};
+use crate::base::count;
 use crate::crew_less::Less;
 use crate::plan::Worth;
 use crate::report::line_words;
@@ -50,7 +51,7 @@ fn sentence(facts: &Facts<'_>, less: &Less) -> String {
     let more = (more > 0).then(|| format!("and {more} more"));
     let late = match less.late.len() {
         0 => "no job is late for it".to_owned(),
-        jobs => format!("{} late for it: {}", count(jobs, "job"), named.chain(more).join(", ")),
+        jobs => format!("{} late for it: {}", count(jobs, "job", "jobs"), named.chain(more).join(", ")),
     };
     format!("{when}: {late}; {}.", loses(facts, &less.worth))
 }
@@ -62,7 +63,7 @@ fn loses(facts: &Facts<'_>, worth: &Worth) -> String {
     }
     let known = line_words::loses(facts.plan, &worth.loss).unwrap_or_else(|| "nothing for a known time".to_owned());
     let beside = if worth.no_end > 0 {
-        format!("; {} with no known end beside", count(worth.no_end, "stop"))
+        format!("; {} with no known end beside", count(worth.no_end, "stop", "stops"))
     } else {
         String::new()
     };

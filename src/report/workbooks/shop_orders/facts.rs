@@ -263,12 +263,6 @@ pub fn minutes_up(seconds: Seconds) -> i64 {
     -whole_minutes(-seconds)
 }
 
-/// `1 job`, `2 jobs`.
-pub fn count(number: usize, thing: &str) -> String {
-    let plural = if number == 1 { "" } else { "s" };
-    format!("{number} {thing}{plural}")
-}
-
 /// A moment on a page of a day, its seconds left out so that nobody is told a later one: its clock; in the days around it the weekday as
 /// well, else the date.
 pub fn on(moment: Moment, day: Date) -> String {

@@ -1,12 +1,12 @@
 //! The first sheet: all shops on one page, and what is wrong first.
 
-use super::facts::{Facts, ShopFacts, count, minutes_up, whole_minutes};
+use super::facts::{Facts, ShopFacts, minutes_up, whole_minutes};
 use super::load::{self, missing};
 use super::spare::Spare;
 use super::standing::Counts;
 use super::words;
 use super::wrong::{self, Wrong};
-use crate::base::ShopId;
+use crate::base::{ShopId, count};
 use crate::plan::UnitState;
 use crate::report::line_words;
 use crate::report::listing::{listing, widths};
@@ -58,9 +58,10 @@ fn verdict(facts: &Facts<'_>, shops: &[ShopFacts<'_>], wrong: &[Wrong]) -> Strin
     let today = wrong.iter().filter(|wrong| by_end(&shops[wrong.shop.at()], wrong.job)).collect_vec();
     let counts = Counts::of(facts, today.iter().map(|wrong| wrong.job));
     let day = facts.plan.day.short();
-    let jobs = count(jobs, "job");
+    let jobs = count(jobs, "job", "jobs");
     let set_aside = facts.plan.units.iter().filter(|unit| unit.state == UnitState::SetAside).count();
-    let units = if set_aside > 0 { format!("; {} set aside", count(set_aside, "unit")) } else { String::new() };
+    let units =
+        if set_aside > 0 { format!("; {} set aside", count(set_aside, "unit", "units")) } else { String::new() };
     if shops.is_empty() {
         return format!("This book has no feeder shops{units}");
     }
@@ -82,10 +83,10 @@ fn totals(facts: &Facts<'_>, shops: &[ShopFacts<'_>]) -> String {
     let load = facts.plan.jobs.iter().map(|job| job.times.length).sum();
     format!(
         "{}, {}, {} crew-minutes; {} on the plan",
-        count(shops.len(), "shop"),
-        count(facts.plan.jobs.len(), "job"),
+        count(shops.len(), "shop", "shops"),
+        count(facts.plan.jobs.len(), "job", "jobs"),
         minutes_up(load),
-        count(facts.plan.units.len(), "unit")
+        count(facts.plan.units.len(), "unit", "units")
     )
 }
 

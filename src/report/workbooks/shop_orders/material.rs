@@ -1,9 +1,9 @@
 //! A shop's material by job: what each job of the day needs, how it comes, and what is missing.
 
 use super::cover::{Piece, material_need};
-use super::facts::{Facts, ShopFacts, count};
+use super::facts::{Facts, ShopFacts};
 use super::pages::keep_together;
-use crate::base::{Moment, PartId, Quantity};
+use crate::base::{Moment, PartId, Quantity, count};
 use crate::check::Issue;
 use crate::netting::Cover;
 use crate::plan::{Late, There};
@@ -27,7 +27,7 @@ pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String, table: S
     let told = format!(
         "{} whose material is needed by the end of {}, in build order. Later days: tables/demands and tables/pegs. Material \
          of jobs already begun is issued.",
-        count(jobs.len(), "job"),
+        count(jobs.len(), "job", "jobs"),
         facts.plan.day.short()
     );
     sheet.text(Look::Plain, told);

@@ -2,12 +2,12 @@
 
 use super::super::weight;
 use super::cover::Piece;
-use super::facts::{Facts, ShopFacts, count};
+use super::facts::{Facts, ShopFacts};
 use super::load;
 use super::spare::Spare;
 use super::standing::{self, Counts, Standing};
 use super::words;
-use crate::base::{Moment, OwnerId, PartId, Quantity};
+use crate::base::{Moment, OwnerId, PartId, Quantity, count};
 use crate::netting::Demand;
 use crate::plan::{Late, There};
 use crate::report::limits::WORST;
@@ -38,7 +38,7 @@ pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String) -> Sheet
     let counts = Counts::of(facts, soon.iter().copied());
     let told = format!(
         "{} by the end of the day, {} by the end of {}: {}.",
-        count(of_day, "job"),
+        count(of_day, "job", "jobs"),
         soon.len(),
         days.last().map(|day| day.short()).unwrap_or_default(),
         counts.words()
@@ -72,7 +72,7 @@ fn put_wrong<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, soon: &[usize], sheet:
     }
     let lines = wrong.iter().take(WORST).map(|at| wrong_line(facts, shop, *at, &Standing::of(facts, shop, *at)));
     sheet.table(None, lines.collect());
-    more(sheet, wrong.len(), "job");
+    more(sheet, wrong.len(), ["job", "jobs"]);
 }
 
 /// What some of the jobs take and what is not there in time, by need.
@@ -98,14 +98,14 @@ fn put_missing<'p>(facts: &Facts<'p>, soon: &[usize], sheet: &mut Sheet<'p>) {
     let from = sheet.next_row();
     sheet.table(None, missing.iter().take(WORST).map(|(part, missing)| missing_line(facts, *part, missing)).collect());
     super::spread(sheet, from, &SPANS);
-    more(sheet, missing.len(), "part");
+    more(sheet, missing.len(), ["part", "parts"]);
 }
 
 /// How many more there are than are listed, and where.
-fn more(sheet: &mut Sheet<'_>, all: usize, thing: &str) {
+fn more(sheet: &mut Sheet<'_>, all: usize, [one, many]: [&str; 2]) {
     let more = all.saturating_sub(WORST);
     if more > 0 {
-        sheet.text(Look::Strong, format!("and {} more: on the build order", count(more, thing)));
+        sheet.text(Look::Strong, format!("and {} more: on the build order", count(more, one, many)));
     }
 }
 

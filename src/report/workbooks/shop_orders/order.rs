@@ -1,11 +1,12 @@
 //! A shop's build order: what to build next, for whom, by when, and whether it can be begun.
 
-use super::facts::{Facts, ShopFacts, Timed, count};
+use super::facts::{Facts, ShopFacts, Timed};
 use super::load;
 use super::pages::keep_together;
 use super::spare::Spare;
 use super::standing::{self, Counts, Standing};
 use super::words;
+use crate::base::count;
 use crate::plan::Late;
 use crate::report::limits;
 use crate::report::listing::{listing, widths};
@@ -43,7 +44,7 @@ fn top(facts: &Facts<'_>, shop: &ShopFacts<'_>, jobs: &[Timed<'_>], sheet: &mut 
     let counts = Counts::of(facts, shop.jobs.iter().copied());
     let begun = jobs.iter().filter(|job| job.job.started).count();
     let wrong = if counts.wrong() { Look::Wrong } else { Look::Strong };
-    sheet.text(wrong, format!("{}: {}; {begun} begun already.", count(jobs.len(), "job"), counts.words()));
+    sheet.text(wrong, format!("{}: {}; {begun} begun already.", count(jobs.len(), "job", "jobs"), counts.words()));
     sheet.text(Look::Strong, words::can_lose(facts.plan, shop, &Spare::of(jobs, shop.now)));
     sheet.text(Look::Strong, words::crew_time(shop, &load::by_due(jobs, shop.shop.crews, shop.now)));
     sheet.text(Look::Faint, words::HOW_TO_READ);

@@ -1,8 +1,8 @@
 //! Out of the shop: what leaves it on the plan's day, by the moment at which it must leave, and how many sets leave in each hour.
 
 use super::super::weight;
-use super::facts::{Facts, ShopFacts, count, on};
-use crate::base::{DestId, Moment, OwnerId, PartId};
+use super::facts::{Facts, ShopFacts, on};
+use crate::base::{DestId, Moment, OwnerId, PartId, count};
 use crate::check::Source;
 use crate::netting::{Cover, Demand};
 use crate::plan::Late;
@@ -40,7 +40,7 @@ pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String) -> Sheet
         format!("{told} {sets}")
     });
     let hours = hours.join(", ");
-    let (piece_words, set_words) = (count(pieces.len(), "piece"), count(sets.len(), "set"));
+    let (piece_words, set_words) = (count(pieces.len(), "piece", "pieces"), count(sets.len(), "set", "sets"));
     let told =
         weight::told_of(plan.plant, pieces.iter().map(|piece| (plan.plant.part(piece.demand.part), piece.demand.qty)));
     let high = 26 + 15 * (3 + told.iter().count() as u16);

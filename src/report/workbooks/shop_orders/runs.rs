@@ -1,8 +1,8 @@
 //! A shop's material by delivery run on the plan's day.
 
-use super::facts::{Facts, ShopFacts, count};
+use super::facts::{Facts, ShopFacts};
 use super::pages::keep_together;
-use crate::base::{OwnerId, Quantity};
+use crate::base::{OwnerId, Quantity, count};
 use crate::pulls::{Pull, Status};
 use crate::report::listing::{listing, widths};
 use crate::report::names::{issue_word, pull_status};
@@ -25,7 +25,7 @@ pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String, table: S
     sheet.text(Look::Title, format!("{}: material by run, {}, for the screen", shop.dest.name, plan.day.long()));
     sheet.text(Look::Plain, super::foot(plan));
     let told = "Bulk parts come in whole packs for the shop, all others for the units named.";
-    sheet.text(Look::Plain, format!("{} on the day's runs. {told}", count(together.len(), "line")));
+    sheet.text(Look::Plain, format!("{} on the day's runs. {told}", count(together.len(), "line", "lines")));
     sheet.gap();
     sheet.table(Some(table), together.iter().map(|pulls| line(facts, pulls)).collect());
     let first = sheet.next_row() - together.len() as u32;

@@ -1,8 +1,8 @@
 //! Sets: all that a shop delivers for one unit to one place, so that it leaves the shop as a whole.
 
-use super::facts::{Facts, ShopFacts, count};
+use super::facts::{Facts, ShopFacts};
 use super::pages::keep_together;
-use crate::base::{DestId, Moment, OwnerId, PartId, Quantity};
+use crate::base::{DestId, Moment, OwnerId, PartId, Quantity, count};
 use crate::check::Source;
 use crate::netting::{Cover, Demand, Peg};
 use crate::plan::{Late, There};
@@ -26,7 +26,7 @@ pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String, table: S
     sheet.text(Look::Plain, super::foot(facts.plan));
     let told = "In the order in which they are needed. A set is ready when its last piece is there, the way from the shop \
                 included and late material waited for; pieces from stock are there already.";
-    sheet.text(Look::Plain, format!("{}. {told}", count(sets.len(), "set")));
+    sheet.text(Look::Plain, format!("{}. {told}", count(sets.len(), "set", "sets")));
     let lines = sets.iter().flat_map(|set| lines(facts, set)).collect();
     sheet.gap();
     sheet.table(Some(table), lines);

@@ -1,8 +1,9 @@
 //! Sentences that stand on several of the shops' sheets.
 
-use super::facts::{ShopFacts, count, minutes_up, whole_minutes};
+use super::facts::{ShopFacts, minutes_up, whole_minutes};
 use super::load::{ByDue, missing};
 use super::spare::Spare;
+use crate::base::count;
 use crate::plan::Plan;
 use crate::report::names::job_name;
 
@@ -35,7 +36,7 @@ pub const CREW_TIME: &str = "Load so far: the crew-minutes of all jobs due by th
 /// Its code, crews, and the times it keeps.
 pub fn shop(shop: &ShopFacts<'_>) -> String {
     let (transit, ahead) = (minutes_up(shop.shop.transit), minutes_up(shop.shop.ahead));
-    let crews = count(shop.shop.crews as usize, "crew");
+    let crews = count(shop.shop.crews as usize, "crew", "crews");
     format!("{}, {crews}, {transit} min on the way, material {ahead} min before a start", shop.dest.code)
 }
 
@@ -54,9 +55,9 @@ pub fn can_lose(plan: &Plan<'_>, shop: &ShopFacts<'_>, spare: &Spare<'_>) -> Str
         ),
         (past, Some((slack, job))) => format!(
             "Can lose 0 min: {} done after the due as it is. The others can lose {slack} min at any time before the next is late ({job}).",
-            count(past, "job")
+            count(past, "job", "jobs")
         ),
-        (past, None) => format!("Can lose 0 min: {} done after the due as it is.", count(past, "job")),
+        (past, None) => format!("Can lose 0 min: {} done after the due as it is.", count(past, "job", "jobs")),
     }
 }
 

@@ -3,8 +3,8 @@
 use super::acts::Acts;
 use super::asks::{self, Ask, asks};
 use super::facts::Facts;
-use super::text::{count, mark};
-use crate::base::{Moment, fold};
+use super::text::mark;
+use crate::base::{Moment, count, fold};
 use crate::calls::Calls;
 use crate::report::listing::{Line, listing, widths};
 use crate::report::pages::Pages;

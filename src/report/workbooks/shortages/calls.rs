@@ -2,8 +2,8 @@
 
 use super::cure_words;
 use super::facts::Facts;
-use super::text::{count, supplier_name};
-use crate::base::{Moment, PartId};
+use super::text::supplier_name;
+use crate::base::{Moment, PartId, count};
 use crate::calls::{Call, Calls, OnHand, Without};
 use crate::cures::{Cures, Kind};
 use crate::plan::Worth;

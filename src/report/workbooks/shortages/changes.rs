@@ -2,8 +2,8 @@
 
 use super::facts::Facts;
 use super::not_needed;
-use super::text::{count, due_words, few, money, sum_of};
-use crate::base::{ChangeId, PartId, Quantity, UnitId};
+use super::text::{due_words, few, money, sum_of};
+use crate::base::{ChangeId, PartId, Quantity, UnitId, count};
 use crate::check::{BillLine, Source};
 use crate::netting::Cover;
 use crate::report::listing::{Line, listing, widths};
@@ -117,8 +117,8 @@ fn units(facts: &Facts<'_>, supply: &Supply) -> String {
 
 /// The stock, wherever it lies, that nothing in this sequence takes.
 fn left_in_stock(facts: &Facts<'_>, part: PartId, supply: &Supply) -> Quantity {
-    let taken = supply.pegs.iter().filter(|peg| matches!(peg.cover, Cover::Reserved | Cover::Lineside | Cover::Stock));
-    facts.plan.usable_stock(part) - sum_of(taken.map(|peg| peg.qty))
+    let taken = supply.pegs.iter().filter(|peg| peg.on_hand());
+    facts.plan.stock_not_on_hold(part) - sum_of(taken.map(|peg| peg.qty))
 }
 
 /// What is left over of a part that goes out: in stock, of orders that are still to be placed, and of receipts.
@@ -144,11 +144,10 @@ fn first_cover(facts: &Facts<'_>, supply: &Supply) -> String {
     let Some(demand) = supply.demands.first() else { return "not needed in this sequence".to_owned() };
     let pegs = supply.pegs.iter().take_while(|peg| peg.demand == 0);
     let told = pegs.map(|peg| {
-        let word = match peg.covered(demand.need) {
-            Covered::InTime => "in time",
-            Covered::Late => "late",
-            Covered::Short => return format!("{} short", peg.qty),
-        };
+        let covered = peg.covered(demand.need);
+        if covered == Covered::Short {
+            return format!("{} short", peg.qty);
+        }
         let source = match peg.cover {
             Cover::Receipt(i) => format!("receipt {}", plan.plant.receipts[i as usize].order),
             Cover::Job(_) => "a job".to_owned(),
@@ -156,7 +155,7 @@ fn first_cover(facts: &Facts<'_>, supply: &Supply) -> String {
             _ => "stock".to_owned(),
         };
         let there = peg.available.map_or(String::new(), |there| format!(", there {}", there.short()));
-        format!("{source}{there}: {word}")
+        format!("{source}{there}: {}", covered.word())
     });
     format!("first covered by {}", few(told, 3))
 }

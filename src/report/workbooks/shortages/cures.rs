@@ -2,7 +2,7 @@
 
 use super::cure_words::{cost, how_sure, to_do};
 use super::facts::Facts;
-use super::text::count;
+use crate::base::count;
 use crate::cures::{Advice, Cures, Piece};
 use crate::report::listing::{listing, widths};
 use crate::report::sheet::{Look, Sheet};

@@ -1,10 +1,10 @@
 //! What the buyer's sheets are drawn from, gathered once: deliveries and who takes them, what waits, and what is unsupplied.
 
 use super::text::sum_of;
+use super::unsupplied::{Unsupplied, unsupplied};
 use super::waiting::{Coming, Waiting, stops_line};
 use crate::base::{ChangeId, Date, Moment, OwnerId, PartId, Quantity, Total, UnitId};
-use crate::check::{DestKind, Part, Plant, Stock};
-use crate::held::{self, Unsupplied};
+use crate::check::{Part, Plant, Stock};
 use crate::netting::{Cover, Demand};
 use crate::plan::{self, Doubt, Plan, Trouble, UnitState};
 use crate::supply::Covered;
@@ -74,7 +74,7 @@ impl<'p> Facts<'p> {
         let of_state =
             |state| plan.units.iter().filter(move |unit| unit.state == state).map(|unit| unit.unit).collect();
         let (held, set_aside): (Vec<UnitId>, Vec<UnitId>) = (of_state(UnitState::Hold), of_state(UnitState::SetAside));
-        let unsupplied = held::unsupplied(plan.plant, &plan.pace, &held, &set_aside);
+        let unsupplied = unsupplied(plan.plant, &plan.pace, &held, &set_aside);
         let mut facts = Self {
             plan,
             deliveries: deliveries(plan),
@@ -194,7 +194,7 @@ impl<'p> Facts<'p> {
 
     /// Whether a station of the line waits rather than a feeder shop.
     pub fn at_station(&self, demand: &Demand) -> bool {
-        matches!(self.plan.plant.dest(demand.to).what, DestKind::Station { .. })
+        self.plan.plant.position(demand.to).is_some()
     }
 
     /// A part.

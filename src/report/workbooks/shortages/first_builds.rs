@@ -2,8 +2,8 @@
 //! missing for them.
 
 use super::facts::Facts;
-use super::text::{count, few, supplier_name};
-use crate::base::{Quantity, Ratio};
+use super::text::{few, supplier_name};
+use crate::base::{Quantity, Ratio, count};
 use crate::check::{Part, Source};
 use crate::first_builds::{FirstBuild, FirstPart, New, first_builds};
 use crate::report::listing::{Line, listing, widths};
@@ -87,8 +87,7 @@ fn missing(first: &FirstPart) -> String {
     match (first.needed, first.covered) {
         (None, _) => "issued or delivered".to_owned(),
         (_, Some(Covered::InTime)) => "there in time".to_owned(),
-        (_, Some(Covered::Late)) => "late".to_owned(),
-        (_, Some(Covered::Short)) => "short".to_owned(),
+        (_, Some(covered)) => covered.word().to_owned(),
         (_, None) => String::new(),
     }
 }

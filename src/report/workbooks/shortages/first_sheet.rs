@@ -3,9 +3,9 @@
 use super::acts::Acts;
 use super::calls::CallsInOrder;
 use super::facts::Facts;
-use super::text::{count, few};
+use super::text::few;
 use super::{not_needed, order, past, units};
-use crate::base::UnitId;
+use crate::base::{UnitId, count};
 use crate::calls::{Calls, Without};
 use crate::cures::Cures;
 use crate::plan::{Late, UnitState};

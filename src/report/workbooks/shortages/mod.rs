@@ -23,6 +23,7 @@ mod short_parts;
 mod text;
 mod the_line;
 mod units;
+mod unsupplied;
 mod waiting;
 mod who_waits;
 

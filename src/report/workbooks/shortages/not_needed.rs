@@ -1,9 +1,9 @@
 //! The sheets of receipts that this sequence does not need, as a whole or in part; never a reason to cancel.
 
 use super::facts::Facts;
-use super::text::{amount, count, due, money, sum_of, supplier_name};
+use super::text::{amount, due, money, sum_of, supplier_name};
 use super::waiting::Coming;
-use crate::base::{PartId, Quantity, Total};
+use crate::base::{PartId, Quantity, Total, count};
 use crate::report::listing::{listing, widths};
 use crate::report::sheet::{Look, Sheet};
 use std::cmp::Reverse;

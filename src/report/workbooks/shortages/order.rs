@@ -2,7 +2,8 @@
 
 use super::acts::{Acts, First, Order, firsts};
 use super::facts::Facts;
-use super::text::{count, money, more, supplier_name, who};
+use super::text::{money, more, supplier_name, who};
+use crate::base::count;
 use crate::report::listing::{listing, widths};
 use crate::report::sheet::{Look, Sheet};
 use itertools::Itertools;

@@ -2,8 +2,8 @@
 
 use super::facts::Facts;
 use super::order::inside_lead_time;
-use super::text::{amount, count, few, money, supplier_name};
-use crate::base::{ChangeId, Date, Quantity, Total, UnitId};
+use super::text::{amount, few, money, supplier_name};
+use crate::base::{ChangeId, Date, Quantity, Total, UnitId, count};
 use crate::forecast::foreseen;
 use crate::plan::{Expected, Foreseen, Sampled, enters_last};
 use crate::report::listing::{Line, listing, widths};

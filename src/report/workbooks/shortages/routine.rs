@@ -3,7 +3,8 @@
 use super::acts::{Acts, Order};
 use super::facts::Facts;
 use super::order::note;
-use super::text::{count, money, supplier_name};
+use super::text::{money, supplier_name};
+use crate::base::count;
 use crate::report::listing::{listing, widths};
 use crate::report::sheet::{Look, Sheet};
 use crate::report::table::Value;

@@ -2,13 +2,12 @@
 //! unit ahead; the best beginning as a proposal.
 
 use super::facts::Facts;
-use super::text::{amount, count, few};
-use crate::base::{PartId, UnitId};
+use super::text::{amount, few};
+use crate::base::{PartId, UnitId, count};
 use crate::report::listing::{Line, listing, widths};
 use crate::report::sheet::{Look, Sheet};
 use crate::report::table::Value;
 use crate::run_out::{Begin, Row, RunOut, run_outs};
-use crate::supply::Covered;
 use itertools::Itertools;
 use std::collections::BTreeSet;
 
@@ -173,8 +172,7 @@ fn there(facts: &Facts<'_>, out: &RunOut, row: &Row) -> String {
         _ if out.parts.new.is_empty() || row.begin == Begin::Never => String::new(),
         None => "all there".to_owned(),
         Some((part, owner, covered)) => {
-            let word = if covered == Covered::Short { "short" } else { "late" };
-            format!("{} {word} for {}", facts.part(part).code, facts.plan.pace.owners[owner.at()].code)
+            format!("{} {} for {}", facts.part(part).code, covered.word(), facts.plan.pace.owners[owner.at()].code)
         }
     }
 }

@@ -20,11 +20,6 @@ pub fn more(sheet: &mut Sheet<'_>, shown: usize, all: usize, where_all_are: &str
     }
 }
 
-/// `1 unit`, `3 units`.
-pub fn count(number: usize, one: &str, many: &str) -> String {
-    format!("{number} {}", if number == 1 { one } else { many })
-}
-
 /// Whom a demand is for.
 pub fn owner_name<'p>(facts: &Facts<'p>, demand: &Demand) -> &'p str {
     let code = facts.plan.pace.owners[demand.owner.at()].code.as_str();
