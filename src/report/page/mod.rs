@@ -1,5 +1,6 @@
 //! A page as people hold it: sheets of titles, facts and tables, how wide and how long they are, and the spreadsheet writer.
 
+mod cell;
 pub mod fit;
 pub mod limits;
 pub mod listing;
