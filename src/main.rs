@@ -2,10 +2,6 @@
 
 use std::process::ExitCode;
 
-/// Where all memory comes from.
-#[global_allocator]
-static MEMORY: mimalloc::MiMalloc = mimalloc::MiMalloc;
-
 fn main() -> ExitCode {
     lineward::cli::run_words(std::env::args_os())
 }
