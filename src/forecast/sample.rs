@@ -18,14 +18,13 @@ pub(super) fn samples(plan: &Plan<'_>) -> (Vec<Sampled>, Configured) {
     for row in plant.forecast.iter().filter(|row| row.units > 0) {
         *forecast.entry(row.floorplan).or_default() += u64::from(row.units);
     }
-    let aside = |unit: &UnitId| plan.units.iter().any(|row| row.unit == *unit && row.state == UnitState::SetAside);
     let of = |floorplan| {
         (0..plant.units.len()).map(UnitId::of).filter(move |unit| plant.units[unit.at()].floorplan == Ok(floorplan))
     };
     let all: Vec<UnitId> = forecast.keys().flat_map(|floorplan| of(*floorplan)).collect();
     let mut configured = configure::orders(plant, &all);
-    let set_aside: Vec<UnitId> = all.iter().copied().filter(aside).collect();
-    set_aside.into_iter().for_each(|unit| configured[unit.at()] = None);
+    let set_aside = plan.units.iter().filter(|row| row.state == UnitState::SetAside);
+    set_aside.for_each(|row| configured[row.unit.at()] = None);
     let most = plant.sample_units as usize;
     let samples = forecast.into_iter().map(|(floorplan, forecast)| {
         let units = in_order(plant, &plan.pace, of(floorplan));
@@ -44,8 +43,10 @@ pub(super) fn samples(plan: &Plan<'_>) -> (Vec<Sampled>, Configured) {
 /// Units in the order in which they are built: those that are done, counted back from the end of their line; then by entry, a held
 /// one with the next that enters behind it, or last.
 fn in_order(plant: &Plant, pace: &Pace, units: impl Iterator<Item = UnitId>) -> Vec<UnitId> {
-    let done =
-        |line, seq| plant.units.iter().filter(move |unit| unit.done && unit.line == line && unit.seq > seq).count();
+    let seqs = plant.units.iter().filter(|unit| unit.done).map(|unit| (unit.line, unit.seq)).sorted().collect_vec();
+    let up_to = |line, seq| seqs.partition_point(|done| *done <= (line, seq));
+    let ends = |line| seqs.partition_point(|(other, _)| *other <= line);
+    let done = |line, seq| ends(line) - up_to(line, seq);
     let key = |id: &UnitId| {
         let unit = &plant.units[id.at()];
         let behind = if unit.done { done(unit.line, unit.seq) } else { 0 };
