@@ -6,7 +6,7 @@ use crate::netting::{Cover, Demand};
 use crate::plan::{Doubt, Outcome, Plan};
 
 /// What a call is about.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Source {
     /// A delivery, by its number.
     Delivery(usize),

@@ -3,11 +3,10 @@
 use super::piece::Piece;
 use crate::base::{DestId, Moment, OwnerId, PartId, Quantity};
 use crate::netting::{Cover, Demand};
-use crate::plan::{Doubt, Outlook, Scope, Stop, Wait};
+use crate::plan::{Doubt, Outlook, Stop, WaitedFor};
 use crate::supply::Covered;
-use foldhash::fast::FixedState;
 use itertools::Itertools;
-use std::collections::{BTreeMap, HashSet};
+use std::collections::{BTreeMap, BTreeSet};
 
 /// What others pay for a cure.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -37,19 +36,18 @@ impl Cost {
     /// Of a plan beside the one before it. A unit that stops anyhow pays, too, when one more piece of it is not there: what
     /// was to cure it would no longer do. Pieces that only come later are not told of the piece's own unit.
     pub fn between(before: &Outlook<'_>, after: &Outlook<'_>, piece: &Piece) -> Self {
-        let scope = after.differ(before);
-        let (old, new) = (before.waits(&scope), after.waits(&scope));
-        let mut stops: BTreeMap<OwnerId, Stop> = BTreeMap::new();
-        let mut minutes = 0;
-        for (wait, stop) in longer(&old, &new) {
-            let worst = stops.entry(wait.0).or_default();
-            worst.unknown |= stop.unknown;
-            worst.minutes = worst.minutes.max(stop.minutes);
-            minutes += (stop.minutes - old.get(wait).map_or(0, |old| old.1.minutes)).max(0);
+        let (mut stops, mut minutes, mut late): (BTreeMap<OwnerId, Stop>, i64, Vec<Lacking>) = Default::default();
+        for (old, new) in after.unlike(before) {
+            let (old, new) = (Side::of(before, old), Side::of(after, new));
+            for (wait, stop, more) in new.waits.longer(&old.waits) {
+                let worst = stops.entry(wait.0).or_default();
+                worst.unknown |= stop.unknown;
+                worst.minutes = worst.minutes.max(stop.minutes);
+                minutes += more;
+            }
+            late.extend(new.lacking.difference(&old.lacking).filter(|other| other.0 != piece.owner));
         }
-        let lacking: HashSet<Lacking, FixedState> = not_there(before, &scope).collect();
-        let late = not_there(after, &scope).filter(|other| other.0 != piece.owner && !lacking.contains(other));
-        let late = late.sorted().map(|(owner, part, _)| (owner, part)).dedup().collect();
+        let late = late.into_iter().sorted().map(|(owner, part, _)| (owner, part)).dedup().collect();
         Self { stops: stops.into_iter().collect(), minutes, late }
     }
 
@@ -64,30 +62,38 @@ impl Cost {
     }
 }
 
-/// What the line waits for longer than before, or for more of, or waited not for at all.
-pub fn longer<'w>(old: &'w Waits, new: &'w Waits) -> impl Iterator<Item = (&'w Wait, &'w Stop)> {
-    let longer = |(wait, (qty, stop)): (&'w Wait, &'w (Quantity, Stop))| {
-        let old = old.get(wait);
-        let more = old.is_none_or(|old| *qty > old.0) || stop.longer_than(old.map(|old| &old.1));
-        more.then_some((wait, stop))
-    };
-    new.iter().filter_map(longer)
-}
-
-/// For how much of each piece the line waits, and for how long.
-type Waits = BTreeMap<Wait, (Quantity, Stop)>;
-
 /// Who lacks what, and where; nowhere for owners that are on no line.
 type Lacking = (OwnerId, PartId, Option<DestId>);
 
-/// Pieces that are not there for their run, where outlooks may differ; of owners that are on no line those which are late or
-/// never there.
-fn not_there<'o>(outlook: &'o Outlook<'_>, scope: &'o Scope) -> impl Iterator<Item = Lacking> + 'o {
-    let of_units = outlook.consequences_in(scope).map(|row| (row.owner, row.part, Some(row.to)));
-    let off_line = |demand: &Demand| !outlook.plan.pace.owners[demand.owner.at()].planned;
-    let late = move |doubt: &Doubt| off_line(&doubt.demand) && doubt.covered() != Covered::InTime;
-    let others = outlook.doubts_in(scope).filter(late);
-    of_units.chain(others.map(|doubt| (doubt.demand.owner, doubt.demand.part, None)))
+/// What some pieces of a part do in an outlook.
+#[derive(Default)]
+struct Side {
+    waits: WaitedFor,
+    /// Those that are not there for their run; of owners that are on no line those which are late or never there.
+    lacking: BTreeSet<Lacking>,
+}
+
+impl Side {
+    fn of(outlook: &Outlook<'_>, pieces: Vec<Doubt>) -> Self {
+        let mut side = Self::default();
+        let off_line = |demand: &Demand| !outlook.plan.pace.owners[demand.owner.at()].planned;
+        let late = |doubt: &&Doubt| off_line(&doubt.demand) && doubt.covered() != Covered::InTime;
+        let others = pieces.iter().filter(late).map(|doubt| (doubt.demand.owner, doubt.demand.part, None));
+        side.lacking.extend(others);
+        for row in outlook.rows(pieces) {
+            side.lacking.insert((row.owner, row.part, Some(row.to)));
+            side.waits.take(&row);
+        }
+        side
+    }
+}
+
+/// Whether the line waits for anything longer in an outlook than before, or for more of it.
+pub fn waits_longer(before: &Outlook<'_>, after: &Outlook<'_>) -> bool {
+    after.unlike(before).any(|(old, new)| {
+        let (old, new) = (Side::of(before, old), Side::of(after, new));
+        new.waits.longer(&old.waits).next().is_some()
+    })
 }
 
 /// Whose pieces of a part on hand went elsewhere, and when each is refilled.

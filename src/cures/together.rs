@@ -1,7 +1,7 @@
 //! All that is advised done at once: what then still stops others is not done, and who keeps moving is counted.
 
 use super::change::bought;
-use super::cost::longer;
+use super::cost::waits_longer;
 use super::piece::{Piece, stopping};
 use super::search::{Advised, Tried, changes_of, working};
 use super::{Advice, Cures, tries};
@@ -28,10 +28,7 @@ impl Tried {
     ) -> BTreeMap<usize, Advice> {
         let all: BTreeMap<usize, Advice> = found.iter().flatten().cloned().collect();
         let before = Outlook::of(plan);
-        let nobody_worse = |after: &Outlook<'_>| {
-            let scope = after.differ(&before);
-            longer(&before.waits(&scope), &after.waits(&scope)).next().is_none()
-        };
+        let nobody_worse = |after: &Outlook<'_>| !waits_longer(&before, after);
         if self.with(plan, &working(&all), nobody_worse) == Some(true) {
             return all;
         }

@@ -2,10 +2,9 @@
 //!
 //! Rule `explosion`.
 
-use super::{Explosions, TooLarge};
+use super::{Explosions, Path, TooLarge};
 use crate::base::{DestId, PartId, Quantity, Total, UnitId};
 use crate::check::Source;
-use std::collections::BTreeMap;
 
 impl Explosions<'_> {
     /// The bought parts of one unit's bill at stations behind the position up to which its material is issued, all make parts built
@@ -19,18 +18,42 @@ impl Explosions<'_> {
         issued: u32,
         into: &mut Vec<(PartId, Quantity)>,
     ) -> Result<(), TooLarge> {
-        let plant = self.plant;
-        let mut at_stations: BTreeMap<(DestId, PartId), Total> = BTreeMap::new();
-        for path in self.paths_of(unit).filter(|path| !path.gives) {
-            if plant.position(path.station).is_none_or(|position| position > issued) {
-                *at_stations.entry((path.station, path.part)).or_default() += path.qty.into();
+        let at_stations = self.at_stations(unit, issued)?;
+        self.bought_below(unit, at_stations, into)
+    }
+
+    /// The parts of one unit's bill at such stations, for each station and part how many.
+    ///
+    /// # Errors
+    /// Where a quantity becomes too large.
+    pub fn at_stations(&self, unit: UnitId, issued: u32) -> Result<Vec<(PartId, Quantity)>, TooLarge> {
+        let behind = |path: &&Path| self.plant.position(path.station).is_none_or(|position| position > issued);
+        let paths = self.paths_of(unit).filter(|path| !path.gives).filter(behind);
+        let mut lines: Vec<((DestId, PartId), Total)> =
+            paths.map(|path| ((path.station, path.part), path.qty.into())).collect();
+        lines.sort_by_key(|(at, _)| *at);
+        lines.dedup_by(|later, first| {
+            let same = later.0 == first.0;
+            if same {
+                first.1 += later.1;
             }
-        }
-        let in_range =
-            |((_, part), qty): ((DestId, PartId), Total)| Ok((part, qty.as_quantity().ok_or(TooLarge::Sum(part))?));
-        let mut open: Vec<(PartId, Quantity)> = at_stations.into_iter().map(in_range).collect::<Result<_, _>>()?;
+            same
+        });
+        lines.into_iter().map(|((_, part), qty)| Ok((part, qty.as_quantity().ok_or(TooLarge::Sum(part))?))).collect()
+    }
+
+    /// The bought parts that these come to, all make parts built.
+    ///
+    /// # Errors
+    /// Where a quantity becomes too large.
+    pub fn bought_below(
+        &mut self,
+        unit: UnitId,
+        mut open: Vec<(PartId, Quantity)>,
+        into: &mut Vec<(PartId, Quantity)>,
+    ) -> Result<(), TooLarge> {
         while let Some((part, qty)) = open.pop() {
-            match plant.part(part).source {
+            match self.plant.part(part).source {
                 Source::Buy => into.push((part, qty)),
                 Source::Make(_) => open.extend(&self.below(Some(unit), part, qty)?.needs),
                 Source::Phantom | Source::ByProduct => {}

@@ -13,8 +13,9 @@ use crate::check::{Part, Plant};
 use crate::plan::{Expected, Foreseen, Plan};
 use rayon::prelude::*;
 use sample::{Takes, reached, samples, takes};
-use spread::{Shape, Steps, power};
+use spread::{Shape, Steps, gcd, power};
 use std::collections::{BTreeMap, HashMap};
+use std::hash::Hash;
 use std::sync::{Mutex, PoisonError};
 
 /// The periods, by first and last day, and how many units of which floorplans start in each.
@@ -86,42 +87,24 @@ fn rows(plan: &Plan<'_>, part: PartId, periods: Vec<OfPeriod<'_>>, known: &Known
     }
     let row = plan.plant.part(part);
     let ends = plan.account(part).ends;
-    let mut spreads: HashMap<(FloorplanId, u32, usize), Spread> = HashMap::new();
     let (mut before, mut ordered) = (Quantity::ZERO, Quantity::ZERO);
     let mut rows = Vec::new();
     for (&(&(from, to), units), takes) in periods.iter().map(|(period, takes)| (period, takes)) {
-        let taking = units.iter().filter_map(|(floorplan, units)| Some((*floorplan, *units, takes.get(floorplan)?)));
-        let taking: Vec<_> = taking.filter(|(.., of)| of.last().is_some_and(|(most, _)| *most > 0)).collect();
+        let taking = units.iter().filter_map(|(floorplan, units)| Some((*units, takes.get(floorplan)?.as_slice())));
+        let taking: Vec<(u32, &Taken)> =
+            taking.filter(|(_, of)| of.last().is_some_and(|(most, _)| *most > 0)).collect();
         if taking.is_empty() {
             continue;
         }
-        let one = |(floorplan, units, of): &(FloorplanId, u32, &sample::OfPart)| {
-            // The same list of amounts for the same number of units comes again in most periods.
-            let key = (*floorplan, *units, std::ptr::from_ref(*of).addr());
-            spreads
-                .entry(key)
-                .or_insert_with(|| Spread::with(of, *units, &mut |shape, units| known.power(shape, units)))
-                .clone()
-        };
-        let all = Spread::sum(taking.iter().map(one).collect());
-        let nearly_all = quantity(all.enough(950));
+        let Enough { half, nearly_all } = known.enough(&taking);
+        let nearly_all = quantity(nearly_all);
         let left = ends - before;
         let to_order = order(row, row.safety_stock + before + nearly_all - ends - ordered);
         before += nearly_all;
         ordered += to_order;
         let order_by = to_order.is_positive().then(|| from.plus(-(row.lead_days as i32)));
-        let mean = taking.iter().map(|(_, units, of)| mean(of, *units)).sum();
-        rows.push(Expected {
-            part,
-            from,
-            to,
-            mean,
-            half: quantity(all.enough(500)),
-            nearly_all,
-            left,
-            to_order,
-            order_by,
-        });
+        let mean = taking.iter().map(|(units, of)| mean(of, *units)).sum();
+        rows.push(Expected { part, from, to, mean, half: quantity(half), nearly_all, left, to_order, order_by });
     }
     Some(rows)
 }
@@ -158,29 +141,84 @@ fn quantity(millionths: i128) -> Quantity {
     Total::from_millionths(millionths).as_quantity().unwrap_or(MOST_OF_A_PART)
 }
 
+/// How many units take as a list says, for each of some lists; the amounts in a unit that measures them all.
+type Taking = Vec<(u32, Vec<(i64, u32)>)>;
+
 /// Above the least amount: the amounts, how many units of the list took each, and how many units there are.
 type Key = (Vec<(i64, u32)>, u32);
 
-/// What was worked out once is kept for so many lists of amounts at most, of no more than so many amounts.
+/// Amounts that are enough with a chance of a half and with one of nearly all.
+#[derive(Clone, Copy, Debug)]
+struct Enough {
+    half: i128,
+    nearly_all: i128,
+}
+
+impl Enough {
+    fn times(self, unit: i64) -> Self {
+        let unit = i128::from(unit);
+        Self { half: self.half * unit, nearly_all: self.nearly_all * unit }
+    }
+}
+
+/// What was worked out once is kept for so many lists at most, of no more than so many amounts.
 const MOST_KNOWN: usize = 4_096;
 const MOST_AMOUNTS: usize = 8;
+const MOST_AMOUNTS_IN_ALL: usize = 128;
 
-/// What was worked out once: many parts are taken alike.
+/// What was worked out once: many parts are taken alike, if in other amounts.
 #[derive(Default)]
-struct Known(Mutex<HashMap<Key, Steps>>);
+struct Known {
+    powers: Kept<Key, Steps>,
+    enough: Kept<Taking, Enough>,
+}
 
 impl Known {
+    /// What units take together of a part, each so many as one of a list did.
+    fn enough(&self, taking: &[(u32, &Taken)]) -> Enough {
+        // A list of nothing but noughts is none of these.
+        let amounts = || taking.iter().flat_map(|(_, of)| of.iter());
+        let unit = amounts().fold(0, |unit, (amount, _)| gcd(unit, i128::from(*amount)));
+        let unit = i64::try_from(unit).ok().filter(|unit| *unit > 0).unwrap_or(1);
+        let scaled = |of: &Taken| of.iter().map(|(amount, count)| (amount / unit, *count)).collect();
+        let taking: Taking = taking.iter().map(|(units, of)| (*units, scaled(of))).collect();
+        let found = || {
+            let one = |(units, of): &(u32, Vec<(i64, u32)>)| {
+                Spread::with(of, *units, &mut |shape, units| self.power(shape, units))
+            };
+            let all = Spread::sum(taking.iter().map(one).collect());
+            Enough { half: all.enough(500), nearly_all: all.enough(950) }
+        };
+        let known = amounts().count() <= MOST_AMOUNTS_IN_ALL;
+        if known { self.enough.get(&taking, found) } else { found() }.times(unit)
+    }
+
     fn power(&self, shape: &Shape, units: u32) -> Steps {
         if shape.above.len() > MOST_AMOUNTS {
             return power(shape, units);
         }
-        let key = (shape.above.clone(), units);
-        let known = self.0.lock().unwrap_or_else(PoisonError::into_inner).get(&key).cloned();
+        self.powers.get(&(shape.above.clone(), units), || power(shape, units))
+    }
+}
+
+/// What is kept of what was worked out, for all threads.
+struct Kept<K, V>(Mutex<HashMap<K, V>>);
+
+impl<K, V> Default for Kept<K, V> {
+    fn default() -> Self {
+        Self(Mutex::new(HashMap::new()))
+    }
+}
+
+impl<K: Clone + Eq + Hash, V: Clone> Kept<K, V> {
+    /// What is known, or what is found out now; that is kept where there is room.
+    fn get(&self, key: &K, find: impl FnOnce() -> V) -> V {
+        let known = self.0.lock().unwrap_or_else(PoisonError::into_inner).get(key).cloned();
         known.unwrap_or_else(|| {
-            let found = power(shape, units);
+            let found = find();
             let mut all = self.0.lock().unwrap_or_else(PoisonError::into_inner);
             if all.len() < MOST_KNOWN {
-                all.insert(key, found.clone());
+                all.insert(key.clone(), found.clone());
             }
             found
         })

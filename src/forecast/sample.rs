@@ -9,6 +9,7 @@ use crate::explode;
 use crate::line::Pace;
 use crate::plan::{Plan, Sampled, UnitState};
 use itertools::Itertools;
+use rayon::prelude::*;
 use std::collections::BTreeMap;
 
 /// For each floorplan of which units are forecast the last units of the sequence, and what they have.
@@ -77,24 +78,28 @@ pub(super) fn takes(plan: &Plan<'_>, samples: &[Sampled], configured: &Configure
     let inside = |_: UnitId, change: ChangeId| reached(plant, change, from);
     let Ok(mut explosions) = explode::explode_as(plant, configured, &plan.pace, &inside) else { return takes };
     for sample in samples {
-        let mut amounts: Vec<Vec<i64>> = vec![Vec::new(); plant.parts.len()];
-        let mut units = 0;
-        for unit in &sample.units {
+        let at_stations: Vec<_> = sample.units.par_iter().map(|unit| explosions.at_stations(*unit, 0)).collect();
+        let asked = sample.units.iter().zip(at_stations).filter_map(|(unit, open)| {
             let mut asked: Vec<(PartId, Quantity)> = Vec::new();
-            if explosions.bought_for(*unit, 0, &mut asked).is_err() {
-                continue;
-            }
-            units += 1;
+            explosions.bought_below(*unit, open.ok()?, &mut asked).ok()?;
+            Some(asked)
+        });
+        let mut asked = asked.collect_vec();
+        asked.par_iter_mut().for_each(|asked| {
             asked.sort_unstable();
-            add_equals(&mut asked);
-            asked.into_iter().for_each(|(part, qty)| amounts[part.at()].push(qty.millionths()));
-        }
-        for (part, mut amounts) in amounts.into_iter().enumerate().filter(|(_, amounts)| !amounts.is_empty()) {
-            amounts.resize(units, 0);
-            amounts.sort_unstable();
-            let counted = amounts.chunk_by(|a, b| a == b).map(|same| (same[0], numbered(same.len()))).collect();
-            takes[part].insert(sample.floorplan, counted);
-        }
+            add_equals(asked);
+        });
+        let units = asked.len();
+        let mut amounts: Vec<Vec<i64>> = vec![Vec::new(); plant.parts.len()];
+        asked.into_iter().flatten().for_each(|(part, qty)| amounts[part.at()].push(qty.millionths()));
+        takes.par_iter_mut().zip(amounts).filter(|(_, amounts)| !amounts.is_empty()).for_each(
+            |(of_part, mut amounts)| {
+                amounts.resize(units, 0);
+                amounts.sort_unstable();
+                let counted = amounts.chunk_by(|a, b| a == b).map(|same| (same[0], numbered(same.len()))).collect();
+                of_part.insert(sample.floorplan, counted);
+            },
+        );
     }
     takes
 }

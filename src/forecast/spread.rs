@@ -278,7 +278,7 @@ fn divided_up(number: i128, by: i128) -> i128 {
     (number + by - 1) / by
 }
 
-fn gcd(one: i128, other: i128) -> i128 {
+pub(super) fn gcd(one: i128, other: i128) -> i128 {
     let (mut one, mut other) = (one.abs(), other.abs());
     while other != 0 {
         (one, other) = (other, one % other);

@@ -2,9 +2,11 @@
 
 use super::There;
 use super::consequences::Outcome;
+use super::loss::move_to;
 use super::on_line::{OnLine, minutes};
-use crate::base::{DestId, LineId, Moment, OwnerId, Seconds};
+use crate::base::{DestId, LineId, Moment, OwnerId, Seconds, numbered};
 use crate::check::DestKind;
+use itertools::Itertools;
 use rayon::prelude::*;
 
 /// The arrival of an owner's unit at a station.
@@ -15,6 +17,8 @@ pub(super) struct Arrival {
     /// The line's working seconds by then; [`LEFT`] where the unit has left the station by now, and [`NEVER`] where it is on another
     /// line or none.
     work: Seconds,
+    /// The place of the move with which it comes among all such moves; 0 where it never comes.
+    pub(super) by: u32,
 }
 
 const LEFT: Seconds = Seconds::MIN;
@@ -29,10 +33,12 @@ pub(super) struct Arrivals {
 impl Arrivals {
     /// On all lines.
     pub(super) fn of(on: OnLine<'_>) -> Self {
+        let owners = || (0..on.pace.owners.len()).map(OwnerId::of);
+        let stations = (0..on.plant.dests.len()).map(DestId::of).filter(|to| on.is_station(*to));
+        let moves = stations.flat_map(|to| owners().filter_map(move |owner| move_to(on, owner, to)));
+        let moves = moves.sorted_unstable().dedup().collect_vec();
         let place = |to| match on.plant.dest(to).what {
-            DestKind::Station { .. } => {
-                (0..on.pace.owners.len()).map(|owner| Arrival::of(on, to, OwnerId::of(owner))).collect()
-            }
+            DestKind::Station { .. } => owners().map(|owner| Arrival::of(on, to, owner, &moves)).collect(),
             DestKind::Shop(_) => Vec::new(),
         };
         Self { by_place: (0..on.plant.dests.len()).into_par_iter().map(|to| place(DestId::of(to))).collect() }
@@ -45,13 +51,14 @@ impl Arrivals {
 }
 
 impl Arrival {
-    fn of(on: OnLine<'_>, to: DestId, owner: OwnerId) -> Self {
-        let Some((at, leaves)) = on.stay(owner, to) else { return Self { at: Moment::NEVER, work: NEVER } };
+    fn of(on: OnLine<'_>, to: DestId, owner: OwnerId, moves: &[(LineId, i64)]) -> Self {
+        let Some((at, leaves)) = on.stay(owner, to) else { return Self { at: Moment::NEVER, work: NEVER, by: 0 } };
         let work = match on.plant.dest(to).what {
             DestKind::Station { line, .. } if leaves > on.plant.as_of => on.worked(line, at),
             _ => LEFT,
         };
-        Self { at, work }
+        let by = move_to(on, owner, to).map_or(0, |at| moves.partition_point(|other| *other < at));
+        Self { at, work, by: numbered(by) }
     }
 }
 
@@ -69,14 +76,14 @@ impl<'g> Handing<'g> {
         Self { on, arrivals, last: None }
     }
 
-    /// What a piece does that is not there for its run, for how many minutes the line stops, rounded up, where that is known, and when
+    /// What a piece does that is not there for its run, for how many minutes the line stops, rounded up, where that is known, and how
     /// the unit arrives; `None` at a shop, or where the unit never comes there.
     pub(super) fn outcome(
         &mut self,
         to: DestId,
         owner: OwnerId,
         there: There,
-    ) -> Option<(Outcome, Option<i64>, Moment)> {
+    ) -> Option<(Outcome, Option<i64>, Arrival)> {
         let arrival = self.arrivals.at(to, owner)?;
         let (outcome, stop) = match there {
             There::At(at) if self.handed(at) <= arrival.at => (Outcome::SpecialRun, None),
@@ -84,7 +91,7 @@ impl<'g> Handing<'g> {
             There::At(at) => (Outcome::StopsTheLine, Some(minutes(self.handed_work(at, to)? - arrival.work))),
             There::Unknown => (Outcome::StopsTheLine, None),
         };
-        Some((outcome, stop, arrival.at))
+        Some((outcome, stop, arrival))
     }
 
     /// When a piece is handed over that is there at a moment.

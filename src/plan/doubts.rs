@@ -113,7 +113,7 @@ impl OfPart {
             _ => broken("a bought part is covered by a job or a by-product"),
         };
         if receipt.is_some() && self.receipts.is_empty() {
-            self.receipts = vec![NOTHING; self.pieces.len()];
+            self.receipts.resize(self.pieces.len(), NOTHING);
         }
         if receipt.is_some() || !self.receipts.is_empty() {
             self.receipts.push(receipt.unwrap_or(NOTHING));
@@ -139,11 +139,12 @@ impl OfPart {
         Some(numbered(place)).filter(|place| *place <= SIZE).must("a part has more quantities than a piece can name")
     }
 
-    pub(super) fn shrink(&mut self) {
-        self.pieces.shrink_to_fit();
-        self.sizes.shrink_to_fit();
-        self.receipts.shrink_to_fit();
-        self.demands.shrink_to_fit();
+    /// Leaves nothing but the room for it.
+    pub(super) fn clear(&mut self) {
+        self.pieces.clear();
+        self.sizes.clear();
+        self.receipts.clear();
+        self.demands.clear();
     }
 
     /// The pieces of a part, given where its slots and receipts are looked up.

@@ -52,13 +52,15 @@ pub(super) struct Passing<'g> {
     week: Date,
     handing: Handing<'g>,
     seen: Seen,
+    /// Room for the pieces of a part.
+    of_part: doubts::OfPart,
 }
 
 impl<'g> Passing<'g> {
     /// Before anything has passed by.
     pub(super) fn of(with: Gathering<'g>) -> Self {
         let (handing, seen) = (Handing::of(with.on, with.arrivals), Seen::of(with.on.pace.owners.len()));
-        Self { with, week: week(with.on.plant), handing, seen }
+        Self { with, week: week(with.on.plant), handing, seen, of_part: doubts::OfPart::default() }
     }
 }
 
@@ -80,7 +82,8 @@ impl Found {
     pub(super) fn take(&mut self, passing: &mut Passing<'_>, supply: &Supply, slots: &[u32], slots_tell: bool) {
         let with = passing.with;
         let (plant, mut runs) = (with.shops.plant, with.runs.in_turn());
-        let (mut of_part, mut tally) = (doubts::OfPart::default(), Tally::new(passing.week));
+        let mut tally = Tally::new(passing.week);
+        passing.of_part.clear();
         for (at, peg) in supply.pegs.iter().enumerate().filter(|(_, peg)| !peg.on_hand()) {
             let demand = &supply.demands[peg.demand as usize];
             let slot = slots.get(peg.demand as usize).copied();
@@ -101,11 +104,11 @@ impl Found {
                 tally.does(outcome, demand);
             }
             if let Some(slot) = slot {
-                of_part.push(slot, &doubt, told == Told::Later);
+                passing.of_part.push(slot, &doubt, told == Told::Later);
             }
         }
-        of_part.shrink();
-        self.doubts.push(of_part);
+        // No longer than it is.
+        self.doubts.push(passing.of_part.clone());
         self.sums.take_tally(tally);
     }
 

@@ -167,6 +167,11 @@ impl Waits {
         at.is_some_and(|at| self.0.get(&at).is_none_or(|known| known.yields((arrives, piece))))
     }
 
+    /// From when on a piece must be there to decide at a move, as far as that is known by now.
+    pub(super) fn decides_from(&self, on: OnLine<'_>, owner: OwnerId, to: DestId) -> Option<Moment> {
+        Some(self.0.get(&move_to(on, owner, to)?)?.from)
+    }
+
     /// Takes in a piece at a station that stops the line for a known time; no other counts.
     pub(super) fn take(&mut self, on: OnLine<'_>, row: &Consequence) {
         let There::At(there) = row.there else { return };
@@ -223,7 +228,7 @@ pub(super) fn wait_of(on: OnLine<'_>, row: &Consequence) -> Option<StopAt> {
 }
 
 /// The move with which an owner's unit comes to a station.
-fn move_to(on: OnLine<'_>, owner: OwnerId, station: DestId) -> Option<(LineId, i64)> {
+pub(super) fn move_to(on: OnLine<'_>, owner: OwnerId, station: DestId) -> Option<(LineId, i64)> {
     let DestKind::Station { line, position, .. } = on.plant.dest(station).what else { return None };
     Some((line, on.pace.move_at(on.pace.owners[owner.at()].unit?, position)?))
 }

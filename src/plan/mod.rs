@@ -57,11 +57,11 @@ pub use loss::{Loss, Lost, StopAt};
 pub use margins::{Margin, step};
 pub use near::Near;
 pub use of_day::{DayStop, OfDay};
-pub use outlook::{Outlook, Scope};
+pub use outlook::{Beside, Outlook};
 pub use past::enters_last;
 pub use settled::Settled;
 pub use standing::Lacks;
-pub use stops::{Stop, Totals, Wait, stops};
+pub use stops::{Stop, Totals, Wait, WaitedFor, stops};
 pub use troubles::{Trouble, waiting};
 
 use crate::base::{Date, Finding, Findings, Moment, NameId, PartId, UnitId};

@@ -6,9 +6,8 @@ use super::consequences::{Consequence, Judge, Outcome};
 use super::delays::{Delays, Moved, There, material};
 use super::doubts::{self, Doubt, Look};
 use super::goods::Goods;
-use super::stops::{Stop, Wait, waits_of};
 use super::{Plan, Settled};
-use crate::base::{DestId, Moment, OwnerId, PartId, Quantity};
+use crate::base::{DestId, Moment, OwnerId, PartId};
 use crate::check::{DestKind, Receipt};
 use crate::netting::{Cover, Demand};
 use crate::supply::Supply;
@@ -32,13 +31,8 @@ pub struct Outlook<'o> {
     moved: Moved,
 }
 
-/// What may be otherwise in one outlook than in another.
-pub enum Scope {
-    /// Anything.
-    All,
-    /// The pieces of some parts, and those that wait for jobs of some owners.
-    Some(BTreeSet<PartId>, BTreeSet<OwnerId>),
-}
+/// The pieces of one part that may not be there in time, in one outlook and in another.
+pub type Beside = (Vec<Doubt>, Vec<Doubt>);
 
 /// For each owner its jobs, and its pieces of parts that are not bought and may not be there in time.
 #[derive(Debug)]
@@ -98,24 +92,29 @@ impl<'o> Outlook<'o> {
     pub fn stopped(&self) -> BTreeSet<OwnerId> {
         let base = Self::of(self.plan);
         let mut stopping: Vec<u32> = self.plan.effects.stops.iter().map(|(pieces, _)| *pieces).collect();
-        let scope = self.differ(&base);
-        base.stopping_in(&scope).for_each(|owner| stopping[owner.at()] -= 1);
-        self.stopping_in(&scope).for_each(|owner| stopping[owner.at()] += 1);
+        for (old, new) in self.unlike(&base) {
+            base.stopping(old).for_each(|owner| stopping[owner.at()] -= 1);
+            self.stopping(new).for_each(|owner| stopping[owner.at()] += 1);
+        }
         let stopped = stopping.iter().enumerate().filter(|(_, pieces)| **pieces > 0);
         stopped.map(|(owner, _)| OwnerId::of(owner)).collect()
     }
 
-    /// Whose pieces at stations stop the line, where outlooks may differ, once for each.
-    fn stopping_in<'s>(&'s self, scope: &'s Scope) -> impl Iterator<Item = OwnerId> + 's {
+    /// Whose pieces at stations stop the line, once for each.
+    fn stopping(&self, pieces: Vec<Doubt>) -> impl Iterator<Item = OwnerId> {
         let at_station = |row: &Consequence| self.plan.plant.position(row.to).is_some();
-        let stops =
-            self.consequences_in(scope).filter(move |row| row.outcome == Outcome::StopsTheLine && at_station(row));
-        stops.map(|row| row.owner)
+        let rows = self.rows(pieces).into_iter();
+        rows.filter(move |row| row.outcome == Outcome::StopsTheLine && at_station(row)).map(|row| row.owner)
+    }
+
+    /// What pieces of one part do, by the unit's arrival, rank and place.
+    pub fn rows(&self, pieces: Vec<Doubt>) -> Vec<Consequence> {
+        self.judge().rows(pieces.into_iter())
     }
 
     /// What the pieces of a part do that are not there, by the unit's arrival, rank and place.
     pub fn consequences_of(&self, part: PartId) -> Vec<Consequence> {
-        self.judge().rows(self.doubts(part).into_iter())
+        self.rows(self.doubts(part))
     }
 
     /// What those of one owner do.
@@ -130,28 +129,40 @@ impl<'o> Outlook<'o> {
         self.judge().rows(self.pieces_of(owner).into_iter().filter(at_shop))
     }
 
-    /// For how much of each piece the line waits that it waits for, and for how long; where outlooks may differ.
-    pub fn waits(&self, scope: &Scope) -> BTreeMap<Wait, (Quantity, Stop)> {
-        waits_of(self.consequences_in(scope))
-    }
-
-    /// What pieces do, where outlooks may differ.
-    pub fn consequences_in<'s>(&'s self, scope: &'s Scope) -> impl Iterator<Item = Consequence> + 's {
-        self.pieces_in(scope).flat_map(|pieces| self.judge().rows(pieces.into_iter()))
-    }
-
-    /// The pieces that may not be there in time, where outlooks may differ; those of a part come together.
-    pub fn doubts_in<'s>(&'s self, scope: &'s Scope) -> impl Iterator<Item = Doubt> + 's {
-        self.pieces_in(scope).flatten()
-    }
-
-    /// What may be otherwise than in another outlook.
-    pub fn differ(&self, other: &Self) -> Scope {
+    /// The pieces that may do otherwise here than in another outlook, part by part: its own beside those here. Of an owner's part at a
+    /// place they are all there or none.
+    pub fn unlike<'s>(&'s self, other: &'s Self) -> Box<dyn Iterator<Item = Beside> + 's> {
         if !std::ptr::eq(self.plan, other.plan) {
-            return Scope::All;
+            let parts = (0..self.plan.plant.parts.len()).map(PartId::of);
+            return Box::new(parts.map(|part| (other.doubts(part), self.doubts(part))));
         }
-        let parts = self.supplies.keys().chain(other.supplies.keys()).copied().collect();
-        Scope::Some(parts, self.touched.union(&other.touched).copied().collect())
+        let owners: BTreeSet<OwnerId> = self.touched.union(&other.touched).copied().collect();
+        let parts: BTreeSet<PartId> = self.supplies.keys().chain(other.supplies.keys()).copied().collect();
+        let mut beside: BTreeMap<PartId, Beside> = BTreeMap::new();
+        for doubt in other.pieces_of_some(&owners, &parts) {
+            beside.entry(doubt.demand.part).or_default().0.push(doubt);
+        }
+        for doubt in self.pieces_of_some(&owners, &parts) {
+            beside.entry(doubt.demand.part).or_default().1.push(doubt);
+        }
+        let bought = parts.into_iter().map(move |part| self.unlike_of(other, part, &owners));
+        Box::new(bought.chain(beside.into_values()))
+    }
+
+    /// The same of one bought part, given whose jobs get their material at another moment.
+    fn unlike_of(&self, other: &Self, part: PartId, owners: &BTreeSet<OwnerId>) -> Beside {
+        let (mut old, mut new) = (other.doubts(part), self.doubts(part));
+        let first = old.iter().zip(&new).take_while(|(one, other)| one == other).count();
+        let behind = old[first..].iter().rev().zip(new[first..].iter().rev());
+        let last = behind.take_while(|(one, other)| one == other).count();
+        let between =
+            |pieces: &[Doubt]| pieces[first..pieces.len() - last].iter().map(|doubt| doubt.demand.owner).collect_vec();
+        let unlike: BTreeSet<OwnerId> =
+            between(&old).into_iter().chain(between(&new)).chain(owners.iter().copied()).collect();
+        for pieces in [&mut old, &mut new] {
+            pieces.retain(|doubt| unlike.contains(&doubt.demand.owner));
+        }
+        (old, new)
     }
 
     /// The pieces of a part that may not be there in time.
@@ -162,19 +173,11 @@ impl<'o> Outlook<'o> {
         }
     }
 
-    /// The pieces where outlooks may differ, part by part.
-    fn pieces_in<'s>(&'s self, scope: &'s Scope) -> Box<dyn Iterator<Item = Vec<Doubt>> + 's> {
-        match scope {
-            Scope::All => Box::new((0..self.plan.plant.parts.len()).map(|part| self.doubts(PartId::of(part)))),
-            Scope::Some(parts, owners) => {
-                let of_owners = owners.iter().flat_map(|owner| self.pieces_of(*owner));
-                let others = of_owners.filter(|doubt| !parts.contains(&doubt.demand.part));
-                let others = others.sorted_by_key(|doubt| (doubt.demand.part, doubt.demand.need)).collect_vec();
-                let others =
-                    others.chunk_by(|a, b| a.demand.part == b.demand.part).map(<[Doubt]>::to_vec).collect_vec();
-                Box::new(parts.iter().map(|part| self.doubts(*part)).chain(others))
-            }
-        }
+    /// The pieces of some owners that jobs bring or that jobs wait for, but for those of some parts; by part and need.
+    fn pieces_of_some(&self, owners: &BTreeSet<OwnerId>, but: &BTreeSet<PartId>) -> impl Iterator<Item = Doubt> {
+        let pieces = owners.iter().flat_map(|owner| self.pieces_of(*owner));
+        let others = pieces.filter(|doubt| !but.contains(&doubt.demand.part));
+        others.sorted_by_key(|doubt| (doubt.demand.part, doubt.demand.need))
     }
 
     /// An owner's pieces that jobs bring or that jobs wait for, as far as they may not be there in time.

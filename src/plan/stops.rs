@@ -36,14 +36,28 @@ impl Stop {
 pub type Wait = (OwnerId, PartId, DestId);
 
 /// For how much of each piece the line waits that it waits for, and for how long.
-pub(super) fn waits_of(rows: impl Iterator<Item = Consequence>) -> BTreeMap<Wait, (Quantity, Stop)> {
-    let mut waits: BTreeMap<Wait, (Quantity, Stop)> = BTreeMap::new();
-    for row in rows.filter(|row| row.outcome == Outcome::StopsTheLine) {
-        let (qty, stop) = waits.entry((row.owner, row.part, row.to)).or_default();
-        *qty += row.qty;
-        stop.add(row.stop_minutes);
+#[derive(Clone, Debug, Default)]
+pub struct WaitedFor(BTreeMap<Wait, (Quantity, Stop)>);
+
+impl WaitedFor {
+    /// Takes in what a piece does.
+    pub fn take(&mut self, row: &Consequence) {
+        if row.outcome == Outcome::StopsTheLine {
+            let (qty, stop) = self.0.entry((row.owner, row.part, row.to)).or_default();
+            *qty += row.qty;
+            stop.add(row.stop_minutes);
+        }
     }
-    waits
+
+    /// What the line waits for longer than before, for more of, or waited not for at all; by how many minutes more where it waited
+    /// before, too.
+    pub fn longer<'w>(&'w self, before: &'w Self) -> impl Iterator<Item = (Wait, Stop, i64)> + 'w {
+        self.0.iter().filter_map(|(wait, (qty, stop))| {
+            let old = before.0.get(wait);
+            let more = old.is_none_or(|old| *qty > old.0) || stop.longer_than(old.map(|old| &old.1));
+            more.then(|| (*wait, *stop, (stop.minutes - old.map_or(0, |old| old.1.minutes)).max(0)))
+        })
+    }
 }
 
 /// How long each unit stops that does.

@@ -2,14 +2,14 @@
 
 use super::Settled;
 use super::arrivals::Handing;
-use super::consequences::{self, Consequence, Outcome};
+use super::consequences::{self, Consequence, Outcome, There};
 use super::doubts::Doubt;
 use super::effects::{Effects, FIRST_ROWS};
 use super::loss::Waits;
 use super::on_line::OnLine;
 use super::stops::Stop;
 use super::troubles::{Tally, Trouble};
-use crate::base::{Moment, PartId};
+use crate::base::{Moment, PartId, Seconds};
 use crate::netting::{Cover, Demand};
 use rayon::prelude::*;
 use std::cmp::Reverse;
@@ -53,6 +53,8 @@ pub(super) struct Sums {
     effects: Effects,
     first: BinaryHeap<Ranked>,
     waits: Waits,
+    /// For each move by its place among those with which units arrive: a piece that is there before this decides nothing at it.
+    decides_from: Vec<Moment>,
     tallies: Vec<Tally>,
 }
 
@@ -60,7 +62,13 @@ impl Sums {
     /// Of so many owners, before anything has passed by.
     pub(super) fn new(owners: usize) -> Self {
         let effects = Effects { stops: vec![(0, Stop::default()); owners], ..Effects::default() };
-        Self { effects, first: BinaryHeap::new(), waits: Waits::default(), tallies: Vec::new() }
+        Self {
+            effects,
+            first: BinaryHeap::new(),
+            waits: Waits::default(),
+            decides_from: Vec::new(),
+            tallies: Vec::new(),
+        }
     }
 
     /// Takes in the trouble with the next part, as far as it is known.
@@ -80,14 +88,23 @@ impl Sums {
             self.effects.take_at_station(owner, Outcome::StopsTheLine, None);
             return Told::Does(Outcome::StopsTheLine);
         }
-        let Some((outcome, stop_minutes, arrives)) = handing.outcome(to, owner, doubt.there()) else {
+        let Some((outcome, stop_minutes, arrival)) = handing.outcome(to, owner, doubt.there()) else {
             return Told::Later;
         };
         self.effects.take_at_station(owner, outcome, stop_minutes);
-        let may_decide = || self.waits.may_decide(handing.on, &doubt.demand, doubt.there(), arrives);
-        if self.may_keep(outcome, arrives) || stop_minutes.is_some() && may_decide() {
+        let place = arrival.by as usize;
+        let in_time = |from: &Moment| doubt.there() < There::At(*from);
+        let may_decide = || {
+            !self.decides_from.get(place).is_some_and(in_time)
+                && self.waits.may_decide(handing.on, &doubt.demand, doubt.there(), arrival.at)
+        };
+        if self.may_keep(outcome, arrival.at) || stop_minutes.is_some() && may_decide() {
             let row = Consequence::at_station(handing.on, doubt);
             row.into_iter().for_each(|row| self.take_row(handing.on, row));
+            if let Some(from) = self.waits.decides_from(handing.on, owner, to) {
+                self.decides_from.resize(self.decides_from.len().max(place + 1), Moment::from_seconds(Seconds::MIN));
+                self.decides_from[place] = from;
+            }
         }
         Told::Does(outcome)
     }

@@ -2,9 +2,10 @@
 
 use super::random_books::{Size, random_book};
 use super::support::{Sheets, consequences, rounds};
+use itertools::Itertools;
 use lineward::base::{Moment, PartId, Quantity};
 use lineward::check::{self, DestKind, Plant};
-use lineward::plan::{Consequence, Goods, Outlook, Plan, Request, Scope, plan, stops};
+use lineward::plan::{Consequence, Doubt, Goods, Outlook, Plan, Request, plan, stops};
 use std::collections::BTreeSet;
 
 fn planned(plant: &Plant) -> Option<Plan<'_>> {
@@ -53,26 +54,39 @@ fn compare(seed: u64, before: &Plan<'_>, parts: &BTreeSet<PartId>, turn: u32) ->
         let code = &plant.part(part).code;
         assert_eq!(outlook.consequences_of(part), after.consequences_of(part), "seed {seed}, turn {turn}: {code}");
     }
-    only_the_scope_differs(before, &outlook, &after, &format!("seed {seed}, turn {turn}"));
+    only_the_unlike_differ(before, &outlook, &after, &format!("seed {seed}, turn {turn}"));
     assert_eq!(outlook.stopped(), stops(&after).into_keys().collect(), "seed {seed}, turn {turn}");
+    // Two plans are not told apart: all pieces of both come, part by part.
     let whole = Outlook::of(&after);
-    let order = |outlook: &Outlook<'_>| {
-        let mut all: Vec<String> = outlook.doubts_in(&Scope::All).map(|piece| format!("{piece:?}")).collect();
-        all.sort();
-        all
-    };
-    assert_eq!(order(&outlook), order(&whole), "seed {seed}, turn {turn}");
+    let in_order = |pieces: Vec<Doubt>| pieces.iter().map(|piece| format!("{piece:?}")).sorted().collect_vec();
+    let mut parts_seen = 0;
+    for (found, wanted) in whole.unlike(&outlook) {
+        assert_eq!(in_order(found), in_order(wanted), "seed {seed}, turn {turn}");
+        parts_seen += 1;
+    }
+    assert_eq!(parts_seen, plant.parts.len());
     let at_shop = |row: &lineward::plan::Consequence| matches!(plant.dest(row.to).what, DestKind::Shop(_));
     let waited = consequences(&after).iter().any(|row| parts.contains(&row.part) && at_shop(row));
     (consequences(&after) != consequences(before), waited)
 }
 
-/// What pieces do in one outlook and not in another is all where the two are said to differ.
-fn only_the_scope_differs(before: &Plan<'_>, outlook: &Outlook<'_>, after: &Plan<'_>, told: &str) {
+/// What pieces do in one outlook and not in another is all among those that are said to be unlike; and of these an owner's of a part
+/// at a place are whole.
+fn only_the_unlike_differ(before: &Plan<'_>, outlook: &Outlook<'_>, after: &Plan<'_>, told: &str) {
     let base = Outlook::of(before);
-    let scope = outlook.differ(&base);
-    let rows = |outlook: &Outlook<'_>| -> Vec<Consequence> { outlook.consequences_in(&scope).collect() };
-    let (old, new) = (rows(&base), rows(outlook));
+    let (mut old, mut new): (Vec<Consequence>, Vec<Consequence>) = Default::default();
+    for (of_base, own) in outlook.unlike(&base) {
+        let (of_base, own) = (base.rows(of_base), outlook.rows(own));
+        for row in &own {
+            let whole = |rows: &[Consequence]| {
+                rows.iter().filter(|other| (other.owner, other.to) == (row.owner, row.to)).copied().collect_vec()
+            };
+            assert_eq!(whole(&own), whole(&outlook.consequences_of(row.part)), "{told}");
+            assert_eq!(whole(&of_base), whole(&base.consequences_of(row.part)), "{told}");
+        }
+        old.extend(of_base);
+        new.extend(own);
+    }
     let more = |rows: &[Consequence], than: &[Consequence]| {
         let mut rows: Vec<String> =
             rows.iter().filter(|row| !than.contains(row)).map(|row| format!("{row:?}")).collect();

@@ -55,8 +55,12 @@ impl Filling<'_, '_> {
     /// Adds a cell. The row before is finished when this one has begun.
     fn add(&mut self, row: u32, cell: &Cell<'_>, begun: bool) -> Result<(), xl::XlsxError> {
         if self.sheet.merged(cell) {
-            let format = self.formats.of(cell.style());
-            self.page.merge_range(row, cell.column, row, cell.column + cell.span - 1, "", format)?;
+            let (format, last) = (self.formats.of(cell.style()), cell.column + cell.span - 1);
+            if let Content::Text(text) = content(&cell.value) {
+                self.page.merge_range(row, cell.column, row, last, &text, format)?;
+                return Ok(());
+            }
+            self.page.merge_range(row, cell.column, row, last, "", format)?;
             return write(self.page, row, cell, Some(format));
         }
         let says = row >= self.untold_before || self.says(cell, begun)? || cell.value == Value::Blank;

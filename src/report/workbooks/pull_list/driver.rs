@@ -150,10 +150,9 @@ struct Trip {
 /// Special runs and what is collected at the shops between two moments, by the latest moment; at one place and moment it is one trip.
 fn trips(day: &Day<'_>, from: Moment, until: Moment) -> Vec<Trip> {
     let mut trips: BTreeMap<(Moment, bool, String), Trip> = BTreeMap::new();
-    let inside = |trip: &Trip| {
-        (from..until).contains(&trip.there.filter(|_| trip.special).map_or(trip.last, |there| trip.last.max(there)))
-    };
-    for trip in special_runs(day).chain(collections(day.plan)).filter(inside) {
+    let inside = |trip: &Trip| (from..until).contains(&trip.there.map_or(trip.last, |there| trip.last.max(there)));
+    let special = special_runs(day).filter(inside);
+    for trip in special.chain(collections(day.plan, from, until)) {
         let key = (trip.last, trip.special, trip.from.clone());
         match trips.entry(key) {
             Entry::Vacant(empty) => _ = empty.insert(trip),
@@ -189,17 +188,20 @@ fn special_runs<'d>(day: &'d Day<'_>) -> impl Iterator<Item = Trip> + 'd {
     })
 }
 
-/// What the shops build, by when it must leave them to be there when it is needed.
-fn collections(plan: &Plan<'_>) -> impl Iterator<Item = Trip> {
-    plan.jobs.iter().enumerate().map(|(at, job)| {
+/// What the shops build that must leave them between two moments to be there when it is needed.
+fn collections(plan: &Plan<'_>, from: Moment, until: Moment) -> impl Iterator<Item = Trip> {
+    plan.jobs.iter().enumerate().filter_map(move |(at, job)| {
         let shop = plan.plant.shop(job.shop);
         let hours = plan.plant.calendar(shop.calendar);
         let last = hours.starts(hours.worked(job.need) - shop.transit);
+        if !(from..until).contains(&last) {
+            return None;
+        }
         let part = plan.plant.part(job.part);
         let heavy = if weight::is_heavy(plan.plant, part, job.qty) { " (heavy)" } else { "" };
         let what = format!("{}{heavy} for {} at {}", part.code, unit_code(plan, job.owner), dest_code(plan, job.to));
         let from = format!("collect at {}", plan.plant.shop_dest(job.shop).code);
-        Trip { last, special: false, from, need: job.need, there: plan.job_there(at).moment(), what: vec![what] }
+        Some(Trip { last, special: false, from, need: job.need, there: plan.job_there(at).moment(), what: vec![what] })
     })
 }
 

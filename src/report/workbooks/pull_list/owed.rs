@@ -8,7 +8,7 @@ use crate::base::{Moment, count};
 use crate::netting::{Cover, Peg};
 use crate::plan::{Plan, UnitState};
 use crate::report::fit;
-use crate::report::limits::WORST;
+use crate::report::limits::{LONGEST, WORST};
 use crate::report::listing::{Line, Listing, listing};
 use crate::report::names::{dest_code, pull_status, unit_status};
 use crate::report::prose::few;
@@ -22,17 +22,24 @@ const TOTAL: u16 = 180;
 /// The sheet.
 pub fn sheet<'p>(day: &Day<'p>) -> Sheet<'p> {
     let plan = day.plan;
-    let (late, extras) = (overdue(day), extras(plan));
+    let (overdue, extras) = (overdue(day), extras(plan));
+    let late = overdue.iter().take(LONGEST).map(|picked| overdue_line(plan, picked)).collect_vec();
     // Both tables have the same first columns.
     let both = late.iter().map(Line::values).chain(extras.iter().map(Line::values)).collect_vec();
     let mut sheet = Sheet::new("overdue and owed", &fit::widths_of(Extras::COLUMNS, &both, TOTAL));
     sheet.text(Look::Title, format!("Overdue and owed, {}", plan.day.long()));
-    sheet
-        .text(Look::Section, format!("Overdue: {} that have left", count(late.len(), "pull of runs", "pulls of runs")));
+    sheet.text(
+        Look::Section,
+        format!("Overdue: {} that have left", count(overdue.len(), "pull of runs", "pulls of runs")),
+    );
+    let more = overdue.len() - late.len();
     if late.is_empty() {
         sheet.text(Look::Plain, "Nothing is overdue.");
     } else {
         sheet.table(Some("overdue".to_owned()), late);
+    }
+    if more > 0 {
+        sheet.text(Look::Strong, format!("and {more} more, needed later: on the walks and labels of what is overdue"));
     }
     sheet.gap().text(Look::Section, format!("Owed beyond the bills: {}", count(extras.len(), "extra", "extras")));
     if extras.is_empty() {
@@ -44,11 +51,11 @@ pub fn sheet<'p>(day: &Day<'p>) -> Sheet<'p> {
 }
 
 /// The overdue pulls, the first needed first.
-fn overdue<'p>(day: &Day<'p>) -> Vec<Line<'p, Overdue>> {
+fn overdue<'d>(day: &'d Day<'_>) -> Vec<&'d Picked> {
     let trips = day.trips.iter().filter(|trip| trip.run.is_none());
     let picked = trips.flat_map(|trip| &trip.picked);
     let key = |picked: &&Picked| (picked.pull.need, picked.pull.owner, picked.pull.part, picked.pull.to);
-    picked.sorted_by_key(key).map(|picked| overdue_line(day.plan, picked)).collect()
+    picked.sorted_by_key(key).collect()
 }
 
 listing! {

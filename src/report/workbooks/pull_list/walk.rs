@@ -7,7 +7,7 @@ use super::words::{DestOrder, Reasons, dest_order, unit_code};
 use crate::base::{MustBe, OwnerId, PartId, Quantity, StorageKey, count};
 use crate::check::Issue;
 use crate::report::fit;
-use crate::report::limits::WORST;
+use crate::report::limits::{ON_THE_SCREEN, WORST};
 use crate::report::listing::{Line, listing};
 use crate::report::pages::Pages;
 use crate::report::prose::few;
@@ -18,8 +18,6 @@ use std::collections::BTreeMap;
 /// What a page takes at this sheet's scale.
 const TOTAL: u16 = 168;
 const TAKE: usize = 6;
-/// So many stops of a run can be looked at here; the walks have all.
-const MOST_STOPS: usize = 2_000;
 
 /// One stop of a walk: what is taken from one bin, and for whom.
 #[derive(Clone)]
@@ -44,7 +42,7 @@ pub const EMPTY: &str = "bin empty after";
 
 /// The sheet of a trip.
 pub fn sheet<'p>(day: &Day<'p>, tour: &Tour<'_>, reasons: &Reasons<'p>) -> Sheet<'p> {
-    let (trip, stops) = (tour.trip, &tour.stops[..tour.stops.len().min(MOST_STOPS)]);
+    let (trip, stops) = (tour.trip, &tour.stops[..tour.stops.len().min(ON_THE_SCREEN)]);
     let zones: Vec<String> = stops.iter().map(|stop| zone(stop.place)).collect();
     let lines: Vec<Line<'p, WalkStops>> =
         stops.iter().zip(&zones).map(|(stop, zone)| line(day, reasons, stop, zone)).collect();

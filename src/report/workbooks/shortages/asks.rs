@@ -12,6 +12,7 @@ use crate::netting::{Cover, Demand};
 use crate::plan::Leaning;
 use crate::report::call_words::{self, sent};
 use rayon::prelude::*;
+use std::collections::HashMap;
 
 /// So many dates of a call are named.
 const DATES: usize = 2;
@@ -46,21 +47,19 @@ pub struct Ask<'f, 'p> {
 
 /// All calls but routine orders: of parts of which nothing is short.
 pub fn asks<'f, 'p>(facts: &'f Facts<'p>, acts: &'f Acts<'f, 'p>, calls: &'f Calls) -> Vec<Ask<'f, 'p>> {
-    let of = |coming: &Coming<'_>| worth(calls, coming.delivery.part, Source::Delivery(coming.number));
+    let worth: HashMap<(PartId, Source), &Call> =
+        calls.calls.iter().rev().map(|call| ((call.part, call.source), call)).collect();
+    let of = |coming: &Coming<'_>| worth.get(&(coming.delivery.part, Source::Delivery(coming.number))).copied();
     let leaned = acts.chase.iter().filter(|coming| coming.taken.last.is_some());
     let chase = leaned.map(|coming| Ask { about: About::Chase(coming), worth: of(coming) });
     let forward = acts.bring_forward.iter().map(|coming| Ask { about: About::BringForward(coming), worth: of(coming) });
     let short = acts.order.iter().filter(|order| facts.is_short(order.part));
     let orders = short.map(|order| {
-        let worth = worth(calls, order.part, Source::Order).filter(|_| order.is_first());
+        let worth = worth.get(&(order.part, Source::Order)).copied().filter(|_| order.is_first());
         Ask { about: About::Order(order), worth }
     });
     let unsure = unsure(facts).into_iter().map(|one| Ask { about: About::Confirm(one), worth: None });
     chase.chain(forward).chain(orders).chain(unsure).collect()
-}
-
-fn worth(calls: &Calls, part: PartId, source: Source) -> Option<&Call> {
-    calls.about(part).find(|call| call.source == source)
 }
 
 /// Deliveries that come by the end of the plan's day, whose moment nobody promised, and of which something is picked by then.

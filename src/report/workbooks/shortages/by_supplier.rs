@@ -69,11 +69,8 @@ fn in_order<'f, 'p>(facts: &Facts<'p>, asks: Vec<Ask<'f, 'p>>) -> Vec<Ask<'f, 'p
         let known = soonest.entry(supplier.clone()).or_insert(*urgent);
         *known = (*known).min(*urgent);
     }
-    keyed.sort_by(|a, b| {
-        let key =
-            |(supplier, urgent, _): &(String, Moment, Ask<'_, '_>)| (soonest[supplier], supplier.clone(), *urgent);
-        key(a).cmp(&key(b))
-    });
+    let key = |(supplier, urgent, _): &(String, Moment, Ask<'_, '_>)| (soonest[supplier], supplier.clone(), *urgent);
+    keyed.sort_by_cached_key(key);
     keyed.into_iter().map(|(_, _, ask)| ask).collect()
 }
 

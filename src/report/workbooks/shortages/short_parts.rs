@@ -7,9 +7,13 @@ use crate::base::DestId;
 use crate::plan::Trouble;
 use crate::report::limits::LONGEST;
 use crate::report::listing::{listing, widths};
+use crate::report::prose::few_of;
 use crate::report::sheet::{Look, Sheet};
 use itertools::Itertools;
 use std::collections::BTreeMap;
+
+/// So many who wait are named of each station or shop.
+const OWNERS: usize = 6;
 
 /// The sheet.
 pub fn sheet<'p>(facts: &Facts<'p>) -> Sheet<'p> {
@@ -73,8 +77,9 @@ fn who_waits(facts: &Facts<'_>, short: &Trouble) -> String {
     let mut by_place: BTreeMap<DestId, Vec<&Waiting>> = BTreeMap::new();
     waiting.iter().for_each(|piece| by_place.entry(piece.demand.to).or_default().push(piece));
     let places = by_place.values().sorted_by_key(|pieces| pieces[0].demand.need).map(|pieces| {
-        let owners = pieces.iter().map(|piece| format!("{} {}", owner_name(facts, &piece.demand), piece.qty));
-        let owners = few(owners, 6).replace("; ", ", ");
+        let (shown, more) = pieces.split_at(pieces.len().min(OWNERS));
+        let owners = shown.iter().map(|piece| format!("{} {}", owner_name(facts, &piece.demand), piece.qty));
+        let owners = few_of(owners, more.len()).replace("; ", ", ");
         format!("{}: {owners}", place_name(facts, &pieces[0].demand))
     });
     few(places, 3)
