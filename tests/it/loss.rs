@@ -5,7 +5,7 @@
 
 use super::random_books::{Size, random_book};
 use super::support::{Sheets, consequences, rounds};
-use lineward::base::{Moment, PartId, Quantity, UnitId};
+use lineward::base::{Moment, OwnerId, PartId, Quantity, UnitId};
 use lineward::check::{self, Plant, Receipt, Stock};
 use lineward::plan::{self, Consequence, Outcome, Plan, Request};
 use std::collections::BTreeSet;
@@ -95,6 +95,87 @@ fn each_date_begins_on_its_times_with_the_last_of_earlier_dates() {
     assert_eq!(adds, ["28800", "33000", "0"]);
     let days = ["2027-09-13 480", "2027-09-14 480", "2027-09-15 70"].map(str::to_owned).to_vec();
     assert_eq!(sheets.look(None, false, lost).expect("a plan"), (days, 1000));
+}
+
+/// U1 and U2 move at 07:00, U1 to FN and U2 to CH. U2's piece is there on Mon 20:00, when nobody works, U1's at 13:50: both are handed over
+/// as the day ends, W 480, which is 420 more than W 60. Of those alike the first in the table decides, U1's, though its part comes second.
+/// Catches the other way round: a piece that decides although one before it in the table is handed over as late.
+#[test]
+fn of_pieces_handed_over_at_one_working_moment_the_first_decides() {
+    let mut sheets = Sheets::plant(&["CH", "FN"]);
+    sheets.set("Receipts", "purchase order,part,qty,due\n1,P1,1,2027-09-13 20:00\n2,P2,1,2027-09-13 13:50");
+    sheets.add("Parts", "P1,ea\nP2,ea").set("Options", "option\nA\nB");
+    sheets.set("Bills", "parent,part,qty,station,when\nTEAL,P1,1,CH,A\nTEAL,P2,1,FN,B");
+    sheets.set("Sequence", "line,seq,unit,floorplan,options\nL1,1,U1,TEAL,B\nL1,2,U2,TEAL,A");
+    let rows = sheets.plan().rows("consequences", "", "unit part arrives stop_minutes adds_seconds");
+    let arrives = "2027-09-13T07:00:00";
+    assert_eq!(rows, [["U1", "P2", arrives, "420", "25200"], ["U2", "P1", arrives, "420", "0"]]);
+    assert_eq!(sheets.look(None, false, lost).expect("a plan"), (vec!["2027-09-13 420".to_owned()], 420));
+}
+
+/// U1's piece costs 40 minutes of L1 from 06:00, so that it is 40 late; U2's is handed over at 07:30, and U2 comes at 07:40: behind U1's.
+/// U3 would come at 08:40, and its piece is handed over at 09:00: 20 more; U4's, at 09:05, when U4 comes at
+/// 10:00, adds nothing behind U3's. V1 on L2 waits from 06:00 to 12:10. Catches somebody named who is on another line, who comes later,
+/// or whose piece is there before.
+#[test]
+fn who_adds_nothing_is_behind_the_last_before_it_on_its_line() {
+    let mut sheets = four_units(
+        "1,P1,1,2027-09-13 06:30\n2,P2,1,2027-09-13 07:20\n3,P3,1,2027-09-13 08:50\n4,P4,1,2027-09-13 08:55\n9,P9,1,2027-09-13 12:00",
+    );
+    sheets.add("Lines", "L2,DAY").add("Takt", "L2,2027-01-01,60").add("Stations", "L2,DH,1");
+    sheets.add("Floorplans", "REED").add("Parts", "P9,ea").add("Bills", "REED,P9,1,DH,");
+    sheets.add("Sequence", "L2,1,V1,REED,");
+    let behind = sheets.look(None, false, |plan| {
+        let code = |owner: OwnerId| plan.pace.owners[owner.at()].code.clone();
+        let row = |row: &Consequence| (code(row.owner), plan.adds_seconds(row), plan.behind(row).map(code));
+        consequences(plan).iter().map(row).collect::<Vec<_>>()
+    });
+    let mut behind = behind.expect("a plan");
+    behind.sort();
+    let row = |unit: &str, adds: i64, behind: Option<&str>| (unit.to_owned(), Some(adds), behind.map(str::to_owned));
+    let expected = [
+        row("U1", 2_400, None),
+        row("U2", 0, Some("U1")),
+        row("U3", 1_200, None),
+        row("U4", 0, Some("U3")),
+        row("V1", 22_200, None),
+    ];
+    assert_eq!(behind, expected);
+}
+
+/// Two units move at 07:00. U2's piece is handed over at 08:30, U1's at FN at 08:00: it adds nothing, behind U2's, though U2 comes behind it.
+#[test]
+fn one_of_the_same_move_is_behind_the_other() {
+    let mut sheets = Sheets::plant(&["CH", "FN"]);
+    sheets.set("Receipts", "purchase order,part,qty,due\n1,P1,1,2027-09-13 08:20\n2,P2,1,2027-09-13 07:50");
+    sheets.add("Parts", "P1,ea\nP2,ea").set("Options", "option\nA\nB");
+    sheets.set("Bills", "parent,part,qty,station,when\nTEAL,P1,1,CH,A\nTEAL,P2,1,FN,B");
+    sheets.set("Sequence", "line,seq,unit,floorplan,options\nL1,1,U1,TEAL,B\nL1,2,U2,TEAL,A");
+    let behind = sheets.look(None, false, |plan| {
+        let rows = consequences(plan);
+        rows.iter()
+            .map(|row| plan.behind(row).map(|owner| plan.pace.owners[owner.at()].code.clone()))
+            .collect::<Vec<_>>()
+    });
+    assert_eq!(behind.expect("a plan"), [Some("U2".to_owned()), None]);
+}
+
+/// U1 comes to CH at 06:00, to WA at 07:00 and to FN at 08:00, where its piece can be fitted at the last; it is there at 07:20 and handed over at
+/// 07:30 at WA. It can follow, so that no line waits for it. Catches half an hour since U1's move to WA.
+#[test]
+fn what_can_follow_costs_nothing() {
+    let mut sheets = Sheets::plant(&["CH", "WA", "FN"]);
+    sheets.set("Parts", "part,uom,fit by\nP1,ea,FN").set("Bills", "parent,part,qty,station\nTEAL,P1,1,CH");
+    sheets.set("Receipts", "purchase order,part,qty,due\n1,P1,1,2027-09-13 07:20").add("Sequence", "L1,1,U1,TEAL");
+    let found = sheets.look(None, false, |plan| {
+        let rows = consequences(plan);
+        let told: Vec<_> =
+            rows.iter().map(|row| (row.outcome, row.hand_over_at.map(|to| plan.plant.dest(to).code.clone()))).collect();
+        (told, plan.loss_of(rows.iter()))
+    });
+    let (rows, loss) = found.expect("a plan");
+    assert_eq!(rows, [(Outcome::CanFollow, Some("WA".to_owned()))]);
+    assert_eq!(loss, plan::Loss::default());
 }
 
 /// What lies in the stores of everything that is bought or comes off; a piece of a unit comes at a moment.
