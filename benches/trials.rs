@@ -7,7 +7,7 @@
 #![allow(clippy::disallowed_methods, reason = "a benchmark looks at the clock")]
 
 use lineward::base::Moment;
-use lineward::compare::{Asked, Codes, Rows, notice};
+use lineward::compare::{Codes, CompareTerms, PlanRows, notice};
 use lineward::trial::{self, Act, Wish};
 use lineward::{book, check, plan};
 use std::error::Error;
@@ -43,9 +43,9 @@ fn main() -> Result<(), Box<dyn Error>> {
     let request = plan::Request::default();
     let (plan, planning) = timed(|| plan::plan(&plant, &request).0);
     let plan = plan.ok_or("this book has errors")?;
-    let (rows, reading) = timed(|| Rows::of_plan(&plan, &mut Codes::default()));
+    let (rows, reading) = timed(|| PlanRows::of_plan(&plan, &mut Codes::default()));
     let rows = rows.map_err(|_| "rows")?;
-    let asked = Asked { jobs_moved: 1800, picked_through, as_of: Some(plant.as_of) };
+    let asked = CompareTerms { jobs_moved: 1800, picked_through, as_of: Some(plant.as_of) };
     let (_, comparing) = timed(|| notice(&rows, &rows, &asked));
     let wish = Wish { request, asked, fixed: 0, most };
     let (found, trying) = timed(|| trial::instead(&plan, &rows, &wish));

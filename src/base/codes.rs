@@ -33,10 +33,10 @@ pub fn nearest<'a>(found: &str, candidates: impl IntoIterator<Item = &'a str>) -
 
 /// A storage location as a person sorts it: `A-2` before `A-10`.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct StorageKey(Vec<Piece>);
+pub struct StorageKey(Vec<CodePart>);
 
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
-enum Piece {
+enum CodePart {
     /// Digits without leading zeros, compared by length and then by digit, so that no number is too long.
     Number(usize, String),
     Text(String),
@@ -54,9 +54,9 @@ impl StorageKey {
             let (run, after) = rest.split_at(end);
             pieces.push(if digits {
                 let number = run.trim_start_matches('0');
-                Piece::Number(number.len(), number.to_owned())
+                CodePart::Number(number.len(), number.to_owned())
             } else {
-                Piece::Text(run.to_owned())
+                CodePart::Text(run.to_owned())
             });
             rest = after;
         }

@@ -18,18 +18,18 @@ const CODE_LETTERS: usize = 120;
 
 /// A column of a table: its name in the contract, and where it stands in the file, if it does.
 #[derive(Clone, Copy, Debug)]
-pub struct Column {
+pub struct BookColumn {
     name: &'static str,
     at: Option<usize>,
 }
 
 impl RawTable {
     /// The columns of these names, all of which the table's spec has.
-    pub fn columns<const N: usize>(&self, names: [&'static str; N]) -> [Column; N] {
+    pub fn columns<const N: usize>(&self, names: [&'static str; N]) -> [BookColumn; N] {
         names.map(|name| {
             let index = self.shape.spec.columns().position(|known| known == name);
             let index = index.must("a column is asked for that the table's spec does not have");
-            Column { name, at: self.shape.columns[index].as_ref().map(|(at, _)| *at) }
+            BookColumn { name, at: self.shape.columns[index].as_ref().map(|(at, _)| *at) }
         })
     }
 
@@ -76,7 +76,7 @@ impl<'a> Cells<'a> {
     }
 
     /// The place of a cell.
-    pub fn place(&self, column: Column) -> Place {
+    pub fn place(&self, column: BookColumn) -> Place {
         self.table.shape.place(self.row.number(), column.name)
     }
 
@@ -86,23 +86,29 @@ impl<'a> Cells<'a> {
     }
 
     /// A cell's text, trimmed; blank where the column is absent.
-    pub fn text(&self, column: Column) -> &'a str {
+    pub fn text(&self, column: BookColumn) -> &'a str {
         column.at.and_then(|at| self.row.get(at)).unwrap_or("").trim()
     }
 
     /// Reports something about a cell.
-    pub fn report(&mut self, kind: &'static Kind, column: Column, message: impl Into<String>) {
+    pub fn report(&mut self, kind: &'static Kind, column: BookColumn, message: impl Into<String>) {
         self.report_near(kind, column, message, None);
     }
 
     /// Reports something about a cell, with the value that was probably meant.
-    pub fn report_near(&mut self, kind: &'static Kind, column: Column, message: impl Into<String>, near: Option<&str>) {
+    pub fn report_near(
+        &mut self,
+        kind: &'static Kind,
+        column: BookColumn,
+        message: impl Into<String>,
+        near: Option<&str>,
+    ) {
         let finding = Finding::new(kind, self.place(column), shown(self.text(column)), message).near(near);
         self.findings.add(finding);
     }
 
     /// A code that must be there.
-    pub fn code(&mut self, column: Column) -> Option<&'a str> {
+    pub fn code(&mut self, column: BookColumn) -> Option<&'a str> {
         let text = self.text(column);
         if text.is_empty() {
             self.report(&MISSING_VALUE, column, format!("{} must not be blank", column.name));
@@ -127,7 +133,7 @@ impl<'a> Cells<'a> {
 
     fn read<T>(
         &mut self,
-        column: Column,
+        column: BookColumn,
         expected: impl Fn() -> String,
         kind: &'static Kind,
         parse: impl Fn(&str) -> Option<T>,
@@ -143,7 +149,7 @@ impl<'a> Cells<'a> {
         value
     }
 
-    fn needed<T>(&mut self, column: Column, value: Option<T>) -> Option<T> {
+    fn needed<T>(&mut self, column: BookColumn, value: Option<T>) -> Option<T> {
         if self.text(column).is_empty() {
             self.report(&MISSING_VALUE, column, format!("{} must not be blank", column.name));
         }
@@ -151,7 +157,7 @@ impl<'a> Cells<'a> {
     }
 
     /// A number of either sign, exact; `None` where blank or reported.
-    pub fn signed(&mut self, column: Column) -> Option<Ratio> {
+    pub fn signed(&mut self, column: BookColumn) -> Option<Ratio> {
         let forms = &self.table.forms;
         let expected = || format!("a number such as {}", forms.number_example());
         let ratio = self.read(column, expected, &NOT_A_NUMBER, |text| forms.number(text))?;
@@ -163,13 +169,13 @@ impl<'a> Cells<'a> {
     }
 
     /// A number of either sign that must be there.
-    pub fn signed_needed(&mut self, column: Column) -> Option<Ratio> {
+    pub fn signed_needed(&mut self, column: BookColumn) -> Option<Ratio> {
         let value = self.signed(column);
         self.needed(column, value)
     }
 
     /// A number that is not negative; `None` where blank or reported.
-    pub fn number_of(&mut self, column: Column) -> Option<Ratio> {
+    pub fn number_of(&mut self, column: BookColumn) -> Option<Ratio> {
         let ratio = self.signed(column)?;
         if ratio.is_negative() {
             self.report(&OUT_OF_RANGE, column, format!("{} must not be negative", column.name));
@@ -179,13 +185,13 @@ impl<'a> Cells<'a> {
     }
 
     /// A number that is not negative and must be there.
-    pub fn number_needed(&mut self, column: Column) -> Option<Ratio> {
+    pub fn number_needed(&mut self, column: BookColumn) -> Option<Ratio> {
         let value = self.number_of(column);
         self.needed(column, value)
     }
 
     /// A number above zero; `None` where blank or reported.
-    pub fn positive(&mut self, column: Column) -> Option<Ratio> {
+    pub fn positive(&mut self, column: BookColumn) -> Option<Ratio> {
         let ratio = self.number_of(column)?;
         if ratio.is_zero() {
             self.report(&OUT_OF_RANGE, column, format!("{} must be above zero", column.name));
@@ -195,12 +201,12 @@ impl<'a> Cells<'a> {
     }
 
     /// An amount that is not negative, cut at the sixth place.
-    pub fn amount(&mut self, column: Column) -> Option<Quantity> {
+    pub fn amount(&mut self, column: BookColumn) -> Option<Quantity> {
         self.number_of(column).and_then(Quantity::cut)
     }
 
     /// Minutes as whole seconds, halves up; `None` where blank or reported.
-    pub fn minutes(&mut self, column: Column) -> Option<Seconds> {
+    pub fn minutes(&mut self, column: BookColumn) -> Option<Seconds> {
         let minutes = self.number_of(column)?;
         let seconds = minutes.times(Ratio::whole(60)).and_then(Ratio::rounded).filter(|s| *s < 1_000_000_000);
         if seconds.is_none() {
@@ -210,12 +216,12 @@ impl<'a> Cells<'a> {
     }
 
     /// A whole number from `least` on; `None` where blank or reported.
-    pub fn whole(&mut self, column: Column, least: i64) -> Option<u32> {
+    pub fn whole(&mut self, column: BookColumn, least: i64) -> Option<u32> {
         self.whole_up_to(column, least, 1_000_000)
     }
 
     /// A whole number from `least` to `most`; `None` where blank or reported.
-    pub fn whole_up_to(&mut self, column: Column, least: i64, most: i64) -> Option<u32> {
+    pub fn whole_up_to(&mut self, column: BookColumn, least: i64, most: i64) -> Option<u32> {
         let number = self.signed(column)?;
         let whole = number.as_whole().filter(|n| (least..=most).contains(n)).and_then(|n| u32::try_from(n).ok());
         if whole.is_none() {
@@ -225,12 +231,12 @@ impl<'a> Cells<'a> {
     }
 
     /// Reports more of something than can be meant.
-    pub fn too_much(&mut self, column: Column, message: impl Into<String>) {
+    pub fn too_much(&mut self, column: BookColumn, message: impl Into<String>) {
         self.report(&OUT_OF_RANGE, column, message);
     }
 
     /// Whether two of the plant's forms make two dates of a cell; that is reported.
-    fn is_ambiguous(&mut self, column: Column) -> bool {
+    fn is_ambiguous(&mut self, column: BookColumn) -> bool {
         let told = self.table.forms.ambiguous(self.text(column));
         let found = told.is_some();
         told.into_iter().for_each(|told| self.report(&TWO_DATES, column, format!("which day? {told}")));
@@ -238,7 +244,7 @@ impl<'a> Cells<'a> {
     }
 
     /// A date; `None` where blank or reported. A time of day behind it is a mistake.
-    pub fn date(&mut self, column: Column) -> Option<Date> {
+    pub fn date(&mut self, column: BookColumn) -> Option<Date> {
         if self.is_ambiguous(column) {
             return None;
         }
@@ -252,13 +258,13 @@ impl<'a> Cells<'a> {
     }
 
     /// A date that must be there.
-    pub fn date_needed(&mut self, column: Column) -> Option<Date> {
+    pub fn date_needed(&mut self, column: BookColumn) -> Option<Date> {
         let value = self.date(column);
         self.needed(column, value)
     }
 
     /// A date and time, and whether a time was given; `None` where blank or reported.
-    pub fn moment(&mut self, column: Column) -> Option<(Moment, bool)> {
+    pub fn moment(&mut self, column: BookColumn) -> Option<(Moment, bool)> {
         if self.is_ambiguous(column) {
             return None;
         }
@@ -272,24 +278,24 @@ impl<'a> Cells<'a> {
     }
 
     /// A date and time that must be there, and whether a time was given.
-    pub fn moment_needed(&mut self, column: Column) -> Option<(Moment, bool)> {
+    pub fn moment_needed(&mut self, column: BookColumn) -> Option<(Moment, bool)> {
         let value = self.moment(column);
         self.needed(column, value)
     }
 
     /// A time of day as seconds after 00:00; `None` where blank or reported.
-    pub fn time(&mut self, column: Column) -> Option<Seconds> {
+    pub fn time(&mut self, column: BookColumn) -> Option<Seconds> {
         self.read(column, || "a time of day such as 06:00".to_owned(), &NOT_A_TIME, parse_time)
     }
 
     /// A time of day that must be there.
-    pub fn time_needed(&mut self, column: Column) -> Option<Seconds> {
+    pub fn time_needed(&mut self, column: BookColumn) -> Option<Seconds> {
         let value = self.time(column);
         self.needed(column, value)
     }
 
     /// One of a few words; `None` where blank or reported.
-    pub fn choice<T: Copy>(&mut self, column: Column, words: &[(&str, T)]) -> Option<T> {
+    pub fn choice<T: Copy>(&mut self, column: BookColumn, words: &[(&str, T)]) -> Option<T> {
         let text = self.text(column);
         if text.is_empty() {
             return None;
@@ -305,20 +311,20 @@ impl<'a> Cells<'a> {
     }
 
     /// One of a few words that must be there.
-    pub fn choice_needed<T: Copy>(&mut self, column: Column, words: &[(&str, T)]) -> Option<T> {
+    pub fn choice_needed<T: Copy>(&mut self, column: BookColumn, words: &[(&str, T)]) -> Option<T> {
         let value = self.choice(column, words);
         self.needed(column, value)
     }
 
     /// `yes`, `y`, `true`, `1`, `x`, or `no`, `n`, `false`, `0`; `None` where blank (or `-`) or reported.
-    pub fn yes_no(&mut self, column: Column) -> Option<bool> {
+    pub fn yes_no(&mut self, column: BookColumn) -> Option<bool> {
         let said = said(self.text(column));
         self.yes_or_no(column, said, "expected yes or no", &["yes", "no"])
     }
 
     /// Whether something is done: a word for yes, or `done`, or the date on which it was; not where blank (or `-`), a word
     /// for no, or reported.
-    pub fn done(&mut self, column: Column) -> bool {
+    pub fn done(&mut self, column: BookColumn) -> bool {
         let text = self.text(column);
         let said = match said(text) {
             Said::Else if fold(text) == "done" || self.table.forms.moment(text).is_some() => Said::Yes,
@@ -328,7 +334,7 @@ impl<'a> Cells<'a> {
         self.yes_or_no(column, said, expected, &["yes", "no", "done"]).unwrap_or_default()
     }
 
-    fn yes_or_no(&mut self, column: Column, said: Said, expected: &str, words: &[&str]) -> Option<bool> {
+    fn yes_or_no(&mut self, column: BookColumn, said: Said, expected: &str, words: &[&str]) -> Option<bool> {
         match said {
             Said::Yes => Some(true),
             Said::No => Some(false),
@@ -342,7 +348,7 @@ impl<'a> Cells<'a> {
     }
 
     /// A reason to hold something back; `None` where it is blank (or `-`) or says no. Any other text is a reason.
-    pub fn hold(&self, column: Column) -> Option<&'a str> {
+    pub fn hold(&self, column: BookColumn) -> Option<&'a str> {
         let text = self.text(column);
         (!matches!(said(text), Said::No | Said::Nothing)).then_some(text)
     }

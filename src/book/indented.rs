@@ -44,7 +44,7 @@ pub fn lines(
 ) -> Rows {
     let columns: Vec<usize> =
         shape.columns.iter().flatten().map(|(at, _)| *at).filter(|at| *at != parent && *at != level).collect();
-    let mut walk = Walk { first: None, path: Vec::new(), shown: Vec::new(), tops: HashSet::new() };
+    let mut walk = IndentWalk { first: None, path: Vec::new(), shown: Vec::new(), tops: HashSet::new() };
     for row in rows.iter() {
         let text = row.get(level).unwrap_or_default().trim();
         match walk.step(text) {
@@ -139,7 +139,7 @@ fn same(a: &[Line<'_>], b: &[Line<'_>]) -> bool {
 }
 
 /// A walk down an indented bill.
-struct Walk<'r> {
+struct IndentWalk<'r> {
     /// The level of the first row.
     first: Option<u32>,
     /// The bills that are open, from the top down: indices into `shown`.
@@ -149,7 +149,7 @@ struct Walk<'r> {
     tops: HashSet<u32>,
 }
 
-impl<'r> Walk<'r> {
+impl<'r> IndentWalk<'r> {
     /// How far in a row stands, or why that can't be.
     fn step(&mut self, text: &str) -> Result<usize, String> {
         let digits = text.trim_start_matches(['.', ' ']).trim_end_matches('.');

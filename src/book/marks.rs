@@ -35,7 +35,7 @@ const MANY_LINES: u32 = 10;
 
 /// The odd marks of a text, in its order. `separators` is how many separators a whole row has.
 pub fn odd(text: &str, separator: u8, separators: usize) -> Vec<OddMark> {
-    let mut walk = Walk { row: 1, cell: 0, found: Vec::new(), separator, separators };
+    let mut walk = MarkScan { row: 1, cell: 0, found: Vec::new(), separator, separators };
     let bytes = text.as_bytes();
     let mut at = 0;
     while at < bytes.len() {
@@ -45,7 +45,7 @@ pub fn odd(text: &str, separator: u8, separators: usize) -> Vec<OddMark> {
     walk.found
 }
 
-struct Walk {
+struct MarkScan {
     row: u32,
     cell: usize,
     found: Vec<OddMark>,
@@ -53,7 +53,7 @@ struct Walk {
     separators: usize,
 }
 
-impl Walk {
+impl MarkScan {
     /// Walks a quoted cell from its mark on, to behind the one that closes it.
     fn quoted(&mut self, bytes: &[u8], from: usize) -> usize {
         let (mut at, mut lines, mut within, mut rows) = (from + 1, 0, 0, false);

@@ -28,7 +28,7 @@ mod workbook;
 mod written;
 mod xls_cells;
 
-pub use cells::{Cells, Column};
+pub use cells::{BookColumn, Cells};
 pub use clean::Clean;
 pub use forms::Forms;
 pub use kinds::{NO_LETTER, NO_ROWS, OUT_OF_RANGE, UNREADABLE_FILE};

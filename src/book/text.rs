@@ -127,7 +127,7 @@ pub fn split(text: &str, path: &Path, separator: u8) -> Result<Rows, ReadError> 
     // Each cell takes room, a blank one, too.
     let ends = text.as_bytes().par_iter().filter(|byte| **byte == separator || **byte == b'\n').count();
     guard::sensible(ends, text.len()).map_err(|why| ReadError::new(path, why))?;
-    let pieces: Vec<Piece> = pieces(text).into_par_iter().map(|piece| Piece::read(piece, separator)).collect();
+    let pieces: Vec<Stretch> = pieces(text).into_par_iter().map(|piece| Stretch::read(piece, separator)).collect();
     let mut rows = Rows::default();
     let mut before = 0_u32;
     for piece in pieces {
@@ -172,7 +172,7 @@ fn pieces(text: &str) -> Vec<&str> {
 }
 
 /// What was read of a piece of a text.
-struct Piece {
+struct Stretch {
     /// The rows, numbered from the start of the piece.
     rows: Rows,
     /// How many lines were read, to the end or to where something is wrong.
@@ -180,7 +180,7 @@ struct Piece {
     outcome: Result<(), String>,
 }
 
-impl Piece {
+impl Stretch {
     fn read(text: &str, separator: u8) -> Self {
         let mut piece = Self { rows: Rows::with_room(text.len()), lines: 0, outcome: Ok(()) };
         piece.outcome = piece.fill(text.as_bytes(), separator);

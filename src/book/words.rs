@@ -28,7 +28,7 @@ pub struct Words {
 }
 
 /// What is done to the cells of one column.
-struct Column<'w> {
+struct Rewording<'w> {
     at: usize,
     /// Whole cells in lower case, and what stands for them.
     whole: HashMap<String, &'w str>,
@@ -48,7 +48,7 @@ impl Words {
             return rows;
         }
         let columns = shape.spec.all.iter().zip(&shape.columns);
-        let mut columns: Vec<Column<'_>> = columns
+        let mut columns: Vec<Rewording<'_>> = columns
             .filter_map(|(column, place)| {
                 let (at, _) = place.as_ref()?;
                 self.of_column(shape.spec, column, *at)
@@ -72,7 +72,7 @@ impl Words {
         out
     }
 
-    fn of_column<'w>(&'w self, spec: &TableSpec, column: &ColumnSpec, at: usize) -> Option<Column<'w>> {
+    fn of_column<'w>(&'w self, spec: &TableSpec, column: &ColumnSpec, at: usize) -> Option<Rewording<'w>> {
         let mut whole: HashMap<String, &str> = HashMap::new();
         let truth = matches!(column.holds, Holds::Words(["yes", "no"])) || column.name == "done";
         if truth {
@@ -89,11 +89,11 @@ impl Words {
         whole.extend(self.blank.iter().map(|word| (fold(word), "")));
         let width = self.widths.iter().find(|(name, _)| *name == column.name).map(|(_, width)| *width);
         let percent = self.percent && is_share(column);
-        (percent || width.is_some() || !whole.is_empty()).then_some(Column { at, whole, width, percent })
+        (percent || width.is_some() || !whole.is_empty()).then_some(Rewording { at, whole, width, percent })
     }
 }
 
-impl Column<'_> {
+impl Rewording<'_> {
     fn put_in(&self, cell: &mut String, forms: &Forms) {
         let text = cell.trim();
         if let Some(meant) = self.whole.get(&fold(text)) {

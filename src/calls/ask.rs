@@ -27,7 +27,7 @@ pub struct Step {
 
 /// A call before it is known what it is worth.
 #[derive(Clone, Debug)]
-pub(super) struct Asked {
+pub(super) struct BareCall {
     pub(super) source: Source,
     pub(super) steps: Vec<Step>,
     pub(super) changes: Vec<Change>,
@@ -36,7 +36,7 @@ pub(super) struct Asked {
 }
 
 /// A piece that comes too late or never.
-struct Piece {
+struct TooLate {
     demand: Demand,
     qty: Quantity,
     stops: bool,
@@ -44,8 +44,8 @@ struct Piece {
 }
 
 /// The calls about a bought part, its deliveries in the order in which they are taken.
-pub(super) fn asked(plan: &Plan<'_>, part: PartId) -> Vec<Asked> {
-    let mut found: Vec<(Source, Vec<Piece>)> = Vec::new();
+pub(super) fn asked(plan: &Plan<'_>, part: PartId) -> Vec<BareCall> {
+    let mut found: Vec<(Source, Vec<TooLate>)> = Vec::new();
     for doubt in plan.doubts(part).iter().filter(|doubt| !doubt.for_its_run) {
         let source = match doubt.cover {
             Cover::Receipt(receipt) => Source::Delivery(plan.deliveries.of_receipt(receipt)),
@@ -63,18 +63,18 @@ pub(super) fn asked(plan: &Plan<'_>, part: PartId) -> Vec<Asked> {
 }
 
 /// A piece, with the moment by which it is asked for: with its run, or else as long as it saves the line.
-fn piece(plan: &Plan<'_>, doubt: &Doubt) -> Piece {
+fn piece(plan: &Plan<'_>, doubt: &Doubt) -> TooLate {
     let demand = doubt.demand;
     let picked = plan.runs.serving(demand.need).map_or(demand.need, |run| run.picked);
     let moments = [Some(picked), plan.saves_until(&demand)].into_iter().flatten();
     let by = moments.filter(|by| *by > plan.plant.as_of).find(|by| doubt.available.is_none_or(|at| *by < at));
     let stops = plan.consequence_of(doubt).is_some_and(|row| row.outcome == Outcome::StopsTheLine);
-    Piece { demand, qty: doubt.qty, stops, by }
+    TooLate { demand, qty: doubt.qty, stops, by }
 }
 
 /// What is asked for: all pieces up to the last that stops the line and can still be had, for whoever needs one before takes what
 /// comes first.
-fn call(plan: &Plan<'_>, part: PartId, source: Source, mut pieces: Vec<Piece>) -> Option<Asked> {
+fn call(plan: &Plan<'_>, part: PartId, source: Source, mut pieces: Vec<TooLate>) -> Option<BareCall> {
     let last = pieces.iter().rposition(|piece| piece.stops && piece.by.is_some())?;
     pieces.truncate(last + 1);
     // What is needed before comes no later.
@@ -96,7 +96,7 @@ fn call(plan: &Plan<'_>, part: PartId, source: Source, mut pieces: Vec<Piece>) -
     };
     let waits = pieces.iter().filter(|piece| piece.stops).map(|piece| piece.qty).sum();
     let saves_until = steps.iter().filter_map(|step| step.saves_until).min();
-    Some(Asked { source, steps, changes, waits, saves_until })
+    Some(BareCall { source, steps, changes, waits, saves_until })
 }
 
 /// The rows of a delivery, some of each sooner.

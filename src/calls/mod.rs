@@ -17,7 +17,7 @@ pub use without::without;
 use crate::base::{Date, Moment, PartId, Quantity, Seconds};
 use crate::cures::{Change, Cures, goods};
 use crate::plan::{Alone, Plan, Waiting, Worth};
-use ask::Asked;
+use ask::BareCall;
 use itertools::Itertools;
 use rayon::prelude::*;
 use std::cmp::Reverse;
@@ -104,7 +104,7 @@ pub struct Calls {
 /// A part with its calls and what its pieces come to by themselves.
 struct OfPart {
     part: PartId,
-    asked: Vec<Asked>,
+    asked: Vec<BareCall>,
     /// As it is.
     now: Vec<Waiting>,
     /// With every call done.
@@ -195,7 +195,7 @@ impl Calls {
         let on_hand = found.par_iter().flat_map_iter(of_stock).collect();
         let calls = found.par_iter().enumerate().flat_map_iter(|(number, of)| {
             let of_call = move |call: usize| {
-                let Asked { source, steps, changes, waits, saves_until, .. } = of.asked[call].clone();
+                let BareCall { source, steps, changes, waits, saves_until, .. } = of.asked[call].clone();
                 let worth = of.fails[call].1.clone();
                 let (part, saves) = (of.part, of.only.get(call).and_then(|left| save(of.part, left)));
                 let call_ = Call { part, source, steps, changes, waits, saves_until, alone: worth, saves, block: None };

@@ -12,7 +12,7 @@ use std::collections::{BTreeMap, HashMap};
 type Cause = (Option<PartId>, Option<StopAt>);
 
 /// A piece at a station for which the line stops.
-struct Piece {
+struct HeldUp {
     owner: OwnerId,
     /// Its number among its owner's that jobs and by-products bring.
     made: Option<u32>,
@@ -22,7 +22,7 @@ struct Piece {
 /// All pieces for which the line stops.
 pub(super) struct Tally<'p> {
     plan: &'p Plan<'p>,
-    pieces: Vec<Piece>,
+    pieces: Vec<HeldUp>,
     /// For each part those it holds up.
     of_part: HashMap<PartId, Vec<usize>, FixedState>,
     /// Those that jobs and by-products bring.
@@ -105,7 +105,7 @@ impl<'p> Tally<'p> {
         let new = self.pieces.len();
         let number = piece.made.map_or(new, |made| *self.made.entry((piece.owner, made)).or_insert(new));
         if number == new {
-            self.pieces.push(Piece { owner: piece.owner, made: piece.made, causes: Vec::new() });
+            self.pieces.push(HeldUp { owner: piece.owner, made: piece.made, causes: Vec::new() });
         }
         self.pieces[number].causes.push((part, piece.at));
         part.into_iter().for_each(|part| self.of_part.entry(part).or_default().push(number));
@@ -119,7 +119,7 @@ impl<'p> Tally<'p> {
         let touched = of_parts.chain(now.made.keys().filter_map(|key| self.made.get(key)).copied());
         let touched = touched.sorted_unstable().dedup().collect_vec();
         for number in &touched {
-            let Piece { owner, made, causes } = &self.pieces[*number];
+            let HeldUp { owner, made, causes } = &self.pieces[*number];
             if last(causes.iter().copied()).is_none() {
                 *now.no_end.entry(*owner).or_default() -= 1;
             }

@@ -11,7 +11,7 @@ use super::plant::{BillLine, DestKind, Issue, Source};
 use super::supplies::Unknown;
 use super::{Draft, each, twice};
 use crate::base::{ChangeId, DestId, Finding, Findings, PartId, Quantity, Ratio, numbered};
-use crate::book::{Book, Cells, Column, RawTable, Table};
+use crate::book::{Book, BookColumn, Cells, RawTable, Table};
 
 const COLUMNS: [&str; 9] = ["parent", "part", "qty", "uom", "station", "when", "scrap", "from change", "until change"];
 
@@ -114,7 +114,7 @@ impl Draft {
         }
     }
 
-    fn read_line(&self, cells: &mut Cells<'_>, columns: [Column; 9], when: u32) -> Option<BillLine> {
+    fn read_line(&self, cells: &mut Cells<'_>, columns: [BookColumn; 9], when: u32) -> Option<BillLine> {
         let [_, part, qty, uom, station, _, scrap, from, until] = columns;
         let id = self.parts.refer_needed(cells, part, &UNKNOWN_PART, "part");
         let amount = cells.signed_needed(qty);
@@ -153,7 +153,7 @@ impl Draft {
         Some(BillLine { part: PartId(id), factor, gives, station, when, from, until, row: cells.number() })
     }
 
-    pub(super) fn station(&self, cells: &mut Cells<'_>, column: Column) -> Option<DestId> {
+    pub(super) fn station(&self, cells: &mut Cells<'_>, column: BookColumn) -> Option<DestId> {
         let id = DestId(self.dests.refer(cells, column, &UNKNOWN_STATION, "station")?);
         if matches!(self.plant.dest(id).what, DestKind::Shop(_)) {
             cells.report(&UNKNOWN_STATION, column, "this is a shop, not a station");
@@ -177,7 +177,7 @@ const HIGH: (i128, i128) = (1, 5);
 const TOO_HIGH: (i128, i128) = (1, 2);
 
 /// A percent sign says what is meant; a number that is so high may be one without it.
-fn report_high_scrap(cells: &mut Cells<'_>, column: Column, lost: Ratio) {
+fn report_high_scrap(cells: &mut Cells<'_>, column: BookColumn, lost: Ratio) {
     let text = cells.text(column);
     let is_percent = text.ends_with('%');
     let from = if is_percent { TOO_HIGH } else { HIGH };
@@ -190,7 +190,7 @@ fn report_high_scrap(cells: &mut Cells<'_>, column: Column, lost: Ratio) {
 }
 
 /// `0.05` or `5%`; 0 where blank.
-pub(super) fn read_scrap(cells: &mut Cells<'_>, column: Column) -> Option<Ratio> {
+pub(super) fn read_scrap(cells: &mut Cells<'_>, column: BookColumn) -> Option<Ratio> {
     let text = cells.text(column);
     if text.is_empty() {
         return Some(Ratio::ZERO);

@@ -7,7 +7,7 @@ use super::{Draft, each};
 use crate::base::{
     Calendar, CalendarId, CalendarRow, Date, DayRule, Finding, Findings, Place, Seconds, nearest, parse_weekday,
 };
-use crate::book::{Book, Cells, Column, OUT_OF_RANGE, Table};
+use crate::book::{Book, BookColumn, Cells, OUT_OF_RANGE, Table};
 
 /// A calendar's rows, and where its name stands first.
 struct Sheet {
@@ -86,7 +86,7 @@ impl Draft {
     }
 }
 
-fn read_row(cells: &mut Cells<'_>, [_, day, start, end, open]: [Column; 5]) -> Option<CalendarRow> {
+fn read_row(cells: &mut Cells<'_>, [_, day, start, end, open]: [BookColumn; 5]) -> Option<CalendarRow> {
     let text = cells.code(day)?;
     let days = parse_days(text, |text| cells.parsed_date(text));
     if days.is_none() {

@@ -3,7 +3,7 @@
 use super::kinds::{CODE_TWICE, NAME_CLASH};
 use super::misread::Misread;
 use crate::base::{Kind, NameId, Place, fold, folded, nearest, numbered};
-use crate::book::{Cells, Column};
+use crate::book::{BookColumn, Cells};
 use foldhash::fast::FixedState;
 use std::collections::HashMap;
 use std::sync::OnceLock;
@@ -52,7 +52,7 @@ impl Codes {
     }
 
     /// The number of the code in a cell; reports one that is not there. `None` where blank or unknown.
-    pub fn refer(&self, cells: &mut Cells<'_>, column: Column, kind: &'static Kind, what: &str) -> Option<u32> {
+    pub fn refer(&self, cells: &mut Cells<'_>, column: BookColumn, kind: &'static Kind, what: &str) -> Option<u32> {
         let text = cells.text(column);
         if text.is_empty() {
             return None;
@@ -68,7 +68,13 @@ impl Codes {
     }
 
     /// The same for a cell that must not be blank.
-    pub fn refer_needed(&self, cells: &mut Cells<'_>, column: Column, kind: &'static Kind, what: &str) -> Option<u32> {
+    pub fn refer_needed(
+        &self,
+        cells: &mut Cells<'_>,
+        column: BookColumn,
+        kind: &'static Kind,
+        what: &str,
+    ) -> Option<u32> {
         cells.code(column)?;
         self.refer(cells, column, kind, what)
     }
@@ -116,7 +122,7 @@ pub struct Defined(HashMap<String, Place>);
 
 impl Defined {
     /// Takes a definition; reports a second one and gives `false`.
-    pub fn take(&mut self, cells: &mut Cells<'_>, column: Column, key: &str) -> bool {
+    pub fn take(&mut self, cells: &mut Cells<'_>, column: BookColumn, key: &str) -> bool {
         let place = cells.place(column);
         if let Some(first) = self.0.get(key) {
             cells.report(&CODE_TWICE, column, format!("defined already in {first}"));
@@ -136,7 +142,7 @@ pub struct Names {
 
 impl Names {
     /// Takes a name of a kind of thing; reports a clash with another kind and then gives the other's id.
-    pub fn take(&mut self, cells: &mut Cells<'_>, column: Column, what: &'static str) -> NameId {
+    pub fn take(&mut self, cells: &mut Cells<'_>, column: BookColumn, what: &'static str) -> NameId {
         let text = cells.text(column);
         let id = self.codes.add(text);
         match self.kinds.get(id as usize) {

@@ -6,7 +6,7 @@ use super::kinds::{BAD_CONTENT, MIXED_KIND, UNKNOWN_FLOORPLAN, UNKNOWN_KIND};
 use super::plant::{Content, Part};
 use super::{Draft, each};
 use crate::base::{Finding, Findings, NameId, Quantity};
-use crate::book::{Book, Cells, Column, Table};
+use crate::book::{Book, BookColumn, Cells, Table};
 use itertools::Itertools;
 
 const COLUMNS: [&str; 6] = ["kind", "floorplan", "least", "most", "when", "message"];
@@ -63,7 +63,7 @@ impl Draft {
     }
 
     /// The floorplan or series in a cell; reports what is neither.
-    fn floorplan_or_series(&self, cells: &mut Cells<'_>, column: Column) -> Option<NameId> {
+    fn floorplan_or_series(&self, cells: &mut Cells<'_>, column: BookColumn) -> Option<NameId> {
         let text = cells.text(column);
         let plans = &self.plant.floorplans;
         let named = |name: &NameId| plans.iter().any(|plan| plan.as_name == *name || plan.series == Some(*name));

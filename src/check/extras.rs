@@ -12,7 +12,7 @@ use super::plant::{DestKind, Extra, ExtraFor, Plant, Source, Started, Wave};
 use super::supplies::converted;
 use super::{Draft, each};
 use crate::base::{Calendar, Date, DestId, Finding, Findings, Moment, PartId, ShopId, UnitId, fold};
-use crate::book::{Book, Cells, Column, Table};
+use crate::book::{Book, BookColumn, Cells, Table};
 use std::collections::HashMap;
 
 impl Draft {
@@ -34,7 +34,7 @@ impl Draft {
         report_unused_stock(&self.plant, findings);
     }
 
-    fn read_extra(&mut self, cells: &mut Cells<'_>, columns: [Column; 7]) -> Option<Extra> {
+    fn read_extra(&mut self, cells: &mut Cells<'_>, columns: [BookColumn; 7]) -> Option<Extra> {
         let [part, qty, uom, to, needed, unit, reason] = columns;
         let id = self.parts.refer_needed(cells, part, &UNKNOWN_PART, "part");
         let blank = cells.text(qty).is_empty();
@@ -60,7 +60,7 @@ impl Draft {
     fn rule_out(
         &self,
         cells: &mut Cells<'_>,
-        columns: [Column; 7],
+        columns: [BookColumn; 7],
         part: u32,
         to: DestId,
         blank: bool,

@@ -40,7 +40,7 @@ pub use holds::{Held, held};
 pub use kinds::all as all_kinds;
 
 use crate::base::{Finding, Findings, Moment, numbered};
-use crate::book::{Book, Cells, Column, NO_ROWS, Table, TableSpec};
+use crate::book::{Book, BookColumn, Cells, NO_ROWS, Table, TableSpec};
 use crate::expression::Expression;
 use codes::{Codes, Defined, Names};
 use std::collections::HashMap;
@@ -154,7 +154,7 @@ impl Draft {
     }
 
     /// The index of the condition in a cell; 0, which always holds, where it is blank or can't be read.
-    fn condition(&mut self, cells: &mut Cells<'_>, column: Column) -> u32 {
+    fn condition(&mut self, cells: &mut Cells<'_>, column: BookColumn) -> u32 {
         let text = cells.text(column);
         if text.is_empty() {
             return 0;
@@ -194,7 +194,7 @@ fn each<const N: usize>(
     table: Table,
     names: [&'static str; N],
     findings: &mut Findings,
-    mut visit: impl FnMut(&mut Cells<'_>, [Column; N]),
+    mut visit: impl FnMut(&mut Cells<'_>, [BookColumn; N]),
 ) {
     if let Some(raw) = book.table(table) {
         let columns = raw.columns(names);

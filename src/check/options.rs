@@ -6,7 +6,7 @@ use super::plant::{Choice, Choose, Group, Offer as OfferRow, Rule};
 use super::too_many::offers_fit;
 use super::{Draft, each, or_code};
 use crate::base::{Finding, Findings, FloorplanId, GroupId, NameId, Place, fold};
-use crate::book::{Book, Cells, Column, Table};
+use crate::book::{Book, BookColumn, Cells, Table};
 use itertools::Itertools;
 use std::collections::{HashMap, HashSet};
 
@@ -83,7 +83,7 @@ impl Draft {
     }
 
     /// The option in a cell; reports one that is not there.
-    fn option(&self, cells: &mut Cells<'_>, column: Column) -> Option<NameId> {
+    fn option(&self, cells: &mut Cells<'_>, column: BookColumn) -> Option<NameId> {
         let text = cells.code(column)?;
         let found = self.find_option(text);
         if found.is_none() {
@@ -93,7 +93,7 @@ impl Draft {
     }
 
     /// The options in a cell, separated by spaces, commas or semicolons.
-    fn option_list(&self, cells: &mut Cells<'_>, column: Column) -> Vec<NameId> {
+    fn option_list(&self, cells: &mut Cells<'_>, column: BookColumn) -> Vec<NameId> {
         let mut list = Vec::new();
         for word in split_options(cells.text(column)) {
             match self.find_option(word) {

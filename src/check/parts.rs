@@ -5,7 +5,7 @@ use super::limits::MOST_DAYS;
 use super::plant::{Issue, Part, Source};
 use super::{Draft, each};
 use crate::base::{Date, Finding, Findings, Quantity, Ratio, ShopId, fold};
-use crate::book::{Book, Cells, Column, Table};
+use crate::book::{Book, BookColumn, Cells, Table};
 
 const COLUMNS: [&str; 20] = [
     "part",
@@ -76,7 +76,7 @@ impl Draft {
         self.plant.kinds = self.kinds.shown().to_vec();
     }
 
-    fn read_part(&mut self, cells: &mut Cells<'_>, columns: [Column; 20]) -> Part {
+    fn read_part(&mut self, cells: &mut Cells<'_>, columns: [BookColumn; 20]) -> Part {
         let [_, description, uom, source, shop, setup, minutes, location, issue, pack, supplier, rest @ ..] = columns;
         let [lead, minimum, multiple, cover, safety, cost, weight, fit_by, kind] = rest;
         let (uom, decimals) = cells.code(uom).map(|uom| self.uoms.known(uom)).unwrap_or_default();
@@ -113,7 +113,7 @@ impl Draft {
     }
 
     /// Where a part comes from: `buy`, or `make` where a shop is given, unless the cell says otherwise.
-    fn source(&self, cells: &mut Cells<'_>, source: Column, shop: Column) -> Source {
+    fn source(&self, cells: &mut Cells<'_>, source: BookColumn, shop: BookColumn) -> Source {
         let named = !cells.text(shop).is_empty();
         let made_in = self.shops.refer(cells, shop, &UNKNOWN_SHOP, "shop").map(ShopId);
         let word = cells.choice(source, &SOURCES).unwrap_or(if named { Word::Make } else { Word::Buy });

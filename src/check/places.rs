@@ -9,7 +9,7 @@ use super::limits::{MOST_CREWS, MOST_POSITIONS};
 use super::plant::{Dest, DestKind, Floorplan, Line, Shop};
 use super::{Draft, each, or_code};
 use crate::base::{Calendar, CalendarId, DestId, Finding, Findings, LineId, Place, Ratio, Seconds, ShopId, fold};
-use crate::book::{Book, Cells, Column, Table};
+use crate::book::{Book, BookColumn, Cells, Table};
 
 impl Draft {
     pub(super) fn read_places(&mut self, book: &Book, findings: &mut Findings) {
@@ -108,7 +108,7 @@ impl Draft {
     }
 
     /// Reports a takt of more than two weeks of the line's work.
-    fn report_long_takt(&self, cells: &mut Cells<'_>, minutes: Column, line: u32, takt: Seconds) {
+    fn report_long_takt(&self, cells: &mut Cells<'_>, minutes: BookColumn, line: u32, takt: Seconds) {
         let line = &self.plant.lines[line as usize];
         let weeks = self.plant.calendars.get(line.calendar.at()).map(Calendar::two_weeks_work);
         if weeks.is_some_and(|weeks| weeks > 0 && takt > weeks) {

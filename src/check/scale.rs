@@ -7,7 +7,7 @@ use super::limits::{HEAVIEST, LIGHTEST};
 use super::plant::{Unit, Weighed};
 use super::{Draft, each};
 use crate::base::{Finding, Findings, Quantity, UnitId};
-use crate::book::{Book, Cells, Column, Table};
+use crate::book::{Book, BookColumn, Cells, Table};
 use itertools::Itertools;
 
 const COLUMNS: [&str; 3] = ["unit", "kg", "when"];
@@ -75,7 +75,7 @@ impl Draft {
 }
 
 /// Kilograms of a whole unit, which must be there; reports such as can't be meant.
-fn kilograms(cells: &mut Cells<'_>, column: Column) -> Option<Quantity> {
+fn kilograms(cells: &mut Cells<'_>, column: BookColumn) -> Option<Quantity> {
     if cells.text(column).is_empty() {
         cells.number_needed(column);
         return None;

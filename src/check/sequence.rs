@@ -10,7 +10,7 @@ use super::options::split_options;
 use super::plant::{Change, DestKind, Unit};
 use super::{Draft, each};
 use crate::base::{DestId, Finding, Findings, FloorplanId, LineId, Quantity, UnitId, fold};
-use crate::book::{Book, Cells, Column, Table};
+use crate::book::{Book, BookColumn, Cells, Table};
 use std::collections::HashMap;
 
 const COLUMNS: [&str; 11] =
@@ -35,7 +35,7 @@ impl Draft {
         self.read_changes(book, findings);
     }
 
-    fn read_unit(&mut self, cells: &mut Cells<'_>, columns: [Column; 11]) -> Option<Unit> {
+    fn read_unit(&mut self, cells: &mut Cells<'_>, columns: [BookColumn; 11]) -> Option<Unit> {
         let [line, seq, unit, floorplan, options, start, gap, at, issued, hold, done] = columns;
         let line = self.lines.refer_needed(cells, line, &UNKNOWN_LINE, "line").map(LineId);
         let seq = cells.number_needed(seq).and_then(Quantity::cut);
@@ -71,7 +71,7 @@ impl Draft {
     }
 
     /// Whether a unit is done; a day that has not come yet is most likely the one for which that is planned.
-    fn done(&self, cells: &mut Cells<'_>, column: Column) -> bool {
+    fn done(&self, cells: &mut Cells<'_>, column: BookColumn) -> bool {
         let done = cells.done(column);
         let day = cells.parsed_date(cells.text(column));
         if day.is_some_and(|day| day > self.plant.as_of.date()) {
@@ -84,7 +84,7 @@ impl Draft {
     }
 
     /// The position of a station of the unit's own line.
-    fn position(&self, cells: &mut Cells<'_>, column: Column, of: Option<LineId>) -> Option<u32> {
+    fn position(&self, cells: &mut Cells<'_>, column: BookColumn, of: Option<LineId>) -> Option<u32> {
         let id = self.dests.refer(cells, column, &UNKNOWN_STATION, "station")?;
         match self.plant.dest(DestId(id)).what {
             DestKind::Station { line, position, .. } if of.is_none_or(|of| of == line) => Some(position),

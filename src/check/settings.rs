@@ -4,7 +4,7 @@ use super::kinds::{BLANK_SETTING, CODE_TWICE, NOT_A_CURRENCY, UNKNOWN_CALENDAR, 
 use super::limits::MOST_DAYS;
 use super::{Draft, each};
 use crate::base::{CalendarId, Findings, Moment, Seconds, fold, nearest};
-use crate::book::{Book, Cells, Column, SETTINGS, Table};
+use crate::book::{Book, BookColumn, Cells, SETTINGS, Table};
 use std::collections::HashSet;
 
 /// How long it takes to hand over a piece that comes after its run, where the book does not say.
@@ -63,7 +63,7 @@ impl Draft {
         self.plant.stores = CalendarId(stores.unwrap_or(u32::MAX));
     }
 
-    fn take_setting(&mut self, name: &str, cells: &mut Cells<'_>, value: Column) {
+    fn take_setting(&mut self, name: &str, cells: &mut Cells<'_>, value: BookColumn) {
         let plant = &mut self.plant;
         match name {
             "plant" => cells.text(value).clone_into(&mut plant.name),
@@ -88,7 +88,7 @@ impl Draft {
 }
 
 /// What money is told in; blank where it is none, which is reported.
-fn currency(cells: &mut Cells<'_>, value: Column) -> String {
+fn currency(cells: &mut Cells<'_>, value: BookColumn) -> String {
     let text = cells.text(value).to_owned();
     if text.chars().count() > MOST_LETTERS || text.chars().any(|sign| sign.is_numeric() || sign.is_control()) {
         cells.report(

@@ -16,8 +16,13 @@ const DEPTH: usize = 100;
 impl Draft {
     pub(super) fn check_structure(&mut self, findings: &mut Findings) {
         let plant = &self.plant;
-        let mut walk =
-            Walk { plant, state: vec![State::New; plant.parts.len()], path: Vec::new(), order: Vec::new(), findings };
+        let mut walk = BillSearch {
+            plant,
+            state: vec![State::New; plant.parts.len()],
+            path: Vec::new(),
+            order: Vec::new(),
+            findings,
+        };
         (0..plant.parts.len()).for_each(|part| walk.visit(PartId::of(part)));
         let order = walk.order;
         if findings.any_of(&BILL_CYCLE) || findings.any_of(&TOO_DEEP) {
@@ -44,7 +49,7 @@ enum State {
     Done,
 }
 
-struct Walk<'a> {
+struct BillSearch<'a> {
     plant: &'a Plant,
     state: Vec<State>,
     /// The parts from the first down to here, and the lines that lead down from each.
@@ -54,7 +59,7 @@ struct Walk<'a> {
     findings: &'a mut Findings,
 }
 
-impl Walk<'_> {
+impl BillSearch<'_> {
     /// Depth first, with the stack in the heap: bills may be deeper than the machine's own stack.
     fn visit(&mut self, part: PartId) {
         self.enter(part);

@@ -8,7 +8,7 @@ use super::kinds::{
 use super::plant::{Receipt, Stock};
 use super::{Draft, each, slips};
 use crate::base::{Date, DestId, Finding, Findings, Kind, Moment, PartId, Place, Quantity, Ratio, UnitId, fold};
-use crate::book::{Book, Cells, Column, Table};
+use crate::book::{Book, BookColumn, Cells, Table};
 use std::collections::HashMap;
 
 impl Draft {
@@ -138,7 +138,7 @@ impl Draft {
 
     /// Reports a fraction of a part that is counted in whole pieces. What is brought in bulk may be measured in another unit, and
     /// what it comes to is then no count.
-    fn report_fraction(&self, cells: &mut Cells<'_>, qty: Column, part: u32, amount: Ratio, conversion: Ratio) {
+    fn report_fraction(&self, cells: &mut Cells<'_>, qty: BookColumn, part: u32, amount: Ratio, conversion: Ratio) {
         let part = &self.plant.parts[part as usize];
         let counted = part.counted() || part.decimals == 0 && conversion == Ratio::ONE;
         let pieces = amount.times(conversion);
@@ -168,7 +168,12 @@ impl Draft {
 }
 
 /// An amount in the part's own unit of measure, cut at the sixth place.
-pub(super) fn converted(cells: &mut Cells<'_>, column: Column, amount: Ratio, conversion: Ratio) -> Option<Quantity> {
+pub(super) fn converted(
+    cells: &mut Cells<'_>,
+    column: BookColumn,
+    amount: Ratio,
+    conversion: Ratio,
+) -> Option<Quantity> {
     let qty = amount.times(conversion).and_then(Quantity::cut);
     if qty.is_none() {
         cells.report(&TOO_LARGE, column, "this quantity is too large");
@@ -189,7 +194,7 @@ pub(super) struct Unknown {
 }
 
 impl Unknown {
-    pub(super) fn take(&mut self, cells: &mut Cells<'_>, column: Column, codes: &Codes) {
+    pub(super) fn take(&mut self, cells: &mut Cells<'_>, column: BookColumn, codes: &Codes) {
         // What the plan would miss because of a spreadsheet is worth more than a count.
         if let Some((code, why)) = codes.misread(cells.text(column)) {
             return cells.report_near(

@@ -7,7 +7,7 @@ use super::kinds::{NO_CONVERSION, UNKNOWN_PART};
 use super::{Draft, each};
 use crate::base::measures::{COUNTED, LEGAL};
 use crate::base::{Findings, Ratio, fold};
-use crate::book::{Book, Cells, Column, Table};
+use crate::book::{Book, BookColumn, Cells, Table};
 use std::collections::HashMap;
 
 /// A row of `Conversions`.
@@ -133,7 +133,7 @@ impl Draft {
     }
 
     /// How many of the part's own unit one of the cell's is; 1 where the cell is blank; reports where there is no way.
-    pub(super) fn conversion(&self, cells: &mut Cells<'_>, column: Column, part: u32) -> Option<Ratio> {
+    pub(super) fn conversion(&self, cells: &mut Cells<'_>, column: BookColumn, part: u32) -> Option<Ratio> {
         let (from, own) = (cells.text(column), &self.plant.parts[part as usize].uom);
         // A part without a unit of measure has been told where it is defined.
         if from.is_empty() || own.is_empty() || from == own.trim() {

@@ -2,7 +2,7 @@
 
 use super::bills::read_scrap;
 use crate::base::{Findings, Ratio, fold};
-use crate::book::{Book, Cells, Column, Table};
+use crate::book::{Book, BookColumn, Cells, Table};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// A bill line as it is written.
@@ -92,7 +92,7 @@ fn each<const N: usize>(
     book: &Book,
     table: Table,
     names: [&'static str; N],
-    visit: impl FnMut(&mut Cells<'_>, [Column; N]),
+    visit: impl FnMut(&mut Cells<'_>, [BookColumn; N]),
 ) {
     super::each(book, table, names, &mut Findings::default(), visit);
 }

@@ -5,7 +5,7 @@ use super::noticing::Noticing;
 use super::output::{self, Output, Over, Wanted};
 use super::{Failure, planned, tell, warn};
 use crate::base::{Moment, Shown};
-use crate::compare::{self, Asked, Codes, Notice, Rows, Side};
+use crate::compare::{self, Codes, CompareTerms, Notice, PlanRows, Side};
 use crate::{book, plan};
 use serde::Serialize;
 use std::path::{Path, PathBuf};
@@ -80,7 +80,7 @@ pub fn run(args: &Args) -> Result<(), Failure> {
 }
 
 /// Reads or makes one of the two plans; what was read is added to the list.
-fn side(path: &Path, args: &Args, codes: &mut Codes, read: &mut Read) -> Result<(Side, Rows), Failure> {
+fn side(path: &Path, args: &Args, codes: &mut Codes, read: &mut Read) -> Result<(Side, PlanRows), Failure> {
     output::mend(path)?;
     let name = path.shown();
     if path.is_dir() {
@@ -110,16 +110,22 @@ fn side(path: &Path, args: &Args, codes: &mut Codes, read: &mut Read) -> Result<
 }
 
 /// Plans a book, as `plan` does, and takes the rows that its tables would hold.
-fn of_book(book: &book::Book, name: String, args: &Args, codes: &mut Codes) -> Result<(Side, Rows), Failure> {
+fn of_book(book: &book::Book, name: String, args: &Args, codes: &mut Codes) -> Result<(Side, PlanRows), Failure> {
     let (plant, mut findings) = planned::checked(book, args.as_of.as_ref())?;
     let request = plan::Request { set_aside: args.set_aside, ..Default::default() };
     let plan = planned::plan(&plant, &request, &mut findings)?;
-    let rows = Rows::of_plan(&plan, codes)
+    let rows = PlanRows::of_plan(&plan, codes)
         .map_err(|wrong| Failure::File(format!("{name}: column {}: expected {}", wrong.column, wrong.expected)))?;
     Ok((Side { name, as_of: Some(plant.as_of) }, rows))
 }
 
-fn write(notice: &Notice, sides: [&Side; 2], asked: &Asked, out: &Path, read: &[PathBuf]) -> Result<(), Failure> {
+fn write(
+    notice: &Notice,
+    sides: [&Side; 2],
+    asked: &CompareTerms,
+    out: &Path,
+    read: &[PathBuf],
+) -> Result<(), Failure> {
     let workbook = compare::workbook(notice, sides, asked);
     let over = Over::Listed { by: "compare", plan: None };
     let mut output =

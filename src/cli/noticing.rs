@@ -4,7 +4,7 @@ use super::Failure;
 use super::given::Given;
 use crate::base::Moment;
 use crate::book::Forms;
-use crate::compare::Asked;
+use crate::compare::CompareTerms;
 
 /// What is told of what changed.
 #[derive(Debug, clap::Args)]
@@ -23,9 +23,9 @@ pub struct Noticing {
 impl Noticing {
     /// What is asked of a comparison; what the carts held for needs before a moment counts as used. Dates are read in the forms
     /// of the book.
-    pub fn asked(&self, as_of: Option<Moment>, forms: &Forms) -> Result<Asked, Failure> {
+    pub fn asked(&self, as_of: Option<Moment>, forms: &Forms) -> Result<CompareTerms, Failure> {
         let picked_through = self.picked_through.as_ref().map(|given| given.moment(forms)).transpose()?;
-        Ok(Asked { jobs_moved: i64::from(self.jobs_moved) * 60, picked_through, as_of })
+        Ok(CompareTerms { jobs_moved: i64::from(self.jobs_moved) * 60, picked_through, as_of })
     }
 
     /// So many lines of a section are printed, or all.

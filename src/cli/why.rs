@@ -6,7 +6,7 @@ use crate::base::{FloorplanId, LineId, PartId, Quantity, Shown, UnitId, fold};
 use crate::book::{Book, Table};
 use crate::check::Unit;
 use crate::plan::Plan;
-use crate::trial::{self, Act, Edit, Rows};
+use crate::trial::{self, Act, Edit, WhichRows};
 use crate::weigh::{BillWeight, Bills};
 use crate::{report, why};
 use serde::Serialize;
@@ -67,7 +67,7 @@ fn asked(args: &Args) -> Result<(Book, String), Failure> {
     let edit = Edit {
         act: Act::Add,
         table: Table::Sequence.spec(),
-        rows: Rows::One(Vec::new()),
+        rows: WhichRows::One(Vec::new()),
         cells: cells.filter(|(_, value)| !value.is_empty()).collect(),
         text: order.clone(),
     };

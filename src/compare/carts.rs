@@ -1,7 +1,7 @@
 //! What stands on the carts of the runs picked so far: of each material, how much in which kit.
 
 use super::code::Code;
-use super::rows::Rows;
+use super::rows::PlanRows;
 use super::runs::Runs;
 use crate::base::{Moment, Quantity};
 use serde::Serialize;
@@ -39,7 +39,7 @@ pub type Carts = BTreeMap<Material, BTreeMap<Kit, Held>>;
 
 /// The carts of all runs up to one, that one included, with what was there when each was picked: all that is pulled, less
 /// what nothing covers and what comes after its picking starts. Bulk counts in the packs that are pulled.
-pub fn picked(rows: &Rows, through: Moment) -> Carts {
+pub fn picked(rows: &PlanRows, through: Moment) -> Carts {
     let missing = missing(rows);
     let mut carts = Carts::new();
     for pull in rows.pulls.iter().filter(|pull| pull.wave <= through) {
@@ -62,7 +62,7 @@ pub fn picked(rows: &Rows, through: Moment) -> Carts {
 type Line<'r> = (&'r Code, &'r Code, &'r Code, Moment);
 
 /// What is not there when a kit's run is picked.
-fn missing(rows: &Rows) -> BTreeMap<Line<'_>, Quantity> {
+fn missing(rows: &PlanRows) -> BTreeMap<Line<'_>, Quantity> {
     let runs = Runs::of(rows);
     let mut missing: BTreeMap<Line<'_>, Quantity> = BTreeMap::new();
     for peg in rows.pegs.iter().filter(|peg| matches!(peg.cover.text(), "none" | "receipt")) {

@@ -2,7 +2,7 @@
 
 use super::cells::{Columns, Wrong};
 use super::code::Codes;
-use super::rows::{Rows, may_be_missing, tables_read};
+use super::rows::{PlanRows, may_be_missing, tables_read};
 use crate::base::{Date, Moment, Quantity, Ratio, fold};
 use crate::book::{ReadError, regular_file, table_rows};
 use crate::report::contents::{self, Contents, Sum};
@@ -48,8 +48,8 @@ pub fn list_of(folder: &Path) -> Result<Option<Contents>, ReadError> {
 ///
 /// # Errors
 /// Where a table is missing, there twice, can't be read, is not what a plan writes, or is not what the folder's list says.
-pub fn read(folder: &Path, codes: &mut Codes) -> Result<Rows, ReadError> {
-    let mut rows = Rows::default();
+pub fn read(folder: &Path, codes: &mut Codes) -> Result<PlanRows, ReadError> {
+    let mut rows = PlanRows::default();
     let list = listed(folder)?;
     for table in tables_read() {
         let found = files(folder, table).into_iter().filter(|file| file.is_file()).collect::<Vec<_>>();
@@ -91,7 +91,13 @@ fn whole(file: &Path, list: Option<&(Contents, &str)>) -> Result<Vec<u8>, ReadEr
     wrong.map_or(Ok(bytes), |why| Err(ReadError::new(file, told(why))))
 }
 
-fn read_table(table: &Table, file: &Path, bytes: Vec<u8>, rows: &mut Rows, codes: &mut Codes) -> Result<(), ReadError> {
+fn read_table(
+    table: &Table,
+    file: &Path,
+    bytes: Vec<u8>,
+    rows: &mut PlanRows,
+    codes: &mut Codes,
+) -> Result<(), ReadError> {
     let found = table_rows(file, bytes)?;
     let Some(head) = found.first() else { return Err(ReadError::new(file, "it has no headings")) };
     let headings: Vec<String> = head.cells().map(fold).collect();

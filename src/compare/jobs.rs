@@ -1,7 +1,7 @@
 //! Jobs that came, went or changed.
 
 use super::code::Code;
-use super::rows::{JobRow, Rows};
+use super::rows::{JobRow, PlanRows};
 use super::side::by_side;
 use crate::base::{Seconds, StorageKey};
 use serde::Serialize;
@@ -36,7 +36,7 @@ impl JobChange {
 /// All jobs that are new, gone, of another quantity or shop, late in one plan only, whose material stands otherwise, or that
 /// start more than so many seconds earlier or later; by shop and start. A unit's jobs of one part for one destination are
 /// taken in their order.
-pub fn differ(old: &Rows, new: &Rows, moved: Seconds) -> Vec<JobChange> {
+pub fn differ(old: &PlanRows, new: &PlanRows, moved: Seconds) -> Vec<JobChange> {
     let pairs = by_side(keyed(old), keyed(new));
     let mut changes: Vec<JobChange> = pairs.map(|(_, old, new)| JobChange { old, new }).collect();
     changes.retain(|change| match change.both() {
@@ -54,7 +54,7 @@ fn otherwise(old: &JobRow, new: &JobRow) -> bool {
 }
 
 /// Unit, part, destination, and which of them.
-fn keyed(rows: &Rows) -> BTreeMap<(Code, Code, Code, u32), JobRow> {
+fn keyed(rows: &PlanRows) -> BTreeMap<(Code, Code, Code, u32), JobRow> {
     let mut jobs: Vec<&JobRow> = rows.jobs.iter().collect();
     jobs.sort_by_cached_key(|row| (StorageKey::new(row.job.text()), row.job.clone()));
     let mut seen: BTreeMap<(Code, Code, Code), u32> = BTreeMap::new();

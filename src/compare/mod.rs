@@ -44,12 +44,12 @@ pub use orders::OrderChange;
 pub use outlook::OutlookChange;
 pub use pulls::PullChange;
 pub use receipts::{ReceiptChange, Step};
-pub use rows::{DemandRow, ExpectedRow, JobRow, OrderRow, PegRow, PullRow, Rows, UnitRow};
+pub use rows::{DemandRow, ExpectedRow, JobRow, OrderRow, PegRow, PlanRows, PullRow, UnitRow};
 pub use settled::{Settled, settle};
 pub use shortages::{Lack, Missing, ShortageChange};
 pub use text::{brief, text};
 pub use units::UnitChange;
-pub use walk::{Act, Task, Walk, walk};
+pub use walk::{Act, CartTour, Task, walk};
 
 use crate::base::{Moment, Seconds};
 pub use sheets::{Side, workbook};
@@ -59,7 +59,7 @@ use std::collections::BTreeMap;
 
 /// What is asked.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Asked {
+pub struct CompareTerms {
     /// Jobs whose start is another by more than this count as moved.
     pub jobs_moved: Seconds,
     /// All runs of the old plan up to this one are on carts.
@@ -83,7 +83,7 @@ pub struct PartFacts {
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Notice {
     /// What to do with what is picked already.
-    pub walk: Option<Walk>,
+    pub walk: Option<CartTour>,
     /// Units.
     pub units: Vec<UnitChange>,
     /// Lines of kits and bulk deliveries.
@@ -120,7 +120,7 @@ impl Notice {
 }
 
 /// What changed from an old plan to a new one.
-pub fn notice(old: &Rows, new: &Rows, asked: &Asked) -> Notice {
+pub fn notice(old: &PlanRows, new: &PlanRows, asked: &CompareTerms) -> Notice {
     Notice {
         walk: asked.picked_through.map(|through| walk::walk(old, new, through, asked.as_of)),
         units: units::differ(old, new),
@@ -136,7 +136,7 @@ pub fn notice(old: &Rows, new: &Rows, asked: &Asked) -> Notice {
 }
 
 /// What the tables tell of parts; the new plan's word counts.
-fn parts(old: &Rows, new: &Rows) -> BTreeMap<Code, PartFacts> {
+fn parts(old: &PlanRows, new: &PlanRows) -> BTreeMap<Code, PartFacts> {
     let mut parts: BTreeMap<Code, PartFacts> = BTreeMap::new();
     for pull in new.pulls.iter().chain(&old.pulls) {
         if !parts.contains_key(&pull.part) {

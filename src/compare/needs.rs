@@ -1,7 +1,7 @@
 //! What units need more, less, or at another time.
 
 use super::code::Code;
-use super::rows::Rows;
+use super::rows::PlanRows;
 use super::side::{by_key, by_side};
 use super::units::UnitChange;
 use crate::base::{Moment, Quantity};
@@ -28,7 +28,7 @@ pub struct NeedChange {
 }
 
 /// All demands of which the quantity is another, by unit, destination, part and need.
-pub fn differ(old: &Rows, new: &Rows) -> Vec<NeedChange> {
+pub fn differ(old: &PlanRows, new: &PlanRows) -> Vec<NeedChange> {
     let changes = by_side(keyed(old), keyed(new)).filter_map(|((unit, to, part, uom, need), old, new)| {
         let (old, new) = (old.unwrap_or_default(), new.unwrap_or_default());
         (old != new).then(|| {
@@ -42,7 +42,7 @@ pub fn differ(old: &Rows, new: &Rows) -> Vec<NeedChange> {
 /// Unit, destination, part, unit of measure and need.
 type Key<'r> = (&'r Code, &'r Code, &'r Code, &'r Code, Moment);
 
-fn keyed(rows: &Rows) -> Vec<(Key<'_>, Quantity)> {
+fn keyed(rows: &PlanRows) -> Vec<(Key<'_>, Quantity)> {
     let needs = rows.demands.iter().map(|row| ((&row.unit, &row.to, &row.part, &row.uom, row.need), row.qty));
     by_key(needs, |qty, more| *qty += more)
 }

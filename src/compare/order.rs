@@ -1,6 +1,6 @@
 //! The tasks of a walk in the order in which a person does them.
 
-use super::{Act, Code, Kit, PartFacts, Task, Walk};
+use super::{Act, CartTour, Code, Kit, PartFacts, Task};
 use crate::base::StorageKey;
 use std::collections::BTreeMap;
 
@@ -16,7 +16,7 @@ fn station(kit: Option<&Kit>) -> (Option<StorageKey>, Option<Kit>) {
     (kit.map(|kit| StorageKey::new(kit.to.text())), kit.cloned())
 }
 
-impl Walk {
+impl CartTour {
     /// What is taken out of kits: station by station, unit by unit, by storage location.
     pub fn at_stations(&self, parts: &Parts) -> Vec<&Task> {
         let mut tasks = self.of(&[Act::Move, Act::BringBack]);

@@ -1,7 +1,7 @@
 //! Planned orders that came, went or changed.
 
 use super::code::Code;
-use super::rows::{OrderRow, Rows};
+use super::rows::{OrderRow, PlanRows};
 use super::side::by_side;
 use crate::base::Date;
 use serde::Serialize;
@@ -17,8 +17,8 @@ pub struct OrderChange {
 }
 
 /// All planned orders of which the quantity or the release is another, by part and date.
-pub fn differ(old: &Rows, new: &Rows) -> Vec<OrderChange> {
-    let of = |rows: &Rows| -> BTreeMap<(Code, Date), OrderRow> {
+pub fn differ(old: &PlanRows, new: &PlanRows) -> Vec<OrderChange> {
+    let of = |rows: &PlanRows| -> BTreeMap<(Code, Date), OrderRow> {
         rows.orders.iter().map(|row| ((row.part.clone(), row.date), row.clone())).collect()
     };
     let pairs = by_side(of(old), of(new));

@@ -1,7 +1,7 @@
 //! What is to be ordered for units past the sequence, where that is not the same in both plans.
 
 use super::code::Code;
-use super::rows::{ExpectedRow, Rows};
+use super::rows::{ExpectedRow, PlanRows};
 use super::side::by_side;
 use crate::base::Date;
 use serde::Serialize;
@@ -17,8 +17,8 @@ pub struct OutlookChange {
 }
 
 /// All of them, by part and period. Other chances with which the same is to be ordered by the same day are no change.
-pub fn differ(old: &Rows, new: &Rows) -> Vec<OutlookChange> {
-    let of = |rows: &Rows| -> BTreeMap<(Code, Date, Date), ExpectedRow> {
+pub fn differ(old: &PlanRows, new: &PlanRows) -> Vec<OutlookChange> {
+    let of = |rows: &PlanRows| -> BTreeMap<(Code, Date, Date), ExpectedRow> {
         let orders = rows.outlook.iter().filter(|row| row.to_order.is_positive());
         orders.map(|row| ((row.part.clone(), row.from, row.to), row.clone())).collect()
     };

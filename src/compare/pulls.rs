@@ -1,7 +1,7 @@
 //! What is to be added to and taken out of each run's kits and bulk deliveries.
 
 use super::code::Code;
-use super::rows::{PullRow, Rows};
+use super::rows::{PlanRows, PullRow};
 use super::side::{by_key, by_side};
 use crate::base::{Moment, Quantity, StorageKey};
 use serde::Serialize;
@@ -51,7 +51,7 @@ impl PullChange {
 type Key<'r> = (Moment, &'r Code, &'r Code, &'r Code, &'r Code, bool);
 
 /// The pulls by their keys: the first of each key, and what all of them bring.
-fn keyed(rows: &Rows) -> Vec<(Key<'_>, (&PullRow, Quantity))> {
+fn keyed(rows: &PlanRows) -> Vec<(Key<'_>, (&PullRow, Quantity))> {
     let pulls = rows.pulls.iter().map(|row| {
         let key = (row.wave, &row.to, &row.unit, &row.part, &row.uom, row.bulk());
         (key, (row, row.qty))
@@ -60,7 +60,7 @@ fn keyed(rows: &Rows) -> Vec<(Key<'_>, (&PullRow, Quantity))> {
 }
 
 /// All lines of which another quantity is pulled, or that stand otherwise; by run, station and unit, then as a picker walks.
-pub fn differ(old: &Rows, new: &Rows) -> Vec<PullChange> {
+pub fn differ(old: &PlanRows, new: &PlanRows) -> Vec<PullChange> {
     let mut changes: Vec<PullChange> = Vec::new();
     for ((wave, to, unit, part, uom, bulk), was, is) in by_side(keyed(old), keyed(new)) {
         let Some((any, _)) = is.or(was) else { continue };

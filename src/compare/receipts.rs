@@ -1,7 +1,7 @@
 //! Receipts that are needed earlier or later, cumulative: how much of each by when.
 
 use super::code::Code;
-use super::rows::Rows;
+use super::rows::PlanRows;
 use super::runs::Runs;
 use super::side::by_side;
 use crate::base::{Moment, Quantity};
@@ -53,7 +53,7 @@ struct Needed {
 }
 
 /// All purchase orders' parts of which more or less is needed by any moment.
-pub fn differ(old: &Rows, new: &Rows) -> Vec<ReceiptChange> {
+pub fn differ(old: &PlanRows, new: &PlanRows) -> Vec<ReceiptChange> {
     let pairs = by_side(needed(old), needed(new));
     let changes = pairs.map(|((order, part), old, new)| {
         let available = new.as_ref().or(old.as_ref()).and_then(|needed| needed.available);
@@ -64,7 +64,7 @@ pub fn differ(old: &Rows, new: &Rows) -> Vec<ReceiptChange> {
 }
 
 /// What is taken from each receipt, by when.
-fn needed(rows: &Rows) -> BTreeMap<(&Code, &Code), Needed> {
+fn needed(rows: &PlanRows) -> BTreeMap<(&Code, &Code), Needed> {
     let runs = Runs::of(rows);
     let mut needed: BTreeMap<(&Code, &Code), Needed> = BTreeMap::new();
     for peg in rows.pegs.iter().filter(|peg| peg.cover.text() == "receipt") {

@@ -9,7 +9,7 @@ use serde::Serialize;
 
 /// The rows of a plan's tables, in their order.
 #[derive(Debug, Default)]
-pub struct Rows {
+pub struct PlanRows {
     /// Each unit.
     pub units: Vec<UnitRow>,
     /// What each unit needs.
@@ -147,7 +147,7 @@ pub fn tables_read() -> impl Iterator<Item = &'static Table> {
     TABLES.iter().filter(|table| READ.contains(&table.name))
 }
 
-impl Rows {
+impl PlanRows {
     /// The rows of a plan in memory: those its tables would hold.
     ///
     /// # Errors

@@ -1,7 +1,7 @@
 //! Which run a need goes with, as far as a plan's pulls tell.
 
 use super::code::Code;
-use super::rows::Rows;
+use super::rows::PlanRows;
 use crate::base::Moment;
 
 /// The runs with which each part goes to each destination and unit: when they leave, and when their picking starts; in order.
@@ -15,7 +15,7 @@ type Key<'r> = (&'r Code, &'r Code, &'r Code);
 
 impl<'r> Runs<'r> {
     /// Of a plan.
-    pub fn of(rows: &'r Rows) -> Self {
+    pub fn of(rows: &'r PlanRows) -> Self {
         let lines = rows.pulls.iter().map(|pull| ((&pull.part, &pull.to, &pull.unit), pull.wave, pull.pick_start));
         let mut lines: Vec<(Key<'r>, Moment, Moment)> = lines.collect();
         lines.sort_by_key(|(key, wave, _)| (*key, *wave));

@@ -2,7 +2,7 @@
 
 use super::carts::{Carts, Kit};
 use super::code::Code;
-use super::rows::{Rows, UnitRow};
+use super::rows::{PlanRows, UnitRow};
 use super::walk::{Act, Task, task};
 use crate::base::Moment;
 use serde::Serialize;
@@ -25,7 +25,7 @@ const ISSUED: &str = "the job has begun, its material is issued";
 /// open, so a kit of which nothing is asked any more is used, where its need lies before the as-of moment; delivered, where
 /// its unit is built as before but earlier, and needs nothing at all at that place; or issued, where a job of that unit and
 /// shop has begun.
-pub fn settle(carts: &mut Carts, old: &Rows, new: &Rows, as_of: Option<Moment>) -> Vec<Settled> {
+pub fn settle(carts: &mut Carts, old: &PlanRows, new: &PlanRows, as_of: Option<Moment>) -> Vec<Settled> {
     let open = Open::of(old, new, as_of);
     let mut settled = Vec::new();
     for (material, kits) in carts {
@@ -57,7 +57,7 @@ struct Open<'r> {
 }
 
 impl<'r> Open<'r> {
-    fn of(old: &'r Rows, new: &'r Rows, as_of: Option<Moment>) -> Self {
+    fn of(old: &'r PlanRows, new: &'r PlanRows, as_of: Option<Moment>) -> Self {
         let kit = |to: &Code, unit: &Code| Kit { to: to.clone(), unit: unit.clone() };
         let before: BTreeMap<&Code, &UnitRow> = old.units.iter().map(|row| (&row.unit, row)).collect();
         let earlier = |row: &&UnitRow| before.get(&row.unit).is_some_and(|old| moved_up(old, row));

@@ -1,7 +1,7 @@
 //! Shortages that came and went: what nothing covers, and what comes too late.
 
 use super::code::Code;
-use super::rows::{PegRow, Rows};
+use super::rows::{PegRow, PlanRows};
 use super::side::by_side;
 use crate::base::{Moment, Quantity};
 use serde::Serialize;
@@ -81,8 +81,8 @@ impl ShortageChange {
 }
 
 /// All shortages of which the quantity or the lateness is another: the short ones first, each by unit and part.
-pub fn differ(old: &Rows, new: &Rows) -> Vec<ShortageChange> {
-    let of = |rows: &Rows| {
+pub fn differ(old: &PlanRows, new: &PlanRows) -> Vec<ShortageChange> {
+    let of = |rows: &PlanRows| {
         let mut lacks: BTreeMap<(Missing, Code, Code), Lack> = BTreeMap::new();
         for peg in &rows.pegs {
             let Some(missing) = Missing::of(peg) else { continue };

@@ -1,7 +1,7 @@
 //! Units that came, went or changed.
 
 use super::code::Code;
-use super::rows::{Rows, UnitRow};
+use super::rows::{PlanRows, UnitRow};
 use super::side::by_side;
 use crate::base::MustBe;
 use serde::Serialize;
@@ -66,8 +66,8 @@ impl UnitChange {
 }
 
 /// All units that are not the same in both: causes first, then in the order of their plan.
-pub fn differ(old: &Rows, new: &Rows) -> Vec<UnitChange> {
-    let of = |rows: &Rows| -> BTreeMap<Code, (usize, UnitRow)> {
+pub fn differ(old: &PlanRows, new: &PlanRows) -> Vec<UnitChange> {
+    let of = |rows: &PlanRows| -> BTreeMap<Code, (usize, UnitRow)> {
         let rows = rows.units.iter().enumerate();
         rows.map(|(at, row)| (row.unit.clone(), (at, row.clone()))).collect()
     };

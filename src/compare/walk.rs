@@ -2,7 +2,7 @@
 
 use super::carts::{self, Held, Kit, Material};
 use super::code::Code;
-use super::rows::Rows;
+use super::rows::PlanRows;
 use super::settled::{Settled, settle};
 use crate::base::{Moment, Quantity, StorageKey};
 use serde::Serialize;
@@ -55,7 +55,7 @@ pub struct Task {
 
 /// The whole way.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct Walk {
+pub struct CartTour {
     /// All runs up to this one are picked.
     pub through: Moment,
     /// What is done, part by part.
@@ -77,7 +77,7 @@ struct Open<'c> {
 /// first to the same unit at another station, then to whoever needs it soonest, from the same station if there is some. What
 /// is still too much is brought back, what still lacks is picked. No way handles fewer pieces: each piece too many must be
 /// taken out and each that lacks put in, and a move does both at once, as often as there are both.
-pub fn walk(old: &Rows, new: &Rows, through: Moment, as_of: Option<Moment>) -> Walk {
+pub fn walk(old: &PlanRows, new: &PlanRows, through: Moment, as_of: Option<Moment>) -> CartTour {
     let (mut has, should) = (carts::picked(old, through), carts::picked(new, through));
     let settled = settle(&mut has, old, new, as_of);
     let mut tasks = Vec::new();
@@ -90,7 +90,7 @@ pub fn walk(old: &Rows, new: &Rows, through: Moment, as_of: Option<Moment>) -> W
         let should = should.get(material).unwrap_or(&nothing);
         of_material(material, has, should, &mut tasks);
     }
-    Walk { through, tasks, settled }
+    CartTour { through, tasks, settled }
 }
 
 /// Something to do with pieces of a material.

@@ -12,7 +12,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 /// What is asked when it is looked for what serves a piece, and how many cures are tried without.
 #[derive(Clone, Copy)]
-struct Asked<'a, 'p> {
+struct ServeQuestion<'a, 'p> {
     plan: &'a Plan<'p>,
     advice: &'a BTreeMap<usize, Advice>,
     most: usize,
@@ -79,14 +79,14 @@ impl Tried {
         // Where the whole plan is made anew each time, a large one is tried fewer times.
         let whole = bought(plan.plant, &working(advice)).is_none();
         let most = tries(plan, served.len());
-        let asked = Asked { plan, advice, most: if whole { most } else { usize::MAX } };
+        let asked = ServeQuestion { plan, advice, most: if whole { most } else { usize::MAX } };
         let by: Vec<Vec<usize>> = served.par_iter().map(|i| self.serving(asked, *i, pieces)).collect();
         advice.extend(served.into_iter().zip(by).filter(|(_, by)| !by.is_empty()).map(|(i, by)| (i, Advice::With(by))));
     }
 
     /// The cures that serve a piece: those of its own unit that can't be left out while all others are done; where its own
     /// don't count, those of others.
-    fn serving(&self, asked: Asked<'_, '_>, i: usize, pieces: &[Piece]) -> Vec<usize> {
+    fn serving(&self, asked: ServeQuestion<'_, '_>, i: usize, pieces: &[Piece]) -> Vec<usize> {
         let works = asked.advice.keys().copied().filter(|i| asked.advice[i].working().is_some());
         let (mut own, mut others): (Vec<usize>, Vec<usize>) = works.partition(|j| pieces[*j].owner == pieces[i].owner);
         self.leave_out(asked, &pieces[i], &mut own, &others);
@@ -98,7 +98,7 @@ impl Tried {
     }
 
     /// Leaves out of some cures, beside which others are done, all that a piece does not need, the last first.
-    fn leave_out(&self, asked: Asked<'_, '_>, piece: &Piece, some: &mut Vec<usize>, beside: &[usize]) {
+    fn leave_out(&self, asked: ServeQuestion<'_, '_>, piece: &Piece, some: &mut Vec<usize>, beside: &[usize]) {
         for i in some.clone().into_iter().rev().take(asked.most) {
             let rest: Vec<usize> = some.iter().copied().filter(|other| *other != i).collect();
             let done: BTreeSet<usize> = rest.iter().chain(beside).copied().collect();

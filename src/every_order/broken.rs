@@ -49,7 +49,7 @@ pub fn look(frame: &Frame<'_>, placing: &Placing<'_>, bill: &Bill, states: &[Sta
         let mut model = Model::of(frame, false);
         for (at, row, more) in some {
             let ways = of_kind.get(&row.kind).map_or(&[][..], Vec::as_slice);
-            let asked = Asked { row, more: *more, ways, bill, states };
+            let asked = ContentSide { row, more: *more, ways, bill, states };
             found.extend(asked.look(&mut model, placing).map(|(by, in_state)| Breaks {
                 row: *at,
                 more: *more,
@@ -68,7 +68,7 @@ pub fn ways_of_kind(plant: &Plant, bill: &Bill) -> BTreeMap<u32, Vec<usize>> {
 }
 
 /// Whether some order has more, or fewer, of a kind than a row says.
-struct Asked<'a> {
+struct ContentSide<'a> {
     row: &'a Content,
     more: bool,
     ways: &'a [usize],
@@ -76,7 +76,7 @@ struct Asked<'a> {
     states: &'a [State],
 }
 
-impl Asked<'_> {
+impl ContentSide<'_> {
     /// The smallest such order of all states, and whether these differ; `None` where it is proved that there is none.
     fn look(&self, model: &mut Model<'_>, placing: &Placing<'_>) -> Option<(Found, bool)> {
         let plant = model.frame.plant;

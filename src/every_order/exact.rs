@@ -3,7 +3,7 @@
 use super::frame::Frame;
 use crate::base::NameId;
 use crate::configure::Placing;
-use crate::expression::{NameSet, Piece};
+use crate::expression::{NameSet, Node};
 use itertools::Itertools;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -37,10 +37,10 @@ pub fn sets(frame: &Frame<'_>, placing: &Placing<'_>) -> BTreeMap<usize, OfSet> 
 fn poles(frame: &Frame<'_>, condition: u32) -> (BTreeSet<NameId>, BTreeSet<NameId>) {
     type Poles = (BTreeSet<NameId>, BTreeSet<NameId>);
     let join = |a: Poles, b: Poles| (&a.0 | &b.0, &a.1 | &b.1);
-    let whole = frame.plant.conditions[condition as usize].fold(|piece: Piece<Poles>| match piece {
-        Piece::Name(name) => (BTreeSet::from([name]), BTreeSet::new()),
-        Piece::Not((for_it, against)) => (against, for_it),
-        Piece::And(a, b) | Piece::Or(a, b) => join(a, b),
+    let whole = frame.plant.conditions[condition as usize].fold(|piece: Node<Poles>| match piece {
+        Node::Name(name) => (BTreeSet::from([name]), BTreeSet::new()),
+        Node::Not((for_it, against)) => (against, for_it),
+        Node::And(a, b) | Node::Or(a, b) => join(a, b),
     });
     whole.unwrap_or_default()
 }

@@ -5,7 +5,7 @@ use super::says::Says;
 use super::space::Space;
 use super::sums::Table;
 use crate::base::{NameId, numbered};
-use crate::expression::Piece;
+use crate::expression::Node;
 use itertools::Itertools;
 
 /// Whether something is so.
@@ -33,11 +33,11 @@ impl Space<'_> {
             Says::Name(name) => self.truth_of_name(*name),
             Says::When(when) => {
                 let frame = self.frame;
-                let whole = frame.plant.conditions[*when as usize].fold(|piece: Piece<Truth>| match piece {
-                    Piece::Name(name) => self.truth_of_name(name),
-                    Piece::Not(a) => a.not(),
-                    Piece::And(a, b) => self.joined(a, b, |a, b| a && b),
-                    Piece::Or(a, b) => self.joined(a, b, |a, b| a || b),
+                let whole = frame.plant.conditions[*when as usize].fold(|piece: Node<Truth>| match piece {
+                    Node::Name(name) => self.truth_of_name(name),
+                    Node::Not(a) => a.not(),
+                    Node::And(a, b) => self.joined(a, b, |a, b| a && b),
+                    Node::Or(a, b) => self.joined(a, b, |a, b| a || b),
                 });
                 whole.unwrap_or(Truth::Always(true))
             }

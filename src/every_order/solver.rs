@@ -1,7 +1,7 @@
 //! The edge to the solver that decides whether clauses can all be true at once; nothing else names it.
 
 use crate::base::NameId;
-use crate::expression::{Expression, Piece};
+use crate::expression::{Expression, Node};
 use batsat::{Callbacks, ClauseKind, SolverInterface, SolverOpts, lbool};
 use std::collections::HashMap;
 
@@ -127,11 +127,11 @@ impl Solver {
 
     /// A condition, where `name` tells what is true.
     pub fn condition(&mut self, condition: &Expression, name: impl Fn(&Self, NameId) -> Lit) -> Lit {
-        let whole = condition.fold(|piece: Piece<Lit>| match piece {
-            Piece::Name(id) => name(self, id),
-            Piece::Not(a) => !a,
-            Piece::And(a, b) => self.and(a, b),
-            Piece::Or(a, b) => self.or(a, b),
+        let whole = condition.fold(|piece: Node<Lit>| match piece {
+            Node::Name(id) => name(self, id),
+            Node::Not(a) => !a,
+            Node::And(a, b) => self.and(a, b),
+            Node::Or(a, b) => self.or(a, b),
         });
         whole.unwrap_or(self.yes)
     }

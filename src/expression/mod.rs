@@ -23,7 +23,7 @@ enum Step {
 
 /// A piece of a condition whose own pieces are put together already.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Piece<T> {
+pub enum Node<T> {
     /// A name.
     Name(NameId),
     /// What is not so.
@@ -118,15 +118,15 @@ impl Expression {
     }
 
     /// Put together from its names upwards; `None` where it always holds.
-    pub fn fold<T>(&self, mut join: impl FnMut(Piece<T>) -> T) -> Option<T> {
+    pub fn fold<T>(&self, mut join: impl FnMut(Node<T>) -> T) -> Option<T> {
         let mut stack: Vec<T> = Vec::new();
         for step in &self.steps {
             let mut taken = || stack.pop().must(STACK);
             let piece = match step {
-                Step::Name(name) => Piece::Name(*name),
-                Step::Not => Piece::Not(taken()),
-                Step::And => Piece::And(taken(), taken()),
-                Step::Or => Piece::Or(taken(), taken()),
+                Step::Name(name) => Node::Name(*name),
+                Step::Not => Node::Not(taken()),
+                Step::And => Node::And(taken(), taken()),
+                Step::Or => Node::Or(taken(), taken()),
             };
             stack.push(join(piece));
         }

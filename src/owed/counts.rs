@@ -6,7 +6,7 @@ use crate::book::{Book, Table};
 use crate::check::Stock;
 use crate::plan::Plan;
 use crate::report::listed::ListedStop;
-use crate::trial::{Act, Edit, Rows};
+use crate::trial::{Act, Edit, WhichRows};
 
 /// A bin whose count is wrong.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -81,7 +81,7 @@ fn column(name: &str) -> Option<usize> {
     Table::Stock.spec().columns().position(|column| column == name)
 }
 
-fn edit(act: Act, rows: Rows, cells: Vec<(&str, String)>) -> Edit {
+fn edit(act: Act, rows: WhichRows, cells: Vec<(&str, String)>) -> Edit {
     let cells = cells.into_iter().filter_map(|(name, value)| Some((column(name)?, value))).collect();
     Edit { act, table: Table::Stock.spec(), rows, cells, text: "Stock".to_owned() }
 }
@@ -94,12 +94,12 @@ fn set(book: &Book, row: u32, qty: Quantity, uom: &str) -> Edit {
     });
     let mut cells = vec![("qty", qty.to_string())];
     cells.extend((names_uom == Some(true)).then(|| ("uom", uom.to_owned())));
-    edit(Act::Set, Rows::Number(row), cells)
+    edit(Act::Set, WhichRows::Number(row), cells)
 }
 
 /// A row more, where the book has none for anyone there.
 fn add(plan: &Plan<'_>, count: &WrongCount, qty: Quantity) -> Edit {
     let code = plan.plant.part(count.part).code.clone();
     let cells = vec![("part", code), ("qty", qty.to_string()), ("location", count.place.clone())];
-    edit(Act::Add, Rows::One(Vec::new()), cells)
+    edit(Act::Add, WhichRows::One(Vec::new()), cells)
 }

@@ -4,7 +4,7 @@ use super::text::{COLUMNS, NOTHING_CHANGED, cells};
 use super::{Owed, WrongCount};
 use crate::base::{Date, Moment, Quantity};
 use crate::plan::Plan;
-use crate::trial::{Act, Edit, Rows};
+use crate::trial::{Act, Edit, WhichRows};
 use itertools::Itertools;
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -89,7 +89,7 @@ fn words(edit: &Edit) -> String {
         format!("{}={value}", edit.table.all[*column].name)
     });
     let row = match &edit.rows {
-        Rows::Number(number) => format!(" row {number}"),
+        WhichRows::Number(number) => format!(" row {number}"),
         _ => String::new(),
     };
     let add = if edit.act == Act::Add { "add " } else { "" };

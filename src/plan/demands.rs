@@ -24,7 +24,7 @@ struct ToPart {
 }
 
 /// A slot for which so much is asked.
-type Asked = (u32, Quantity);
+type SlotQty = (u32, Quantity);
 
 /// What all demands for bought parts are made from.
 #[derive(Debug, Default)]
@@ -38,7 +38,7 @@ pub(super) struct Demands {
     /// All quantities that jobs need.
     quantities: Vec<Quantity>,
     /// For each part what extras ask for.
-    extras: Grouped<Asked>,
+    extras: Grouped<SlotQty>,
     /// For each floorplan a bit for each owner whose bill it is: 64 owners to a word, as for guards.
     units: Vec<Vec<u64>>,
     /// The slots at which extras are needed, in order.
@@ -112,7 +112,7 @@ impl Demands {
 
     /// What they ask for.
     pub(super) fn extras_for(&self, part: PartId) -> Vec<Demand> {
-        let demand = |(slot, qty): &Asked| {
+        let demand = |(slot, qty): &SlotQty| {
             let Slot { need, owner, to } = self.slots.all[*slot as usize];
             Demand { part, need, owner, to, qty: *qty }
         };
@@ -260,7 +260,7 @@ fn each_bit(mut word: u64, mut show: impl FnMut(usize)) {
 /// Room in which the demands of one part after the other are put together.
 #[derive(Default)]
 pub(super) struct Desk {
-    asked: Vec<Asked>,
+    asked: Vec<SlotQty>,
     /// The slots of the part's demands.
     pub(super) slots: Vec<u32>,
 }

@@ -1,7 +1,7 @@
 //! Pieces that may not be there in time: of bought parts eight or twelve bytes each, for where supply is bad that is every piece
 //! there is.
 
-use super::goods::Rows;
+use super::goods::ChangedRows;
 use super::slots::{NONE, Slot};
 use super::{Settled, There};
 use crate::base::{Moment, MustBe, PartId, Quantity, broken, numbered};
@@ -204,7 +204,7 @@ impl OfPart {
 #[derive(Clone, Copy)]
 pub(super) struct Look<'l> {
     pub(super) slots: &'l [Slot],
-    pub(super) receipts: &'l Rows<'l, Receipt>,
+    pub(super) receipts: &'l ChangedRows<'l, Receipt>,
     /// When each receipt is there, where all are as the plant has them; it is looked up soonest here.
     pub(super) there: &'l [Moment],
 }

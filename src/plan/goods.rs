@@ -6,13 +6,13 @@ use std::collections::BTreeMap;
 
 /// The rows of a table of the plant, some of them changed, some added behind: the numbers of the others hold.
 #[derive(Clone, Debug)]
-pub struct Rows<'r, T> {
+pub struct ChangedRows<'r, T> {
     plant: &'r [T],
     changed: BTreeMap<usize, T>,
     added: Vec<T>,
 }
 
-impl<'r, T: Clone> Rows<'r, T> {
+impl<'r, T: Clone> ChangedRows<'r, T> {
     fn of(plant: &'r [T]) -> Self {
         Self { plant, changed: BTreeMap::new(), added: Vec::new() }
     }
@@ -64,15 +64,15 @@ impl<'r, T: Clone> Rows<'r, T> {
 #[derive(Clone, Debug)]
 pub struct Goods<'p> {
     /// Rows of stock.
-    pub stock: Rows<'p, Stock>,
+    pub stock: ChangedRows<'p, Stock>,
     /// Open receipts.
-    pub receipts: Rows<'p, Receipt>,
+    pub receipts: ChangedRows<'p, Receipt>,
 }
 
 impl<'p> Goods<'p> {
     /// As the plant has them.
     pub fn of(plant: &'p Plant) -> Self {
-        Self { stock: Rows::of(&plant.stock), receipts: Rows::of(&plant.receipts) }
+        Self { stock: ChangedRows::of(&plant.stock), receipts: ChangedRows::of(&plant.receipts) }
     }
 
     /// The plant with these.

@@ -112,7 +112,7 @@ fn by_date(calendar: &Calendar, waits: &[StopAt], moves: &[usize], adds: &mut [S
 }
 
 /// A piece of a unit at a station, there at a moment: all that tells a row of the consequences from the others there.
-type Piece = (OwnerId, DestId, PartId, There);
+type PieceKey = (OwnerId, DestId, PartId, There);
 
 /// For each move of each line the piece that is there last of those it waits for: as many as there are moves, whatever is missing.
 #[derive(Debug, Default)]
@@ -126,17 +126,17 @@ struct Last {
     from: Moment,
     /// When the unit arrives where the piece is needed.
     arrives: Moment,
-    piece: Piece,
+    piece: PieceKey,
 }
 
 impl Last {
     /// Its place in the order of the table.
-    fn place(&self) -> (Moment, Piece) {
+    fn place(&self) -> (Moment, PieceKey) {
         (self.arrives, self.piece)
     }
 
     /// Whether a piece may decide instead, by when it is there and its place in the table.
-    fn yields(&self, place: (Moment, Piece)) -> bool {
+    fn yields(&self, place: (Moment, PieceKey)) -> bool {
         let there = place.1.3;
         there >= There::At(self.from) && (there > self.piece.3 || place < self.place())
     }
@@ -154,7 +154,7 @@ pub(super) struct Adds(Vec<Deciding>);
 
 #[derive(Clone, Copy, Debug)]
 struct Deciding {
-    piece: Piece,
+    piece: PieceKey,
     at: StopAt,
     seconds: Seconds,
 }
@@ -215,7 +215,7 @@ impl Waits {
 }
 
 /// What tells a row from the others at its station.
-fn piece(row: &Consequence) -> Piece {
+fn piece(row: &Consequence) -> PieceKey {
     (row.owner, row.to, row.part, row.there)
 }
 

@@ -51,7 +51,7 @@ pub use deliveries::{Deliveries, Delivery};
 pub use doubts::Doubt;
 pub use effects::{Effects, FIRST_ROWS};
 pub use foreseen::{Expected, Foreseen, Sampled};
-pub use goods::{Goods, Rows};
+pub use goods::{ChangedRows, Goods};
 pub use late::Late;
 pub use loss::{Loss, Lost, StopAt};
 pub use margins::{Margin, step};

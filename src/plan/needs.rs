@@ -7,18 +7,18 @@ use crate::base::{MustBe, OwnerId};
 use crate::check::Source;
 use crate::explode::{Path, TooLarge};
 use crate::netting::{Demand, Lots};
-use crate::shops::{Asked, give};
+use crate::shops::{ForShops, give};
 
 /// What units and extras ask for before the shops have run.
 pub(super) struct Needs {
-    pub(super) asked: Asked,
+    pub(super) asked: ForShops,
     /// Bought parts that extras ask for.
     pub(super) extras: Vec<Demand>,
 }
 
 impl Exploded<'_> {
     pub(super) fn needs(&self) -> Result<Needs, TooLarge> {
-        let asked = Asked { makes: Vec::new(), by_products: Vec::new(), lots: Lots::new() };
+        let asked = ForShops { makes: Vec::new(), by_products: Vec::new(), lots: Lots::new() };
         let mut needs = Needs { asked, extras: Vec::new() };
         for i in 0..self.pace.owners.len() {
             self.ask_for_unit(OwnerId::of(i), &mut needs)?;

@@ -50,7 +50,7 @@ pub fn schedule(jobs: &[Times], started: usize, crews: u32, now: Seconds, away: 
 }
 
 /// A piece of work of a crew: a job, and where it stands fast, its start.
-type Piece = (usize, Option<Seconds>);
+type Stint = (usize, Option<Seconds>);
 
 /// A shop while its jobs are placed.
 #[derive(Default)]
@@ -61,7 +61,7 @@ struct Shop<'j> {
     away: Option<Away>,
     slots: Vec<Slot>,
     /// What each crew takes, in turn.
-    taken: Vec<Vec<Piece>>,
+    taken: Vec<Vec<Stint>>,
     /// The job that was begun by the crew that is away, and what is left of it.
     left: Option<(usize, Seconds)>,
 }

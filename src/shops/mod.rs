@@ -19,7 +19,7 @@ use std::collections::HashMap;
 pub type Wanted = HashMap<(OwnerId, PartId), Moment>;
 
 /// What the shops are asked for and given before they start.
-pub struct Asked {
+pub struct ForShops {
     /// Demands for make parts at stations.
     pub makes: Vec<Demand>,
     /// Demands for by-products at stations, and extras for by-products.
@@ -32,7 +32,12 @@ pub struct Asked {
 ///
 /// # Errors
 /// Where a quantity becomes too large.
-pub fn run<'p>(plant: &'p Plant, pace: &Pace, explosions: &mut Explosions<'p>, asked: &Asked) -> Result<Run, TooLarge> {
+pub fn run<'p>(
+    plant: &'p Plant,
+    pace: &Pace,
+    explosions: &mut Explosions<'p>,
+    asked: &ForShops,
+) -> Result<Run, TooLarge> {
     let first = run::run(plant, pace, explosions, asked, &Wanted::new())?;
     let wanted = wanted(plant, asked, &first);
     if wanted.is_empty() {
@@ -42,7 +47,7 @@ pub fn run<'p>(plant: &'p Plant, pace: &Pace, explosions: &mut Explosions<'p>, a
 }
 
 /// The earliest moment at which each by-product is wanted, as the first run has it.
-fn wanted(plant: &Plant, asked: &Asked, first: &Run) -> Wanted {
+fn wanted(plant: &Plant, asked: &ForShops, first: &Run) -> Wanted {
     let mut wanted = Wanted::new();
     let mut want = |owner: OwnerId, part: PartId, at: Moment| {
         let earliest = wanted.entry((owner, part)).or_insert(at);

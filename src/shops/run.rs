@@ -3,7 +3,7 @@
 //! Rules `two-shares`, `job-length`, `due-and-release`, `begun`, `there`, `need-in-a-shop`.
 
 use super::crews::{Slot, Times, schedule};
-use super::{Asked, Wanted};
+use super::{ForShops, Wanted};
 use crate::base::{DestId, Moment, OwnerId, PartId, Quantity, Seconds, ShopId, fold, numbered};
 use crate::check::amounts::too_much;
 use crate::check::limits::MOST_JOBS;
@@ -96,7 +96,7 @@ pub fn run<'p>(
     plant: &'p Plant,
     pace: &Pace,
     explosions: &mut Explosions<'p>,
-    asked: &Asked,
+    asked: &ForShops,
     wanted: &Wanted,
 ) -> Result<Run, TooLarge> {
     let found = Run { lots: asked.lots.clone(), ..Run::default() };

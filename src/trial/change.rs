@@ -1,6 +1,6 @@
 //! Edits made on a book in memory: the rows they name are found by their codes, and the book's own files stay as they are.
 
-use super::edits::{Act, Edit, Rows};
+use super::edits::{Act, Edit, WhichRows};
 use crate::base::{Date, Findings, Moment, MustBe, Place, Ratio, fold, nearest, parse_time};
 use crate::book::{Book, Holds, Origin, RawTable, Row, Table, TableSpec};
 use itertools::Itertools;
@@ -186,9 +186,9 @@ impl Index {
 /// The rows that an edit means.
 pub(super) fn named(table: &RawTable, edit: &Edit, index: &Index) -> Result<Vec<u32>, String> {
     let (codes, all) = match &edit.rows {
-        Rows::One(codes) => (codes, false),
-        Rows::All(codes) => (codes, true),
-        Rows::Number(number) => {
+        WhichRows::One(codes) => (codes, false),
+        WhichRows::All(codes) => (codes, true),
+        WhichRows::Number(number) => {
             let there = table.rows.numbered(*number).is_some();
             let file = table.shape.place(0, "");
             return if there {

@@ -17,7 +17,7 @@ pub enum Act {
 
 /// Which rows are meant.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Rows {
+pub enum WhichRows {
     /// The one with these codes.
     One(Vec<String>),
     /// All with these codes; without any, all of the table.
@@ -34,7 +34,7 @@ pub struct Edit {
     /// In which table.
     pub table: &'static TableSpec,
     /// To which rows; none for a new one.
-    pub rows: Rows,
+    pub rows: WhichRows,
     /// Columns by their index, and their values.
     pub cells: Vec<(usize, String)>,
     /// It as it was written.
@@ -96,7 +96,7 @@ fn parsed(act: Act, text: &str) -> Result<Edit, String> {
         let column = table.columns().next().must("a table has no columns");
         return Err(format!("a new row says each value by its column: {} {column}={} ...", table.name, left[0].text));
     }
-    let rows = if act == Act::Add { Rows::One(Vec::new()) } else { rows(table, left)? };
+    let rows = if act == Act::Add { WhichRows::One(Vec::new()) } else { rows(table, left)? };
     Ok(Edit { act, table, rows, cells, text: text.to_owned() })
 }
 
@@ -151,13 +151,13 @@ fn table(name: &str) -> Result<&'static TableSpec, String> {
     })
 }
 
-fn rows(table: &TableSpec, mut words: Vec<Word>) -> Result<Rows, String> {
+fn rows(table: &TableSpec, mut words: Vec<Word>) -> Result<WhichRows, String> {
     let keyword = |word: Option<&Word>, text: &str| word.is_some_and(|word| !word.quoted && word.text == text);
     let keys = table.keys();
     let names = keys.iter().map(|key| table.all[*key].name).join(", then ");
     if keyword(words.first(), "row") && words.len() == 2 {
         let number = words[1].text.parse().map_err(|_| format!("'{}' is no number of a row", words[1].text))?;
-        return Ok(Rows::Number(number));
+        return Ok(WhichRows::Number(number));
     }
     let all = keyword(words.first(), "all");
     if all {
@@ -174,7 +174,7 @@ fn rows(table: &TableSpec, mut words: Vec<Word>) -> Result<Rows, String> {
         return Err(format!("which row? A row of {} is named by {names}; 'all' means every one", table.name));
     }
     let codes = words.into_iter().map(|word| word.text).collect();
-    Ok(if all { Rows::All(codes) } else { Rows::One(codes) })
+    Ok(if all { WhichRows::All(codes) } else { WhichRows::One(codes) })
 }
 
 /// What stands before each `=`, and the value behind it up to the comma before the next.

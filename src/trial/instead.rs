@@ -5,7 +5,7 @@ use super::measure::{Measure, last_entries};
 use super::moves::{Kind, Move, moves};
 use crate::base::{Moment, Total};
 use crate::check::Plant;
-use crate::compare::{self, Asked, Codes, Notice, Rows};
+use crate::compare::{self, Codes, CompareTerms, Notice, PlanRows};
 use crate::plan::{self, Plan, Request};
 use rayon::prelude::*;
 use serde::Serialize;
@@ -19,7 +19,7 @@ pub struct Wish {
     /// How to plan.
     pub request: Request,
     /// What the change notices tell.
-    pub asked: Asked,
+    pub asked: CompareTerms,
     /// So many of the next units of each line stay as they are.
     pub fixed: usize,
     /// At most so many are tried.
@@ -54,7 +54,7 @@ pub struct Instead {
 /// The plan as it is, to which trials are compared.
 struct Base<'a> {
     plant: &'a Plant,
-    rows: &'a Rows,
+    rows: &'a PlanRows,
     last: Vec<Option<Moment>>,
     /// What is picked; where that counts.
     carts: Option<Carts<'a>>,
@@ -62,7 +62,7 @@ struct Base<'a> {
 }
 
 /// Tries what can be run instead of a plan, whose rows are given.
-pub fn instead(plan: &Plan<'_>, rows: &Rows, wish: &Wish) -> Instead {
+pub fn instead(plan: &Plan<'_>, rows: &PlanRows, wish: &Wish) -> Instead {
     let carts = wish.asked.picked_through.map(|through| Carts::of(plan, through, wish.asked.as_of));
     let base = Base { plant: plan.plant, rows, last: last_entries(plan), carts, wish };
     let all = moves(plan, wish.fixed);
@@ -103,7 +103,7 @@ impl Base<'_> {
 
     fn proposal(&self, plant: &mut Plant, trial: &Move, then: Measure) -> Option<Proposal> {
         let plan = plan::plan(self.ordered(plant, trial), &self.wish.request).0?;
-        let rows = Rows::of_plan(&plan, &mut Codes::default()).ok()?;
+        let rows = PlanRows::of_plan(&plan, &mut Codes::default()).ok()?;
         let notice = compare::notice(self.rows, &rows, &self.wish.asked);
         Some(Proposal { what: trial.words(self.plant), then, notice })
     }

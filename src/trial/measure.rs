@@ -2,7 +2,7 @@
 
 use crate::base::{Moment, Seconds, Total, UnitId};
 use crate::check::{Line, Plant};
-use crate::compare::{Act, Walk};
+use crate::compare::{Act, CartTour};
 use crate::plan::{Plan, Totals};
 use crate::report::line_words::minutes;
 use serde::Serialize;
@@ -48,7 +48,7 @@ impl Measure {
     }
 
     /// With what it takes to set the carts right.
-    pub fn carts(&mut self, walk: Option<&Walk>) {
+    pub fn carts(&mut self, walk: Option<&CartTour>) {
         self.to_move = walk.map_or(Total::ZERO, to_move);
     }
 
@@ -66,7 +66,7 @@ fn later(plant: &Plant, line: &Line, moments: Option<(Moment, Moment)>) -> Secon
     moments.map_or(0, |(old, new)| (calendar.worked(new) - calendar.worked(old)).max(0))
 }
 
-fn to_move(walk: &Walk) -> Total {
+fn to_move(walk: &CartTour) -> Total {
     let moved = walk.tasks.iter().filter(|task| matches!(task.act, Act::Move | Act::BringBack));
     moved.map(|task| task.qty).sum()
 }

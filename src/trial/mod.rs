@@ -13,7 +13,7 @@ mod written;
 
 pub use carts::Carts;
 pub use change::{Changed, apply, note};
-pub use edits::{Act, Edit, Rows, from_file, parse};
+pub use edits::{Act, Edit, WhichRows, from_file, parse};
 pub use instead::{Instead, Proposal, Wish, instead};
 pub use measure::{Measure, Rank, last_entries};
 pub use moves::{Kind, Move, moves};

@@ -65,9 +65,9 @@ impl Axis {
 
 /// Where labels stand that must not run into each other: the first row in which there is room.
 #[derive(Debug)]
-pub struct Rows(Vec<i64>);
+pub struct LabelRows(Vec<i64>);
 
-impl Rows {
+impl LabelRows {
     /// So many rows.
     pub fn new(rows: usize) -> Self {
         Self(vec![i64::MIN; rows])

@@ -1,6 +1,6 @@
 //! A line as it stands after a move: who is where, and where the line will stop for whom.
 
-use super::axis::{Axis, Rows, TOP, picture};
+use super::axis::{Axis, LabelRows, TOP, picture};
 use super::{Address, View, found, tell};
 use crate::base::{LineId, Moment, OwnerId, UnitId};
 use crate::check::DestKind;
@@ -271,7 +271,7 @@ fn strip(on: &OnLine<'_>, stops: &[StopAhead]) -> Markup {
         let long = minutes.map_or("no end known".to_owned(), |minutes| format!("{minutes} min"));
         (axis.x(*arrives), format!("{} {long}", on.plan.pace.owners[owner.at()].code), move_of(on, *owner, *position))
     });
-    let mut rows = Rows::new(8);
+    let mut rows = LabelRows::new(8);
     let told = told.map(|(x, label, number)| (x, rows.row(x, &label).unwrap_or(8), label, number)).collect_vec();
     let height = TOP + 9 * 22 + 4;
     let words = format!("Stops in order of time: {}", told.iter().map(|(_, _, label, _)| label).join(", "));

@@ -1,6 +1,6 @@
 //! Who takes which piece from what, drawn on a stretch of time: what comes above, what is needed below, a line from the one to the other.
 
-use super::axis::{Axis, LEFT, Rows, TOP, picture};
+use super::axis::{Axis, LEFT, LabelRows, TOP, picture};
 use super::{MOST_LINES, tell, units};
 use crate::base::{Moment, PartId};
 use crate::netting::{Cover, Demand, Peg};
@@ -87,10 +87,10 @@ fn drawing(plan: &Plan<'_>, pieces: &[(&Demand, &Peg)]) -> Markup {
     }
     let (above, below) = LANES;
     let height = below + 70;
-    let mut rows = Rows::new(2);
+    let mut rows = LabelRows::new(2);
     let labels = sources.keys().map(|(x, source)| (*x, source.as_str(), rows.row(*x, source))).collect_vec();
     // Who waits is named first, then others as far as there is room.
-    let mut rows = Rows::new(4);
+    let mut rows = LabelRows::new(4);
     let wrong = |piece: &&(&Demand, &Peg)| late(plan, piece.0, piece.1) != "in time";
     let named = pieces
         .iter()

@@ -4,7 +4,7 @@ use super::{Looked, View, tell};
 use crate::base::{Moment, Total};
 use crate::book::Book;
 use crate::check;
-use crate::compare::{self, Asked, Codes, Rows};
+use crate::compare::{self, Codes, CompareTerms, PlanRows};
 use crate::plan::{self, Plan, Request};
 use crate::report::line_words;
 use crate::trial::{self, Changed, Edit, Measure};
@@ -96,10 +96,10 @@ fn outcome(looked: Looked<'_>, text: &str) -> Result<Outcome, String> {
         return Err(format!("such a book can't be planned, for {} errors:\n{told}", errors.count()));
     };
     let rows = |plan: &Plan<'_>| {
-        Rows::of_plan(plan, &mut Codes::default())
+        PlanRows::of_plan(plan, &mut Codes::default())
             .map_err(|wrong| format!("column {}: expected {}", wrong.column, wrong.expected))
     };
-    let asked = Asked { jobs_moved: MOVED, picked_through: None, as_of: Some(as_of) };
+    let asked = CompareTerms { jobs_moved: MOVED, picked_through: None, as_of: Some(as_of) };
     let notice = compare::notice(&rows(plan)?, &rows(&new)?, &asked);
     let notice = compare::text(&notice, MOST_OF_A_NOTICE);
     Ok(Outcome { changed, standing: standing(&new, &trial::last_entries(plan)), notice })

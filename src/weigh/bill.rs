@@ -22,7 +22,7 @@ pub struct Bills<'p> {
 
 /// A bought part in a unit, as one way down its bill brings it.
 #[derive(Clone, Copy, Debug)]
-pub struct Piece {
+pub struct PartInUnit {
     /// The station at which it comes into the unit, by itself or in what a shop built.
     pub station: DestId,
     /// The part that comes there: itself, or the make part that it is in.
@@ -123,12 +123,12 @@ impl<'p> Bills<'p> {
     }
 
     /// The bought parts of a unit, in the order of its bill; `None` where its order is wrong.
-    pub fn pieces(&self, id: UnitId) -> Option<Vec<Piece>> {
+    pub fn pieces(&self, id: UnitId) -> Option<Vec<PartInUnit>> {
         let mut pieces = Vec::new();
         self.walk(id, |way, here, _| {
             let part = self.plant.part(way.part);
             if part.bought() {
-                pieces.push(Piece {
+                pieces.push(PartInUnit {
                     station: here.station.must(NO_STATION),
                     comes_as: here.part.unwrap_or(way.part),
                     part: way.part,
@@ -158,7 +158,7 @@ impl<'p> Bills<'p> {
     }
 
     /// What some pieces weigh.
-    pub fn sum(&self, pieces: &[Piece]) -> BillWeight {
+    pub fn sum(&self, pieces: &[PartInUnit]) -> BillWeight {
         let of_parts = pieces.iter().map(|piece| (piece.part, piece)).into_group_map();
         let by_part = of_parts.into_iter().sorted_by_key(|(part, _)| *part);
         let unknown = by_part.filter(|(part, _)| self.plant.part(*part).weight.is_none());
@@ -199,7 +199,7 @@ impl<'p> Bills<'p> {
     }
 }
 
-fn at_position(position: u32, pieces: &[Piece]) -> AtPosition {
+fn at_position(position: u32, pieces: &[PartInUnit]) -> AtPosition {
     AtPosition {
         position,
         kilograms: pieces.iter().filter_map(|piece| piece.kilograms).sum(),

@@ -7,7 +7,7 @@ mod bill;
 mod shared;
 mod spread;
 
-pub use bill::{AtPosition, BillWeight, Bills, Piece};
+pub use bill::{AtPosition, BillWeight, Bills, PartInUnit};
 pub use shared::Shared;
 pub use spread::Spread;
 

@@ -32,7 +32,7 @@ struct Here {
 }
 
 /// A walk to one part, or to all that stations ask for.
-struct Walk<'a, 'p> {
+struct PathWalk<'a, 'p> {
     asked: &'a Asked<'p>,
     /// The part asked about; none for all that is no phantom.
     part: Option<PartId>,
@@ -46,7 +46,7 @@ struct Walk<'a, 'p> {
 
 /// All ways of a unit to a part.
 pub fn paths(asked: &Asked<'_>, part: PartId, holding: &[bool]) -> Vec<Path> {
-    let mut walk = Walk::new(asked, Some(part), holding);
+    let mut walk = PathWalk::new(asked, Some(part), holding);
     walk.begin_at_floorplan();
     walk.begin_at_jobs();
     walk.begin_at_stock();
@@ -57,13 +57,13 @@ pub fn paths(asked: &Asked<'_>, part: PartId, holding: &[bool]) -> Vec<Path> {
 /// All that the unit's stations ask for, lines that do not hold left out.
 pub fn at_stations(asked: &Asked<'_>) -> Vec<Path> {
     let all = vec![true; asked.plant.parts.len()];
-    let mut walk = Walk::new(asked, None, &all);
+    let mut walk = PathWalk::new(asked, None, &all);
     walk.begin_at_floorplan();
     walk.found.retain(|path| !matches!(path.end, End::NotActive(_) | End::Nothing(_)));
     walk.found
 }
 
-impl<'a, 'p> Walk<'a, 'p> {
+impl<'a, 'p> PathWalk<'a, 'p> {
     fn new(asked: &'a Asked<'p>, part: Option<PartId>, holding: &'a [bool]) -> Self {
         let (begin, start) = (Begin::Floorplan, Quantity::whole(1));
         Self { asked, part, holding, begin, start, links: Vec::new(), found: Vec::new() }

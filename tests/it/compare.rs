@@ -8,18 +8,18 @@ use super::random_books::{Book, Size, random_book};
 use super::support::{Sheets, rounds};
 use lineward::base::Moment;
 use lineward::compare::{
-    Act, Asked, Codes, Deliveries, Kit, Notice, PullChange, Rows, Side, notice, picked, settle, workbook,
+    Act, Codes, CompareTerms, Deliveries, Kit, Notice, PlanRows, PullChange, Side, notice, picked, settle, workbook,
 };
 use lineward::report::{table::TABLES, to_csv, to_parquet};
 use lineward::{check, plan};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
-const ALL: Asked = Asked { jobs_moved: 0, picked_through: None, as_of: None };
+const ALL: CompareTerms = CompareTerms { jobs_moved: 0, picked_through: None, as_of: None };
 
 /// The plan of a book, its rows and its tables as texts; none where the book can't be planned.
 struct Planned {
-    rows: Rows,
+    rows: PlanRows,
     tables: BTreeMap<&'static str, String>,
 }
 
@@ -30,7 +30,7 @@ fn planned(sheets: &Sheets) -> Option<Planned> {
     }
     let (plan, _) = plan::plan(&plant, &plan::Request { set_aside: true, ..Default::default() });
     let plan = plan?;
-    let rows = Rows::of_plan(&plan, &mut Codes::default()).expect("the plan's own tables");
+    let rows = PlanRows::of_plan(&plan, &mut Codes::default()).expect("the plan's own tables");
     let tables = TABLES.iter().map(|table| (table.name, super::support::table_text(table, &plan)));
     Some(Planned { rows, tables: tables.collect() })
 }
@@ -237,7 +237,7 @@ fn old_and_changes_are_new_for_every_shortage_and_receipt() {
 #[test]
 fn a_plan_is_the_same_as_itself_and_the_way_back_is_the_mirror() {
     pairs(3000, 80, |seed, old, new| {
-        let asked = Asked { picked_through: old.rows.pulls.last().map(|pull| pull.wave), ..ALL };
+        let asked = CompareTerms { picked_through: old.rows.pulls.last().map(|pull| pull.wave), ..ALL };
         let same = notice(&old.rows, &old.rows, &asked);
         assert!(same.is_empty(), "seed {seed}");
         let tasks = same.walk.map(|walk| walk.tasks).unwrap_or_default();
@@ -346,7 +346,7 @@ fn the_walk_gives_the_new_carts_and_handles_the_fewest_pieces() {
     pairs(4000, 150, |seed, old, new| {
         let waves: Vec<Moment> = old.rows.pulls.iter().map(|pull| pull.wave).collect();
         for through in waves.iter().step_by(waves.len().div_ceil(3).max(1)) {
-            let notice = notice(&old.rows, &new.rows, &Asked { picked_through: Some(*through), ..ALL });
+            let notice = notice(&old.rows, &new.rows, &CompareTerms { picked_through: Some(*through), ..ALL });
             let walk = notice.walk.expect("a walk");
             let mut has = picked(&old.rows, *through);
             let settled = settle(&mut has, &old.rows, &new.rows, None);
@@ -446,7 +446,7 @@ fn example(name: &str, table: &str, edits: &[(&str, &str)]) -> [Sheets; 2] {
 fn notice_of(books: &[Sheets; 2], picked_through: Option<&str>) -> Notice {
     let [old, new] = [&books[0], &books[1]].map(|sheets| planned(sheets).expect("a plan"));
     let picked_through = picked_through.map(|text| Moment::parse(text).expect("a moment").0);
-    notice(&old.rows, &new.rows, &Asked { jobs_moved: 30 * 60, picked_through, as_of: None })
+    notice(&old.rows, &new.rows, &CompareTerms { jobs_moved: 30 * 60, picked_through, as_of: None })
 }
 
 /// A notice as it is told, whole.
@@ -637,7 +637,7 @@ fn sides() -> [Side; 2] {
 }
 
 /// The cells of each sheet of the notice's workbook, as text.
-fn written(notice: &Notice, asked: &Asked) -> BTreeMap<String, Vec<Vec<String>>> {
+fn written(notice: &Notice, asked: &CompareTerms) -> BTreeMap<String, Vec<Vec<String>>> {
     use calamine::Reader;
     let [old, new] = sides();
     let bytes = lineward::report::to_xlsx(&workbook(notice, [&old, &new], asked)).expect("its bytes");
@@ -661,7 +661,7 @@ fn cell(cell: &calamine::Data) -> String {
 #[test]
 fn the_workbook_holds_what_the_notice_tells() {
     let through = Moment::parse("2027-09-14 11:00").expect("a moment").0;
-    let asked = Asked { jobs_moved: 1800, picked_through: Some(through), as_of: None };
+    let asked = CompareTerms { jobs_moved: 1800, picked_through: Some(through), as_of: None };
     let sheets = written(&notice_of(&example("planner", "Sequence", &AIR), Some("2027-09-14 11:00")), &asked);
     let has = |sheet: &str, cells: &[&str]| {
         let found = sheets[sheet].iter().any(|row| row.windows(cells.len()).any(|part| part == cells));
@@ -726,7 +726,7 @@ fn folders_and_books_give_the_same_notice() {
     assert!(books.len() > 8);
     for pair in books {
         let [old, new] = [&pair[0], &pair[1]].map(|sheets| planned(sheets).expect("a plan").rows);
-        let asked = Asked { picked_through: old.pulls.get(old.pulls.len() / 2).map(|pull| pull.wave), ..ALL };
+        let asked = CompareTerms { picked_through: old.pulls.get(old.pulls.len() / 2).map(|pull| pull.wave), ..ALL };
         let expected = notice(&old, &new, &asked);
         for parquet in [[false, false], [true, false], [true, true]] {
             let folder = tempfile::tempdir().expect("a folder");

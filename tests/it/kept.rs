@@ -7,7 +7,7 @@ use super::support::{Sheets, rounds};
 use calamine::{Reader, Xlsx};
 use lineward::base::{Moment, PartId, UnitId};
 use lineward::check::Plant;
-use lineward::compare::{self, Asked, Codes, Rows, Side};
+use lineward::compare::{self, Codes, CompareTerms, PlanRows, Side};
 use lineward::plan::{Plan, Request, plan};
 use lineward::report::{self, sheet::Workbook};
 use lineward::trial::{self, Wish};
@@ -94,12 +94,12 @@ fn answers(plan: &Plan<'_>, book: &lineward::book::Book, told: &mut Told) {
     }
 }
 
-fn rows(plan: &Plan<'_>) -> Rows {
-    Rows::of_plan(plan, &mut Codes::default()).expect("the plan's own tables")
+fn rows(plan: &Plan<'_>) -> PlanRows {
+    PlanRows::of_plan(plan, &mut Codes::default()).expect("the plan's own tables")
 }
 
 /// The rows of the plan of the same book half a day later, and with every third receipt lost.
-fn tables_of_another(sheets: &Sheets, request: &Request) -> Option<Rows> {
+fn tables_of_another(sheets: &Sheets, request: &Request) -> Option<PlanRows> {
     let mut other = sheets.clone();
     if let Some(receipts) = other.0.get_mut("Receipts") {
         let kept = receipts.lines().enumerate().filter(|(i, _)| i % 3 != 1).map(|(_, line)| line);
@@ -116,9 +116,9 @@ fn tables_of_another(sheets: &Sheets, request: &Request) -> Option<Rows> {
 }
 
 /// The change notice as facts, as text and as a workbook, the first run of the plan's day being on the carts.
-fn notice(name: &str, old: &Rows, new: &Rows, plan: &Plan<'_>, told: &mut Told) {
+fn notice(name: &str, old: &PlanRows, new: &PlanRows, plan: &Plan<'_>, told: &mut Told) {
     let picked = plan.runs.on(plan.day).next().map(|run| run.leaves);
-    let asked = Asked { jobs_moved: 0, picked_through: picked, as_of: Some(plan.plant.as_of) };
+    let asked = CompareTerms { jobs_moved: 0, picked_through: picked, as_of: Some(plan.plant.as_of) };
     let notice = compare::notice(old, new, &asked);
     told.insert(format!("notice {name}"), [json(&notice), vec![compare::text(&notice, usize::MAX)]].concat());
     let side = |name: &str| Side { name: name.to_owned(), as_of: None };
@@ -128,8 +128,8 @@ fn notice(name: &str, old: &Rows, new: &Rows, plan: &Plan<'_>, told: &mut Told) 
 }
 
 /// What `try` tells: what can be run instead, and the buyer's workbook with it.
-fn tried(plan: &Plan<'_>, rows: &Rows, request: &Request, told: &mut Told) {
-    let asked = Asked { jobs_moved: 0, picked_through: None, as_of: Some(plan.plant.as_of) };
+fn tried(plan: &Plan<'_>, rows: &PlanRows, request: &Request, told: &mut Told) {
+    let asked = CompareTerms { jobs_moved: 0, picked_through: None, as_of: Some(plan.plant.as_of) };
     let instead = trial::instead(plan, rows, &Wish { request: *request, asked, fixed: 0, most: TRIALS });
     let text = trial::instead_text(&instead, false, usize::MAX);
     told.insert("try".to_owned(), [json(&instead), vec![text]].concat());

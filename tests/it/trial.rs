@@ -3,7 +3,7 @@
 use super::random_books::{Size, random_book};
 use super::support::{Outcome, Sheets, Tables, rounds, table_text};
 use lineward::base::{Moment, Total};
-use lineward::compare::{self, Asked, Codes, Rows};
+use lineward::compare::{self, Codes, CompareTerms, PlanRows};
 use lineward::trial::{self, Act, Edit, Instead, Wish};
 use lineward::{check, plan, report::table::TABLES};
 use std::collections::{BTreeMap, BTreeSet};
@@ -76,7 +76,7 @@ fn values_may_hold_commas_equals_and_quotes() {
     assert_eq!(cells("Parts P description=board 36\", cost=1"), ["board 36\"", "1"]);
     assert_eq!(cells("Sequence U4 hold="), [""]);
     let row = edit(Act::Set, "Bills 'DUNLIN 15' AX-35 qty=2");
-    assert_eq!(row.rows, trial::Rows::One(vec!["DUNLIN 15".to_owned(), "AX-35".to_owned()]));
+    assert_eq!(row.rows, trial::WhichRows::One(vec!["DUNLIN 15".to_owned(), "AX-35".to_owned()]));
 }
 
 #[test]
@@ -166,9 +166,9 @@ fn instead(sheets: &Sheets, fixed: usize, picked_through: Option<&str>) -> Optio
     assert!(!findings.any_error());
     let request = plan::Request { set_aside: true, ..Default::default() };
     let plan = plan::plan(&plant, &request).0?;
-    let rows = Rows::of_plan(&plan, &mut Codes::default()).expect("rows");
+    let rows = PlanRows::of_plan(&plan, &mut Codes::default()).expect("rows");
     let picked_through = picked_through.map(|text| Moment::parse(text).expect("a moment").0);
-    let asked = Asked { jobs_moved: 1800, picked_through, as_of: Some(plant.as_of) };
+    let asked = CompareTerms { jobs_moved: 1800, picked_through, as_of: Some(plant.as_of) };
     Some(trial::instead(&plan, &rows, &Wish { request, asked, fixed, most: 1000 }))
 }
 
@@ -564,7 +564,7 @@ fn slow(sheets: &Sheets, now: &Tables, stations: &BTreeSet<String>) -> Option<Ve
 }
 
 /// What the walk between two plans' tables moves or brings back.
-fn walked(old: &Rows, new: &Rows, through: Moment, as_of: Option<Moment>) -> Total {
+fn walked(old: &PlanRows, new: &PlanRows, through: Moment, as_of: Option<Moment>) -> Total {
     let tasks = compare::walk(old, new, through, as_of).tasks;
     tasks
         .iter()
@@ -588,7 +588,7 @@ fn what_a_trial_moves_is_what_the_walk_between_the_tables_moves() {
         }
         let request = plan::Request { set_aside: true, ..Default::default() };
         let Some(plan) = plan::plan(&plant, &request).0 else { continue };
-        let rows = Rows::of_plan(&plan, &mut Codes::default()).expect("rows");
+        let rows = PlanRows::of_plan(&plan, &mut Codes::default()).expect("rows");
         let runs = plan.runs.all();
         let mut dice = fastrand::Rng::with_seed(seed);
         let mut orders = orders_of(&plan, &mut dice);
@@ -597,7 +597,7 @@ fn what_a_trial_moves_is_what_the_walk_between_the_tables_moves() {
             let mut changed = plant.clone();
             order(&mut changed.units);
             let Some(then) = plan::plan(&changed, &request).0 else { continue };
-            let then_rows = Rows::of_plan(&then, &mut Codes::default()).expect("rows");
+            let then_rows = PlanRows::of_plan(&then, &mut Codes::default()).expect("rows");
             for _ in 0..3 {
                 let through = runs[dice.usize(0..runs.len())].leaves;
                 let late = Moment::from_seconds(through.seconds() + dice.i64(-2..3) * 43_200);

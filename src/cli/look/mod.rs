@@ -6,7 +6,7 @@ mod serve;
 
 use super::planned::Planning;
 use super::{Failure, tell, warn};
-use plans::{Asked, Plans};
+use plans::{LookRequest, Plans};
 use serve::Served;
 use std::hash::{BuildHasher, RandomState};
 use std::net::{Ipv4Addr, SocketAddr};
@@ -36,7 +36,7 @@ pub struct Args {
 
 /// Runs the command: it ends when it is stopped.
 pub fn run(args: &Args) -> Result<(), Failure> {
-    let asked = Asked {
+    let asked = LookRequest {
         path: args.book.clone(),
         as_of: args.planning.as_of.clone(),
         set_aside: args.planning.set_aside,

@@ -32,7 +32,7 @@ pub type Question = Box<dyn FnOnce(Looked<'_>) + Send>;
 
 /// What is looked at, and how.
 #[derive(Clone, Debug)]
-pub struct Asked {
+pub struct LookRequest {
     /// Where the book lies.
     pub path: PathBuf,
     /// The moment to plan for.
@@ -105,7 +105,7 @@ impl Plans {
     ///
     /// # Errors
     /// Where it can't be planned; what is wrong has been told.
-    pub fn begin(&self, asked: &Asked) -> Result<(), Failure> {
+    pub fn begin(&self, asked: &LookRequest) -> Result<(), Failure> {
         let book = planned::open(&asked.path)?;
         let mut stamp = stamp(&book, &asked.path);
         let moment = crate::cli::given::moment_for(asked.as_of.as_ref(), &book)?;
@@ -135,7 +135,7 @@ impl Plans {
     }
 
     /// Plans the book again when its files stand still; whether it could not be read at all.
-    fn follow(&self, asked: &Asked, known: &mut Stamp, mut new: Stamp) -> bool {
+    fn follow(&self, asked: &LookRequest, known: &mut Stamp, mut new: Stamp) -> bool {
         loop {
             thread::sleep(EVERY);
             let later = again(&new);
@@ -175,7 +175,7 @@ impl Plans {
     }
 
     /// Plans a book on a thread of its own.
-    fn make(&self, asked: &Asked, book: Book, as_of: Option<Moment>) -> Made {
+    fn make(&self, asked: &LookRequest, book: Book, as_of: Option<Moment>) -> Made {
         let (asked, (told, made)) = (asked.clone(), channel());
         thread::spawn(move || live(&asked, &book, as_of, &told));
         made.recv().unwrap_or_else(|_| Made::Wrong(unread(Path::new("the book"), "planning it was given up")))
@@ -191,7 +191,7 @@ fn unread(path: &Path, why: &str) -> Findings {
 }
 
 /// A plan's life: made, told, asked until nobody asks any more.
-fn live(asked: &Asked, book: &Book, as_of: Option<Moment>, told: &Sender<Made>) {
+fn live(asked: &LookRequest, book: &Book, as_of: Option<Moment>, told: &Sender<Made>) {
     let (plant, mut findings) = check::plant(book, as_of, now());
     let request = Request { set_aside: asked.set_aside, ..Request::default() };
     let plan = if findings.any_error() {
@@ -227,7 +227,7 @@ fn around(plan: &Plan<'_>) -> Around {
 }
 
 /// Answers what is asked, several at a time, until the channel is dropped; the workbooks are made meanwhile.
-fn answer_all(asked: &Asked, plan: &Plan<'_>, book: &Book, questions: Receiver<Question>) {
+fn answer_all(asked: &LookRequest, plan: &Plan<'_>, book: &Book, questions: Receiver<Question>) {
     let (workbooks, calls) = (OnceLock::new(), OnceLock::new());
     let path = asked.path.to_string_lossy();
     let looked = Looked {

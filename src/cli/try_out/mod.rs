@@ -10,7 +10,7 @@ use super::{Failure, as_json, plan as planning, tell};
 use crate::base::{Findings, Moment, Shown, Total};
 use crate::book::{self, Book, Forms};
 use crate::check::{self, Plant};
-use crate::compare::{self, Codes, Rows, Side};
+use crate::compare::{self, Codes, PlanRows, Side};
 use crate::plan::{Plan, Request};
 use crate::report::{self, contents::Held, sheet::Workbook};
 use crate::trial::{self, Act, Changed, Edit, Instead, Measure, Wish};
@@ -193,7 +193,7 @@ fn wish(args: &Args, plant: &Plant, forms: &Forms) -> Result<Wish, Failure> {
 
 /// A plan's rows, and how it stands.
 struct Planned {
-    rows: Rows,
+    rows: PlanRows,
     standing: Standing,
 }
 
@@ -201,7 +201,7 @@ impl Planned {
     fn of(args: &Args, plan: &Plan<'_>, last: &[Option<Moment>]) -> Result<Self, Failure> {
         let wrong =
             |wrong: compare::Wrong| Failure::File(format!("column {}: expected {}", wrong.column, wrong.expected));
-        let rows = Rows::of_plan(plan, &mut Codes::default()).map_err(wrong)?;
+        let rows = PlanRows::of_plan(plan, &mut Codes::default()).map_err(wrong)?;
         let name = if plan.plant.book.ends_with(" tried") { plan.plant.book.to_string() } else { args.book.shown() };
         let the_line = report::line_words::line(plan);
         let plan_side = Side { name, as_of: Some(plan.plant.as_of) };

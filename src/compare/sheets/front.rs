@@ -2,7 +2,7 @@
 
 use super::super::text::{job_totals, receipt_totals, shortage_totals, unit_totals, walk_totals};
 use super::super::words;
-use super::super::{Asked, Code, Deliveries, Notice, totals};
+use super::super::{Code, CompareTerms, Deliveries, Notice, totals};
 use super::Side;
 use crate::base::count;
 use crate::report::listing::{listing, widths};
@@ -35,7 +35,7 @@ pub fn sheet<'n>(
     notice: &'n Notice,
     deliveries: &Deliveries<'n>,
     [old, new]: [&Side; 2],
-    asked: &Asked,
+    asked: &CompareTerms,
     names: &[&str],
 ) -> Sheet<'n> {
     let mut sheet = Sheet::new("front", &widths::<Most>());

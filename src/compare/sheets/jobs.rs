@@ -1,12 +1,12 @@
 //! What became of the shops' jobs.
 
-use super::super::{Asked, JobChange, JobRow, Notice, text, words};
+use super::super::{CompareTerms, JobChange, JobRow, Notice, text, words};
 use super::one_table::{OneTable, grouped};
 use crate::report::listing::listing;
 use crate::report::sheet::{Look, Sheet};
 
 /// The sheet.
-pub fn sheet<'n>(notice: &'n Notice, asked: &Asked) -> Sheet<'n> {
+pub fn sheet<'n>(notice: &'n Notice, asked: &CompareTerms) -> Sheet<'n> {
     let listing = OneTable {
         name: "jobs",
         title: "Jobs of the shops".to_owned(),

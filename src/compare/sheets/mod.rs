@@ -10,7 +10,7 @@ mod shortages;
 mod units;
 mod walk;
 
-use super::{Asked, Deliveries, Notice};
+use super::{CompareTerms, Deliveries, Notice};
 use crate::base::Moment;
 use crate::report::limits;
 use crate::report::sheet::Workbook;
@@ -36,7 +36,7 @@ impl fmt::Display for Side {
 }
 
 /// The workbook. A sheet that would tell nothing is left out, but for the walk, where there is to be one.
-pub fn workbook<'n>(notice: &'n Notice, sides: [&Side; 2], asked: &Asked) -> Workbook<'n> {
+pub fn workbook<'n>(notice: &'n Notice, sides: [&Side; 2], asked: &CompareTerms) -> Workbook<'n> {
     let mut sheets = Vec::new();
     if let Some(way) = &notice.walk {
         sheets.extend([walk::sheet(notice, way), walk::stays(way)]);

@@ -1,7 +1,7 @@
 //! What to do with what is picked already: the way along the stations and through the stores, and what stays.
 
 use super::super::text::walk_totals;
-use super::super::{Act, Kit, Notice, Task, Walk, words};
+use super::super::{Act, CartTour, Kit, Notice, Task, words};
 use super::one_table::{OneTable, grouped};
 use crate::base::{Moment, StorageKey};
 use crate::report::listing::listing;
@@ -10,7 +10,7 @@ use crate::report::table::Value;
 use std::collections::BTreeMap;
 
 /// The sheet of what is to do.
-pub fn sheet<'n>(notice: &'n Notice, walk: &Walk) -> Sheet<'n> {
+pub fn sheet<'n>(notice: &'n Notice, walk: &CartTour) -> Sheet<'n> {
     let stations = walk.at_stations(&notice.parts).into_iter().map(|task| {
         let from = task.from.as_ref();
         ((false, from.map(|kit| kit.to.clone())), line(notice, task, true))
@@ -68,7 +68,7 @@ fn description<'n>(notice: &'n Notice, task: &Task) -> Value<'n> {
 }
 
 /// The sheet of what stays where it is, kit by kit.
-pub fn stays(walk: &Walk) -> Sheet<'_> {
+pub fn stays(walk: &CartTour) -> Sheet<'_> {
     let left = walk.tasks.iter().filter(|task| task.act == Act::Leave).map(|task| (task, "wanted there still"));
     let all = left.chain(walk.settled.iter().map(|settled| (&settled.task, settled.why)));
     let mut kits: BTreeMap<(StorageKey, &Kit, &str), (i64, Option<Moment>)> = BTreeMap::new();

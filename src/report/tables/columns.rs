@@ -38,7 +38,7 @@ pub(super) trait Row: Copy + 'static {
 }
 
 /// A column of a table whose rows are of one type.
-pub(super) trait Column<R: Row>: Sync {
+pub(super) trait ColumnOf<R: Row>: Sync {
     fn name(&self) -> &'static str;
     fn kind(&self) -> Kind;
     fn fill(&self, plan: &Plan<'_>, some: &R::Some, at: Range<usize>, cells: &mut Cells);
@@ -51,7 +51,7 @@ pub(super) struct Valued<G> {
     value: G,
 }
 
-impl<R: Row, G: Fn(&Plan<'_>, &R) -> Option<i64> + Sync> Column<R> for Valued<G> {
+impl<R: Row, G: Fn(&Plan<'_>, &R) -> Option<i64> + Sync> ColumnOf<R> for Valued<G> {
     fn name(&self) -> &'static str {
         self.name
     }
@@ -194,15 +194,15 @@ pub(super) type Take<'t> = dyn FnMut(&dyn Lot) + 't;
 
 /// The columns of a table, and its rows.
 pub(super) struct Of<R: Row> {
-    pub(super) columns: &'static [&'static dyn Column<R>],
-    pub(super) walk: Walk<R>,
+    pub(super) columns: &'static [&'static dyn ColumnOf<R>],
+    pub(super) walk: RowSource<R>,
 }
 
 /// What rows of the plan are handed to.
 type Visit<'v, S> = dyn FnMut(&S) + 'v;
 
 /// How a table's rows are walked.
-pub(super) enum Walk<R: Row> {
+pub(super) enum RowSource<R: Row> {
     /// All of them, some at a time.
     Whole(fn(&Plan<'_>, &mut Visit<'_, R::Some>)),
     /// Part by part.
@@ -227,18 +227,18 @@ impl<R: Row> Walked for Of<R> {
     }
 
     fn by_part(&self) -> bool {
-        matches!(self.walk, Walk::ByPart(_))
+        matches!(self.walk, RowSource::ByPart(_))
     }
 
     fn of_part<'s>(&'s self, plan: &'s Plan<'_>, supply: &'s Supply) -> Option<Box<dyn Lot + 's>> {
-        let Walk::ByPart(rows) = self.walk else { return None };
+        let RowSource::ByPart(rows) = self.walk else { return None };
         Some(Box::new(There { of: self, plan, some: rows(supply) }))
     }
 
     fn all_rows(&self, plan: &Plan<'_>, take: &mut Take<'_>) {
         match self.walk {
-            Walk::ByPart(rows) => plan.each_supply(|supply| take(&There { of: self, plan, some: rows(supply) })),
-            Walk::Whole(walk) => walk(plan, &mut |some| take(&There { of: self, plan, some })),
+            RowSource::ByPart(rows) => plan.each_supply(|supply| take(&There { of: self, plan, some: rows(supply) })),
+            RowSource::Whole(walk) => walk(plan, &mut |some| take(&There { of: self, plan, some })),
         }
     }
 }

@@ -2,7 +2,7 @@
 
 use super::columns::{Cells, Chunk, Kind, Lot, pieces};
 use super::digits::{push_date, push_moment, push_quantity, push_whole};
-use super::files::{Hand, Rows};
+use super::files::{Hand, RowSink};
 use super::table::Table;
 use crate::plan::Plan;
 use itertools::Itertools;
@@ -11,7 +11,7 @@ use std::io::{Error, Result, Write};
 
 /// A table on its way to a file.
 pub struct Lines<'p, W: Write> {
-    columns: Vec<Column<'p>>,
+    columns: Vec<AsText<'p>>,
     /// Room to work in.
     chunk: Chunk,
     text: Vec<u8>,
@@ -23,7 +23,7 @@ pub struct Lines<'p, W: Write> {
 impl<'p, W: Write> Lines<'p, W> {
     /// With its headings.
     pub fn new(table: &Table, plan: &'p Plan<'_>, mut out: W) -> Result<Self> {
-        let columns = table.columns().map(|(_, kind)| Column::new(kind, plan)).collect();
+        let columns = table.columns().map(|(_, kind)| AsText::new(kind, plan)).collect();
         write!(out, "{}\r\n", table.columns().map(|(name, _)| name).join(","))?;
         Ok(Self { columns, chunk: Chunk::default(), text: Vec::new(), count: 0, out, outcome: Ok(()) })
     }
@@ -58,7 +58,7 @@ impl<W: Write + Send> Hand for Lines<'_, W> {
     }
 }
 
-impl<W: Write + Send> Rows for Lines<'_, W> {
+impl<W: Write + Send> RowSink for Lines<'_, W> {
     fn hands(&mut self) -> Vec<&mut dyn Hand> {
         vec![self]
     }
@@ -78,7 +78,7 @@ impl<W: Write + Send> Rows for Lines<'_, W> {
 }
 
 /// How the numbers of a column become text.
-enum Column<'p> {
+enum AsText<'p> {
     /// Texts of a list, in quotes where they must be.
     Listed(Vec<Cow<'p, str>>),
     Quantity,
@@ -87,7 +87,7 @@ enum Column<'p> {
     Whole,
 }
 
-impl<'p> Column<'p> {
+impl<'p> AsText<'p> {
     fn new(kind: Kind, plan: &'p Plan<'_>) -> Self {
         match kind {
             Kind::Text(list) | Kind::Code(list) => Self::Listed(list.texts(plan).into_iter().map(quoted).collect()),

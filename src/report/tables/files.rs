@@ -10,7 +10,7 @@ use rayon::prelude::*;
 use std::io::{Result, Write};
 
 /// Where the rows of a table go.
-pub trait Rows: Send {
+pub trait RowSink: Send {
     /// Those that work side by side: each takes all rows.
     fn hands(&mut self) -> Vec<&mut dyn Hand>;
     /// Writes what is ready.
@@ -41,7 +41,7 @@ fn rows<'w>(
     table: &Table,
     plan: &'w Plan<'_>,
     out: &'w mut (dyn Write + Send),
-) -> Result<Box<dyn Rows + 'w>> {
+) -> Result<Box<dyn RowSink + 'w>> {
     Ok(match form {
         Form::Csv => Box::new(Lines::new(table, plan, out)?),
         Form::Parquet => Box::new(Groups::new(table, plan, out)?),
@@ -101,7 +101,7 @@ pub fn write_together<W: Write + Send>(
 }
 
 /// A table on its way to a file.
-type Begun<'w> = (&'w Table, Box<dyn Rows + 'w>);
+type Begun<'w> = (&'w Table, Box<dyn RowSink + 'w>);
 
 /// The rows of some parts for all tables.
 fn take(tables: &mut [Begun<'_>], plan: &Plan<'_>, some: &[Supply]) -> Result<()> {

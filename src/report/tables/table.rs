@@ -4,7 +4,7 @@ pub use super::columns::{Cells, Chunk, Kind};
 pub use super::lists::List;
 pub use crate::report::value::Value;
 
-use super::columns::{Lot, Of, Row, Take, Walk, Walked, code, date, moment, pieces, quantity, text, whole, word};
+use super::columns::{Lot, Of, Row, RowSource, Take, Walked, code, date, moment, pieces, quantity, text, whole, word};
 use crate::base::{Calendar, Date, DestId, Moment, MustBe, OwnerId, PartId, Quantity};
 use crate::check::Unit;
 use crate::forecast::foreseen;
@@ -194,7 +194,7 @@ static UNITS: Of<usize> = Of {
             _ => None,
         }),
     ],
-    walk: Walk::Whole(|plan, take| take(&(0..plan.units.len()).collect::<Vec<_>>()[..])),
+    walk: RowSource::Whole(|plan, take| take(&(0..plan.units.len()).collect::<Vec<_>>()[..])),
 };
 
 fn ordered<'p>(plan: &Plan<'p>, i: usize) -> &'p Unit {
@@ -217,7 +217,7 @@ static DEMANDS: Of<Demand> = Of {
         &quantity("qty", |_, demand: &Demand| demand.qty),
         &code("uom", List::Uoms, |_, demand: &Demand| Some(demand.part.at())),
     ],
-    walk: Walk::ByPart(|supply| supply),
+    walk: RowSource::ByPart(|supply| supply),
 };
 
 /// Pegs with their demands.
@@ -237,7 +237,7 @@ static PEGS: Of<(Demand, Peg)> = Of {
         &moment("available", |_, (_, peg): &(Demand, Peg)| peg.available),
         &whole("late_minutes", |_, (demand, peg): &(Demand, Peg)| Some(peg.late_minutes(demand.need))),
     ],
-    walk: Walk::ByPart(|supply| supply),
+    walk: RowSource::ByPart(|supply| supply),
 };
 
 /// Jobs, by their number in the plan.
@@ -266,7 +266,7 @@ static JOBS: Of<u32> = Of {
             There::Unknown => None,
         }),
     ],
-    walk: Walk::Whole(|plan, take| take(&plan.job_order[..])),
+    walk: RowSource::Whole(|plan, take| take(&plan.job_order[..])),
 };
 
 fn job<'p>(plan: &'p Plan<'_>, i: u32) -> &'p Job {
@@ -293,7 +293,7 @@ static PULLS: Of<Pull> = Of {
         &moment("need", |_, pull: &Pull| Some(pull.need)),
         &word("status", &PULL_WORDS, |_, pull: &Pull| pull_place(pull.status)),
     ],
-    walk: Walk::Whole(|plan, take| plan.some_pulls(take)),
+    walk: RowSource::Whole(|plan, take| plan.some_pulls(take)),
 };
 
 static BALANCES: Of<Balance> = Of {
@@ -306,7 +306,7 @@ static BALANCES: Of<Balance> = Of {
         &quantity("planned_receipt", |_, day: &Balance| day.planned),
         &date("planned_release", |_, day: &Balance| day.release),
     ],
-    walk: Walk::ByPart(|supply| supply),
+    walk: RowSource::ByPart(|supply| supply),
 };
 
 static CONSEQUENCES: Of<Consequence> = Of {
@@ -326,7 +326,7 @@ static CONSEQUENCES: Of<Consequence> = Of {
         &moment("saves_until", |_, row: &Consequence| row.saves_until),
         &code("hand_over_at", List::Places, |_, row: &Consequence| row.hand_over_at.map(DestId::at)),
     ],
-    walk: Walk::Whole(|plan, take| plan.some_consequences(|some| take(some))),
+    walk: RowSource::Whole(|plan, take| plan.some_consequences(|some| take(some))),
 };
 
 static OUTLOOK: Of<Expected> = Of {
@@ -341,5 +341,5 @@ static OUTLOOK: Of<Expected> = Of {
         &quantity("to_order", |_, row: &Expected| row.to_order),
         &date("order_by", |_, row: &Expected| row.order_by),
     ],
-    walk: Walk::Whole(|plan, take| take(&foreseen(plan).rows[..])),
+    walk: RowSource::Whole(|plan, take| take(&foreseen(plan).rows[..])),
 };

@@ -10,7 +10,7 @@ use crate::report::limits;
 use crate::report::listing::{listing, widths};
 use crate::report::prose::named;
 use crate::report::sheet::{Look, Sheet, Workbook};
-use crate::weigh::{BillWeight, Bills, Piece};
+use crate::weigh::{BillWeight, Bills, PartInUnit};
 use itertools::Itertools;
 use std::collections::BTreeMap;
 
@@ -25,7 +25,7 @@ struct Part {
     /// How much of it.
     qty: Total,
     /// The bought parts that come with it, itself among them.
-    pieces: Vec<Piece>,
+    pieces: Vec<PartInUnit>,
     /// What these weigh.
     weight: BillWeight,
 }
@@ -46,7 +46,7 @@ pub fn workbook<'p>(plan: &'p Plan<'p>, unit: UnitId) -> Option<Workbook<'p>> {
 
 /// What comes to its stations, in the order of the line.
 fn parts(bills: &Bills<'_>, unit: UnitId) -> Option<Vec<Part>> {
-    let mut by_part: BTreeMap<(u32, DestId, PartId), (Total, Vec<Piece>)> = BTreeMap::new();
+    let mut by_part: BTreeMap<(u32, DestId, PartId), (Total, Vec<PartInUnit>)> = BTreeMap::new();
     for (station, part, qty) in bills.not_bought(unit)? {
         by_part.entry((bills.position(station), station, part)).or_default().0 += qty.into();
     }

@@ -3,7 +3,7 @@
 use super::super::support::table_text;
 use super::{Row, rows};
 use lineward::base::Moment;
-use lineward::compare::{Asked, Codes, Rows, notice, text};
+use lineward::compare::{Codes, CompareTerms, PlanRows, notice, text};
 use lineward::forecast::foreseen;
 use lineward::plan::{Plan, Request, plan};
 use lineward::report::table::TABLES;
@@ -69,11 +69,11 @@ fn another_forecast_is_told_as_other_orders() {
             .expect("a floorplan")
             .to_owned();
         sheets.set("Forecast", &format!("floorplan,from,to,units\n{floorplan},2028-01-01,2028-01-31,{units}"));
-        sheets.look(None, false, |plan| Rows::of_plan(plan, &mut codes).expect("its own tables")).expect("a plan")
+        sheets.look(None, false, |plan| PlanRows::of_plan(plan, &mut codes).expect("its own tables")).expect("a plan")
     };
     let (ten, twelve) = (planned(10), planned(12));
     assert!(!ten.outlook.is_empty());
-    let asked = Asked { jobs_moved: 0, picked_through: None, as_of: None };
+    let asked = CompareTerms { jobs_moved: 0, picked_through: None, as_of: None };
     assert!(notice(&ten, &ten, &asked).is_empty());
     let told = notice(&ten, &twelve, &asked);
     assert!(told.orders.is_empty() && !told.outlook.is_empty());

@@ -13,7 +13,7 @@ use std::io::{Error, Result};
 pub type Group = (usize, Vec<CompressedPage>);
 
 /// A column of a table.
-pub struct Column {
+pub struct PackedColumn {
     at: usize,
     /// What to call it where something is wrong.
     told: String,
@@ -27,7 +27,7 @@ pub struct Column {
     done: Result<Vec<Group>>,
 }
 
-impl Column {
+impl PackedColumn {
     /// A table's column at a place, without any rows.
     pub fn new(at: usize, told: String, shape: Shape, content: Content) -> Self {
         Self { at, told, shape, cells: Cells::default(), keys: Keys::default(), content, done: Ok(Vec::new()) }
@@ -54,7 +54,7 @@ impl Column {
     }
 }
 
-impl Hand for Column {
+impl Hand for PackedColumn {
     fn take(&mut self, lot: &dyn Lot) {
         for mut piece in pieces(lot.count()) {
             while !piece.is_empty() {

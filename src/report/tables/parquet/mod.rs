@@ -8,10 +8,10 @@ mod listed;
 mod numbers;
 mod pages;
 
-use super::files::{Hand, Rows};
+use super::files::{Hand, RowSink};
 use super::table::Table;
 use crate::plan::Plan;
-use column::{Column, Group};
+use column::{Group, PackedColumn};
 use content::Content;
 use pages::Shape;
 use polars::io::parquet::write::BatchedWriter;
@@ -23,7 +23,7 @@ const GROUP: usize = 1 << 17;
 
 /// A table on its way to a file.
 pub struct Groups<W: Write> {
-    columns: Vec<Column>,
+    columns: Vec<PackedColumn>,
     count: u64,
     writer: BatchedWriter<W>,
 }
@@ -43,20 +43,20 @@ impl<W: Write> Groups<W> {
         let mut writer = ParquetWriter::new(out).batched(&schema)?;
         let shapes = writer.parquet_schema().columns().iter().map(|column| Shape::of(&column.descriptor));
         let columns = names.into_iter().zip(contents).zip(shapes).enumerate().map(|(at, ((name, content), shape))| {
-            Column::new(at, format!("'{name}' of the table '{}'", table.name), shape, content)
+            PackedColumn::new(at, format!("'{name}' of the table '{}'", table.name), shape, content)
         });
         Ok(Self { columns: columns.collect(), count: 0, writer })
     }
 }
 
-impl<W: Write + Send> Rows for Groups<W> {
+impl<W: Write + Send> RowSink for Groups<W> {
     fn hands(&mut self) -> Vec<&mut dyn Hand> {
         self.columns.iter_mut().map(|column| column as &mut dyn Hand).collect()
     }
 
     /// Writes the row groups that are full: every column has had the same rows.
     fn settle(&mut self) -> Result<()> {
-        let groups = self.columns.iter_mut().map(Column::done).collect::<Result<Vec<_>>>()?;
+        let groups = self.columns.iter_mut().map(PackedColumn::done).collect::<Result<Vec<_>>>()?;
         let mut groups: Vec<_> = groups.into_iter().map(Vec::into_iter).collect();
         loop {
             let columns: Vec<Group> = groups.iter_mut().filter_map(Iterator::next).collect();
@@ -72,7 +72,7 @@ impl<W: Write + Send> Rows for Groups<W> {
     }
 
     fn finish(&mut self) -> Result<()> {
-        self.columns.iter_mut().for_each(Column::close);
+        self.columns.iter_mut().for_each(PackedColumn::close);
         self.settle()?;
         self.writer.finish().map(|_| ()).map_err(Error::other)
     }

@@ -24,7 +24,7 @@ const MOST: usize = 40;
 
 /// A piece of a receipt that goes to one unit (nobody for bulk) at one place with one run.
 #[derive(Clone, Copy)]
-pub struct Piece {
+pub struct DockPiece {
     /// Its demand.
     pub demand: Demand,
     /// For whom; nobody for bulk.
@@ -37,7 +37,7 @@ pub struct Piece {
     pub comes: Moment,
 }
 
-impl Piece {
+impl DockPiece {
     /// Whether its run has been picked when it comes.
     pub fn straight(&self) -> bool {
         self.comes > self.run.picked
@@ -53,7 +53,7 @@ pub struct Coming {
     /// When it comes.
     pub comes: Moment,
     /// What waits for it, soonest need first.
-    pub pieces: Vec<Piece>,
+    pub pieces: Vec<DockPiece>,
 }
 
 impl Coming {
@@ -117,7 +117,7 @@ pub fn coming(plan: &Plan<'_>) -> Vec<Coming> {
             let Some(run) = plan.runs.serving(demand.need).filter(|_| comes.date() <= plan.day) else { continue };
             let bulk = plan.plant.part(demand.part).issue == Issue::Bulk;
             let owner = Some(demand.owner).filter(|_| !bulk);
-            let piece = Piece { demand: *demand, owner, qty: peg.qty, run, comes };
+            let piece = DockPiece { demand: *demand, owner, qty: peg.qty, run, comes };
             // What comes in time for a later day's run is not waited for.
             if !piece.straight() && run.leaves.date() > plan.day {
                 continue;
@@ -175,7 +175,7 @@ fn straight(plan: &Plan<'_>, coming: &Coming) -> Option<String> {
     let pieces = coming.pieces.iter().filter(|piece| piece.straight()).collect_vec();
     let all: Quantity = pieces.iter().map(|piece| piece.qty).sum();
     let alike: HashSet<Quantity> = pieces.iter().map(|piece| piece.qty).collect();
-    let words = |piece: &&Piece| {
+    let words = |piece: &&DockPiece| {
         let each =
             if alike.len() > 1 { format!(" {}", call_words::sent(part, piece.qty, Some(open))) } else { String::new() };
         let to = dest_code(plan, piece.demand.to);

@@ -11,11 +11,11 @@ use rayon::prelude::*;
 
 /// Pieces that shops need, by destination, owner, need and part: those of all jobs whose material is needed on the plan's day
 /// or before it.
-pub struct Covers(Vec<Piece>);
+pub struct Covers(Vec<JobMaterial>);
 
 /// How one part of a job's material is covered.
 #[derive(Clone, Debug)]
-pub struct Piece {
+pub struct JobMaterial {
     /// The demand it is part of; several jobs of a unit that start at once share one.
     pub demand: Demand,
     /// What covers that demand.
@@ -23,7 +23,7 @@ pub struct Piece {
 }
 
 /// Where a piece stands.
-fn key(piece: &Piece) -> (DestId, OwnerId, Moment, PartId) {
+fn key(piece: &JobMaterial) -> (DestId, OwnerId, Moment, PartId) {
     let Demand { to, owner, need, part, .. } = piece.demand;
     (to, owner, need, part)
 }
@@ -34,21 +34,21 @@ impl Covers {
         let soon = plan.jobs.iter().filter(|job| !job.started && material_need(plan, job) < until);
         let parts = soon.flat_map(|job| job.below.needs.iter().map(|(part, _)| *part)).sorted().dedup().collect_vec();
         let near: Vec<Near<'_>> = parts.par_iter().map(|part| plan.near(*part, until)).collect();
-        Self::of(plan, near.iter().flat_map(|near| Piece::all(near.pegged())))
+        Self::of(plan, near.iter().flat_map(|near| JobMaterial::all(near.pegged())))
     }
 
-    fn of(plan: &Plan<'_>, pieces: impl Iterator<Item = Piece>) -> Self {
-        let to_shop = |piece: &Piece| matches!(plan.plant.dest(piece.demand.to).what, DestKind::Shop(_));
+    fn of(plan: &Plan<'_>, pieces: impl Iterator<Item = JobMaterial>) -> Self {
+        let to_shop = |piece: &JobMaterial| matches!(plan.plant.dest(piece.demand.to).what, DestKind::Shop(_));
         Self(pieces.filter(to_shop).sorted_by_key(key).collect())
     }
 
     /// The pieces a job needs, as far as they are not delivered yet, by part; none for a job that has begun.
-    pub fn of_job(&self, plan: &Plan<'_>, job: &Job) -> Vec<&Piece> {
+    pub fn of_job(&self, plan: &Plan<'_>, job: &Job) -> Vec<&JobMaterial> {
         if job.started {
             return Vec::new();
         }
         let wanted = (plan.plant.shop(job.shop).dest, job.owner, material_need(plan, job));
-        let place = |piece: &Piece| (piece.demand.to, piece.demand.owner, piece.demand.need);
+        let place = |piece: &JobMaterial| (piece.demand.to, piece.demand.owner, piece.demand.need);
         let from = self.0.partition_point(|piece| place(piece) < wanted);
         let pieces = self.0[from..].iter().take_while(|piece| place(piece) == wanted);
         let needs = |part: PartId| job.below.needs.binary_search_by_key(&part, |need| need.0).is_ok();
@@ -61,7 +61,7 @@ pub fn material_need(plan: &Plan<'_>, job: &Job) -> Moment {
     shops::material_need(plan.plant, job)
 }
 
-impl Piece {
+impl JobMaterial {
     /// Every demand with what covers it.
     pub fn all(pegged: Pegged<'_>) -> impl Iterator<Item = Self> {
         let of_demands = pegged.pegs.chunk_by(|a, b| a.demand == b.demand);

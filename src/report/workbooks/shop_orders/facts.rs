@@ -1,6 +1,6 @@
 //! What the sheets of all shops share: each shop's jobs in build order, its clock, and who each job is for.
 
-use super::cover::{Covers, Piece};
+use super::cover::{Covers, JobMaterial};
 use super::matter::{self, Matter};
 use crate::base::{Calendar, Date, DestId, Moment, OwnerId, PartId, Quantity, Seconds, ShopId};
 use crate::check::{Dest, DestKind, Extra, Shop};
@@ -144,7 +144,7 @@ impl Facts<'_> {
     }
 
     /// Which shop gives a piece, and when it is free there; `None` of what no job gives.
-    pub fn giver(&self, piece: &Piece) -> Option<Giver> {
+    pub fn giver(&self, piece: &JobMaterial) -> Option<Giver> {
         let key = (piece.demand.owner, piece.demand.part);
         let gives = |available: Option<Moment>| {
             let jobs = self.gives.get(&key)?;

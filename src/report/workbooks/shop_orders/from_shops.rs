@@ -1,6 +1,6 @@
 //! What comes to a shop from other shops, from stock of made parts and off its units.
 
-use super::cover::Piece;
+use super::cover::JobMaterial;
 use super::facts::{Facts, ShopFacts};
 use super::material::{how_it_comes, how_it_stands};
 use crate::base::PartId;
@@ -35,13 +35,13 @@ pub fn sheet<'p>(
 }
 
 /// Made parts and by-products that this shop needs by the end of the plan's day, soonest need first.
-fn from_other_shops<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>) -> Vec<Piece> {
+fn from_other_shops<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>) -> Vec<JobMaterial> {
     let plan = facts.plan;
     let end = plan.day.plus(1).midnight();
     let made = |part: &PartId| matches!(plan.plant.part(*part).source, Source::Make(_) | Source::ByProduct);
     let mut found = Vec::new();
     for part in (0..plan.plant.parts.len()).map(PartId::of).filter(made) {
-        let pieces = Piece::all(plan.made(part).pegged().before(end));
+        let pieces = JobMaterial::all(plan.made(part).pegged().before(end));
         found.extend(pieces.filter(|piece| piece.demand.to == shop.shop.dest));
     }
     found.sort_by_key(|piece| (piece.demand.need, piece.demand.owner, piece.demand.part));
@@ -50,7 +50,7 @@ fn from_other_shops<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>) -> Vec<Piece> {
 
 listing! {
     /// What comes from another shop.
-    FromOtherShops: fn piece_line<'p>(facts: &Facts<'p>, piece: &Piece) {
+    FromOtherShops: fn piece_line<'p>(facts: &Facts<'p>, piece: &JobMaterial) {
         let part = facts.plan.plant.part(piece.demand.part);
         let stands = how_it_stands(facts, piece);
     }

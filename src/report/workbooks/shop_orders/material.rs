@@ -1,6 +1,6 @@
 //! A shop's material by job: what each job of the day needs, how it comes, and what is missing.
 
-use super::cover::{Piece, material_need};
+use super::cover::{JobMaterial, material_need};
 use super::facts::{Facts, ShopFacts};
 use super::pages::keep_together;
 use crate::base::{Moment, PartId, Quantity, count};
@@ -79,7 +79,7 @@ fn lines<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, job: &'p Job) -> Vec<Line<
 
 listing! {
     /// What a job takes.
-    Material: fn line<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, job: &'p Job, (part, qty): (PartId, Quantity), piece: Option<&Piece>,) {
+    Material: fn line<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, job: &'p Job, (part, qty): (PartId, Quantity), piece: Option<&JobMaterial>,) {
         let known = facts.plan.plant.part(part);
         let stands = piece.map_or("delivered", |piece| how_it_stands(facts, piece));
     }
@@ -99,7 +99,7 @@ listing! {
 }
 
 /// In a word.
-pub fn how_it_stands(facts: &Facts<'_>, piece: &Piece) -> &'static str {
+pub fn how_it_stands(facts: &Facts<'_>, piece: &JobMaterial) -> &'static str {
     let now = There::At(facts.plan.plant.as_of);
     match piece.late(facts.plan) {
         _ if piece.is_short() => "short",
@@ -110,7 +110,7 @@ pub fn how_it_stands(facts: &Facts<'_>, piece: &Piece) -> &'static str {
 }
 
 /// What brings it: a run, another shop, a by-product, or what lies in the shop already.
-pub fn how_it_comes(facts: &Facts<'_>, piece: &Piece) -> String {
+pub fn how_it_comes(facts: &Facts<'_>, piece: &JobMaterial) -> String {
     let bulk = facts.plan.plant.part(piece.demand.part).issue == Issue::Bulk;
     let run = || match (bulk, facts.plan.runs.serving(piece.demand.need)) {
         (true, _) | (_, None) => "in packs".to_owned(),
@@ -130,6 +130,6 @@ pub fn how_it_comes(facts: &Facts<'_>, piece: &Piece) -> String {
 }
 
 /// When it is in the shop: by its run, or when what brings it is there.
-fn there_at(facts: &Facts<'_>, piece: &Piece) -> Option<Moment> {
+fn there_at(facts: &Facts<'_>, piece: &JobMaterial) -> Option<Moment> {
     piece.there(facts.plan)?.moment().filter(|at| *at > facts.plan.plant.as_of)
 }

@@ -1,7 +1,7 @@
 //! A shop's first page: how it stands, what is wrong and what that costs the line, what is not there, and what a crew less does.
 
 use super::super::weight;
-use super::cover::Piece;
+use super::cover::JobMaterial;
 use super::facts::{Facts, ShopFacts};
 use super::load;
 use super::spare::Spare;
@@ -123,7 +123,7 @@ struct Missing {
 }
 
 impl Missing {
-    fn add(&mut self, facts: &Facts<'_>, piece: &Piece) {
+    fn add(&mut self, facts: &Facts<'_>, piece: &JobMaterial) {
         let late = |peg: &&crate::netting::Peg| facts.plan.piece_late(&piece.demand, peg) != Late::InTime;
         let pegs = || piece.pegs.iter().filter(late);
         let unit = facts.owner(piece.demand.owner).to_owned();

@@ -15,7 +15,7 @@ use itertools::Itertools;
 use std::collections::BTreeMap;
 
 /// A piece that leaves the shop.
-struct Piece<'p> {
+struct Leaving<'p> {
     demand: &'p Demand,
     job: usize,
     leaves: Moment,
@@ -65,7 +65,7 @@ pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String) -> Sheet
 }
 
 /// What jobs of the shop build, by the moment at which it must leave.
-fn pieces<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>) -> Vec<Piece<'p>> {
+fn pieces<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>) -> Vec<Leaving<'p>> {
     let plan = facts.plan;
     let parts = (0..plan.plant.parts.len()).map(PartId::of);
     let made = parts.filter(|part| plan.plant.part(*part).source == Source::Make(shop.id));
@@ -82,16 +82,16 @@ fn pieces<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>) -> Vec<Piece<'p>> {
         let set = set.into_iter().sorted_by_key(|(demand, _)| (demand.need, demand.part));
         (1..).zip(set).map(move |(number, (demand, job))| {
             let leaves = shop.calendar.starts(shop.calendar.worked(demand.need) - shop.shop.transit);
-            Piece { demand, job, leaves, of: (number, all) }
+            Leaving { demand, job, leaves, of: (number, all) }
         })
     };
-    let order = |piece: &Piece<'_>| (piece.leaves, piece.demand.to, piece.demand.owner, piece.of);
+    let order = |piece: &Leaving<'_>| (piece.leaves, piece.demand.to, piece.demand.owner, piece.of);
     sets.into_values().flat_map(of_set).sorted_by_key(order).collect()
 }
 
 listing! {
     /// A piece that leaves the shop.
-    Leaves: fn line<'p>(facts: &Facts<'p>, piece: &Piece<'p>) {
+    Leaves: fn line<'p>(facts: &Facts<'p>, piece: &Leaving<'p>) {
         let late = facts.plan.job_late(piece.job);
         let is_late = late != Late::InTime;
         let set = if piece.of.1 > 1 { format!("{} of {}", piece.of.0, piece.of.1) } else { "alone".to_owned() };

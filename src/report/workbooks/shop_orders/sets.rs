@@ -17,7 +17,7 @@ use std::collections::BTreeMap;
 const SCALE: u16 = 74;
 
 /// One line of a set: a piece of a demand and what covers it.
-type Piece<'p> = (&'p Demand, &'p Peg);
+type SetLine<'p> = (&'p Demand, &'p Peg);
 
 /// The sheet.
 pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String, table: String) -> Sheet<'p> {
@@ -52,17 +52,17 @@ fn shown<'a, 'p>(sets: &'a [Vec<Piece<'p>>]) -> &'a [Vec<Piece<'p>>] {
 }
 
 /// The pegs of all that the shop makes, by place and unit; the sets by need, then rank, then place.
-fn sets<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>) -> Vec<Vec<Piece<'p>>> {
+fn sets<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>) -> Vec<Vec<SetLine<'p>>> {
     let plan = facts.plan;
     let parts = (0..plan.plant.parts.len()).map(PartId::of);
     let made = parts.filter(|part| plan.plant.part(*part).source == Source::Make(shop.id));
-    let mut sets: BTreeMap<(OwnerId, DestId), Vec<Piece<'p>>> = BTreeMap::new();
+    let mut sets: BTreeMap<(OwnerId, DestId), Vec<SetLine<'p>>> = BTreeMap::new();
     for supply in made.map(|part| plan.made(part)) {
         for (demand, peg) in supply.pegged().pieces() {
             sets.entry((demand.owner, demand.to)).or_default().push((demand, peg));
         }
     }
-    let need = |set: &Vec<Piece<'_>>| set.iter().map(|piece| piece.0.need).min();
+    let need = |set: &Vec<SetLine<'_>>| set.iter().map(|piece| piece.0.need).min();
     sets.into_iter().sorted_by_key(|(key, set)| (need(set), *key)).map(|(_, set)| set).collect()
 }
 
@@ -74,7 +74,7 @@ struct Set {
     total: usize,
 }
 
-fn lines<'p>(facts: &Facts<'p>, set: &[Piece<'p>]) -> Vec<Line<'p, Sets>> {
+fn lines<'p>(facts: &Facts<'p>, set: &[SetLine<'p>]) -> Vec<Line<'p, Sets>> {
     let whole = Set {
         pieces: set.iter().map(|piece| piece.1.qty).sum(),
         ready: set.iter().filter_map(|piece| there(facts, piece)).max().and_then(There::moment),
@@ -85,13 +85,13 @@ fn lines<'p>(facts: &Facts<'p>, set: &[Piece<'p>]) -> Vec<Line<'p, Sets>> {
 }
 
 /// When a piece is there, late material waited for.
-fn there(facts: &Facts<'_>, (demand, peg): &Piece<'_>) -> Option<There> {
+fn there(facts: &Facts<'_>, (demand, peg): &SetLine<'_>) -> Option<There> {
     facts.plan.piece_there(demand, peg.cover, peg.available)
 }
 
 listing! {
     /// A piece of a set.
-    Sets: fn line<'p>(facts: &Facts<'p>, set: &Set, number: usize, piece: &Piece<'p>) {
+    Sets: fn line<'p>(facts: &Facts<'p>, set: &Set, number: usize, piece: &SetLine<'p>) {
         let (demand, peg) = *piece;
         let part = facts.plan.plant.part(demand.part);
         let (state, total) = (&set.state, set.total);
@@ -114,7 +114,7 @@ listing! {
 }
 
 /// How the set as a whole stands, late material of its jobs waited for.
-fn state(facts: &Facts<'_>, set: &[Piece<'_>]) -> String {
+fn state(facts: &Facts<'_>, set: &[SetLine<'_>]) -> String {
     let late = set.iter().map(|(demand, peg)| facts.plan.piece_late(demand, peg)).max().unwrap_or(Late::InTime);
     let built = set.iter().any(|(_, peg)| matches!(peg.cover, Cover::Job(_)));
     match (late, built) {
