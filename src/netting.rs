@@ -10,7 +10,7 @@ use std::collections::HashMap;
 /// What one owner needs of one part at one place by one moment.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Demand {
-    /// The part.
+    /// What is needed: a bought part, one that is made, or a by-product.
     pub part: PartId,
     /// By when.
     pub need: Moment,

@@ -27,9 +27,9 @@ pub enum Status {
 /// A quantity that leaves the stores.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Pull {
-    /// The delivery run.
+    /// The last at or before the need.
     pub run: DeliveryRun,
-    /// The part.
+    /// What is pulled.
     pub part: PartId,
     /// How much, in whole places of its unit of measure.
     pub qty: Quantity,
@@ -61,7 +61,7 @@ fn status(peg: &Peg, need: Moment, run: DeliveryRun) -> Status {
 /// A pull and the demands behind it.
 #[derive(Clone, Debug)]
 pub struct Traced {
-    /// The pull.
+    /// What leaves the stores.
     pub pull: Pull,
     /// The demands it serves, by their index among those of the part; `true` for those that made it follow. For bulk
     /// the others are served from what is left of its packs.

@@ -14,9 +14,9 @@ use std::collections::HashMap;
 /// One day of a bought part's balance.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Balance {
-    /// The part.
+    /// A bought part.
     pub part: PartId,
-    /// The day.
+    /// A day on which something is needed, comes, or is to be ordered.
     pub date: Date,
     /// What is needed on it.
     pub gross: Quantity,
@@ -72,7 +72,7 @@ impl Supply {
 /// Demands of one part in the order they are served, and what covers them.
 #[derive(Clone, Copy, Debug)]
 pub struct Pegged<'s> {
-    /// The demands.
+    /// In order of need, rank and place.
     pub demands: &'s [Demand],
     /// What covers them, in the order of the demands.
     pub pegs: &'s [Peg],

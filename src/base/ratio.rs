@@ -67,7 +67,7 @@ impl Ratio {
         Self::new(if negative { -number } else { number }, scale)
     }
 
-    /// The upper part.
+    /// In lowest terms, with the sign of the whole.
     pub const fn numerator(self) -> i128 {
         self.numerator
     }

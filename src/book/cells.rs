@@ -13,7 +13,7 @@ use rayon::prelude::*;
 /// How many rows are walked at a time.
 const PIECE: usize = 10_000;
 
-/// The longest code.
+/// In letters: the longest a code may be.
 const CODE_LETTERS: usize = 120;
 
 /// A column of a table: its name in the contract, and where it stands in the file, if it does.

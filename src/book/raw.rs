@@ -19,7 +19,7 @@ use std::sync::Arc;
 pub struct Shape {
     /// Which table.
     pub spec: &'static TableSpec,
-    /// The file.
+    /// Its name, as findings tell it.
     pub file: Arc<str>,
     /// The sheet, where the file has sheets.
     pub sheet: Option<Arc<str>>,
@@ -94,7 +94,7 @@ pub struct Reading {
 /// Where a table comes from.
 #[derive(Clone, Debug)]
 pub struct Origin {
-    /// The file.
+    /// Its name, as findings tell it.
     pub file: Arc<str>,
     /// The sheet, where the file has sheets.
     pub sheet: Option<Arc<str>>,

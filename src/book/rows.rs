@@ -115,7 +115,7 @@ impl Rows {
         self.spans.iter().map(|span| Row { rows: self, span: *span })
     }
 
-    /// The first row.
+    /// The row with the least number; `None` where there are none.
     pub fn first(&self) -> Option<Row<'_>> {
         self.iter().next()
     }

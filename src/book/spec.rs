@@ -65,7 +65,7 @@ pub struct ColumnSpec {
 /// What a table is called and which columns it has.
 #[derive(Debug, PartialEq, Eq)]
 pub struct TableSpec {
-    /// The table.
+    /// Which of the book's tables it describes.
     pub table: Table,
     /// Its name.
     pub name: &'static str,

@@ -56,7 +56,7 @@ impl Saved {
 /// Something to ask a supplier for, so that pieces no longer stop the line.
 #[derive(Clone, Debug)]
 pub struct Call {
-    /// The part.
+    /// A bought part.
     pub part: PartId,
     /// What is asked about.
     pub source: Source,
@@ -91,7 +91,7 @@ pub struct Calls {
     /// By the day until which they save the line; within a day those first that leave a unit with no known end, then those without which
     /// the line loses most. The calls of a block stand together.
     pub calls: Vec<Call>,
-    /// The blocks.
+    /// Calls that save only together.
     pub blocks: Vec<Block>,
     /// What is on hand and would do instead, in the same order.
     pub on_hand: Vec<OnHand>,

@@ -12,7 +12,7 @@ use std::collections::{BTreeMap, BTreeSet};
 /// Something on hand that would cure pieces which stop the line.
 #[derive(Clone, Debug)]
 pub struct OnHand {
-    /// The part.
+    /// A bought part that stops the line.
     pub part: PartId,
     /// `OnHold`, `LooseStock` or `Reservation`.
     pub kind: Kind,

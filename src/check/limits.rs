@@ -59,5 +59,5 @@ pub const LONGEST_JOB: Seconds = 400 * 366 * 86_400;
 
 /// The least and the most kilograms that a finished unit can weigh: grams or tons in a column of kilograms lie outside.
 pub const LIGHTEST: Quantity = Quantity::whole(10);
-/// The most.
+/// In kilograms: the most that one of a part may weigh.
 pub const HEAVIEST: Quantity = Quantity::whole(100_000);

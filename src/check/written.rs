@@ -14,9 +14,9 @@ pub struct Line {
     pub uom: String,
     /// The share that is lost.
     pub scrap: Ratio,
-    /// The condition.
+    /// Its condition as written; blank where it holds always.
     pub when: String,
-    /// The note.
+    /// Its note as written; blank where there is none.
     pub note: String,
 }
 

@@ -10,7 +10,7 @@ use std::collections::BTreeMap;
 /// A part in a unit of measure.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Material {
-    /// The part.
+    /// What lies on the cart.
     pub part: Code,
     /// Its unit of measure.
     pub uom: Code,

@@ -8,7 +8,7 @@ use crate::report::table::{Chunk, Kind, Table};
 /// A value that is needed and not there, or not of its column's kind.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Wrong {
-    /// The column.
+    /// Its heading in the table.
     pub column: &'static str,
     /// What should stand there.
     pub expected: &'static str,

@@ -11,9 +11,9 @@ use std::collections::BTreeSet;
 /// A demand that is not the same in both plans.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct NeedChange {
-    /// The unit.
+    /// Who needs it; blank for nobody in particular.
     pub unit: Code,
-    /// The part.
+    /// What is needed.
     pub part: Code,
     /// Its unit of measure.
     pub uom: Code,

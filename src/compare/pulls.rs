@@ -9,7 +9,7 @@ use serde::Serialize;
 /// A line of a kit, or of a bulk delivery, that is not the same in both plans.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct PullChange {
-    /// The run.
+    /// When the run leaves.
     pub wave: Moment,
     /// The station or shop.
     pub to: Code,
@@ -17,7 +17,7 @@ pub struct PullChange {
     pub unit: Code,
     /// Whether it is brought in bulk.
     pub bulk: bool,
-    /// The part.
+    /// What is pulled.
     pub part: Code,
     /// Its unit of measure.
     pub uom: Code,

@@ -22,9 +22,9 @@ pub struct Step {
 /// A part of a purchase order that is needed otherwise.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct ReceiptChange {
-    /// The purchase order.
+    /// The number of its purchase order.
     pub order: Code,
-    /// The part.
+    /// What it brings.
     pub part: Code,
     /// When it is there, as far as either plan uses it.
     pub available: Option<Moment>,

@@ -11,7 +11,7 @@ use std::collections::{BTreeMap, BTreeSet};
 /// Pieces that stay though the new plan does not ask for them, and why.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Settled {
-    /// The pieces.
+    /// What would have been brought or fetched.
     pub task: Task,
     /// Why they stay.
     pub why: &'static str,

@@ -51,9 +51,9 @@ pub struct Lack {
 /// A shortage that is not the same in both plans.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct ShortageChange {
-    /// The unit.
+    /// Who lacks it.
     pub unit: Code,
-    /// The part.
+    /// What is lacked.
     pub part: Code,
     /// How it is missing.
     pub missing: Missing,

@@ -10,7 +10,7 @@ use std::collections::BTreeMap;
 /// A unit that is not the same in both plans: all of its row, before and after.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct UnitChange {
-    /// The unit.
+    /// Its code, by which it is found in both plans.
     pub unit: Code,
     /// Options that it has now; not told where a plan says none, as of held units.
     pub options_came: Vec<Code>,

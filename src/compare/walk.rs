@@ -39,7 +39,7 @@ impl Act {
 pub struct Task {
     /// What is done.
     pub act: Act,
-    /// The part.
+    /// What is carried.
     pub part: Code,
     /// Its unit of measure.
     pub uom: Code,
@@ -53,7 +53,7 @@ pub struct Task {
     pub need: Option<Moment>,
 }
 
-/// The whole way.
+/// All that is to be carried between kits that are picked, and what can stay.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct CartTour {
     /// All runs up to this one are picked.

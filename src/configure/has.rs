@@ -8,7 +8,7 @@ use crate::expression::NameSet;
 /// Names that are true for a unit; of its options also how many of each group.
 #[derive(Clone, Debug)]
 pub struct Has {
-    /// The names.
+    /// Its options, floorplan, series and line.
     pub names: NameSet,
     of_group: Vec<u32>,
 }

@@ -41,7 +41,7 @@ pub struct Candidate {
 pub struct Search<'s, 'p> {
     /// The plan as it stands with the cures chosen so far.
     pub outlook: &'s Outlook<'p>,
-    /// The piece.
+    /// What stops the line and is to be cured.
     pub piece: &'s Piece,
     /// How many rows of stock the book has.
     pub stock: usize,

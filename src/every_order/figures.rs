@@ -41,7 +41,7 @@ pub enum Over<T> {
 /// Figures of a floorplan on a line.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Figures {
-    /// The floorplan.
+    /// Whose builds are counted.
     pub floorplan: FloorplanId,
     /// The line, where orders differ by it.
     pub line: Option<LineId>,

@@ -7,11 +7,11 @@ use crate::expression::NameSet;
 /// A floorplan on a line.
 #[derive(Clone, Debug)]
 pub struct Frame<'a> {
-    /// The plant.
+    /// What the book offers, includes and forbids.
     pub plant: &'a Plant,
-    /// The floorplan.
+    /// Of which orders are placed.
     pub floorplan: FloorplanId,
-    /// The line.
+    /// On which they are built, since conditions may name it.
     pub line: LineId,
     /// The floorplan, its series and the line: what is true whatever is ordered.
     pub given: NameSet,

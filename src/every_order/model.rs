@@ -29,7 +29,7 @@ pub enum Row {
 /// So many questions that bring clauses of their own are asked of one model: they make each other slower.
 pub const AT_ONCE: usize = 12;
 
-/// The clauses.
+/// Clauses of which every order that can be placed is a model: a variable for each option of a build, ordered or taken away.
 pub struct Model<'a> {
     /// Whose they are.
     pub frame: &'a Frame<'a>,

@@ -38,9 +38,9 @@ impl Sum for BigUint {
 /// The least and the most.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Range {
-    /// The least.
+    /// In the unit of what is summed.
     pub least: i128,
-    /// The most.
+    /// In the same unit; never below the least.
     pub most: i128,
 }
 

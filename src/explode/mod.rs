@@ -37,7 +37,7 @@ pub enum TooLarge {
     Time(PartId),
     /// The lists of what is below different jobs, all together.
     BelowJobs,
-    /// The jobs.
+    /// More than `MOST_JOBS` of them.
     Jobs,
     /// Conditions (and sets of them), names and changes, so many, each with a truth for each unit.
     Truths(usize),

@@ -42,7 +42,7 @@ pub struct FirstBuild {
 /// A part that no earlier unit takes.
 #[derive(Clone, Debug)]
 pub struct FirstPart {
-    /// The part.
+    /// Bought, made or a by-product; no phantom.
     pub part: PartId,
     /// Who needs it first by when, as far as it has not left the stores.
     pub needed: Option<(Moment, OwnerId)>,

@@ -11,7 +11,7 @@ use crate::trial::{Act, Edit, WhichRows};
 /// A bin whose count is wrong.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct WrongCount {
-    /// The part.
+    /// What lies there.
     pub part: PartId,
     /// Where it lies; blank where the book does not say.
     pub place: String,

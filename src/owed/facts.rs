@@ -12,7 +12,7 @@ use std::collections::BTreeMap;
 /// What comes of a list of misses.
 #[derive(Debug, Serialize)]
 pub struct Facts<'p> {
-    /// The book.
+    /// Its name, as it was given.
     pub book: &'p str,
     /// The moment of the list.
     pub as_of: Moment,
@@ -37,7 +37,7 @@ pub struct Facts<'p> {
 /// A bin whose count is wrong.
 #[derive(Debug, Serialize)]
 pub struct CountFacts<'p> {
-    /// The part.
+    /// The code of what lies there.
     pub part: &'p str,
     /// Where it lies; blank where the book does not say.
     pub place: String,

@@ -25,7 +25,7 @@ use std::collections::BTreeMap;
 /// A row of `Extras` that is owed.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct OwedRow {
-    /// The part.
+    /// What was missed.
     pub part: PartId,
     /// How much was not there.
     pub qty: Quantity,

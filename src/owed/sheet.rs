@@ -6,7 +6,7 @@ use crate::plan::Plan;
 use crate::report::listing::{listing, widths};
 use crate::report::sheet::{Look, Sheet, Workbook};
 
-/// The workbook.
+/// The owed rows of `Extras`, and the wrong counts with two `lines`: what the line loses with the counts and by the book.
 pub fn workbook<'o>(plan: &'o Plan<'o>, owed: &'o Owed, lines: [&str; 2]) -> Workbook<'o> {
     let foot = format!("{}, {}, as of {}", plan.plant.book, plan.day.long(), plan.plant.as_of.short());
     let sheets = vec![extras(plan, owed), counts(plan, owed, lines)];

@@ -67,7 +67,7 @@ impl<'p> Alone<'p> {
         Self { plan, there, heaps }
     }
 
-    /// The plan.
+    /// What the pieces are taken from.
     pub fn plan(&self) -> &'p Plan<'p> {
         self.plan
     }

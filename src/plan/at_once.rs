@@ -12,9 +12,9 @@ use itertools::Itertools;
 pub struct HandOver {
     /// The last moment at which it can be begun, so that the line waits for none of it.
     pub by: Moment,
-    /// The unit.
+    /// Whose material it is.
     pub owner: OwnerId,
-    /// The station.
+    /// Where its unit stands then.
     pub at: DestId,
 }
 

@@ -27,7 +27,7 @@ pub enum Outcome {
 /// A piece that is not there when the picking of its run starts, and what it does.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Consequence {
-    /// The unit.
+    /// Whose material it is: the owner of a unit on the plan.
     pub owner: OwnerId,
     /// What is not there.
     pub part: PartId,

@@ -9,7 +9,7 @@ use crate::supply;
 pub struct Delivery<'p> {
     /// What comes.
     pub part: PartId,
-    /// The purchase order.
+    /// The number of its purchase order; its rows of one moment are one delivery.
     pub order: &'p str,
     /// Who sends it.
     pub supplier: &'p str,

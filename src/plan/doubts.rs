@@ -15,7 +15,7 @@ use itertools::Itertools;
 /// covers.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Doubt {
-    /// The demand.
+    /// The need that it is a piece of.
     pub demand: Demand,
     /// How much of it.
     pub qty: Quantity,

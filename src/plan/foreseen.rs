@@ -18,13 +18,13 @@ pub struct Foreseen {
 /// What is expected to be taken of a part in a period.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Expected {
-    /// The part.
+    /// A bought part.
     pub part: PartId,
     /// The first day of the period.
     pub from: Date,
-    /// The last day.
+    /// The last day of the period.
     pub to: Date,
-    /// The mean.
+    /// What is taken on average, cut at the sixth place.
     pub mean: Quantity,
     /// The least amount that is enough with a chance of one half.
     pub half: Quantity,

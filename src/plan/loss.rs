@@ -17,7 +17,7 @@ use std::collections::HashMap;
 /// A piece that a line waits for at a move: that with which its unit arrives where it can be fitted at the last.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct StopAt {
-    /// The line.
+    /// The line that waits.
     pub line: LineId,
     /// The move, in the line's working seconds.
     pub at: Seconds,
@@ -28,9 +28,9 @@ pub struct StopAt {
 /// What a line loses on a date.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Lost {
-    /// The line.
+    /// The line that stands.
     pub line: LineId,
-    /// The date.
+    /// A date on which it works.
     pub date: Date,
     /// Its working seconds.
     pub seconds: Seconds,

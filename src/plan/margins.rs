@@ -11,7 +11,7 @@ use rayon::prelude::*;
 /// A part whose count matters.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Margin {
-    /// The part.
+    /// A bought part that lies in the stores.
     pub part: PartId,
     /// What lies in the stores for anyone, by the book.
     pub stores: Quantity,

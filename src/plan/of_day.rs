@@ -26,7 +26,7 @@ pub struct DayStop {
 pub struct OfDay {
     /// The units that stop on it; pieces for units that arrive on it and come otherwise.
     pub totals: Totals,
-    /// The first stop.
+    /// The one with the least key; `None` where no unit stops on the day.
     pub first: Option<DayStop>,
     /// What the lines lose on it, by line; what they wait for since an earlier day as well.
     pub loss: Vec<Lost>,

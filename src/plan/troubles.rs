@@ -9,7 +9,7 @@ use crate::supply::Covered;
 /// What of a bought part or a by-product is late or short.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Trouble {
-    /// The part.
+    /// A bought part or a by-product.
     pub part: PartId,
     /// Whether something waits in the coming week; if so, the next two speak of that week alone.
     pub soon: bool,

@@ -13,7 +13,7 @@ use std::fmt::Write;
 /// Figures of one floorplan.
 #[derive(Debug, Serialize)]
 pub struct Facts<'p> {
-    /// The floorplan.
+    /// Its code.
     pub floorplan: &'p str,
     /// The line, where orders differ by it.
     pub line: Option<&'p str>,
@@ -36,7 +36,7 @@ pub struct Facts<'p> {
 /// The most minutes that one unit asks of a shop.
 #[derive(Debug, Serialize)]
 pub struct ShopFacts<'p> {
-    /// The shop.
+    /// Its code.
     pub shop: &'p str,
     /// Minutes; none where they could not be worked out.
     pub minutes: Option<Quantity>,
@@ -45,7 +45,7 @@ pub struct ShopFacts<'p> {
 /// The most of a part that one unit takes.
 #[derive(Debug, Serialize)]
 pub struct MostFacts<'p> {
-    /// The part.
+    /// Its code.
     pub part: &'p str,
     /// How much; none where it could not be worked out.
     pub qty: Option<Quantity>,

@@ -37,7 +37,7 @@ impl Prose {
         self.line(0, text)
     }
 
-    /// The text.
+    /// All lines so far, each with its line end.
     pub fn done(self) -> String {
         self.0
     }

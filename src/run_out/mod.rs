@@ -61,7 +61,7 @@ impl Row {
 /// A change that is not reached by all yet.
 #[derive(Clone, Debug)]
 pub struct RunOut {
-    /// The change.
+    /// A change that some unit on the plan has not reached.
     pub change: ChangeId,
     /// Its parts.
     pub parts: Parts,

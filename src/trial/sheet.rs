@@ -16,7 +16,7 @@ fewest units that stop with no known end, then with what the line loses, empty p
 nothing is made up; then units that stop, late jobs, picked pieces to move, the order of the sequence. Where the best three hold units back, the best that holds none stands behind them. Nothing is changed: to take one, change the sequence in the book. What a held unit needs comes back when it \
 is released; stock on hold is never counted.";
 
-/// The sheet.
+/// The orders that were tried and are told, best first; with what would be moved on the carts where runs are picked.
 pub fn sheet(instead: &Instead, picked: bool) -> Sheet<'_> {
     let mut sheet = Sheet::new("what can be run instead", &widths::<Tried>());
     sheet.text(Look::Title, "What can be run instead");

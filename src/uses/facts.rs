@@ -7,11 +7,11 @@ use serde::Serialize;
 /// Everything about where one part is used.
 #[derive(Debug, Serialize)]
 pub struct Uses {
-    /// The book.
+    /// Its name, as it was given.
     pub book: String,
     /// The moment it is planned for.
     pub as_of: Moment,
-    /// The part.
+    /// The part asked about, as the book describes it.
     pub part: PartFacts,
     /// Every way from a floorplan to it.
     pub paths: Vec<UsePath>,
@@ -42,7 +42,7 @@ pub struct Uses {
 /// A way from a floorplan to the part.
 #[derive(Debug, Serialize)]
 pub struct UsePath {
-    /// The floorplan.
+    /// Its code; the bill it begins with.
     pub floorplan: String,
     /// The bill lines, from the top down.
     pub steps: Vec<UseStep>,
@@ -61,7 +61,7 @@ pub struct UsePath {
 /// A bill line.
 #[derive(Debug, Serialize)]
 pub struct UseStep {
-    /// The row.
+    /// Where the line stands in `Bills`: file, sheet and row.
     pub place: Place,
     /// The floorplan or part it belongs to.
     pub parent: String,
@@ -78,7 +78,7 @@ pub struct UseStep {
 /// What is needed on a day.
 #[derive(Debug, Serialize)]
 pub struct Day {
-    /// The day.
+    /// The date of the need, whatever its time.
     pub date: Date,
     /// How much.
     pub qty: Quantity,
@@ -104,7 +104,7 @@ pub struct PlaceUse {
 /// An open receipt.
 #[derive(Debug, Serialize)]
 pub struct ReceiptFacts {
-    /// The purchase order.
+    /// Its number, which is what the supplier knows it by.
     pub purchase_order: String,
     /// Who sends it.
     pub supplier: String,
@@ -123,7 +123,7 @@ pub struct ReceiptFacts {
     /// What the line would lose without it, where it is overdue or not confirmed, comes in the next three days and something leans on
     /// it.
     pub without: Option<LossFacts>,
-    /// The row.
+    /// Where it stands in the book: file, sheet and row.
     pub place: Place,
 }
 
@@ -141,9 +141,9 @@ pub struct LossFacts {
 /// What a line loses on a date.
 #[derive(Clone, Debug, Serialize)]
 pub struct LostFacts {
-    /// The line.
+    /// The code of the line on which the units stand.
     pub line: String,
-    /// The date.
+    /// The date of the need.
     pub date: Date,
     /// Its working seconds.
     pub seconds: i64,
@@ -193,7 +193,7 @@ pub struct SavedFacts {
 /// A demand that something is missing of.
 #[derive(Debug, Serialize)]
 pub struct Hit {
-    /// The unit.
+    /// Its code; blank for extras of nobody.
     pub unit: String,
     /// The station or shop.
     pub to: String,

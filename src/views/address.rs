@@ -23,9 +23,9 @@ pub enum Address {
     },
     /// Why a unit needs a part.
     Why {
-        /// The unit.
+        /// The code of who needs it.
         unit: String,
-        /// The part.
+        /// The code of what is needed.
         part: String,
     },
     /// A part.

@@ -23,13 +23,13 @@ pub struct Choice {
     pub edits: Vec<String>,
     /// Which trial the cell is for, from 0.
     pub into: usize,
-    /// The table.
+    /// The name of the table chosen; `None` as long as none is.
     pub table: Option<String>,
     /// What a row is looked for by.
     pub words: String,
     /// The row, by its number in the file.
     pub row: Option<u32>,
-    /// The column.
+    /// The heading chosen; `None` as long as none is.
     pub column: Option<String>,
     /// Its other value.
     pub value: Option<String>,
@@ -71,7 +71,6 @@ fn link(choice: Choice) -> Address {
     Address::Cell { choice }
 }
 
-/// The view.
 pub fn view(looked: Looked<'_>, choice: &Choice) -> View {
     if choice.into >= tries::MOST_TRIALS {
         return View::none("trial", &(choice.into + 1).to_string(), None);

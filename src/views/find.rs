@@ -10,7 +10,6 @@ use maud::{Markup, html};
 /// So many of each are shown.
 const MOST: usize = 20;
 
-/// The view.
 pub fn view(plan: &Plan<'_>, words: &str) -> View {
     let wanted = fold(words.trim());
     if wanted.is_empty() {

@@ -13,7 +13,7 @@ const MOST_OF_A_KIND: usize = 20;
 /// What is said around a view.
 #[derive(Clone, Debug, Default)]
 pub struct Around {
-    /// The plant.
+    /// Its name, by the book's settings.
     pub plant: String,
     /// The moment the plan is for.
     pub as_of: String,
@@ -23,7 +23,7 @@ pub struct Around {
     pub number: u64,
     /// Since when the book can't be planned as it is; nothing where it can.
     pub wrong_since: Option<String>,
-    /// The shops.
+    /// Their codes, each a page of its own.
     pub shops: Vec<String>,
 }
 

@@ -123,7 +123,6 @@ fn longest(rows: &[&Consequence]) -> Option<i64> {
     rows.iter().map(|row| row.stop_minutes).collect::<Option<Vec<i64>>>()?.into_iter().max()
 }
 
-/// The view.
 pub fn view(plan: &Plan<'_>, line: Option<&str>, number: Option<i64>) -> View {
     let codes = plan.plant.lines.iter().map(|line| line.code.as_str());
     let at = match line.map(|line| found("line", line, codes)).transpose() {

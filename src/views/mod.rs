@@ -38,7 +38,7 @@ pub const MOST_LINES: usize = 300;
 /// What is looked at: a plan, the book it comes from, and its workbooks as soon as they are made.
 #[derive(Clone, Copy)]
 pub struct Looked<'p> {
-    /// The plan.
+    /// As the book is now, or was when it could be planned last.
     pub plan: &'p Plan<'p>,
     /// Its book.
     pub book: &'p Book,

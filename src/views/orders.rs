@@ -22,7 +22,6 @@ pub struct Chosen {
     pub without: Vec<String>,
 }
 
-/// The view.
 pub fn view(looked: Looked<'_>, chosen: &Chosen) -> View {
     let (plan, plant) = (looked.plan, looked.plan.plant);
     if chosen.floorplan.is_empty() {

@@ -14,7 +14,6 @@ use crate::uses::facts::{PlaceUse, UsePath, Uses};
 use itertools::Itertools;
 use maud::{Markup, html};
 
-/// The view.
 pub fn view(looked: Looked<'_>, code: &str) -> View {
     let plan = looked.plan;
     let id = match found("part", code, plan.plant.parts.iter().map(|part| part.code.as_str())) {

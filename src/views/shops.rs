@@ -15,7 +15,6 @@ const MOST_DAYS: usize = 21;
 /// A job and its number in the plan.
 type Numbered<'p> = (usize, &'p Job);
 
-/// The view.
 pub fn view(plan: &Plan<'_>, code: &str, day: Option<Date>) -> View {
     let codes = plan.plant.shops.iter().map(|shop| plan.plant.dest(shop.dest).code.as_str());
     let id = match found("shop", code, codes) {

@@ -8,7 +8,6 @@ use itertools::Itertools;
 use maud::html;
 use std::collections::BTreeSet;
 
-/// The view.
 pub fn view(plan: &Plan<'_>, name: &str) -> View {
     let wanted = fold(name.trim());
     let of = |delivery: &Delivery<'_>| fold(delivery.supplier) == wanted;

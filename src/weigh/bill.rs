@@ -27,7 +27,7 @@ pub struct PartInUnit {
     pub station: DestId,
     /// The part that comes there: itself, or the make part that it is in.
     pub comes_as: PartId,
-    /// The bought part.
+    /// What has a weight, or should have one.
     pub part: PartId,
     /// How much of it.
     pub qty: Quantity,

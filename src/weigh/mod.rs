@@ -41,7 +41,7 @@ pub struct Weights {
 /// What the scale tells of a floorplan.
 #[derive(Debug)]
 pub struct OfFloorplan {
-    /// The floorplan.
+    /// Of the units that are compared with each other.
     pub floorplan: FloorplanId,
     /// How many of its units were weighed.
     pub weighed: usize,
@@ -75,7 +75,7 @@ pub struct OfUnit {
 /// A unit that is not finished.
 #[derive(Debug)]
 pub struct Next {
-    /// The unit.
+    /// One on the plan, supplied and not weighed as finished.
     pub unit: UnitId,
     /// Its floorplan.
     pub floorplan: FloorplanId,

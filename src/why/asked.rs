@@ -15,13 +15,13 @@ use std::collections::BTreeMap;
 
 /// A unit, and what is true for it.
 pub struct Asked<'p> {
-    /// The plan.
+    /// The whole plan, of which only this unit is told.
     pub plan: &'p Plan<'p>,
-    /// The plant.
+    /// What the plan was made of.
     pub plant: &'p Plant,
     /// The book, for its cells.
     pub book: &'p Book,
-    /// The unit.
+    /// The unit asked about.
     pub unit: UnitId,
     /// It as one who needs material, where it is that.
     pub owner: Option<OwnerId>,

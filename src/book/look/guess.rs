@@ -60,7 +60,7 @@ pub type Word = (String, Option<&'static str>);
 /// What a file or sheet looks like.
 #[derive(Clone, Debug)]
 pub struct Guess {
-    /// The table.
+    /// Of all tables the one whose headings it has.
     pub spec: &'static TableSpec,
     /// The row of its headings; whether that is the first row in which something stands.
     pub headings: (u32, bool),

@@ -29,7 +29,7 @@ pub struct Entry {
     pub separator: Option<u8>,
     /// How the letters of a text file are kept.
     pub letters: Letters,
-    /// The layout.
+    /// Where its headings and rows stand, and how rows become rows of the table.
     pub layout: Layout,
     /// Where in the manifest it stands.
     pub place: Place,

@@ -5,7 +5,7 @@ use crate::base::{CalendarId, Date, DestId, LineId, Moment, NameId, Seconds, Sho
 /// A stretch of time in which a shop has one crew less.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct CrewLess {
-    /// The shop.
+    /// Where a crew is away.
     pub shop: ShopId,
     /// From when on.
     pub from: Moment,
@@ -16,11 +16,11 @@ pub struct CrewLess {
 /// A row of a calendar that closes dates for whole days.
 #[derive(Clone, Copy, Debug)]
 pub struct Closing {
-    /// The calendar.
+    /// Whose dates are closed.
     pub calendar: CalendarId,
-    /// The first date.
+    /// From this date on.
     pub first: Date,
-    /// The last date.
+    /// Up to and with this date.
     pub last: Date,
     /// The row it stands on.
     pub row: u32,
@@ -39,7 +39,7 @@ pub struct Line {
     pub last_move: Option<Moment>,
     /// Takt from a date on, in order of date; never empty.
     pub takt: Vec<(Date, Seconds)>,
-    /// The last position.
+    /// How many positions it has: that of its last station.
     pub positions: u32,
     /// It as a name in expressions.
     pub as_name: NameId,
@@ -61,7 +61,7 @@ pub struct Dest {
 pub enum DestKind {
     /// A station of a line.
     Station {
-        /// The line.
+        /// Whose station it is.
         line: LineId,
         /// The position on it, from 1.
         position: u32,

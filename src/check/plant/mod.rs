@@ -119,7 +119,7 @@ pub struct Plant {
 /// A kind of warning that a book has.
 #[derive(Clone, Debug)]
 pub struct Noticed {
-    /// The kind.
+    /// Its level, and why it matters.
     pub kind: &'static Kind,
     /// How many there are.
     pub number: usize,

@@ -68,7 +68,7 @@ pub struct Group {
 pub struct Offer {
     /// On which floorplan; on all where there is none.
     pub floorplan: Option<FloorplanId>,
-    /// The option.
+    /// What is offered, or not.
     pub option: NameId,
     /// Whether it can be ordered there.
     pub offered: bool,
@@ -98,9 +98,9 @@ pub struct Content {
 /// How many units of a floorplan start in a period after the sequence ends.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Forecast {
-    /// The floorplan.
+    /// Of which units are expected; no two of its periods share a day.
     pub floorplan: FloorplanId,
-    /// The first day.
+    /// The day on which the period begins; units start on it at the earliest.
     pub from: Date,
     /// The last day; not before the first.
     pub to: Date,
@@ -179,7 +179,7 @@ impl Unit {
 /// What a finished unit weighs.
 #[derive(Clone, Copy, Debug)]
 pub struct Weighed {
-    /// The unit.
+    /// Whose weight it is.
     pub unit: UnitId,
     /// What the scale showed, in kilograms.
     pub kilograms: Quantity,

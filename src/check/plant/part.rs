@@ -54,7 +54,7 @@ pub struct Part {
     pub supplier: String,
     /// Calendar days from order to receipt.
     pub lead_days: u32,
-    /// The smallest order.
+    /// The least that is bought at once; nothing where any amount is.
     pub minimum_buy: Quantity,
     /// Orders are whole multiples of this.
     pub buy_multiple: Option<Quantity>,
@@ -81,7 +81,7 @@ pub struct Part {
 /// A line of a bill.
 #[derive(Clone, Debug)]
 pub struct BillLine {
-    /// The component.
+    /// What goes in, or comes off.
     pub part: PartId,
     /// How much of it one parent takes (or gives), in its own unit of measure, scrap included; never negative.
     pub factor: Ratio,

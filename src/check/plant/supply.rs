@@ -5,7 +5,7 @@ use crate::base::{Date, DestId, Moment, PartId, Quantity, Seconds, UnitId};
 /// A row of stock.
 #[derive(Clone, Debug)]
 pub struct Stock {
-    /// The part.
+    /// What lies there, whatever its source.
     pub part: PartId,
     /// How much, in the part's own unit of measure.
     pub qty: Quantity,
@@ -35,9 +35,9 @@ pub enum Serves {
 /// An open receipt of a bought part.
 #[derive(Clone, Debug)]
 pub struct Receipt {
-    /// The purchase order.
+    /// Its number, in the book's letters; rows of one order share it.
     pub order: String,
-    /// The part.
+    /// A bought part.
     pub part: PartId,
     /// What is still open, in the part's own unit of measure.
     pub qty: Quantity,
@@ -91,7 +91,7 @@ pub enum ExtraFor {
 /// What no bill asks for.
 #[derive(Clone, Debug)]
 pub struct Extra {
-    /// The part.
+    /// What is wanted beyond the bills.
     pub part: PartId,
     /// How much, in the part's own unit of measure.
     pub qty: Quantity,

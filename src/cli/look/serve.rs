@@ -30,7 +30,7 @@ const MOST_HEADERS: (usize, usize) = (32_768, 64);
 pub struct Served {
     /// The plan that is shown.
     pub plans: Plans,
-    /// The port.
+    /// Of this machine, by which requests must name it.
     pub port: u16,
     /// What a trial must carry.
     pub token: String,

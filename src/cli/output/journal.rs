@@ -27,7 +27,7 @@ pub struct Step {
 /// All names that change, in order.
 #[derive(Debug, Default, Serialize, Deserialize)]
 pub struct Journal {
-    /// The steps.
+    /// One for each name, in the order in which they are taken; undone in the other.
     pub steps: Vec<Step>,
     /// The folders that are made for them.
     pub made: Vec<PathBuf>,

@@ -30,7 +30,6 @@ const CONTENTS: [(&str, &str); 11] = [
     ),
 ];
 
-/// The sheet.
 pub fn sheet<'n>(
     notice: &'n Notice,
     deliveries: &Deliveries<'n>,

@@ -5,7 +5,6 @@ use super::one_table::{OneTable, grouped};
 use crate::report::listing::listing;
 use crate::report::sheet::{Look, Sheet};
 
-/// The sheet.
 pub fn sheet<'n>(notice: &'n Notice, asked: &CompareTerms) -> Sheet<'n> {
     let listing = OneTable {
         name: "jobs",

@@ -10,7 +10,6 @@ use crate::report::table::Value;
 const ADD: usize = 9;
 const TAKE_OUT: usize = 10;
 
-/// The sheet.
 pub fn sheet<'n>(deliveries: &Deliveries<'n>) -> Sheet<'n> {
     let changes = deliveries.changed.iter().flatten().copied();
     let lines = changes.map(|change| ((change.wave, &change.to, &change.unit, change.bulk), line(change)));

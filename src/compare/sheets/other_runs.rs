@@ -6,7 +6,6 @@ use super::one_table::OneTable;
 use crate::report::listing::listing;
 use crate::report::sheet::{Look, Sheet};
 
-/// The sheet.
 pub fn sheet<'n>(deliveries: &Deliveries<'n>) -> Sheet<'n> {
     let lines = deliveries.other_run.iter().map(line).enumerate().collect();
     let listing = OneTable {

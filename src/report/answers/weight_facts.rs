@@ -110,7 +110,7 @@ pub struct NextFacts<'p> {
     pub to: Option<Total>,
 }
 
-/// The facts.
+/// What `weigh` tells, in the shape of its JSON.
 pub fn facts<'p>(plan: &Plan<'p>, weights: &Weights) -> WeightFacts<'p> {
     WeightFacts {
         as_of: plan.plant.as_of,

@@ -12,7 +12,7 @@ pub fn kilograms(part: &Part, qty: Quantity) -> Option<Total> {
 /// Kilograms of several lines together.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct Load {
-    /// The kilograms known.
+    /// The sum of the lines whose weight is known.
     pub known: Total,
     /// How many lines have a weight.
     pub lines: usize,

@@ -6,7 +6,7 @@ use serde::Serialize;
 /// What a unit needs of a part at one place by one moment.
 #[derive(Debug, Serialize)]
 pub struct DemandFacts {
-    /// The part.
+    /// The code of what is needed.
     pub part: String,
     /// What it is.
     pub description: String,
@@ -81,7 +81,7 @@ pub struct Queue {
 /// A demand that was served before.
 #[derive(Clone, Debug, Serialize)]
 pub struct Taker {
-    /// The unit.
+    /// The code of who took it before; blank for nobody in particular.
     pub unit: String,
     /// The station or shop.
     pub to: String,
@@ -104,6 +104,6 @@ pub struct StockFacts {
     pub reserved: Option<String>,
     /// Why it can't be used.
     pub hold: Option<String>,
-    /// The row.
+    /// Where it stands in `Stock`: file, sheet and row.
     pub place: Place,
 }

@@ -8,7 +8,7 @@ use serde::Serialize;
 pub struct JobFacts {
     /// Its name.
     pub job: String,
-    /// The shop.
+    /// The code of where it is built.
     pub shop: String,
     /// The shop's name.
     pub shop_name: String,

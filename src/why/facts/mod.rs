@@ -20,13 +20,13 @@ use serde::Serialize;
 /// Everything about one unit and one part.
 #[derive(Debug, Serialize)]
 pub struct Why {
-    /// The book.
+    /// Its name, as it was given.
     pub book: String,
     /// The moment it is planned for.
     pub as_of: Moment,
-    /// The unit.
+    /// The unit asked about, as it stands on the plan.
     pub unit: UnitFacts,
-    /// The part.
+    /// The part asked about, as the book describes it.
     pub part: PartFacts,
     /// The answer in short.
     pub verdict: Verdict,

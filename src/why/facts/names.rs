@@ -17,7 +17,7 @@ pub struct When {
 /// A name and whether it is true for the unit.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct NameFacts {
-    /// The name.
+    /// As a condition of the book writes it.
     pub name: String,
     /// What it stands for, where it is an option with a name of its own.
     pub meaning: String,
@@ -38,7 +38,7 @@ pub enum How {
     Ordered,
     /// The option is in a package.
     Package {
-        /// The package.
+        /// The code of the package that includes it.
         package: String,
     },
     /// The option is standard on the floorplan.
@@ -52,7 +52,7 @@ pub enum How {
     TakenAway,
     /// The option is standard, but the unit has another of its group.
     Instead {
-        /// The group.
+        /// The code of the group of which only one is had.
         group: String,
         /// What it has.
         has: String,
@@ -91,6 +91,6 @@ pub struct ChangeFacts {
     pub others: Vec<String>,
     /// The first unit on the plan that reaches it, and when that enters.
     pub first: Option<(String, Moment)>,
-    /// The row.
+    /// Where the change stands in `Changes`: file, sheet and row.
     pub place: Place,
 }

@@ -52,9 +52,9 @@ pub enum From {
     },
     /// At a row of extras.
     Extra {
-        /// The reason given.
+        /// Why it is wanted, in the book's words.
         reason: String,
-        /// The row.
+        /// Where it stands in `Extras`: file, sheet and row.
         place: Place,
     },
 }
@@ -75,7 +75,7 @@ pub enum Outcome {
     },
     /// The station has its material already.
     Issued {
-        /// The station.
+        /// The code of a station that is issued.
         station: String,
     },
     /// The job has begun: its material is there.
@@ -117,7 +117,7 @@ pub enum Outcome {
 /// A bill line of a path.
 #[derive(Debug, Serialize)]
 pub struct StepFacts {
-    /// The row.
+    /// Where the line stands in `Bills`: file, sheet and row.
     pub place: Place,
     /// The floorplan or part it belongs to.
     pub parent: String,
@@ -135,7 +135,7 @@ pub struct StepFacts {
     pub uom: String,
     /// How it becomes the part's own unit of measure.
     pub conversion: Option<Conversion>,
-    /// The share lost.
+    /// Of what is taken the share that is lost, below one.
     pub scrap: Ratio,
     /// Whether a scrap stands in the book but is left out, because the part is counted.
     pub scrap_left_out: bool,

@@ -7,11 +7,11 @@ use serde::Serialize;
 /// A unit as it is built.
 #[derive(Debug, Serialize)]
 pub struct UnitWhy {
-    /// The book.
+    /// Its name, as it was given.
     pub book: String,
     /// The moment it is planned for.
     pub as_of: Moment,
-    /// The unit.
+    /// The unit asked about, as it stands on the plan.
     pub unit: UnitFacts,
     /// Its options, by group: first those of groups, in the order of the book, then the others.
     pub options: Vec<GroupFacts>,
@@ -39,7 +39,7 @@ pub struct GroupFacts {
 /// What no bill asks for.
 #[derive(Debug, Serialize)]
 pub struct ExtraLine {
-    /// The part.
+    /// The code of what is wanted.
     pub part: String,
     /// What it is.
     pub description: String,
@@ -53,7 +53,7 @@ pub struct ExtraLine {
     pub need: Option<Moment>,
     /// Why.
     pub reason: String,
-    /// The row.
+    /// Where it stands in `Extras`: file, sheet and row.
     pub place: Place,
 }
 
@@ -75,7 +75,7 @@ pub struct Station {
 /// What a station asks for of a part.
 #[derive(Debug, Serialize)]
 pub struct PartLine {
-    /// The part.
+    /// The code of what is asked for.
     pub part: String,
     /// What it is.
     pub description: String,

@@ -15,7 +15,7 @@ pub use unit::text as unit_text;
 use crate::report::prose::Prose;
 use crate::why::facts::{Outcome, Why};
 
-/// The whole answer.
+/// In plain text: the answer in short, then every path, what covers it, and what would have to be otherwise.
 pub fn text(why: &Why) -> String {
     let mut prose = Prose::default();
     answer::write(why, &mut prose);

@@ -14,7 +14,6 @@ use crate::report::table::Value;
 use crate::report::two_up::TwoUp;
 use itertools::Itertools;
 
-/// The sheet.
 pub fn sheet<'p>(day: &Day<'p>) -> Sheet<'p> {
     let plan = day.plan;
     let bulk = day.all().filter(|(_, picked)| plan.plant.part(picked.pull.part).issue == Issue::Bulk);

@@ -16,7 +16,6 @@ use crate::report::sheet::{Look, Sheet};
 /// So many places of a part are named.
 const PLACES: usize = 3;
 
-/// The sheet.
 pub fn sheet<'p>(plan: &'p Plan<'p>) -> Sheet<'p> {
     let bins = calls::bins(plan);
     let mut sheet = Sheet::new("bins to count", &widths::<ToCount>());

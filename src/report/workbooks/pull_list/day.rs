@@ -43,7 +43,7 @@ pub struct Missing {
 /// A pull as it is picked.
 #[derive(Clone, Debug)]
 pub struct Picked {
-    /// The pull.
+    /// What should leave the stores.
     pub pull: Pull,
     /// What is there of it.
     pub taken: Quantity,
@@ -63,9 +63,9 @@ pub struct Trip {
     pub picked: Vec<Picked>,
 }
 
-/// The day.
+/// What the stores do on the plan's day, and what is overdue.
 pub struct Day<'p> {
-    /// The plan.
+    /// Whose day it is.
     pub plan: &'p Plan<'p>,
     /// What is overdue, if anything is, then the day's runs.
     pub trips: Vec<Trip>,

@@ -48,7 +48,7 @@ impl DockPiece {
 pub struct Coming {
     /// One of its receipts.
     pub receipt: u32,
-    /// The part.
+    /// What comes.
     pub part: PartId,
     /// When it comes.
     pub comes: Moment,
@@ -77,7 +77,6 @@ impl Coming {
     }
 }
 
-/// The sheet.
 pub fn sheet<'p>(plan: &'p Plan<'p>, coming: &[Coming]) -> Sheet<'p> {
     let lines: Vec<Line<'p, Dock>> = coming.iter().take(MOST).map(|coming| line(plan, coming)).collect();
     let mut sheet = Sheet::new("the dock", &fit::widths(&lines, TOTAL));

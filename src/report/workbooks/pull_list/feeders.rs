@@ -13,7 +13,6 @@ use crate::report::table::Value;
 use crate::shops::Job;
 use itertools::Itertools;
 
-/// The sheet.
 pub fn sheet<'p>(plan: &'p Plan<'p>) -> Sheet<'p> {
     let mut sheet = Sheet::new("from the shops", &widths::<FromTheShops>());
     sheet.text(Look::Title, format!("From the feeder shops, {}", plan.day.long()));

@@ -10,7 +10,6 @@ use crate::report::sheet::{Look, Sheet};
 use crate::report::two_up::TwoUp;
 use itertools::Itertools;
 
-/// The sheet.
 pub fn sheet<'p>(day: &Day<'p>, reasons: &Reasons<'p>) -> Sheet<'p> {
     let plan = day.plan;
     let rows = rows(day);

@@ -21,7 +21,7 @@ const TOTAL: u16 = 175;
 pub struct Kit<'a> {
     /// The station or shop.
     pub to: DestId,
-    /// The unit.
+    /// Whose material it is.
     pub owner: OwnerId,
     /// When it is needed first.
     pub need: Moment,

@@ -28,7 +28,7 @@ const GAP: u16 = 2;
 
 /// A kit, or what one walk brings of it.
 struct Label<'k, 'a> {
-    /// The kit.
+    /// Whose label it is: all that its unit gets there with the run.
     kit: &'k Kit<'a>,
     /// The walk; none where nothing of the kit is there.
     walk: Option<&'k Walk<'a>>,

@@ -21,7 +21,6 @@ const MOST: usize = 22;
 /// The height of a line in which something can be written.
 const HIGH: u16 = 30;
 
-/// The sheet.
 pub fn sheet<'p>(day: &Day<'p>) -> Sheet<'p> {
     let plan = day.plan;
     let evening = plan.day.plus(1).midnight();

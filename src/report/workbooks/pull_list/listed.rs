@@ -15,7 +15,7 @@ pub struct ListedStop {
     pub walk: usize,
     /// Its number on the walk, from 1.
     pub stop: usize,
-    /// The part.
+    /// What lies in the bin.
     pub part: PartId,
     /// Where it lies; blank where the book does not say.
     pub place: String,

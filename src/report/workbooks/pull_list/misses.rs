@@ -17,7 +17,7 @@ pub const HEADINGS: [&str; 6] = ["run", "walk", "stop", "short", "counted", "who
 /// So many rows can be filled in; more may follow below.
 const ROWS: usize = 60;
 
-/// The sheet.
+/// Room for what was not there, a line a miss, with the checksum of the walks it belongs to.
 pub fn sheet<'p>(plan: &'p Plan<'p>, tours: &[Tour<'_>]) -> Sheet<'p> {
     let mut sheet = Sheet::new(NAME, &widths::<Misses>());
     sheet.for_the_screen = true;

@@ -19,7 +19,6 @@ use itertools::Itertools;
 /// Wider, the print would be too small.
 const TOTAL: u16 = 180;
 
-/// The sheet.
 pub fn sheet<'p>(day: &Day<'p>) -> Sheet<'p> {
     let plan = day.plan;
     let (overdue, extras) = (overdue(day), extras(plan));

@@ -9,7 +9,7 @@ use crate::pulls::Pull;
 
 /// A trip with its kits and its stops.
 pub struct Tour<'a> {
-    /// The trip.
+    /// Its delivery run, or what is overdue.
     pub trip: &'a Trip,
     /// Its kits, in line order.
     pub kits: Vec<Kit<'a>>,
@@ -33,7 +33,7 @@ impl<'a> Tour<'a> {
 pub struct KitKey {
     /// The station or shop.
     pub to: DestId,
-    /// The unit.
+    /// Whose material it is.
     pub owner: OwnerId,
 }
 

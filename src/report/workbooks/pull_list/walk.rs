@@ -22,7 +22,7 @@ const TAKE: usize = 6;
 /// One stop of a walk: what is taken from one bin, and for whom.
 #[derive(Clone)]
 pub struct Stop<'a> {
-    /// The part.
+    /// What lies in the bin.
     pub part: PartId,
     /// Where it lies; blank where the book does not say.
     pub place: &'a str,

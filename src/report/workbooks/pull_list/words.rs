@@ -94,7 +94,7 @@ pub fn run_name(plan: &Plan<'_>, leaves: Moment) -> String {
 
 /// A row of the book's extras as the plan takes it.
 pub struct Owed<'p> {
-    /// The row.
+    /// As the book has it.
     pub extra: &'p Extra,
     /// Whom it is for.
     pub owner: OwnerId,

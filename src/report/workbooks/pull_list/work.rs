@@ -24,7 +24,6 @@ const MOST: usize = 15;
 /// So many runs stand side by side.
 const MOST_RUNS: usize = 7;
 
-/// The sheet.
 pub fn sheet<'p>(day: &Day<'p>, tours: &[Tour<'_>], coming: &[Coming]) -> Sheet<'p> {
     let plan = day.plan;
     let mut sheet = Sheet::new("the day's work", &widths::<WorkOfRuns>());

@@ -22,7 +22,7 @@ pub struct Trouble {
     pub what: &'static str,
     /// Whom it is for; nobody for bulk.
     pub owner: Option<OwnerId>,
-    /// The part.
+    /// What is not there.
     pub part: PartId,
     /// Where it is needed.
     pub to: DestId,

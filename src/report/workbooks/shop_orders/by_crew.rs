@@ -54,7 +54,6 @@ impl Block {
     }
 }
 
-/// The sheet.
 pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String) -> Sheet<'p> {
     let crews = (shop.shop.crews as usize).max(1);
     let side_by_side = crews.min(CREWS);

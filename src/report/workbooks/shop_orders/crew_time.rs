@@ -13,7 +13,6 @@ const DAYS: usize = 20;
 /// Rows that the chart covers.
 const CHART_ROWS: u32 = 16;
 
-/// The sheet.
 pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String, table: &str) -> Sheet<'p> {
     let mut sheet = Sheet::new(name, &widths::<LoadByDay>());
     let jobs = shop.timed(facts);

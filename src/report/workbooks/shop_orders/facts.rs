@@ -12,7 +12,7 @@ use std::collections::{BTreeSet, HashMap};
 
 /// The plan, with what is looked up often.
 pub struct Facts<'p> {
-    /// The plan.
+    /// What all sheets are about.
     pub plan: &'p Plan<'p>,
     /// What covers the material that shops need by the end of the last day on paper.
     pub of_day: Covers,
@@ -31,7 +31,7 @@ pub struct Facts<'p> {
 /// A job, and when it is done if its crew starts every job as soon as it can and late material is waited for.
 #[derive(Clone, Copy, Debug)]
 pub struct Timed<'p> {
-    /// The job.
+    /// As the plan places it.
     pub job: &'p Job,
     /// When it is done, in its shop's working seconds; `None` where nothing says when its material is there.
     pub done: Option<Seconds>,

@@ -14,7 +14,6 @@ use crate::report::sheet::{Look, Paper, Sheet, Show};
 use crate::report::table::Value;
 use itertools::Itertools;
 
-/// The sheet.
 pub fn sheet<'p>(facts: &Facts<'p>, name: String) -> Sheet<'p> {
     let plan = facts.plan;
     let shops = (0..plan.plant.shops.len()).map(|shop| facts.shop(ShopId::of(shop))).collect_vec();

@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 /// All jobs due at one time, and the sums up to it.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct ByDue {
-    /// The due.
+    /// In the shop's working seconds: when they must leave it.
     pub due: Seconds,
     /// How many jobs are due at it.
     pub jobs: usize,

@@ -26,7 +26,6 @@ const MOST_UNITS: usize = 6;
 /// Over how many columns of the jobs above them those of the material reach.
 const SPANS: [u16; 6] = [2, 1, 1, 1, 1, 2];
 
-/// The sheet.
 pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String) -> Sheet<'p> {
     let mut sheet = Sheet::new(name, &widths::<WrongFirst>());
     sheet.paper = Paper::OnePage;

@@ -17,7 +17,6 @@ use crate::shops::Job;
 use itertools::Itertools;
 
 const SCALE: u16 = 65;
-/// The sheet.
 pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String, table: String) -> Sheet<'p> {
     let mut sheet = Sheet::new(name, &widths::<BuildOrder>());
     sheet.text(Look::Title, format!("{}: all jobs, for the screen", shop.dest.name));

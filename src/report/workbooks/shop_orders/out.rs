@@ -23,7 +23,6 @@ struct Leaving<'p> {
     of: (usize, usize),
 }
 
-/// The sheet.
 pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String) -> Sheet<'p> {
     let (plan, day) = (facts.plan, facts.plan.day);
     let pieces = pieces(facts, shop);

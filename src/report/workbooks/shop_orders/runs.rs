@@ -14,7 +14,6 @@ use itertools::Itertools;
 /// So many units are named for which a part comes with a run.
 const MOST_UNITS: usize = 40;
 const SCALE: u16 = 80;
-/// The sheet.
 pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String, table: String) -> Sheet<'p> {
     let plan = facts.plan;
     let to_here = plan.pulls.iter().filter(|pull| pull.to == shop.shop.dest && pull.run.leaves.date() == plan.day);

@@ -19,7 +19,6 @@ const SCALE: u16 = 74;
 /// One line of a set: a piece of a demand and what covers it.
 type SetLine<'p> = (&'p Demand, &'p Peg);
 
-/// The sheet.
 pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String, table: String) -> Sheet<'p> {
     let sets = sets(facts, shop);
     let mut sheet = Sheet::new(name, &widths::<Sets>());

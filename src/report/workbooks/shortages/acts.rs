@@ -21,7 +21,7 @@ pub struct Step {
 /// An order that the balance asks for.
 #[derive(Clone, Copy)]
 pub struct Order {
-    /// The part.
+    /// What is to be ordered.
     pub part: PartId,
     /// What is planned.
     pub planned: Planned,
@@ -36,7 +36,7 @@ pub struct Order {
 /// A piece that is short.
 #[derive(Clone, Copy)]
 pub struct First {
-    /// The demand.
+    /// The need that nothing covers.
     pub demand: Demand,
     /// When its delivery run is picked.
     pub picked: Moment,

@@ -97,7 +97,7 @@ impl<'p> Ask<'_, 'p> {
         }
     }
 
-    /// The part.
+    /// What is asked for.
     pub fn part(&self) -> PartId {
         match &self.about {
             About::Chase(coming) | About::BringForward(coming) => coming.delivery.part,
@@ -152,7 +152,7 @@ impl<'p> Ask<'_, 'p> {
         format!("{alone}; with {others} it saves {}", call_words::saved(&block.saves))
     }
 
-    /// The sentence.
+    /// What to say to the supplier, or on the order: how much of what by when, and what it saves.
     pub fn sentence(&self, facts: &Facts<'_>) -> String {
         match &self.about {
             About::Chase(coming) => {

@@ -12,7 +12,6 @@ use crate::report::sheet::{Look, Sheet};
 use crate::report::table::Value;
 use std::collections::HashSet;
 
-/// The sheet.
 pub fn sheet<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>) -> Sheet<'p> {
     let mut sheet = Sheet::new("bring forward", &widths::<BringForward>());
     sheet.text(Look::Title, "Bring forward: so many of an order, not the whole of it");

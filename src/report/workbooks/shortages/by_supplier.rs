@@ -23,7 +23,6 @@ const TOLD: &str = "One call, one sentence; the supplier whose first call is mos
 for: they go with it until then. 'At the last' is the last moment at which nothing stops for them: for you, not for the supplier. There means \
 unloaded and found good. 'If it fails' is what the line loses if this call alone fails and all others succeed.";
 
-/// The sheet.
 pub fn sheet<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>, calls: &Calls) -> Sheet<'p> {
     let mut sheet = Sheet::new("by supplier", &widths::<BySupplier>());
     sheet.paper = Paper::Scale(SCALE);

@@ -12,7 +12,6 @@ use crate::report::table::Value;
 use crate::supply::{Covered, Supply};
 use itertools::Itertools;
 
-/// The sheet.
 pub fn sheet<'p>(facts: &Facts<'p>) -> Sheet<'p> {
     let mut sheet = Sheet::new("changes", &widths::<Changes>()).with_currency(&facts.plan.plant.currency);
     sheet.text(Look::Title, "Engineering changes in this sequence");

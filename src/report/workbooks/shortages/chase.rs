@@ -10,7 +10,6 @@ use crate::report::listing::{listing, widths};
 use crate::report::sheet::{Look, Sheet};
 use crate::report::table::Value;
 
-/// The sheet.
 pub fn sheet<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>) -> Sheet<'p> {
     let mut sheet = Sheet::new("chase", &widths::<Chase>());
     sheet.text(Look::Title, "Chase: overdue receipts");

@@ -16,7 +16,6 @@ Stock on hold is never released here: quality decides. No other part is proposed
 electrics, exits and glazing licensed practice and the local code decide. 'By itself' is how long the line would stop for this piece alone: \
 these do not add up; what the line loses for all stands on the first sheet, and what each call saves.";
 
-/// The sheet.
 pub fn sheet<'p>(facts: &Facts<'p>, cures: &Cures) -> Sheet<'p> {
     let mut sheet = Sheet::new("cures", &widths::<Cured>());
     sheet.text(Look::Title, "What can be done about what stops the line");

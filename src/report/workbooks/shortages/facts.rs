@@ -14,7 +14,7 @@ use std::collections::{HashMap, HashSet};
 
 /// Everything the buyer's sheets need beside the plan.
 pub struct Facts<'p> {
-    /// The plan.
+    /// What all sheets are about.
     pub plan: &'p Plan<'p>,
     /// By part, then as they are taken.
     pub deliveries: Vec<Coming<'p>>,

@@ -14,7 +14,6 @@ use crate::report::listing::widths;
 use crate::report::sheet::{Look, Paper, Sheet, Show};
 use itertools::Itertools;
 
-/// The sheet.
 pub fn sheet<'p>(
     facts: &Facts<'p>,
     acts: &Acts<'_, 'p>,

@@ -34,7 +34,6 @@ use crate::plan::Plan;
 use crate::report::sheet::{Sheet, Workbook};
 use crate::report::table::Value;
 
-/// The workbook.
 pub fn workbook<'p>(plan: &'p Plan<'p>) -> Workbook<'p> {
     let facts = facts::Facts::of(plan);
     let acts = acts::Acts::of(&facts);

@@ -7,7 +7,6 @@ use crate::plan::Trouble;
 use crate::report::listing::{Line, listing, widths};
 use crate::report::sheet::{Look, Sheet};
 
-/// The sheet.
 pub fn sheet<'p>(facts: &Facts<'p>) -> Sheet<'p> {
     let mut sheet = Sheet::new("on hold", &widths::<OnHold>());
     sheet.text(Look::Title, "Stock on hold of parts that are late or short");

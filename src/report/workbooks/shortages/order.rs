@@ -11,7 +11,6 @@ use itertools::Itertools;
 /// So many orders stand on the sheet, those that must be placed first.
 const MOST: usize = 1_000;
 
-/// The sheet.
 pub fn sheet<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>) -> Sheet<'p> {
     let mut sheet = Sheet::new("order", &widths::<Orders>()).with_currency(&facts.plan.plant.currency);
     sheet.text(Look::Title, "Order: what no open receipt covers");

@@ -15,7 +15,6 @@ use std::collections::BTreeMap;
 /// So many who wait are named of each station or shop.
 const OWNERS: usize = 6;
 
-/// The sheet.
 pub fn sheet<'p>(facts: &Facts<'p>) -> Sheet<'p> {
     let mut sheet = Sheet::new("shortages", &widths::<ShortParts>());
     sheet.text(Look::Title, "Late or short, worst first");

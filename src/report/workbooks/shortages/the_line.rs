@@ -18,7 +18,6 @@ when. 'Hand over at' is blank where no time is known, or the unit is off the lin
 its times: a line that stands delays all behind it, so that a piece may add nothing though it would stop the line by itself. 'Saves the \
 line until' is the last moment at which it may be there without stopping it, other late material left aside; blank where nothing stops.";
 
-/// The sheet.
 pub fn sheet<'p>(facts: &Facts<'p>) -> Sheet<'p> {
     let plan = facts.plan;
     let mut sheet = Sheet::new("the line", &widths::<TheLine>());

@@ -23,7 +23,6 @@ pub struct Clear {
 const HOW_TO_READ: &str = "On hand: only stock counts, no receipt that has yet to come; what a shop builds late is late both ways. As promised: \
 every receipt comes when the plan takes it to, which for overdue ones nobody has promised. 'Since' is the need of the first piece that is not there.";
 
-/// The sheet.
 pub fn sheet<'p>(facts: &Facts<'p>) -> Sheet<'p> {
     let mut sheet = Sheet::new("units", &widths::<Units>());
     sheet.text(Look::Title, "Units clear to build, on hand and as promised");

@@ -16,7 +16,7 @@ pub struct Coming<'p> {
 
 /// A piece of a demand that comes too late or never.
 pub struct Waiting {
-    /// The demand.
+    /// The whole need it is a piece of.
     pub demand: Demand,
     /// How much of it waits.
     pub qty: Quantity,

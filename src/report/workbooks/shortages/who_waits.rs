@@ -8,7 +8,6 @@ use crate::report::listing::{listing, widths};
 use crate::report::sheet::{Look, Sheet};
 use crate::report::table::Value;
 
-/// The sheet.
 pub fn sheet<'p>(facts: &Facts<'p>) -> Sheet<'p> {
     let mut sheet = Sheet::new("who waits", &widths::<WhoWaits>());
     sheet.text(Look::Title, "Who waits, for how many and how long");

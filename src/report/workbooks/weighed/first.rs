@@ -8,7 +8,6 @@ use crate::report::listing::{listing, widths};
 use crate::report::sheet::{Look, Sheet, Show};
 use crate::weigh::{LEAST_UNITS, OfFloorplan, OfUnit, Weights};
 
-/// The sheet.
 pub fn sheet<'w>(plan: &'w Plan<'w>, weights: &'w Weights) -> Sheet<'w> {
     let mut sheet = Sheet::new("weights", &widths::<Odd>());
     sheet.text(Look::Title, "Bills against the scale");

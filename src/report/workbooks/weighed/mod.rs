@@ -10,7 +10,7 @@ use crate::report::limits;
 use crate::report::sheet::Workbook;
 use crate::weigh::Weights;
 
-/// The workbook.
+/// Its sheets: the odd units, all that were weighed, the next ones, and the weights by position.
 pub fn workbook<'w>(plan: &'w Plan<'w>, weights: &'w Weights) -> Workbook<'w> {
     let mut sheets = vec![first::sheet(plan, weights), next::sheet(plan, weights)];
     sheets.extend([units::sheet(plan, weights), positions::sheet(plan, weights)]);

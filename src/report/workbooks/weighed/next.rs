@@ -6,7 +6,6 @@ use crate::report::listing::{Line, listing, widths};
 use crate::report::sheet::{Look, Sheet};
 use crate::weigh::{LEAST_UNITS, Next, Weights};
 
-/// The sheet.
 pub fn sheet<'w>(plan: &'w Plan<'w>, weights: &'w Weights) -> Sheet<'w> {
     let mut sheet = Sheet::new("next units", &widths::<Expected>());
     sheet.text(Look::Title, "What the scale should show");

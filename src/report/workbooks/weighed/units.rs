@@ -10,7 +10,6 @@ use itertools::Itertools;
 /// So many units stand on a sheet for the screen.
 pub const UNITS: usize = 2_000;
 
-/// The sheet.
 pub fn sheet<'w>(plan: &'w Plan<'w>, weights: &'w Weights) -> Sheet<'w> {
     let mut sheet = Sheet::new("weighed units", &widths::<Weighed>());
     sheet.for_the_screen = true;
