@@ -65,6 +65,7 @@ mod support;
 mod times;
 mod told;
 mod trial;
+mod trips;
 mod uses;
 mod weigh;
 mod why;

@@ -425,7 +425,7 @@ fn what_two_must_lift_is_listed() {
 #[test]
 fn the_driver_has_the_stations_by_first_need() {
     let written = written(&example(), None);
-    let columns = ["needed", "station", "unit arrives", "kits", "labels", "in line order", "packs of bulk", "kg"];
+    let columns = ["needed", "station", "unit arrives", "kits", "labels", "lines in line order", "lines of bulk", "kg"];
     let expected = [
         ["Tue 14 Sep 06:00", "CH", "Tue 14 Sep 07:00", "2", "2", "2", "", "174"],
         ["Tue 14 Sep 06:00", "CB", "Tue 14 Sep 07:00", "3", "3", "", "", "26"],

@@ -100,7 +100,7 @@ fn open(asked: &Asked<'_>, order: &str, part: &str, comes: &str) -> f64 {
 }
 
 /// What is said of the moment of a delivery: nobody promised it where one of its rows is overdue, says a day only or is denied.
-fn promise(asked: &Asked<'_>, order: &str, part: &str, comes: &str) -> String {
+pub fn promise(asked: &Asked<'_>, order: &str, part: &str, comes: &str) -> String {
     let plant = &asked.tables.plant;
     let as_of = seconds(&asked.tables.as_of);
     // Both in the order of the sheet, without parts that the book does not know.

@@ -4,11 +4,17 @@
 
 mod ahead;
 mod dock;
+mod driver;
+mod in_order;
+mod labels;
 mod made;
+mod notes;
 mod pull_list;
 mod shop_orders;
 mod shortages;
 mod stores;
+mod takes;
+mod walks;
 
 use super::buyer::long_book;
 use super::questions::asked::{Asked, Tables, text};

@@ -1,8 +1,8 @@
 //! The pull list's figures.
 
 use super::How::{Anew, By, For};
-use super::{Figures, OF_THE_BOOK, ROOM, dock, stores};
-use crate::questions::asked::{Asked, Row, Told, clock, minutes_up, near, number, seconds, whole};
+use super::{Figures, OF_THE_BOOK, ROOM, dock, driver, in_order, labels, notes, stores, takes, walks};
+use crate::questions::asked::{Asked, Row, Told, clock, minutes_up, near, number, seconds};
 use std::collections::{BTreeMap, BTreeSet};
 
 pub const LIST: &[Figures] = &[
@@ -53,7 +53,10 @@ pub const LIST: &[Figures] = &[
     ),
     ("walks", "stop|location|take|part", Anew(stores::taken)),
     ("walks", "took", ROOM),
-    ("walks", "for|mind", By(&["each_question_is_answered_where_the_list_says"])),
+    ("walks", "for", Anew(walks::for_whom)),
+    ("walks", "for|mind", Anew(walks::not_there)),
+    ("walks", "mind", Anew(notes::to_mind)),
+    ("labels", "unit|station|needed", Anew(labels::labels)),
     ("walks", "kits short|counted|who|when", ROOM),
     ("walks", "no|short", ROOM),
     (
@@ -73,18 +76,18 @@ pub const LIST: &[Figures] = &[
         For("the places of the same takes as on the sheet of stops, and the book's own texts"),
     ),
     ("driver", "brought|done", ROOM),
-    ("driver", "needed|kits", Anew(driven)),
     (
         "driver",
-        "station|unit arrives|labels|in line order|packs of bulk|kg|heavy lines|at the last|from|there|what, for whom and where to|note",
-        By(&["each_question_is_answered_where_the_list_says"]),
+        "needed|station|unit arrives|kits|labels|lines in line order|lines of bulk|kg|heavy lines",
+        Anew(driver::stations),
     ),
+    ("driver", "at the last|from|there|what, for whom and where to|needed|note", Anew(driver::trips)),
     ("in line order", "there", ROOM),
     ("in line order", "station|unit|qty|part", Anew(in_line_order)),
-    ("in line order", "place|run|needed|location|mind", By(&["each_question_is_answered_where_the_list_says"])),
+    ("in line order", "place|run|needed|location|mind", Anew(in_order::in_line_order)),
     ("bulk", "there", ROOM),
     ("bulk", "run|to|part|qty|packs", Anew(bulk)),
-    ("bulk", "first unit|needed|location|mind", By(&["each_question_is_answered_where_the_list_says"])),
+    ("bulk", "first unit|needed|location|mind", Anew(in_order::bulk)),
     ("from the shops", "there", ROOM),
     (
         "from the shops",
@@ -110,7 +113,8 @@ pub const LIST: &[Figures] = &[
     ("kits", "floorplan", OF_THE_BOOK),
     ("stops", "done|was not there", ROOM),
     ("stops", "zone|location|part|bin before|take|left|what to know|kg each|kg", Anew(stores::stops)),
-    ("stops", "goes to", By(&["each_question_is_answered_where_the_list_says"])),
+    ("stops", "goes to", Anew(takes::goes_to)),
+    ("stops", "what to know", Anew(notes::to_know)),
     ("stops", "description|uom", OF_THE_BOOK),
 ];
 
@@ -244,33 +248,6 @@ fn the_line(asked: &Asked<'_>, sheet: &str) -> usize {
         assert!(asked.table("consequences").iter().any(|known| same(&known)), "{row:?}");
     }
     rows.len()
-}
-
-/// Kits and first needs of each station or shop of a run, of what is there.
-fn driven(asked: &Asked<'_>, sheet: &str) -> usize {
-    let rows = asked.maybe_rows(sheet, "labels");
-    let name = format!("the {} run", sheet["driver ".len()..].replace('.', ":"));
-    let by_name = by_name(asked);
-    let pulls = by_name.get(&name).map_or(&[][..], Vec::as_slice);
-    // Of what is not whole some may be there.
-    let open: BTreeSet<String> =
-        pulls.iter().filter(|pull| !is_there(pull)).map(|pull| pull["to"].to_owned()).collect();
-    let mut seen = 0;
-    for row in rows.iter().filter(|row| row.contains_key("heavy lines")) {
-        let code = |to: &str| row["station"] == *to || row["station"].starts_with(&format!("{to} "));
-        let own: Vec<&&Row> = pulls.iter().filter(|pull| code(&pull["to"])).collect();
-        let places: BTreeSet<&str> = own.iter().map(|pull| &pull["to"]).collect();
-        if places.len() != 1 || places.iter().any(|to| open.contains(*to)) {
-            continue;
-        }
-        let units: BTreeSet<&str> =
-            own.iter().filter(|pull| pull["issue"] != *"bulk").map(|pull| &pull["unit"]).collect();
-        let kits = if row["kits"].is_empty() { 0 } else { whole(&row["kits"]) };
-        assert_eq!(usize::try_from(kits).expect("a number"), units.len(), "{row:?}");
-        assert_eq!(Some(&*row["needed"]), own.iter().map(|pull| &pull["need"]).min(), "{row:?}");
-        seen += 1;
-    }
-    seen
 }
 
 fn sums<'r>(rows: impl Iterator<Item = ([&'r str; 3], f64)>) -> BTreeMap<[String; 3], f64> {

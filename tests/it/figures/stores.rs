@@ -1,6 +1,7 @@
 //! The stores' figures: what each run takes from which bin, its walks and kilograms, and what waits at the dock.
 
 use super::pull_list::{by_name, of_nobody};
+use super::takes::{run_of, stop_rows};
 use crate::oracle::clock::print;
 use crate::oracle::sheets::key;
 use crate::oracle::waves::wave_before;
@@ -59,18 +60,7 @@ impl Load {
     }
 }
 
-/// A stop, by where it is and what is taken, as its sheet has it.
-fn stop_rows(asked: &Asked<'_>, sheet: &str) -> Vec<Told> {
-    let rows = asked.maybe_rows(sheet, "bin before");
-    rows.into_iter().filter(|row| row.get("part").is_some_and(|part| !part.is_empty() && part != "part")).collect()
-}
-
-/// The name of the run that sheets of a run have behind theirs.
-fn run_of(tab: &str) -> String {
-    if tab == "overdue" { tab.to_owned() } else { format!("the {} run", tab.replace('.', ":")) }
-}
-
-fn tab_of(run: &str) -> String {
+pub fn tab_of(run: &str) -> String {
     run.trim_start_matches("the ").trim_end_matches(" run").replace(':', ".")
 }
 

@@ -108,6 +108,20 @@ pub fn names_with(
     Some(options)
 }
 
+/// Everyone who takes material, by rank; and when each unit on a line arrives at each station of it, by unit and station.
+pub fn ranks_and_arrivals(plant: &plant::Plant) -> (Vec<sheets::Key>, BTreeMap<(sheets::Key, sheets::Key), i64>) {
+    let (crowd, _) = takers::Crowd::gather(plant);
+    let view = wants::View::new(plant, &crowd);
+    let mut arrivals = BTreeMap::new();
+    for (rank, taker) in crowd.takers.iter().enumerate() {
+        let Some(unit) = crowd.unit_of(rank) else { continue };
+        for (key, station) in plant.stations.iter().filter(|(_, station)| station.line == unit.line) {
+            arrivals.insert((taker.key.clone(), key.clone()), view.arrives(rank, station.position));
+        }
+    }
+    (crowd.takers.iter().map(|taker| taker.key.clone()).collect(), arrivals)
+}
+
 /// Reads a book; what else is to be worked out from its rows can begin here.
 pub fn read(book: &Book, as_of: Option<&str>) -> Result<plant::Plant, Vec<String>> {
     let settings = read_places::settings(book, as_of)?;

@@ -1,11 +1,14 @@
 //! What the answers are looked up in: sheets by name and heading, the plan's tables whole, and the book's own.
 
+use crate::oracle::numbers::{Millionths, decimal, millionths};
 use crate::oracle::plant::Plant;
+use crate::oracle::sheets::{Key, key};
 use crate::support::{Sheets, table_text};
 use lineward::base::Moment;
 use lineward::plan::Plan;
 use lineward::report::sheet::{Sheet, Workbook};
 use lineward::report::table::{TABLES, Value};
+use std::cell::OnceCell;
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::ops::Index;
 use std::rc::Rc;
@@ -50,6 +53,9 @@ pub struct Asked<'a> {
     pub tables: Rc<Tables>,
 }
 
+/// Who takes material, by rank; when each unit arrives at each station of its line.
+type RanksAndArrivals = (Vec<Key>, BTreeMap<(Key, Key), i64>);
+
 /// The tables of a plan and of its book, loaded once for all workbooks.
 pub struct Tables {
     /// The book's rows, for what is planned anew.
@@ -62,7 +68,8 @@ pub struct Tables {
     /// The pulls of each run, by its moment.
     pulls: BTreeMap<String, Vec<Row>>,
     of_book: BTreeMap<String, Vec<Row>>,
-    weights: BTreeMap<String, f64>,
+    weights: BTreeMap<String, Millionths>,
+    ranks_and_arrivals: OnceCell<RanksAndArrivals>,
     /// The plan's day and its as-of moment.
     pub day: String,
     pub as_of: String,
@@ -141,12 +148,27 @@ impl Tables {
         }
         let of_book: BTreeMap<String, Vec<Row>> =
             sheets.0.iter().map(|(name, text)| (name.clone(), csv_rows(text))).collect();
-        let weights =
-            of_book["Parts"].iter().filter_map(|row| Some((row["part"].to_owned(), row.get("weight")?.parse().ok()?)));
-        let weights = weights.collect();
+        let weight = |row: &Row| Some((key(&row["part"]), millionths(decimal(row.get("weight")?)?)));
+        let weights = of_book["Parts"].iter().filter_map(weight).collect();
         let plant = crate::oracle::read(&sheets.0, None).expect("a book");
         let (day, as_of) = (plan.day.to_string(), plan.plant.as_of.to_string());
-        Self { sheets, plant, of_plan, pegs, pulls, of_book, weights, day, as_of }
+        let ranks_and_arrivals = OnceCell::new();
+        Self { sheets, plant, of_plan, pegs, pulls, of_book, weights, ranks_and_arrivals, day, as_of }
+    }
+
+    fn ranks_and_arrivals(&self) -> &RanksAndArrivals {
+        self.ranks_and_arrivals.get_or_init(|| crate::oracle::ranks_and_arrivals(&self.plant))
+    }
+
+    /// When a unit arrives at a station of its line.
+    pub fn arrives(&self, unit: &str, station: &str) -> Option<i64> {
+        self.ranks_and_arrivals().1.get(&(key(unit), key(station))).copied()
+    }
+
+    /// The rank of who takes something.
+    pub fn rank(&self, unit: &str) -> Option<usize> {
+        let unit = key(unit);
+        self.ranks_and_arrivals().0.iter().position(|known| *known == unit)
     }
 }
 
@@ -154,6 +176,38 @@ impl<'a> Asked<'a> {
     pub fn of(workbook: &'a Workbook<'a>, tables: Rc<Tables>) -> Self {
         Self { sheets: &workbook.sheets, tables }
     }
+}
+
+/// The rows below a heading among those of a sheet.
+pub fn told_rows(of_sheet: &[lineward::report::sheet::Row<'_>], heading: &str) -> Vec<Told> {
+    let mut rows = Vec::new();
+    let mut heads: Option<BTreeMap<u16, (usize, String)>> = None;
+    for row in of_sheet {
+        let cells: BTreeMap<u16, String> = row.cells.iter().map(|cell| (cell.column, text(&cell.value))).collect();
+        if cells.values().any(|cell| cell == heading) {
+            // A heading that stands again begins the next column.
+            let (mut seen, mut half) = (BTreeSet::new(), 0);
+            let place = |(at, name): (&u16, &String)| {
+                if !seen.insert(name.clone()) {
+                    half += 1;
+                    seen = BTreeSet::from([name.clone()]);
+                }
+                (*at, (half, name.clone()))
+            };
+            heads = Some(cells.iter().map(place).collect());
+        } else if row.cells.len() < 2 {
+            heads = None;
+        } else if let Some(heads) = &heads {
+            for half in 0..=heads.values().map(|(half, _)| *half).max().unwrap_or(0) {
+                let own = cells.iter().filter_map(|(at, cell)| {
+                    Some((heads.get(at).filter(|(of, _)| *of == half)?.1.clone(), cell.clone()))
+                });
+                let own: Told = own.collect();
+                rows.extend((!own.is_empty()).then_some(own));
+            }
+        }
+    }
+    rows
 }
 
 impl Asked<'_> {
@@ -170,35 +224,7 @@ impl Asked<'_> {
 
     /// The same; none where the heading does not stand there.
     pub fn maybe_rows(&self, sheet: &str, heading: &str) -> Vec<Told> {
-        let sheet = self.sheet(sheet);
-        let mut rows = Vec::new();
-        let mut heads: Option<BTreeMap<u16, (usize, String)>> = None;
-        for row in &sheet.rows {
-            let cells: BTreeMap<u16, String> = row.cells.iter().map(|cell| (cell.column, text(&cell.value))).collect();
-            if cells.values().any(|cell| cell == heading) {
-                // A heading that stands again begins the next column.
-                let (mut seen, mut half) = (BTreeSet::new(), 0);
-                let place = |(at, name): (&u16, &String)| {
-                    if !seen.insert(name.clone()) {
-                        half += 1;
-                        seen = BTreeSet::from([name.clone()]);
-                    }
-                    (*at, (half, name.clone()))
-                };
-                heads = Some(cells.iter().map(place).collect());
-            } else if row.cells.len() < 2 {
-                heads = None;
-            } else if let Some(heads) = &heads {
-                for half in 0..=heads.values().map(|(half, _)| *half).max().unwrap_or(0) {
-                    let own = cells.iter().filter_map(|(at, cell)| {
-                        Some((heads.get(at).filter(|(of, _)| *of == half)?.1.clone(), cell.clone()))
-                    });
-                    let own: Told = own.collect();
-                    rows.extend((!own.is_empty()).then_some(own));
-                }
-            }
-        }
-        rows
+        told_rows(&self.sheet(sheet).rows, heading)
     }
 
     /// An amount of money of a row: its heading has the currency behind it, where the book has one.
@@ -236,6 +262,11 @@ impl Asked<'_> {
     /// The rows of a table of the book.
     pub fn of_book(&self, name: &str) -> &[Row] {
         &self.tables.of_book[name]
+    }
+
+    /// The same; none where the book does not have it.
+    pub fn maybe_book(&self, name: &str) -> &[Row] {
+        self.tables.of_book.get(name).map_or(&[], Vec::as_slice)
     }
 
     /// The book's row of a code.
@@ -289,6 +320,17 @@ impl Asked<'_> {
     }
 
     pub fn weight(&self, part: &str) -> Option<f64> {
-        self.tables.weights.get(part).copied()
+        Some(self.exact_weight(part)? as f64 / 1e6)
+    }
+
+    /// The kilograms of one of a part's unit of measure.
+    pub fn exact_weight(&self, part: &str) -> Option<Millionths> {
+        self.tables.weights.get(&key(part)).copied()
+    }
+
+    /// What the book says of a key of its settings, the last row of it.
+    pub fn setting(&self, of: &str) -> Option<&str> {
+        let settings = self.tables.of_book.get("Settings")?.iter();
+        settings.rev().find(|row| row["key"].trim() == of).map(|row| row["value"].trim())
     }
 }

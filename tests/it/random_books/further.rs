@@ -15,7 +15,13 @@ pub fn further_book(seed: u64, size: Size) -> Book {
     change_cells(dice, &mut book, "Parts", &[("weight", 15), ("cost", 10), ("supplier", 10), ("location", 8)]);
     confirmed(dice, &mut book);
     forecast(dice, &mut book);
+    bins(&mut Dice::new(seed ^ 0xB175), &mut book);
     book
+}
+
+/// Stock lies in several bins of a part, some of it where the part has its place.
+fn bins(dice: &mut Dice, book: &mut Book) {
+    replace_cells(book, "Stock", "location", |_| dice.word(&["E-1", "E-1", "E-1", "", "A-2-1", "a-10-1", "Rack 3"]));
 }
 
 fn settings(dice: &mut Dice, book: &mut Book) {
@@ -35,21 +41,39 @@ fn settings(dice: &mut Dice, book: &mut Book) {
     book.get_mut("Settings").expect("settings").push_str(&rows);
 }
 
+/// Writes each cell of a column anew.
+fn replace_cells(book: &mut Book, table: &str, column: &str, mut new: impl FnMut(&str) -> String) {
+    each_row(book, table, |headings, cells| {
+        let at = headings.iter().position(|known| known == column).expect("a heading");
+        cells[at] = new(&cells[at]);
+    });
+}
+
 /// Takes cells of a table away, so many of a column in a hundred.
 fn change_cells(dice: &mut Dice, book: &mut Book, table: &str, columns: &[(&str, i64)]) {
+    each_row(book, table, |headings, cells| {
+        for (column, percent) in columns {
+            let at = headings.iter().position(|known| known == *column).expect("a heading");
+            if dice.chance(*percent) {
+                cells[at].clear();
+            }
+        }
+    });
+}
+
+/// Shows each row of a table, to be written anew.
+fn each_row(book: &mut Book, table: &str, mut change: impl FnMut(&csv::StringRecord, &mut Vec<String>)) {
+    if !book.contains_key(table) {
+        return;
+    }
     let mut reader = csv::Reader::from_reader(book[table].as_bytes());
     let headings = reader.headers().expect("headings").clone();
     let mut writer = csv::Writer::from_writer(Vec::new());
     writer.write_record(&headings).expect("memory");
     for row in reader.records() {
         let row = row.expect("a row");
-        let mut cells: Vec<&str> = row.iter().collect();
-        for (heading, percent) in columns {
-            let at = headings.iter().position(|known| known == *heading).expect("a heading");
-            if dice.chance(*percent) {
-                cells[at] = "";
-            }
-        }
+        let mut cells: Vec<String> = row.iter().map(str::to_owned).collect();
+        change(&headings, &mut cells);
         writer.write_record(cells).expect("memory");
     }
     let text = String::from_utf8(writer.into_inner().expect("memory")).expect("text");

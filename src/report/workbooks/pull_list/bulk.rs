@@ -56,8 +56,8 @@ fn packs(part: &Part, qty: Quantity) -> Value<'static> {
     pack.map_or(Value::Blank, |pack| Value::Whole(qty.millionths() / pack.millionths()))
 }
 
-/// The first of the units that packs serve.
+/// The unit whose need is the first that packs follow for.
 fn first_unit<'p>(day: &Day<'p>, picked: &Picked) -> Option<&'p str> {
-    let owners = picked.demands.iter().map(|demand| demand.owner);
-    owners.min().map(|owner| unit_code(day.plan, owner))
+    let first = picked.demands.iter().filter(|demand| demand.need == picked.pull.need);
+    first.map(|demand| demand.owner).min().map(|owner| unit_code(day.plan, owner))
 }

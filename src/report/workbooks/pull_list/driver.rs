@@ -10,6 +10,7 @@ use crate::base::{DestId, Moment, OwnerId};
 use crate::check::Issue;
 use crate::netting::Cover;
 use crate::plan::Plan;
+use crate::report::line_words::minutes;
 use crate::report::listing::{Line, listing, widths};
 use crate::report::names::dest_code;
 use crate::report::sheet::{Cell, Look, Paper, Sheet, Show};
@@ -130,8 +131,8 @@ listing! {
     "unit arrives", 17, Moment => drop.arrives;
     "kits", 20, Whole => some(drop.kits.len());
     "labels", 20, Whole => some(drop.parts);
-    "in line order", 20, Whole => some(drop.in_order);
-    "packs of bulk", 20, Whole => some(drop.bulk);
+    "lines in line order", 20, Whole => some(drop.in_order);
+    "lines of bulk", 20, Whole => some(drop.bulk);
     "kg", 14, Weight => drop.load.cell();
     "heavy lines", 21, Whole => some(drop.heavy);
 }
@@ -144,14 +145,20 @@ struct Trip {
     need: Moment,
     /// When the last of it is there; none where nothing says.
     there: Option<Moment>,
+    /// When it can be fetched, which may be after the latest moment.
+    ready: Option<Moment>,
     what: Vec<String>,
+}
+
+/// When a driver goes: by the latest moment, or as soon as it can be fetched where that is later.
+fn goes(last: Moment, ready: Option<Moment>) -> Moment {
+    ready.map_or(last, |ready| last.max(ready))
 }
 
 /// Special runs and what is collected at the shops between two moments, by the latest moment; at one place and moment it is one trip.
 fn trips(day: &Day<'_>, from: Moment, until: Moment) -> Vec<Trip> {
     let mut trips: BTreeMap<(Moment, bool, String), Trip> = BTreeMap::new();
-    let inside = |trip: &Trip| (from..until).contains(&trip.there.map_or(trip.last, |there| trip.last.max(there)));
-    let special = special_runs(day).filter(inside);
+    let special = special_runs(day).filter(|trip| (from..until).contains(&goes(trip.last, trip.ready)));
     for trip in special.chain(collections(day.plan, from, until)) {
         let key = (trip.last, trip.special, trip.from.clone());
         match trips.entry(key) {
@@ -184,7 +191,8 @@ fn special_runs<'d>(day: &'d Day<'_>) -> impl Iterator<Item = Trip> + 'd {
         let (qty, uom, code) = (weight::measured(part, missing.qty), &part.uom, &part.code);
         let what = format!("{qty} {uom} {code} {name}{order}{promise}{whose} at {}", dest_code(plan, pull.to));
         let from = "special run from the dock".to_owned();
-        Some(Trip { last, special: true, from, need: missing.need, there: Some(there), what: vec![what] })
+        let (need, ready) = (missing.need, Some(there));
+        Some(Trip { last, special: true, from, need, there: ready, ready, what: vec![what] })
     })
 }
 
@@ -194,14 +202,16 @@ fn collections(plan: &Plan<'_>, from: Moment, until: Moment) -> impl Iterator<It
         let shop = plan.plant.shop(job.shop);
         let hours = plan.plant.calendar(shop.calendar);
         let last = hours.starts(hours.worked(job.need) - shop.transit);
-        if !(from..until).contains(&last) {
+        let there = plan.job_there(at).moment();
+        let ready = there.map(|there| hours.starts(hours.worked(there) - shop.transit));
+        if !(from..until).contains(&goes(last, ready)) {
             return None;
         }
         let part = plan.plant.part(job.part);
         let heavy = if weight::is_heavy(plan.plant, part, job.qty) { " (heavy)" } else { "" };
         let what = format!("{}{heavy} for {} at {}", part.code, unit_code(plan, job.owner), dest_code(plan, job.to));
         let from = format!("collect at {}", plan.plant.shop_dest(job.shop).code);
-        Some(Trip { last, special: false, from, need: job.need, there: plan.job_there(at).moment(), what: vec![what] })
+        Some(Trip { last, special: false, from, need: job.need, there, ready, what: vec![what] })
     })
 }
 
@@ -209,10 +219,13 @@ impl Trip {
     /// Its cells, in the columns of [`BESIDE`]; whether it is close to the one above.
     fn cells<'p>(&self, plan: &Plan<'_>, close: bool) -> Vec<Cell<'p>> {
         let there: Value<'p> = self.there.map_or("no time known".into(), Value::from);
-        let late = self.there.is_none_or(|there| there > self.last && self.special || there > self.need);
+        let late = self.there.is_none_or(|there| there > self.need);
+        // What a special run brings stops the line where it comes later than that, also what is not late.
+        let past = self.special && !late && self.there.is_some_and(|there| there > self.last);
         let mut notes = Vec::new();
         notes.extend(late.then(|| "late".to_owned()));
-        notes.extend(close.then(|| format!("{} min or less after", plan.plant.hand_over / 60)));
+        notes.extend(past.then(|| "after the last moment".to_owned()));
+        notes.extend(close.then(|| format!("less than {} min after", minutes(plan.plant.hand_over))));
         let values: [(Value<'p>, Show); 7] = [
             ("".into(), Show::Box),
             (self.last.into(), Show::Moment),
