@@ -65,7 +65,6 @@ mod support;
 mod times;
 mod told;
 mod trial;
-mod trips;
 mod uses;
 mod weigh;
 mod why;

@@ -2,8 +2,9 @@
 
 use super::pull_list::of_nobody;
 use super::stores::Load;
+use super::takes::to_millionths;
 use crate::oracle::clock::{DAY, day_of, print};
-use crate::oracle::numbers::{decimal, millionths, print as told};
+use crate::oracle::numbers::{Millionths, decimal, millionths, print as told};
 use crate::oracle::plant::Source;
 use crate::oracle::sheets::key;
 use crate::oracle::waves::wave_before;
@@ -12,18 +13,28 @@ use std::collections::{BTreeMap, BTreeSet};
 
 /// What something waits for up to the end of the day: pieces of receipts, by order, part and moment.
 #[derive(Default)]
-struct Waits {
+pub struct Waits {
     need: String,
     straight: f64,
     stores: f64,
-    picked: Option<i64>,
+    /// When the first run is picked that takes some of it from the stores.
+    pub picked: Option<i64>,
     last: Option<String>,
     all: f64,
 }
 
-pub fn dock(asked: &Asked<'_>, sheet: &str) -> usize {
-    let rows = asked.maybe_rows(sheet, "straight to");
-    let rows: Vec<&Told> = rows.iter().filter(|row| row.contains_key("to the stores")).collect();
+impl Waits {
+    /// What goes into the stores.
+    pub fn to_stores(&self) -> Millionths {
+        to_millionths(self.stores)
+    }
+}
+
+/// Pieces by order, part and moment; and those of which the table of the consequences does not say which of several alike is meant.
+type AllWaits = (BTreeMap<[String; 3], Waits>, BTreeSet<[String; 3]>);
+
+/// What comes by the end of the day and is waited for.
+pub fn waits(asked: &Asked<'_>) -> AllWaits {
     let day = &*asked.tables.day;
     let mut saves: BTreeMap<[&str; 3], BTreeSet<&str>> = BTreeMap::new();
     for row in asked.table("consequences") {
@@ -60,6 +71,14 @@ pub fn dock(asked: &Asked<'_>, sheet: &str) -> usize {
             waits.picked = waits.picked.into_iter().chain([wave.pick_start]).min();
         }
     }
+    (expected, twice)
+}
+
+/// The dock's page.
+pub fn dock(asked: &Asked<'_>, sheet: &str) -> usize {
+    let rows = asked.maybe_rows(sheet, "straight to");
+    let rows: Vec<&Told> = rows.iter().filter(|row| row.contains_key("to the stores")).collect();
+    let (expected, twice) = waits(asked);
     if !asked.texts(sheet).contains(" more, needed later: see tables/pegs") {
         assert_eq!(rows.len(), expected.len());
     }

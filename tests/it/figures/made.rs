@@ -303,7 +303,7 @@ pub fn late_jobs(asked: &Asked<'_>, sheet: &str) -> usize {
 }
 
 /// The shop whose first page a sheet is.
-fn shop_of_page(asked: &Asked<'_>, sheet: &str) -> Option<String> {
+pub fn shop_of_page(asked: &Asked<'_>, sheet: &str) -> Option<String> {
     let pages = asked.sheets.iter().filter(|known| super::kind("shop-orders.xlsx", &known.name) == "a shop");
     let at = pages.into_iter().position(|known| known.name == *sheet)?;
     let shops: Vec<&Row> = asked.of_book("Shops").iter().filter(|row| !row["shop"].trim().is_empty()).collect();

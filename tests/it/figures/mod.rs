@@ -3,9 +3,13 @@
 //! right on the demo alone.
 
 mod ahead;
+mod build_order;
+mod by_hand;
+mod day_work;
 mod dock;
 mod driver;
 mod in_order;
+mod jobs;
 mod labels;
 mod made;
 mod notes;

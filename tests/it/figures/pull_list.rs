@@ -1,7 +1,7 @@
 //! The pull list's figures.
 
 use super::How::{Anew, By, For};
-use super::{Figures, OF_THE_BOOK, ROOM, dock, driver, in_order, labels, notes, stores, takes, walks};
+use super::{Figures, OF_THE_BOOK, ROOM, day_work, dock, driver, in_order, labels, notes, stores, takes, walks};
 use crate::questions::asked::{Asked, Row, Told, clock, minutes_up, near, number, seconds};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -28,18 +28,11 @@ pub const LIST: &[Figures] = &[
     ),
     ("the line", "decided|agreed with", ROOM),
     ("the day's work", "run|picked from|leaves|stops|walks|kits|kg|pickers|begin by", Anew(stores::work_of_runs)),
-    (
-        "the day's work",
-        "zone|a run",
-        For("the same stops, kits and kilograms by zone; their sums by run are worked out"),
-    ),
-    ("the day's work", "part|location|description", OF_THE_BOOK),
-    ("the day's work", "kg each|today|to|with the runs", By(&["each_question_is_answered_where_the_list_says"])),
-    (
-        "the day's work",
-        "empty after|next comes|how much|purchase order|promised|supplier|comes|how much of it",
-        By(&["each_question_is_answered_where_the_list_says"]),
-    ),
+    ("the day's work", "zone|a run", Anew(day_work::zones)),
+    ("the day's work", "part|location|kg each|today|to|with the runs", Anew(day_work::heavy)),
+    ("the day's work", "part|location|empty after|next comes|how much|purchase order|promised", Anew(day_work::empty)),
+    ("the day's work", "part|picked from|comes|how much of it|promised", Anew(day_work::resting)),
+    ("the day's work", "description|supplier", OF_THE_BOOK),
     ("the dock", "sent", ROOM),
     ("the dock", "needed|comes|promised|straight to|at the last|to the stores|picked from|kg", Anew(dock::dock)),
     ("the dock", "mind", By(&["a_heavy_piece_is_marked_on_all_paper"])),

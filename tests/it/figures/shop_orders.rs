@@ -1,7 +1,7 @@
 //! The shops' figures.
 
 use super::How::{Anew, By, For};
-use super::{Figures, OF_THE_BOOK, ROOM, made};
+use super::{Figures, OF_THE_BOOK, ROOM, build_order, made};
 use crate::oracle::clock::print;
 use crate::oracle::sheets::key;
 use crate::questions::asked::{Asked, Row, minutes_up, near, number, seconds, whole};
@@ -14,7 +14,7 @@ pub const LIST: &[Figures] = &[
         "in time, material late|can lose at any time, min|can lose right now, min|extra crew-minutes needed|before",
         Anew(made::to_lose),
     ),
-    ("all shops", "how it stands|at|due|unit|to|what|why", By(&["each_question_is_answered_where_the_list_says"])),
+    ("all shops", "how it stands|at|due|unit|to|what|why", Anew(build_order::wrong_first)),
     (
         "all shops",
         "plant|day|as of|the book|the sequence ends|in all",
@@ -26,27 +26,11 @@ pub const LIST: &[Figures] = &[
         By(&["each_question_is_answered_where_the_list_says", "a_minute_decides"]),
     ),
     ("a shop", "no.|start by|what|to|needed|how it stands", Anew(made::late_jobs)),
-    (
-        "a shop",
-        "costs the line|why",
-        By(&["each_question_is_answered_where_the_list_says", "a_shops_first_page_says_what_its_late_jobs_cost"]),
-    ),
-    (
-        "a shop",
-        "part|description|qty|first needed|all there|for",
-        By(&["missing_material_is_counted_once", "each_question_is_answered_where_the_list_says"]),
-    ),
-    (
-        "order",
-        "no.|crew|min",
-        By(&["every_job_of_two_days_is_on_the_build_order_once", "each_question_is_answered_where_the_list_says"]),
-    ),
+    ("a shop", "how it stands|costs the line|why", Anew(build_order::costs)),
+    ("a shop", "part|description|qty|first needed|all there|for", Anew(build_order::lacking)),
+    ("order", "no.|crew|min", Anew(build_order::order)),
     ("order", "done", ROOM),
-    (
-        "out",
-        "leaves by|unit|to|what|qty|set",
-        By(&["what_leaves_the_shop_stands_on_its_paper_once", "each_question_is_answered_where_the_list_says"]),
-    ),
+    ("out", "leaves by|unit|to|what|qty|set", Anew(build_order::out)),
     ("out", "gone", ROOM),
     (
         "by-products",
@@ -66,11 +50,7 @@ pub const LIST: &[Figures] = &[
         Anew(by_day),
     ),
     ("all jobs", "crew|latest start|finish|due|unit|qty|to|late, min", Anew(jobs)),
-    (
-        "all jobs",
-        "its run|earliest start|material|why",
-        By(&["the_run_of_a_job_brings_its_material", "each_question_is_answered_where_the_list_says"]),
-    ),
+    ("all jobs", "its run|earliest start|material|why", Anew(build_order::all_jobs)),
     ("all jobs", "floorplan|part|description|its options that matter", OF_THE_BOOK),
     ("all jobs", "done", ROOM),
     ("sets", "to|unit|pieces|set ready|needed|how it stands|piece|part|qty|from|there at", Anew(made::sets)),

@@ -127,7 +127,7 @@ fn work(asked: &Asked<'_>, run: &str) -> Option<(usize, Load, Vec<String>)> {
     let mut load = Load::default();
     rows.iter().for_each(|row| load.add(asked, &row["part"], number(&row["take"])));
     let mut zones: Vec<String> = rows.iter().map(|row| row["zone"].clone()).collect();
-    zones.dedup();
+    zones.dedup_by_key(|zone| zone.to_lowercase());
     Some((rows.len(), load, zones))
 }
 

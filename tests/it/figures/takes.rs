@@ -107,7 +107,7 @@ pub fn goes_to(asked: &Asked<'_>, sheet: &str) -> usize {
 }
 
 /// A sum of a few quantities of six places.
-fn to_millionths(number: f64) -> Millionths {
+pub fn to_millionths(number: f64) -> Millionths {
     #[expect(clippy::cast_possible_truncation, reason = "a test's quantities")]
     let whole = (number * 1e6).round() as i128;
     whole

@@ -68,7 +68,7 @@ impl Coming {
     }
 
     /// How much is open of it.
-    fn open(&self, plan: &Plan<'_>) -> Quantity {
+    pub fn open(&self, plan: &Plan<'_>) -> Quantity {
         self.delivery(plan).open
     }
 

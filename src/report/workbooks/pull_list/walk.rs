@@ -4,7 +4,7 @@ use super::day::{Day, Picked, Take, Trip};
 use super::tour::Tour;
 use super::weight;
 use super::words::{DestOrder, Reasons, dest_order, unit_code};
-use crate::base::{MustBe, OwnerId, PartId, Quantity, StorageKey, count};
+use crate::base::{MustBe, OwnerId, PartId, Quantity, StorageKey, count, fold};
 use crate::check::Issue;
 use crate::report::fit;
 use crate::report::limits::{ON_THE_SCREEN, WORST};
@@ -90,7 +90,8 @@ pub fn stops<'a>(day: &'a Day<'_>, trip: &'a Trip) -> Vec<Stop<'a>> {
 /// The zones of a walk, in its order.
 pub fn zones(stops: &[Stop<'_>]) -> Vec<String> {
     let named = |zone: String| if zone.is_empty() { "not known".to_owned() } else { zone };
-    stops.iter().map(|stop| named(zone(stop.place))).dedup().collect()
+    let zones = stops.iter().dedup_by(|one, other| same_zone(one.place, other.place));
+    zones.map(|stop| named(zone(stop.place))).collect()
 }
 
 /// What a picker should know before setting out.
@@ -113,6 +114,11 @@ pub fn zone(place: &str) -> String {
     let digits = place.starts_with(|c: char| c.is_ascii_digit());
     let end = place.find(|c: char| c.is_ascii_digit() != digits).unwrap_or(place.len());
     place[..end].trim_end_matches(|c: char| !c.is_alphanumeric()).to_owned()
+}
+
+/// Whether two places lie in one zone: capitals and small letters are one to a reader.
+pub fn same_zone(one: &str, other: &str) -> bool {
+    fold(&zone(one)) == fold(&zone(other))
 }
 
 listing! {

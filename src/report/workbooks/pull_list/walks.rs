@@ -2,9 +2,9 @@
 
 use super::day::{Missing, Picked};
 use super::tour::KitKey;
-use super::walk::{Stop, zone};
+use super::walk::{Stop, same_zone, zone};
 use super::words::dest_order;
-use crate::base::Seconds;
+use crate::base::{Seconds, fold};
 use crate::plan::Plan;
 use crate::waves::DeliveryRun;
 use itertools::Itertools;
@@ -96,7 +96,7 @@ pub fn picking_time(plan: &Plan<'_>, run: DeliveryRun) -> Seconds {
 fn together<'s, 'a>(stops: &'s [Stop<'a>]) -> Vec<(Vec<String>, &'s [Stop<'a>])> {
     let mut parts: Vec<(Vec<String>, usize, usize)> = Vec::new();
     let mut first = 0;
-    for of_zone in stops.chunk_by(|a, b| zone(a.place) == zone(b.place)) {
+    for of_zone in stops.chunk_by(|a, b| same_zone(a.place, b.place)) {
         let (next, name) = (first + of_zone.len(), zone(of_zone[0].place));
         let last = next == stops.len() && of_zone.len() < FEW;
         match parts.last_mut().filter(|(_, from, until)| until - from < FEW || last) {
@@ -160,10 +160,10 @@ fn add_waits<'a>(plan: &Plan<'_>, walks: &mut Vec<Walk<'a>>, picked: &'a [Picked
     }
     let mut through: HashMap<String, Vec<usize>> = HashMap::new();
     for (at, walk) in walks.iter().enumerate() {
-        walk.zones.iter().for_each(|zone| through.entry(zone.clone()).or_default().push(at));
+        walk.zones.iter().for_each(|zone| through.entry(fold(zone)).or_default().push(at));
     }
     for (picked, missing) in missing {
-        let lies = zone(&plan.plant.part(picked.pull.part).location);
+        let lies = fold(&zone(&plan.plant.part(picked.pull.part).location));
         let own = through.get(&lies).map_or(&[][..], Vec::as_slice);
         let brings = |at: &&usize| KitKey::of(&picked.pull).is_some_and(|kit| walks[**at].place(plan, kit).is_some());
         let at = own.iter().find(brings).or(own.first()).copied().unwrap_or(walks.len() - 1);

@@ -1,6 +1,7 @@
 //! The day's work: how much each run and zone is, the pickers that a run needs, what two must lift, bins that run empty, and bins
 //! whose stock rests on a receipt that nobody promised.
 
+use super::super::call_words;
 use super::day::{Day, Take, Trip};
 use super::dock::Coming;
 use super::tour::{KitKey, Tour};
@@ -8,7 +9,7 @@ use super::walk::{Stop, zone};
 use super::walks::{Walk, picking_time};
 use super::weight::{self, Load};
 use super::words::narrow;
-use crate::base::{Moment, PartId, Quantity, Seconds, Total};
+use crate::base::{Moment, PartId, Quantity, Seconds, StorageKey, Total};
 use crate::check::Source;
 use crate::plan::Plan;
 use crate::report::listing::{Line, listing, widths};
@@ -152,18 +153,22 @@ impl Pickers {
 /// Zones below each other, runs side by side: stops, kits and kilograms.
 fn add_zones<'p>(sheet: &mut Sheet<'p>, plan: &'p Plan<'p>, tours: &[Tour<'_>]) {
     let shown = &tours[..tours.len().min(MOST_RUNS)];
-    let mut of_zones: BTreeMap<crate::base::StorageKey, (String, Vec<Value<'p>>)> = BTreeMap::new();
+    let mut of_zones: BTreeMap<StorageKey, (String, Vec<Value<'p>>)> = BTreeMap::new();
     for (at, tour) in shown.iter().enumerate() {
-        for stops in tour.stops.chunk_by(|a, b| zone(a.place) == zone(b.place)) {
+        // Places of one zone need not follow each other: `a-1` and `A-1` are one to a reader.
+        let mut in_zones: BTreeMap<StorageKey, Vec<&Stop<'_>>> = BTreeMap::new();
+        for stop in &tour.stops {
+            in_zones.entry(StorageKey::new(&zone(stop.place))).or_default().push(stop);
+        }
+        for (key, stops) in in_zones {
             let name = zone(stops[0].place);
-            let work = Work::of(plan, stops.iter());
+            let work = Work::of(plan, stops.into_iter());
             let kg = match (work.load.lines, work.load.unknown) {
                 (0, _) => "not known".to_owned(),
                 (_, 0) => weight::tenths(work.load.known).to_string(),
                 _ => format!("{} +", weight::tenths(work.load.known)),
             };
             let text = format!("{} / {} / {kg}", work.stops, work.kits);
-            let key = crate::base::StorageKey::new(&name);
             let (_, cells) = of_zones.entry(key).or_insert_with(|| (name, vec![Value::Blank; shown.len()]));
             cells[at] = text.into();
         }
@@ -236,7 +241,9 @@ fn empty<'p>(day: &Day<'p>, tours: &[Tour<'_>]) -> Vec<Line<'p, Empty>> {
             last.insert((picked.pull.part, take.bin), (tour.trip, **take));
         }
     }
-    let emptied = last.into_iter().filter(|((part, _), (_, take))| day.bin(*part, take).holds().is_zero());
+    // What runs before the day take is not on the list, nor does the day empty a bin that they have emptied.
+    let all_taken = |part: PartId, take: &Take| take.left.is_zero() && day.bin(part, take).holds().is_zero();
+    let emptied = last.into_iter().filter(|((part, _), (_, take))| all_taken(*part, take));
     let next = |part: PartId, after: Option<Moment>| {
         let later = plan
             .deliveries
@@ -291,6 +298,7 @@ listing! {
     Resting: fn resting_line<'p>(plan: &'p Plan<'p>, coming: &Coming, run: crate::waves::DeliveryRun) {
         let part = plan.plant.part(coming.part);
         let receipt = &plan.plant.receipts[coming.receipt as usize];
+        let stores = call_words::sent(part, coming.to_stores(), Some(coming.open(plan)));
     }
     look: Look::Plain;
     "part", Wrapped => part.code.as_str();
@@ -298,7 +306,7 @@ listing! {
     "description", Wrapped => part.description.as_str();
     "picked from", Wrapped => narrow(plan, run.picked);
     "comes", Moment => coming.comes;
-    "how much of it", Wrapped => format!("{} {}", coming.to_stores(), part.uom);
+    "how much of it", Wrapped => format!("{stores} {}", part.uom);
     "purchase order", Wrapped => receipt.order.as_str();
     "promised", Wrapped => coming.delivery(plan).not_promised();
     "supplier", Wrapped => receipt.supplier.as_str();

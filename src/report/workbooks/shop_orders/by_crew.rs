@@ -199,10 +199,15 @@ fn from_other_shops(facts: &Facts<'_>, job: &Job, day: Date) -> Vec<String> {
     let made =
         pieces.filter(|piece| matches!(plan.plant.part(piece.demand.part).source, Source::Make(_) | Source::ByProduct));
     let told = made.filter_map(|piece| {
-        let from = piece.pegs.iter().any(|peg| matches!(peg.cover, Cover::Job(_) | Cover::ByProduct));
-        let there = piece.there(plan).filter(|there| *there > There::At(plan.plant.as_of) && from)?;
+        // Of several the last; what is bought of it, or short, stands above.
+        let given = piece.pegs.iter().filter(|peg| matches!(peg.cover, Cover::Job(_) | Cover::ByProduct));
+        let there = given.filter_map(|peg| Some((plan.piece_there(&piece.demand, peg.cover, peg.available)?, peg)));
+        let (there, last_peg) = there.max_by_key(|(there, _)| *there)?;
+        if there <= There::At(plan.plant.as_of) {
+            return None;
+        }
         let part = &plan.plant.part(piece.demand.part).code;
-        let from = facts.giver(piece).map(|(shop, free)| {
+        let from = facts.giver(&piece.demand, last_peg).map(|(shop, free)| {
             let free = free.map(|free| format!("free {}, ", on(whole_minute_up(free), day))).unwrap_or_default();
             (format!(" from {}", plan.plant.shop_dest(shop).code), free)
         });

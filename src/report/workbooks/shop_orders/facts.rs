@@ -1,11 +1,11 @@
 //! What the sheets of all shops share: each shop's jobs in build order, its clock, and who each job is for.
 
-use super::cover::{Covers, JobMaterial};
+use super::cover::{Covers, material_need};
 use super::matter::{self, Matter};
 use crate::base::{Calendar, Date, DestId, Moment, OwnerId, PartId, Quantity, Seconds, ShopId};
 use crate::check::{Dest, DestKind, Extra, Shop};
 use crate::crew_less::{Less, crew_less};
-use crate::netting::Cover;
+use crate::netting::{Cover, Demand, Peg};
 use crate::plan::{Brought, Outcome, Plan, There, UnitPlan};
 use crate::shops::Job;
 use std::collections::{BTreeSet, HashMap};
@@ -143,18 +143,19 @@ impl Facts<'_> {
         rows.iter().find(asks).map(|extra| extra.reason.as_str())
     }
 
-    /// Which shop gives a piece, and when it is free there; `None` of what no job gives.
-    pub fn giver(&self, piece: &JobMaterial) -> Option<Giver> {
-        let key = (piece.demand.owner, piece.demand.part);
+    /// Which shop gives a piece of a demand, and when it is free there; `None` of what no job gives. What comes off several jobs at one
+    /// moment is there with the last.
+    pub fn giver(&self, demand: &Demand, peg: &Peg) -> Option<Giver> {
         let gives = |available: Option<Moment>| {
-            let jobs = self.gives.get(&key)?;
-            jobs.iter().find(|at| Some(self.job(**at).available) == available).or(jobs.first()).copied()
+            let jobs = self.gives.get(&(demand.owner, demand.part))?.iter().copied();
+            let then = jobs.filter(|at| Some(self.job(*at).available) == available);
+            then.max_by_key(|at| self.plan.job_there(*at))
         };
-        let job = piece.pegs.iter().find_map(|peg| match peg.cover {
-            Cover::Job(job) => Some(job as usize),
-            Cover::ByProduct => gives(peg.available),
-            _ => None,
-        })?;
+        let job = match peg.cover {
+            Cover::Job(job) => job as usize,
+            Cover::ByProduct => gives(peg.available)?,
+            _ => return None,
+        };
         let shop = self.plan.plant.shop(self.job(job).shop);
         let calendar = self.plan.plant.calendar(shop.calendar);
         let free = self.plan.job_there(job).moment().map(|there| calendar.ends(calendar.worked(there) - shop.transit));
@@ -191,7 +192,9 @@ impl Facts<'_> {
             return;
         };
         let takes = |taker: &Job| {
-            taker.shop == shop && taker.owner == job.owner && taker.below.needs.iter().any(|need| need.0 == job.part)
+            let own = taker.shop == shop && taker.owner == job.owner && !taker.started;
+            own && material_need(self.plan, taker) == job.need
+                && taker.below.needs.iter().any(|need| need.0 == job.part)
         };
         let takers = self.plan.jobs.iter().enumerate().filter(|(_, taker)| takes(taker));
         takers.for_each(|(taker, _)| self.follow(taker, ends));

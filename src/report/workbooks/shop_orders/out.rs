@@ -2,7 +2,7 @@
 
 use super::super::weight;
 use super::facts::{Facts, ShopFacts, on};
-use crate::base::{DestId, Moment, OwnerId, PartId, count};
+use crate::base::{DestId, Moment, OwnerId, PartId, Quantity, count};
 use crate::check::Source;
 use crate::netting::{Cover, Demand};
 use crate::plan::Late;
@@ -17,11 +17,16 @@ use std::collections::BTreeMap;
 /// A piece that leaves the shop.
 struct Leaving<'p> {
     demand: &'p Demand,
+    /// How much of it the job builds.
+    qty: Quantity,
     job: usize,
     leaves: Moment,
     /// The how manieth of how many pieces that the shop builds for the same unit and place.
     of: (usize, usize),
 }
+
+/// A demand, how much of it a job builds, and the job.
+type Built<'p> = (&'p Demand, Quantity, usize);
 
 pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String) -> Sheet<'p> {
     let (plan, day) = (facts.plan, facts.plan.day);
@@ -40,8 +45,7 @@ pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String) -> Sheet
     });
     let hours = hours.join(", ");
     let (piece_words, set_words) = (count(pieces.len(), "piece", "pieces"), count(sets.len(), "set", "sets"));
-    let told =
-        weight::told_of(plan.plant, pieces.iter().map(|piece| (plan.plant.part(piece.demand.part), piece.demand.qty)));
+    let told = weight::told_of(plan.plant, pieces.iter().map(|piece| (plan.plant.part(piece.demand.part), piece.qty)));
     let high = 26 + 15 * (3 + told.iter().count() as u16);
     let around = Around { first: high, later: high, below: 0 };
     two_up.put(&mut sheet, lines, around, |sheet, page, pages| {
@@ -68,20 +72,20 @@ fn pieces<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>) -> Vec<Leaving<'p>> {
     let plan = facts.plan;
     let parts = (0..plan.plant.parts.len()).map(PartId::of);
     let made = parts.filter(|part| plan.plant.part(*part).source == Source::Make(shop.id));
-    let mut sets: BTreeMap<(OwnerId, DestId), Vec<(&'p Demand, usize)>> = BTreeMap::new();
+    let mut sets: BTreeMap<(OwnerId, DestId), Vec<Built<'p>>> = BTreeMap::new();
     for supply in made.map(|part| plan.made(part)) {
         for (demand, peg) in supply.pegged().pieces() {
             if let Cover::Job(job) = peg.cover {
-                sets.entry((demand.owner, demand.to)).or_default().push((demand, job as usize));
+                sets.entry((demand.owner, demand.to)).or_default().push((demand, peg.qty, job as usize));
             }
         }
     }
-    let of_set = |set: Vec<(&'p Demand, usize)>| {
+    let of_set = |set: Vec<Built<'p>>| {
         let all = set.len();
-        let set = set.into_iter().sorted_by_key(|(demand, _)| (demand.need, demand.part));
-        (1..).zip(set).map(move |(number, (demand, job))| {
+        let set = set.into_iter().sorted_by_key(|(demand, ..)| (demand.need, demand.part));
+        (1..).zip(set).map(move |(number, (demand, qty, job))| {
             let leaves = shop.calendar.starts(shop.calendar.worked(demand.need) - shop.shop.transit);
-            Leaving { demand, job, leaves, of: (number, all) }
+            Leaving { demand, qty, job, leaves, of: (number, all) }
         })
     };
     let order = |piece: &Leaving<'_>| (piece.leaves, piece.demand.to, piece.demand.owner, piece.of);
@@ -96,7 +100,7 @@ listing! {
         let set = if piece.of.1 > 1 { format!("{} of {}", piece.of.0, piece.of.1) } else { "alone".to_owned() };
         let what = facts.plan.plant.part(piece.demand.part).code.clone();
         let what = if is_late { format!("{what}: {}", late.words()) } else { what };
-        let heavy = weight::is_heavy(facts.plan.plant, facts.plan.plant.part(piece.demand.part), piece.demand.qty);
+        let heavy = weight::is_heavy(facts.plan.plant, facts.plan.plant.part(piece.demand.part), piece.qty);
         let what = if heavy { format!("{what}; {}", weight::HEAVY) } else { what };
     }
     look: if is_late { Look::Wrong } else { Look::Plain };
@@ -104,7 +108,7 @@ listing! {
     "unit", 8, Text => facts.owner(piece.demand.owner);
     "to", 5, Text => dest_code(facts.plan, piece.demand.to);
     "what", 12, Text => what;
-    "qty", 4, Quantity => piece.demand.qty;
+    "qty", 4, Quantity => piece.qty;
     "set", 6, Text => set;
     "gone", 5, Box => Value::Blank;
 }

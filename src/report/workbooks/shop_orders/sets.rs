@@ -28,7 +28,7 @@ pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String, table: S
                 included and late material waited for; pieces from stock are there already.";
     sheet.text(Look::Plain, format!("{}. {told}", count(sets.len(), "set", "sets")));
     let shown = shown(&sets);
-    let pieces = |sets: &[Vec<Piece<'_>>]| sets.iter().map(Vec::len).sum::<usize>() as u32;
+    let pieces = |sets: &[Vec<SetLine<'_>>]| sets.iter().map(Vec::len).sum::<usize>() as u32;
     let lines = shown.iter().flat_map(|set| lines(facts, set)).collect();
     sheet.gap();
     sheet.table(Some(table), lines);
@@ -45,7 +45,7 @@ pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String, table: S
 }
 
 /// The first sets, as far as there is room for their pieces on a sheet.
-fn shown<'a, 'p>(sets: &'a [Vec<Piece<'p>>]) -> &'a [Vec<Piece<'p>>] {
+fn shown<'a, 'p>(sets: &'a [Vec<SetLine<'p>>]) -> &'a [Vec<SetLine<'p>>] {
     let before = sets.iter().scan(0, |pieces, set| Some(std::mem::replace(pieces, *pieces + set.len())));
     &sets[..before.take_while(|before| *before < ROWS_OF_A_PLAN as usize).count()]
 }
