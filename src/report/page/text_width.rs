@@ -28,23 +28,37 @@ pub fn digits_of(text: &str) -> usize {
 
 /// The width of a text in the regular face, in thousandths of its size and with two in a hundred to spare.
 pub(super) fn thousandths(text: &str) -> usize {
-    let width = |letter: char| match letter {
-        'i' | 'j' | 'l' | '\'' => 222,
-        ' ' | '.' | ',' | ':' | ';' | '/' | 'f' | 't' | 'I' | '!' | '|' => 278,
-        'r' | '-' | '(' | ')' => 333,
-        'c' | 'k' | 's' | 'v' | 'x' | 'y' | 'z' | 'J' => 500,
-        'a'..='z' if !matches!(letter, 'm' | 'w') => 556,
-        '0'..='9' | 'L' | '?' | '_' => 556,
-        'F' | 'T' | 'Z' => 611,
-        'A' | 'B' | 'E' | 'K' | 'P' | 'S' | 'V' | 'X' | 'Y' => 667,
-        'C' | 'D' | 'H' | 'N' | 'R' | 'U' | 'w' => 722,
-        'G' | 'O' | 'Q' => 778,
-        'm' | 'M' => 833,
-        'W' => 944,
-        _ if letter.is_ascii() => 700,
-        _ => 1000,
-    };
+    let width = |letter: char| REGULAR.get(letter as usize).map_or(1000, |width| usize::from(*width));
     text.chars().map(width).sum::<usize>() * 102 / 100
+}
+
+/// The widths of the letters of ASCII in the regular face, in thousandths of its size.
+static REGULAR: [u16; 128] = {
+    let mut widths = [0; 128];
+    let mut letter = 0;
+    while letter < 128 {
+        widths[letter as usize] = regular(letter);
+        letter += 1;
+    }
+    widths
+};
+
+const fn regular(letter: u8) -> u16 {
+    match letter {
+        b'i' | b'j' | b'l' | b'\'' => 222,
+        b' ' | b'.' | b',' | b':' | b';' | b'/' | b'f' | b't' | b'I' | b'!' | b'|' => 278,
+        b'r' | b'-' | b'(' | b')' => 333,
+        b'c' | b'k' | b's' | b'v' | b'x' | b'y' | b'z' | b'J' => 500,
+        b'a'..=b'z' if !matches!(letter, b'm' | b'w') => 556,
+        b'0'..=b'9' | b'L' | b'?' | b'_' => 556,
+        b'F' | b'T' | b'Z' => 611,
+        b'A' | b'B' | b'E' | b'K' | b'P' | b'S' | b'V' | b'X' | b'Y' => 667,
+        b'C' | b'D' | b'H' | b'N' | b'R' | b'U' | b'w' => 722,
+        b'G' | b'O' | b'Q' => 778,
+        b'm' | b'M' => 833,
+        b'W' => 944,
+        _ => 700,
+    }
 }
 
 /// The width of a digit in hundredths of the letters' size.
@@ -68,6 +82,12 @@ pub(super) fn letter_width(letter: char) -> usize {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn letters_beyond_ascii_are_taken_to_be_wide() {
+        assert_eq!(thousandths("Wi"), (944 + 222) * 102 / 100);
+        assert_eq!(thousandths("é"), 1020);
+    }
 
     #[test]
     fn wrapped_text_is_as_high_as_its_words_need() {
