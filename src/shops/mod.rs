@@ -2,6 +2,7 @@
 //!
 //! Rule `twice`.
 
+mod begun;
 mod crews;
 mod run;
 

@@ -2,9 +2,10 @@
 //!
 //! Rules `two-shares`, `job-length`, `due-and-release`, `begun`, `there`, `need-in-a-shop`.
 
+use super::begun::started;
 use super::crews::{Slot, Times, schedule};
 use super::{ForShops, Wanted};
-use crate::base::{DestId, Moment, OwnerId, PartId, Quantity, Seconds, ShopId, fold, numbered};
+use crate::base::{DestId, Moment, OwnerId, PartId, Quantity, Seconds, ShopId, numbered};
 use crate::check::amounts::too_much;
 use crate::check::limits::MOST_JOBS;
 use crate::check::{Plant, Source};
@@ -13,7 +14,7 @@ use crate::line::Pace;
 use crate::netting::{Cover, Demand, Lot, Lots, Netting, Peg, Stocks, in_order};
 use itertools::Itertools;
 use rayon::prelude::*;
-use std::collections::{BTreeMap, HashMap, HashSet};
+use std::collections::{BTreeMap, HashMap};
 use std::sync::Arc;
 
 pub use crate::explode::Below;
@@ -76,8 +77,8 @@ pub struct Run {
     pub no_such_job: Vec<usize>,
 }
 
-struct Shops<'a, 'p> {
-    plant: &'p Plant,
+pub(super) struct Shops<'a, 'p> {
+    pub(super) plant: &'p Plant,
     pace: &'a Pace,
     explosions: &'a mut Explosions<'p>,
     wanted: &'a Wanted,
@@ -85,10 +86,10 @@ struct Shops<'a, 'p> {
     /// For each shop the demands for its parts, until its turn comes.
     pending: Vec<BTreeMap<PartId, Vec<Demand>>>,
     /// For each shop the rows of `Started` with its parts, in order, and whose jobs they mean.
-    started: Vec<Vec<(usize, OwnerId)>>,
+    pub(super) started: Vec<Vec<(usize, OwnerId)>>,
     /// When the last of each owner's by-products is there, as far as known.
     last_lots: HashMap<(OwnerId, PartId), Moment>,
-    found: Run,
+    pub(super) found: Run,
 }
 
 /// Runs the shops once.
@@ -113,19 +114,6 @@ pub fn run<'p>(
     shops.find_rows_without_job();
     shops.found.lots.values_mut().for_each(|lots| lots.sort_unstable());
     Ok(shops.found)
-}
-
-/// The rows of `Started` by shop, each with whose jobs it means.
-fn started(plant: &Plant, pace: &Pace) -> Vec<Vec<(usize, OwnerId)>> {
-    let mut by_shop = vec![Vec::new(); plant.shops.len()];
-    let owners = pace.owners.iter().enumerate().filter(|(_, owner)| !owner.code.is_empty());
-    let by_code: HashMap<String, OwnerId> = owners.map(|(i, owner)| (fold(&owner.code), OwnerId::of(i))).collect();
-    for (row, started) in plant.started.iter().enumerate() {
-        if let (Source::Make(shop), Some(owner)) = (plant.part(started.part).source, by_code.get(&started.unit)) {
-            by_shop[shop.at()].push((row, *owner));
-        }
-    }
-    by_shop
 }
 
 impl Shops<'_, '_> {
@@ -241,40 +229,6 @@ impl Shops<'_, '_> {
             jobs[i].slot = slot;
             jobs[i].available = calendar.ends(slot.finish + known.transit);
         }
-    }
-
-    /// Finds the jobs of a shop that have begun, in the order of their rows, and gives them what is left of their length.
-    fn begin(&mut self, shop: ShopId, first_job: usize) -> Vec<usize> {
-        let rows = &self.started[shop.at()];
-        let jobs = &mut self.found.jobs[first_job..];
-        let mut first: HashMap<(OwnerId, PartId), usize> = HashMap::new();
-        for (i, job) in jobs.iter().enumerate().filter(|_| !rows.is_empty()) {
-            let known = first.entry((job.owner, job.part)).or_insert(i);
-            if (job.need, job.to) < (jobs[*known].need, jobs[*known].to) {
-                *known = i;
-            }
-        }
-        let released = self.plant.calendar(self.plant.shop(shop).calendar).worked(self.plant.as_of);
-        let mut begun = Vec::new();
-        for (row, owner) in rows {
-            let started = &self.plant.started[*row];
-            let Some(&i) = first.get(&(*owner, started.part)) else { continue };
-            jobs[i].started = true;
-            jobs[i].times.length = started.left;
-            jobs[i].times.release = released;
-            begun.push(i);
-        }
-        begun
-    }
-
-    /// The rows of `Started` that no job fits.
-    fn find_rows_without_job(&mut self) {
-        let begun = self.found.jobs.iter().filter(|job| job.started).map(|job| (job.owner, job.part));
-        let begun: HashSet<(OwnerId, PartId)> = begun.collect();
-        let rows = self.started.iter().flatten();
-        let there = rows.filter(|(row, owner)| begun.contains(&(*owner, self.plant.started[*row].part)));
-        let there: HashSet<usize> = there.map(|(row, _)| *row).collect();
-        self.found.no_such_job = (0..self.plant.started.len()).filter(|row| !there.contains(row)).collect();
     }
 
     /// What the shop's jobs need at their start, and what comes off when they are finished.

@@ -1,13 +1,12 @@
 //! Cells into values: each read reports, at its cell, what can't be read and what was expected there.
 
-use super::forms::Forms;
-use super::kinds::{
-    MISSING_VALUE, NOT_A_DATE, NOT_A_NUMBER, NOT_A_TIME, NOT_IN_LIST, OUT_OF_RANGE, TOO_LONG, TWO_DATES,
-};
+mod said;
+mod when;
+
+use super::kinds::{MISSING_VALUE, NOT_A_NUMBER, OUT_OF_RANGE, TOO_LONG};
 use super::raw::RawTable;
 use super::rows::Row;
-use crate::base::parse_time;
-use crate::base::{Date, Finding, Findings, Kind, Moment, MustBe, Place, Quantity, Ratio, Seconds, fold, nearest};
+use crate::base::{Date, Finding, Findings, Kind, MustBe, Place, Quantity, Ratio, Seconds};
 use rayon::prelude::*;
 
 /// How many rows are walked at a time.
@@ -234,153 +233,6 @@ impl<'a> Cells<'a> {
     pub fn too_much(&mut self, column: BookColumn, message: impl Into<String>) {
         self.report(&OUT_OF_RANGE, column, message);
     }
-
-    /// Whether two of the plant's forms make two dates of a cell; that is reported.
-    fn is_ambiguous(&mut self, column: BookColumn) -> bool {
-        let told = self.table.forms.ambiguous(self.text(column));
-        let found = told.is_some();
-        told.into_iter().for_each(|told| self.report(&TWO_DATES, column, format!("which day? {told}")));
-        found
-    }
-
-    /// A date; `None` where blank or reported. A time of day behind it is a mistake.
-    pub fn date(&mut self, column: BookColumn) -> Option<Date> {
-        if self.is_ambiguous(column) {
-            return None;
-        }
-        let forms = &self.table.forms;
-        self.read(
-            column,
-            || format!("a date such as {}", forms.date_example()),
-            &NOT_A_DATE,
-            |text| forms.moment(text).filter(|(moment, _)| moment.time() == 0).map(|(moment, _)| moment.date()),
-        )
-    }
-
-    /// A date that must be there.
-    pub fn date_needed(&mut self, column: BookColumn) -> Option<Date> {
-        let value = self.date(column);
-        self.needed(column, value)
-    }
-
-    /// A date and time, and whether a time was given; `None` where blank or reported.
-    pub fn moment(&mut self, column: BookColumn) -> Option<(Moment, bool)> {
-        if self.is_ambiguous(column) {
-            return None;
-        }
-        let forms = &self.table.forms;
-        let text = self.text(column);
-        let expected = || match names_a_zone(text, forms) {
-            true => format!("a local date and time without a time zone, such as {} 06:00", forms.date_example()),
-            false => format!("a date, or a date and time such as {} 06:00", forms.date_example()),
-        };
-        self.read(column, expected, &NOT_A_DATE, |text| forms.moment(text))
-    }
-
-    /// A date and time that must be there, and whether a time was given.
-    pub fn moment_needed(&mut self, column: BookColumn) -> Option<(Moment, bool)> {
-        let value = self.moment(column);
-        self.needed(column, value)
-    }
-
-    /// A time of day as seconds after 00:00; `None` where blank or reported.
-    pub fn time(&mut self, column: BookColumn) -> Option<Seconds> {
-        self.read(column, || "a time of day such as 06:00".to_owned(), &NOT_A_TIME, parse_time)
-    }
-
-    /// A time of day that must be there.
-    pub fn time_needed(&mut self, column: BookColumn) -> Option<Seconds> {
-        let value = self.time(column);
-        self.needed(column, value)
-    }
-
-    /// One of a few words; `None` where blank or reported.
-    pub fn choice<T: Copy>(&mut self, column: BookColumn, words: &[(&str, T)]) -> Option<T> {
-        let text = self.text(column);
-        if text.is_empty() {
-            return None;
-        }
-        let plain = |word: &str| fold(word).replace([' ', '-', '_'], "");
-        if let Some((_, value)) = words.iter().find(|(word, _)| plain(word) == plain(text)) {
-            return Some(*value);
-        }
-        let list: Vec<&str> = words.iter().map(|(word, _)| *word).filter(|word| word.len() > 1).collect();
-        let near = nearest(text, list.iter().copied());
-        self.report_near(&NOT_IN_LIST, column, format!("expected one of: {}", list.join(", ")), near);
-        None
-    }
-
-    /// One of a few words that must be there.
-    pub fn choice_needed<T: Copy>(&mut self, column: BookColumn, words: &[(&str, T)]) -> Option<T> {
-        let value = self.choice(column, words);
-        self.needed(column, value)
-    }
-
-    /// `yes`, `y`, `true`, `1`, `x`, or `no`, `n`, `false`, `0`; `None` where blank (or `-`) or reported.
-    pub fn yes_no(&mut self, column: BookColumn) -> Option<bool> {
-        let said = said(self.text(column));
-        self.yes_or_no(column, said, "expected yes or no", &["yes", "no"])
-    }
-
-    /// Whether something is done: a word for yes, or `done`, or the date on which it was; not where blank (or `-`), a word
-    /// for no, or reported.
-    pub fn done(&mut self, column: BookColumn) -> bool {
-        let text = self.text(column);
-        let said = match said(text) {
-            Said::Else if fold(text) == "done" || self.table.forms.moment(text).is_some() => Said::Yes,
-            said => said,
-        };
-        let expected = "expected yes, no, or the day on which it was done";
-        self.yes_or_no(column, said, expected, &["yes", "no", "done"]).unwrap_or_default()
-    }
-
-    fn yes_or_no(&mut self, column: BookColumn, said: Said, expected: &str, words: &[&str]) -> Option<bool> {
-        match said {
-            Said::Yes => Some(true),
-            Said::No => Some(false),
-            Said::Nothing => None,
-            Said::Else => {
-                let near = nearest(self.text(column), words.iter().copied());
-                self.report_near(&NOT_IN_LIST, column, expected, near);
-                None
-            }
-        }
-    }
-
-    /// A reason to hold something back; `None` where it is blank (or `-`) or says no. Any other text is a reason.
-    pub fn hold(&self, column: BookColumn) -> Option<&'a str> {
-        let text = self.text(column);
-        (!matches!(said(text), Said::No | Said::Nothing)).then_some(text)
-    }
-}
-
-/// What a cell says that can say yes or no.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Said {
-    Yes,
-    No,
-    /// It is blank, or has the dash that people write for nothing.
-    Nothing,
-    /// Something else.
-    Else,
-}
-
-fn said(text: &str) -> Said {
-    match fold(text).as_str() {
-        "yes" | "y" | "true" | "1" | "x" => Said::Yes,
-        "no" | "n" | "false" | "0" => Said::No,
-        "" | "-" => Said::Nothing,
-        _ => Said::Else,
-    }
-}
-
-/// Whether text is a date and time with a time zone behind it, as `Z`, `+02:00` or a name.
-fn names_a_zone(text: &str, forms: &Forms) -> bool {
-    let zoned = |(at, first): (usize, char)| {
-        let begins = matches!(first, 'Z' | 'z' | '+' | '-' | ' ');
-        begins && forms.moment(text[..at].trim_end()).is_some_and(|(_, timed)| timed)
-    };
-    text.char_indices().any(zoned)
 }
 
 /// A cell's text as a message shows it: not a page of it.
