@@ -173,6 +173,20 @@ fn margins_by_hand() {
     assert_eq!(found, expected);
 }
 
+/// Of P and Q all three are needed: U3 takes the last Q at A at 08:00, the last P an hour later at B. Of equal margins the first need stands first;
+/// catches them in code order.
+#[test]
+fn of_equal_margins_the_first_need_stands_first() {
+    let mut sheets = Sheets::plant(&["A", "B"]);
+    sheets.add("Parts", "P,ea\nQ,ea").add("Bills", "TEAL,P,1,B\nTEAL,Q,1,A");
+    sheets.add("Sequence", "L1,1,U1,TEAL\nL1,2,U2,TEAL\nL1,3,U3,TEAL").set("Stock", "part,qty\nP,3\nQ,3");
+    let told = sheets.look(None, false, |plan| {
+        let told = |margin: &Margin| format!("{} {}", plan.plant.part(margin.part).code, margin.first.need.short());
+        plan.margins().iter().map(told).collect::<Vec<_>>()
+    });
+    assert_eq!(told.expect("a plan"), ["Q Mon 13 Sep 08:00", "P Mon 13 Sep 09:00"]);
+}
+
 fn text(sheet: &Sheet<'_>) -> String {
     let cell = |value: &Value<'_>| match value {
         Value::Text(text) => text.to_string(),

@@ -3,8 +3,8 @@
 
 use super::random_books::Dice;
 use super::support::{Sheets, rounds};
-use lineward::base::Moment;
-use lineward::check;
+use lineward::base::{Moment, ShopId};
+use lineward::check::{self, CrewLess};
 use lineward::crew_less::crew_less;
 use lineward::plan::{self, Request};
 use lineward::shops::{Slot, Times, schedule};
@@ -165,6 +165,43 @@ fn what_comes_late_and_what_the_line_loses() {
             "Tue 14 Sep 10:30 false: ; 0",
         ]
     );
+}
+
+/// In a plan that has one crew less from Monday 10:30 on already: U2's comes 20 late as it is. Another time of the same shop stands instead of it: all
+/// of Monday it is 290 late, the same time changes nothing, and on Tuesday alone nothing is late. Catches two times of one shop, or the first.
+#[test]
+fn another_time_stands_instead_of_the_plans_own() {
+    let (mut plant, _) = check::plant(&boxes().book(), None, Moment::default());
+    let [from, until] = ["2027-09-13 10:30", "2027-09-14 00:00"].map(|text| Moment::parse(text).expect("a moment").0);
+    plant.crews_less.push(CrewLess { shop: ShopId::of(0), from, until });
+    let plan = plan::plan(&plant, &Request::default()).0.expect("a plan");
+    let all = crew_less(&plan).expect("a small plan");
+    let told = all.iter().map(|less| {
+        let late = less.late.iter().map(|(_, late)| late.words()).collect::<Vec<_>>().join(", ");
+        format!("{}: {late}; {}", less.when.from.short(), less.worth.loss.by_dates() / 60)
+    });
+    let expected = [
+        "Mon 13 Sep 06:00: late 290 min; 270",
+        "Mon 13 Sep 10:30: ; 30",
+        "Tue 14 Sep 00:00: ; 0",
+        "Tue 14 Sep 10:30: ; 0",
+    ];
+    assert_eq!(told.collect::<Vec<_>>(), expected);
+}
+
+/// 25 bolts for each of 200 units are 5,000 demands, and 1,500 shops two days and their halves are 6,000 plans: 30 million demands, more than
+/// is planned anew for this. Catches a plan of any size made anew for each.
+#[test]
+fn a_large_plan_is_not_made_anew_for_each_shop() {
+    let mut sheets = Sheets::plant(&["S1"]);
+    sheets.set("Calendar", "calendar,day,start,end,open\nDAY,Mon-Fri,06:00,14:00,\nDAY,Mon-Fri,10:00,10:30,no");
+    sheets.set("Shops", "shop,calendar");
+    (0..1_500).for_each(|shop| _ = sheets.add("Shops", &format!("W{shop},DAY")));
+    for part in 0..25 {
+        sheets.add("Parts", &format!("B{part},ea")).add("Bills", &format!("TEAL,B{part},1,S1"));
+    }
+    (0..200).for_each(|unit| _ = sheets.add("Sequence", &format!("L1,{unit},U{unit},TEAL")));
+    assert!(sheets.look(None, false, |plan| crew_less(plan).is_none()).expect("a plan"));
 }
 
 /// The same through the command; what can't be understood is said.

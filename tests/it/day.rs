@@ -109,3 +109,16 @@ fn a_unit_set_aside_is_no_day_that_works() {
     assert!(!works);
     assert_eq!(words, "does not work as it stands: 1 unit is set aside for a wrong order");
 }
+
+/// The welder needs U1's bar at 06:30 for a frame of 30 minutes that is needed at S2 at 07:00; the bar comes at 06:20, after the only run was picked at
+/// 06:00. What comes with a run of its own to a shop is no special run to the line; catches it counted as one.
+#[test]
+fn what_a_shop_waits_for_is_no_special_run_of_a_unit() {
+    let mut sheets = clip("1,BAR,1,2027-09-13 06:20");
+    sheets.set("Shops", "shop,calendar\nWELD,DAY");
+    sheets.set("Parts", "part,uom,source,shop,minutes\nBAR,ea,,,\nFRAME,ea,make,WELD,30");
+    sheets.set("Bills", "parent,part,qty,station\nTEAL,FRAME,1,S2\nFRAME,BAR,1,");
+    assert_eq!(sheets.plan().rows("consequences", "", "part to word"), [["BAR", "WELD", "special run"]]);
+    let works = "works: the line does not stop on it, though not all is there when its run is picked";
+    assert_eq!(told(&sheets, "2027-09-13"), works);
+}

@@ -88,8 +88,28 @@ fn a_new_floorplan_says_what_it_lacks() {
     }
 }
 
+/// A row of `Content` for all floorplans counts a new one, too: catches it named as not counted.
+#[test]
+fn what_is_counted_on_all_floorplans_is_counted_on_a_new_one() {
+    let mut sheets = gull();
+    sheets.set("Content", "kind,floorplan\nframe,");
+    look(&sheets, |_, all| assert!(all.len() == 1 && all[0].not_counted.is_empty(), "{all:?}"));
+}
+
+/// OFFCUT comes off TEAL's beds, which take none, and off GULL's bunks: GULL is the first to take it. Catches what comes off taken for what goes in.
+#[test]
+fn who_only_gives_a_part_does_not_take_it() {
+    let mut sheets = gull();
+    sheets.add("Parts", "OFFCUT,ea,by-product,,,,,,,");
+    sheets.add("Bills", "BED,OFFCUT,-1,\nBUNK,OFFCUT,-1,\nGULL,OFFCUT,1,Y");
+    look(&sheets, |plan, all| {
+        let told = told(plan, &all[0]);
+        assert!(told.iter().any(|(part, _)| part == "OFFCUT"), "{told:?}");
+    });
+}
+
 /// A change that nobody on the line has reached: what its lines bring and is below them, unless it was taken before. The new frame has no
-/// kind, so that Content counts it no longer.
+/// kind, so that Content counts it no longer; the rib, of which there are nine, has one.
 #[test]
 fn a_change_says_what_it_lacks() {
     let mut sheets = gull();
@@ -98,10 +118,10 @@ fn a_change_says_what_it_lacks() {
         "line,seq,unit,floorplan,at,done\nL1,1,U1,TEAL,,yes\nL1,2,U2,TEAL,X,\nL1,3,U3,TEAL,,\nL1,4,U4,TEAL,,",
     );
     sheets.set("Changes", "change,from date,from unit\nC-1,,U4\nC-2,,U2");
-    sheets.set("Content", "kind\nframe");
+    sheets.set("Content", "kind\nframe").add("Parts", "RIB,ea,,,,Sallow Steel,5,A-3,9,frame").add("Stock", "RIB,9");
     sheets.set(
         "Bills",
-        "parent,part,qty,station,from change,until change\nTEAL,FRAME,1,X,,C-1\nTEAL,HULL,1,X,C-1,\nTEAL,BUNK,1,Y,C-1,\nTEAL,SLAT,1,Y,,\nBUNK,SLAT,4,,,\nBUNK,PAD,1,,,\nTEAL,DECK,1,Y,C-2,",
+        "parent,part,qty,station,from change,until change\nTEAL,FRAME,1,X,,C-1\nTEAL,HULL,1,X,C-1,\nTEAL,RIB,1,X,C-1,\nTEAL,BUNK,1,Y,C-1,\nTEAL,SLAT,1,Y,,\nBUNK,SLAT,4,,,\nBUNK,PAD,1,,,\nTEAL,DECK,1,Y,C-2,",
     );
     look(&sheets, |plan, all| {
         let [first] = &all[..] else { panic!("{all:?}") };
@@ -113,6 +133,7 @@ fn a_change_says_what_it_lacks() {
             ),
             ("BUNK", "no minutes; no kind for Content, where FRAME is of the kind frame"),
             ("PAD", ""),
+            ("RIB", ""),
         ];
         assert_eq!(told(plan, first), pairs(&expected));
     });

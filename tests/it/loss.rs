@@ -178,6 +178,21 @@ fn what_can_follow_costs_nothing() {
     assert_eq!(loss, plan::Loss::default());
 }
 
+/// U1 comes to CH as the plan begins. Its frame takes 600 minutes in a shop whose calendar gives single dates alone, from that day on: before it the shop
+/// has no hours at all, so that no moment was soon enough for the bar. Catches a moment before all dates told as one.
+#[test]
+fn before_a_calendars_first_date_no_moment_is_soon_enough() {
+    let mut sheets = Sheets::plant(&["CH"]);
+    for day in 13..31 {
+        sheets.add("Calendar", &format!("WELDERS,2027-09-{day},06:00,14:00"));
+    }
+    sheets.set("Shops", "shop,calendar\nWELD,WELDERS");
+    sheets.set("Parts", "part,uom,source,shop,minutes\nBAR,ea,,,\nFRAME,ea,make,WELD,600");
+    sheets.set("Bills", "parent,part,qty,station\nTEAL,FRAME,1,CH\nFRAME,BAR,1,").add("Sequence", "L1,1,U1,TEAL");
+    let rows = sheets.plan().rows("consequences", "part=BAR", "to word saves_until");
+    assert_eq!(rows, [["WELD", "stops the line", ""]]);
+}
+
 /// What lies in the stores of everything that is bought or comes off; a piece of a unit comes at a moment.
 fn moved(plant: &Plant, unit: UnitId, part: PartId, there: Moment) -> Plant {
     let mut plant = plant.clone();
