@@ -9,7 +9,7 @@
 use super::random_books::{Size, random_book};
 use super::short_books::Short;
 use super::support::{Sheets, rounds};
-use lineward::base::Moment;
+use lineward::base::{Date, Moment, Quantity};
 use lineward::calls::{Calls, Saved, Source, Without, without};
 use lineward::check::{self, Plant};
 use lineward::cures::{Change, Cures, Kind, changed};
@@ -339,4 +339,44 @@ fn a_reservation_due_later_is_told_with_what_it_saves() {
     assert_eq!(told, [(Kind::Reservation, 130)]);
     assert_eq!(calls.on_hand[0].saves.map(|saves| saves.by_dates / 60), Some(130));
     assert_eq!(calls.on_hand[0].saves_until.map(|until| until.short()), Some("Tue 14 Sep 05:50".to_owned()));
+}
+
+/// U1 comes on Tuesday at 06:00 and U9 on Wednesday; all five of order 1 come on Thursday. Asked for is one by U1's moment and another by U9's,
+/// two all told. Catches more taken from the order for the second than it lacks.
+#[test]
+fn of_each_delivery_as_much_is_asked_as_is_lacking_by_then() {
+    let mut sheets = units(&["A"]);
+    sheets.set(
+        "Sequence",
+        "line,seq,unit,floorplan,options,start\nL1,1,U1,TEAL,O1,2027-09-14\nL1,2,U9,TEAL,O1,2027-09-15",
+    );
+    sheets.add("Receipts", "1,A,5,2027-09-16 06:00");
+    let plant = plant_of(&sheets);
+    let plan = planned(&plant).expect("a plan");
+    let calls = Calls::of(&plan, &Cures::of(&plan));
+    let [call] = &calls.calls[..] else { panic!("{:?}", calls.calls) };
+    let steps: Vec<_> = call.steps.iter().map(|step| (step.qty.to_string(), step.by)).collect();
+    let [(first, tuesday), (second, wednesday)] = &steps[..] else { panic!("{steps:?}") };
+    assert_eq!((first.as_str(), second.as_str()), ("1", "2"));
+    assert!(tuesday < wednesday && tuesday.date() <= Date::parse("2027-09-14").expect("a date"));
+    let one = |by: &Moment| Change::Sooner { receipt: 0, qty: Quantity::whole(1), by: *by };
+    assert_eq!(call.changes, [one(tuesday), one(wednesday)]);
+}
+
+/// Neither supplier has confirmed. U1's piece comes on Thursday, the third open day after Monday, U2's on Friday: without the first the line stands, and
+/// nobody asks about the other yet. Catches a receipt of a later day.
+#[test]
+fn what_the_plan_rests_on_comes_in_the_next_three_days() {
+    let mut sheets = units(&["A", "B"]);
+    sheets.set(
+        "Sequence",
+        "line,seq,unit,floorplan,options,start\nL1,1,U1,TEAL,O1,2027-09-16\nL1,2,U2,TEAL,O2,2027-09-17",
+    );
+    sheets.set("Receipts", "purchase order,part,qty,due,confirmed");
+    sheets.add("Receipts", "1,A,1,2027-09-16 05:00,no\n2,B,1,2027-09-17 05:00,no");
+    let plant = plant_of(&sheets);
+    let plan = planned(&plant).expect("a plan");
+    let all = without(&plan).expect("all was looked at");
+    let orders: Vec<_> = all.iter().map(|one| (plan.deliveries.all()[one.delivery].order, one.worth.no_end)).collect();
+    assert_eq!(orders, [("1", 1)]);
 }

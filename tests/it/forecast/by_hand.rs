@@ -120,6 +120,11 @@ fn changes_hold_as_in_the_period() {
     assert_eq!(rows, expected);
     let told = sheet_text(&sheets);
     assert!(told.contains("C-2 (Fri 1 Oct to Sun 31 Oct)"), "{told}");
+    // On the last day of a period it is within it still, on the first not: the whole period is behind it.
+    for (date, within) in [("2027-10-01", false), ("2027-10-02", true), ("2027-10-31", true), ("2027-11-01", false)] {
+        sheets.set("Changes", &format!("change,from date,from unit\nC-1,,U4\nC-2,{date},"));
+        assert_eq!(sheet_text(&sheets).contains("C-2 ("), within, "{date}");
+    }
 }
 
 /// The words and numbers of the sheet, line by line.
