@@ -67,6 +67,7 @@ mod told;
 mod trial;
 mod uses;
 mod weigh;
+mod weighed;
 mod why;
 #[cfg(windows)]
 mod windows;

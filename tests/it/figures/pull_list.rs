@@ -1,7 +1,9 @@
 //! The pull list's figures.
 
 use super::How::{Anew, By, For};
-use super::{Figures, OF_THE_BOOK, ROOM, day_work, dock, driver, in_order, labels, notes, stores, takes, walks};
+use super::{
+    Figures, OF_THE_BOOK, ROOM, day_work, dock, driver, in_order, labels, missed, notes, stores, takes, walks,
+};
 use crate::questions::asked::{Asked, Row, Told, clock, minutes_up, near, number, seconds};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -52,15 +54,7 @@ pub const LIST: &[Figures] = &[
     ("labels", "unit|station|needed", Anew(labels::labels)),
     ("walks", "kits short|counted|who|when", ROOM),
     ("walks", "no|short", ROOM),
-    (
-        "misses",
-        "as of|day|run|short|stop|the book|units set aside|walk|walks",
-        By(&[
-            "what_was_counted_says_by_how_much_the_book_is_wrong",
-            "a_filled_in_pull_list_of_the_demo_is_read_and_another_is_refused",
-        ]),
-    ),
-    ("misses", "counted|who", ROOM),
+    ("misses", "run|walk|stop|short|counted|who|as of|day|the book|units set aside|walks", Anew(missed::read_back)),
     ("cards", "part|qty|kg", Anew(stores::cards)),
     ("cards", "in it", ROOM),
     (

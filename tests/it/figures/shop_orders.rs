@@ -1,7 +1,7 @@
 //! The shops' figures.
 
 use super::How::{Anew, By, For};
-use super::{Figures, OF_THE_BOOK, ROOM, build_order, made};
+use super::{Figures, OF_THE_BOOK, ROOM, build_order, less, made};
 use crate::oracle::clock::print;
 use crate::oracle::sheets::key;
 use crate::questions::asked::{Asked, Row, minutes_up, near, number, seconds, whole};
@@ -28,6 +28,7 @@ pub const LIST: &[Figures] = &[
     ("a shop", "no.|start by|what|to|needed|how it stands", Anew(made::late_jobs)),
     ("a shop", "how it stands|costs the line|why", Anew(build_order::costs)),
     ("a shop", "part|description|qty|first needed|all there|for", Anew(build_order::lacking)),
+    ("a shop", "A crew less, in sentences", Anew(less::sentences)),
     ("order", "no.|crew|min", Anew(build_order::order)),
     ("order", "done", ROOM),
     ("out", "leaves by|unit|to|what|qty|set", Anew(build_order::out)),
