@@ -48,8 +48,13 @@ struct Walk<'a> {
 
 /// Explodes all units that are neither done nor held, and what is to be made again for one of them.
 pub fn explode(book: &Book) -> Explosion {
+    explode_from(book, 0)
+}
+
+/// Of these the units from a place on.
+pub fn explode_from(book: &Book, first: usize) -> Explosion {
     let mut out = Explosion::default();
-    for (number, unit) in book.units.iter().enumerate() {
+    for (number, unit) in book.units.iter().enumerate().skip(first) {
         if !unit.done && unit.hold.is_empty() {
             let mut walk = Walk { book, number, unit, out };
             walk.at_stations(crate::model::PLANS[unit.plan].0, 1.0, "");

@@ -24,6 +24,7 @@ mod layout;
 mod load;
 mod makes;
 mod model;
+mod new_floorplan;
 mod options;
 mod orders;
 mod receipts;
@@ -76,5 +77,6 @@ fn plant() -> Book {
     receipts::number(&mut book);
     content::plant(&mut book);
     scale::finished(&mut book);
+    new_floorplan::add(&mut book, &drawn);
     book
 }

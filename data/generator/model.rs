@@ -2,12 +2,14 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-/// The floorplans: code, name, series, length in feet as part codes carry it, size against the middle one.
-pub const PLANS: [(&str, &str, &str, &str, f64); 4] = [
+/// The floorplans: code, name, series, length in feet as part codes carry it, size against the middle one. The fifth is new
+/// (`new_floorplan`): nothing is drawn for it.
+pub const PLANS: [(&str, &str, &str, &str, f64); 5] = [
     ("DUNLIN 15", "Dunlin, two berths", "COMPACT", "15", 0.75),
     ("TEAL 18", "Teal, four berths", "COMPACT", "18", 0.9),
     ("PLOVER 21", "Plover, four berths", "FAMILY", "21", 1.0),
     ("CURLEW 25", "Curlew, six berths", "FAMILY", "25", 1.2),
+    ("GODWIT 21", "Godwit, six berths with bunks", "FAMILY", "21", 1.0),
 ];
 
 #[derive(Clone, Default)]

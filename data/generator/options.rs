@@ -87,6 +87,10 @@ const OFFERS: [(&str, &str, &str); 30] = [
     ("PLOVER 21", "AWN", "standard"),
 ];
 
+/// The new floorplan's own rows, behind all others: no slide box yet, the small fridge.
+const OFFERS_OF_THE_NEW: [(&str, &str, &str); 3] =
+    [("GODWIT 21", "SLIDE", "not offered"), ("GODWIT 21", "FR90", "standard"), ("GODWIT 21", "AWN", "standard")];
+
 /// Option, what it includes.
 pub const PACKAGES: [(&str, &str); 5] =
     [("COLD", "TANKH"), ("COLD", "FLOORI"), ("TOUR", "AWN"), ("TOUR", "SOL1"), ("TOUR", "OUTSH")];
@@ -103,12 +107,12 @@ pub const RULES: [[&str; 4]; 8] = [
     ["FAMILY and COLD", "", "AC or ACHEAT", "Cold weather package on a family floorplan: order a roof air unit"],
 ];
 
-/// All offers in sheet order: the rows above, then `*` optional for every option without a `*` row.
+/// All offers in sheet order: the rows above, then `*` optional for every option without a `*` row, then the new floorplan's own.
 pub fn offers() -> Vec<(&'static str, &'static str, &'static str)> {
     let has_row = |code: &str| OFFERS.iter().any(|row| row.0 == "*" && row.1 == code);
     let rest = OPTIONS.iter().filter(|row| !has_row(row.0));
     let rest = rest.map(|row| ("*", row.0, "optional"));
-    OFFERS.iter().copied().chain(rest).collect()
+    OFFERS.iter().copied().chain(rest).chain(OFFERS_OF_THE_NEW).collect()
 }
 
 /// How an option is offered on a floorplan; its own row counts before `*`.
