@@ -65,6 +65,18 @@ pub fn explode_from(book: &Book, first: usize) -> Explosion {
     out
 }
 
+/// The material of the jobs that have begun, which is issued already.
+pub fn issued_to_begun(book: &Book) -> Vec<Use> {
+    let mut out = Explosion::default();
+    for (code, part, _) in &book.started {
+        let number = book.units.iter().position(|unit| unit.code == *code).expect("a unit of the list");
+        let mut walk = Walk { book, number, unit: &book.units[number], out };
+        walk.in_shop(part, 1.0, Spot { to: book.part(part).shop, minute: 0.0 });
+        out = walk.out;
+    }
+    out.uses
+}
+
 pub fn shop_tune(shop: &str) -> &'static ShopTune {
     let found = SHOPS.iter().find(|row| row.shop == shop);
     found.expect("a shop of the tuning table")

@@ -2,7 +2,7 @@
 //! drawn and set, so that nothing drawn is another; what its units share with others is ordered for them where nothing is left over.
 
 use crate::days::working_days;
-use crate::explode::explode_from;
+use crate::explode::{Use, explode_from, issued_to_begun};
 use crate::family_parts::can_hold;
 use crate::layout::LINE;
 use crate::model::{BillLine, Book, PLANS, Part, Receipt, Stock, Unit, is_counted, round_up};
@@ -62,13 +62,11 @@ const FIRST_ORDER: usize = 53_200;
 
 /// Adds the floorplan's bill, its parts and units, and what is ordered for them.
 pub fn add(book: &mut Book, drawn: &Consumption) {
+    let left = left_over(book, drawn);
     parts_and_bill(book);
     let first = book.units.len();
     units(book);
-    let mut wanted: BTreeMap<String, f64> = BTreeMap::new();
-    for one in explode_from(book, first).uses {
-        *wanted.entry(one.part).or_default() += one.qty;
-    }
+    let mut wanted = by_part(explode_from(book, first).uses);
     let mut rows: Vec<Receipt> = Vec::new();
     for own in &OWN {
         let part = book.part(own.code).clone();
@@ -81,8 +79,37 @@ pub fn add(book: &mut Book, drawn: &Consumption) {
             rows.push(receipt(&part, own.on_order, delivery(&part)));
         }
     }
-    rows.extend(wanted.iter().filter_map(|(code, wanted)| more(book, code, *wanted, drawn)));
+    rows.extend(wanted.iter().filter_map(|(code, wanted)| more(book, code, *wanted, left[code])));
     number(book, rows);
+}
+
+fn by_part(uses: Vec<Use>) -> BTreeMap<String, f64> {
+    let mut sums: BTreeMap<String, f64> = BTreeMap::new();
+    uses.into_iter().for_each(|one| *sums.entry(one.part).or_default() += one.qty);
+    sums
+}
+
+/// Of each bought part what the units before take neither for themselves nor for the safety stock.
+fn left_over(book: &Book, drawn: &Consumption) -> BTreeMap<String, f64> {
+    let asked = by_part(explode_from(book, 0).uses);
+    let issued = by_part(issued_to_begun(book));
+    let left = |part: &Part| {
+        let code = &part.code;
+        let in_stores = book.stock.iter().filter(|row| row.part == *code && row.station.is_empty());
+        let in_stores = in_stores.filter(|row| row.hold.is_empty() && row.unit.is_empty());
+        let in_stores: f64 = in_stores.map(|row| row.qty.max(0.0)).sum();
+        let piece = |row: &Receipt| {
+            let boxed = book.conversions.iter().find(|c| c.0 == row.part && c.1 == row.uom);
+            row.qty * boxed.map_or(1.0, |c| c.3)
+        };
+        let open: f64 = book.receipts.iter().filter(|row| row.part == *code).map(piece).sum();
+        let of = |sums: &BTreeMap<String, f64>| sums.get(code).copied().unwrap_or(0.0);
+        let taken = drawn.get(code).map_or(0.0, |uses| uses.iter().map(|one| one.1).sum());
+        // Some were drawn before the book said that fewer units take them.
+        let taken = taken.min(of(&asked)) - of(&issued);
+        (code.clone(), (in_stores + open - taken - part.safety).max(0.0))
+    };
+    book.parts.iter().filter(|part| part.source == "buy").map(left).collect()
 }
 
 fn parts_and_bill(book: &mut Book) {
@@ -151,18 +178,13 @@ fn delivery(part: &Part) -> usize {
     (1..=LAST_DELIVERY).rev().find(brings).unwrap_or(LAST_DELIVERY)
 }
 
-/// What is ordered of a part that others take, too: as much as is not left over of theirs.
-fn more(book: &Book, code: &str, wanted: f64, drawn: &Consumption) -> Option<Receipt> {
+/// What is ordered of a part that others take, too: as much as is not left over of theirs, in lots. Of what a change brings it is just
+/// what they take, so that the change could begin when it could before.
+fn more(book: &Book, code: &str, wanted: f64, left: f64) -> Option<Receipt> {
     let part = book.part(code);
-    let in_stores = book.stock.iter().filter(|row| row.part == code && row.station.is_empty());
-    let in_stores: f64 = in_stores.filter(|row| row.hold.is_empty() && row.unit.is_empty()).map(|row| row.qty).sum();
-    let piece = |row: &Receipt| {
-        let boxed = book.conversions.iter().find(|c| c.0 == row.part && c.1 == row.uom);
-        row.qty * boxed.map_or(1.0, |c| c.3)
-    };
-    let open: f64 = book.receipts.iter().filter(|row| row.part == code).map(piece).sum();
-    let taken: f64 = drawn.get(code).map_or(0.0, |uses| uses.iter().map(|one| one.1).sum());
-    let left = (in_stores + open - taken - part.safety).max(0.0);
+    if book.bills.iter().any(|line| line.part == code && !line.from.is_empty()) {
+        return Some(receipt(part, wanted, delivery(part)));
+    }
     let lot = part.multiple.max(if is_counted(&part.uom) { 1.0 } else { 0.01 });
     let lack = wanted - left;
     (lack > 1e-6).then(|| receipt(part, round_up(lack.max(part.minimum) / lot, 0) * lot, delivery(part)))

@@ -253,9 +253,10 @@ fn the_demos_planted_troubles_are_what_its_plan_shows() {
     assert_eq!(short("OSH-01"), "AF3661 AF3662 AF3664");
     assert_eq!(short("BIK-01"), "AF3634 AF3660");
     assert_eq!(short("SNK-01"), "AF3460");
+    assert_eq!(short("BNF-21-01"), "AF3665 AF3666 AF3667");
     let units = std::fs::read_to_string(out.path().join("tables/units.csv")).expect("a table");
     let count = |word: &str| units.lines().filter(|row| row.contains(&format!(",{word},"))).count();
-    assert_eq!([count("clear"), count("late"), count("short"), count("hold")], [227, 15, 6, 1]);
+    assert_eq!([count("clear"), count("late"), count("short"), count("hold")], [227, 15, 9, 1]);
 }
 
 /// Common practice, no source: cabinets are set before the walls go up, and a unit's slide box goes in after its walls,

@@ -139,6 +139,88 @@ fn a_change_says_what_it_lacks() {
     });
 }
 
+/// The demo, `data/TROUBLES.md`: a line of `Bills` leads to each of the new floorplan's own parts from it alone, and there are six; what is
+/// missing of four of them. AF3665 enters 6,790 minutes of the line after Tue 14 Sep 06:00, 235 of them on Tue 5 Oct, whose breaks are at 08:30
+/// and 11:00: at 10:05, and is at BED six moves on, at 13:35. What is wanted there 60 minutes before (12:35) takes 21 days: by Tue 14 Sep. Its
+/// lamps are wanted at TRM 19 moves on and 60 minutes before, 275 minutes into Wed 6 Oct: 10:45; mattresses at SOF 30 minutes before.
+#[test]
+fn the_demos_new_floorplan_lacks_what_its_troubles_say() {
+    let demo = Sheets::read(&std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("data/alder-fen"));
+    let mut reader = csv::Reader::from_reader(demo.0["Bills"].as_bytes());
+    let lines: Vec<(String, String)> = reader
+        .records()
+        .map(|row| row.expect("a row"))
+        .map(|row| (row[0].to_owned(), row[1].to_owned()))
+        .collect();
+    let mut own = BTreeSet::from(["GODWIT 21".to_owned()]);
+    loop {
+        let alone = |part: &String| lines.iter().all(|(parent, other)| other != part || own.contains(parent));
+        let more: Vec<String> =
+            lines.iter().map(|(_, part)| part).filter(|part| !own.contains(*part) && alone(part)).cloned().collect();
+        if more.is_empty() {
+            break;
+        }
+        own.extend(more);
+    }
+    own.remove("GODWIT 21");
+    look(&demo, |plan, all| {
+        let names: Vec<String> = all
+            .iter()
+            .map(|first| match first.new {
+                New::Floorplan(floorplan) => plan.plant.floorplans[floorplan.at()].code.clone(),
+                New::Change(change) => plan.plant.changes[change.at()].code.clone(),
+            })
+            .collect();
+        assert_eq!(names, ["GODWIT 21", "C-2041", "C-2043", "C-2047", "C-2050"]);
+        let expected = [
+            ("BNF-21-01", "nothing in stock or on order"),
+            ("BNG-21-01", "weight not known; no location"),
+            ("BUNKS-21", "no minutes"),
+            ("BNL-21-01", "no supplier; lead days not known"),
+            ("BNP-21-01", ""),
+            ("BNM-21-01", ""),
+        ];
+        let godwit = &all[0];
+        assert_eq!(told(plan, godwit), pairs(&expected));
+        assert_eq!(expected.map(|(part, _)| part.to_owned()).into_iter().collect::<BTreeSet<_>>(), own);
+        let of = |code: &str| {
+            let one = godwit.parts.iter().find(|one| plan.plant.part(one.part).code == code).expect("a new part");
+            let needed = one.needed.map(|(need, _)| need.short()).unwrap_or_default();
+            let on_hand = format!("{} and {}", one.stock, one.receipts);
+            (needed, on_hand, one.order_by.map(|day| day.to_string()).unwrap_or_default())
+        };
+        let row = |needed: &str, on_hand: &str, order_by: &str| (needed.to_owned(), on_hand.to_owned(), order_by.to_owned());
+        assert_eq!(of("BNF-21-01"), row("Tue 5 Oct 12:35", "0 and 0", "2027-09-14"));
+        assert_eq!(of("BNG-21-01"), row("Tue 5 Oct 12:35", "0 and 6", "2027-09-23"));
+        assert_eq!(of("BUNKS-21"), row("Tue 5 Oct 12:35", "0 and 0", ""));
+        assert_eq!(of("BNL-21-01"), row("Wed 6 Oct 10:45", "6 and 0", ""));
+        assert_eq!(of("BNM-21-01"), row("Wed 6 Oct 10:15", "0 and 6", "2027-09-24"));
+        assert_eq!(of("BNP-21-01").1, "0 and 12");
+        assert_eq!(
+            godwit.not_counted.iter().map(|kind| plan.plant.kinds[*kind as usize].as_str()).collect::<Vec<_>>(),
+            ["axle"]
+        );
+        // What the changes bring lacks nothing; the last brings nothing.
+        for (change, part) in all[1..4].iter().zip(["SNK-02", "GRG-02", "WLT-02"]) {
+            assert_eq!(told(plan, change), pairs(&[(part, "")]));
+        }
+        assert!(all[4].parts.is_empty());
+        let [.., workbook] = report::workbooks(plan);
+        let sheet = workbook.sheets.iter().find(|sheet| sheet.name == "first builds").expect("the sheet");
+        let text = format!("{:?}", sheet.rows);
+        for words in [
+            "Floorplan GODWIT 21: first AF3665, which enters Tue 5 Oct 10:05",
+            "No row of Content says how many pieces it has of: axle",
+            "6 new parts, something is missing of 4.",
+            "Water Violet Hardware, 21 days",
+            "CABSHOP: setup 4 min, 0 min each",
+            "no supplier in the book",
+        ] {
+            assert!(text.contains(words), "{words}: {text}");
+        }
+    });
+}
+
 /// On random books: no unit before asks for a listed part, and what only a new floorplan's own bill asks for is listed.
 #[test]
 fn no_earlier_unit_takes_a_new_part() {
