@@ -147,11 +147,8 @@ fn a_change_says_what_it_lacks() {
 fn the_demos_new_floorplan_lacks_what_its_troubles_say() {
     let demo = Sheets::read(&std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("data/alder-fen"));
     let mut reader = csv::Reader::from_reader(demo.0["Bills"].as_bytes());
-    let lines: Vec<(String, String)> = reader
-        .records()
-        .map(|row| row.expect("a row"))
-        .map(|row| (row[0].to_owned(), row[1].to_owned()))
-        .collect();
+    let lines: Vec<(String, String)> =
+        reader.records().map(|row| row.expect("a row")).map(|row| (row[0].to_owned(), row[1].to_owned())).collect();
     let mut own = BTreeSet::from(["GODWIT 21".to_owned()]);
     loop {
         let alone = |part: &String| lines.iter().all(|(parent, other)| other != part || own.contains(parent));
@@ -189,7 +186,8 @@ fn the_demos_new_floorplan_lacks_what_its_troubles_say() {
             let on_hand = format!("{} and {}", one.stock, one.receipts);
             (needed, on_hand, one.order_by.map(|day| day.to_string()).unwrap_or_default())
         };
-        let row = |needed: &str, on_hand: &str, order_by: &str| (needed.to_owned(), on_hand.to_owned(), order_by.to_owned());
+        let row =
+            |needed: &str, on_hand: &str, order_by: &str| (needed.to_owned(), on_hand.to_owned(), order_by.to_owned());
         assert_eq!(of("BNF-21-01"), row("Tue 5 Oct 12:35", "0 and 0", "2027-09-14"));
         assert_eq!(of("BNG-21-01"), row("Tue 5 Oct 12:35", "0 and 6", "2027-09-23"));
         assert_eq!(of("BUNKS-21"), row("Tue 5 Oct 12:35", "0 and 0", ""));

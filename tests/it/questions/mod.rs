@@ -4,6 +4,7 @@
 //! The day is the demo's, with two things more in its book: what a stop takes, and a receipt whose moment was denied.
 
 pub mod asked;
+mod new_floorplan;
 mod pull_list;
 mod shop_orders;
 mod shop_out;

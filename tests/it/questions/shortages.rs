@@ -11,7 +11,7 @@ use lineward::report::table::TABLES;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// How each question is checked, by sheet and heading.
-pub const CHECKS: [(&str, &str, Check); 23] = [
+pub const CHECKS: [(&str, &str, Check); 24] = [
     ("at a glance", "call", first_called),
     ("at a glance", "ask", told_what),
     ("at a glance", "the line loses", loses),
@@ -35,6 +35,7 @@ pub const CHECKS: [(&str, &str, Check); 23] = [
     ("not needed", "not needed", lists::not_needed),
     ("balance", "first wait", lists::first_wait),
     ("left of receipts", "cost", lists::left_of_receipts),
+    ("first builds", "what is missing", super::new_floorplan::lacks),
 ];
 
 /// A bought piece that stops the line: the move of its unit, and until when it stands for it, where that is known; in the line's working
@@ -163,7 +164,8 @@ fn calls(asked: &Asked<'_>) -> Vec<super::asked::Told> {
     rows.into_iter().filter(|row| row["call"] != "ask quality").collect()
 }
 
-/// By the day of the first moment that saves; within a day stops with no known end first, then what the line loses for it alone.
+/// By the day of the first moment that saves; within a day stops with no known end first, then what the line loses for it alone, then by that
+/// moment.
 fn first_called(asked: &Asked<'_>) {
     let parts: BTreeSet<String> = all(asked).into_iter().map(|stop| stop.part).collect();
     let mut expected: Vec<_> = parts
@@ -173,7 +175,7 @@ fn first_called(asked: &Asked<'_>) {
             let saves = own.filter(|row| row["word"] == *"stops the line").map(|row| row["saves_until"].to_owned());
             let saves = saves.min().expect("a stop");
             let (minutes, no_end) = in_all(asked, |stop| stop.part == part);
-            ((saves[..10].to_owned(), std::cmp::Reverse((no_end, minutes))), part, saves)
+            ((saves[..10].to_owned(), no_end == 0, std::cmp::Reverse(minutes), saves.clone()), part, saves)
         })
         .collect();
     expected.sort();
