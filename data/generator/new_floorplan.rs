@@ -23,7 +23,7 @@ const LEFT_OUT: [&str; 6] = ["BEDROOM-21", "BDF-21-", "BDS-", "BHW-21-", "MAT-21
 /// The orders of its first units: nothing of what the planted troubles are about.
 const ORDERS: [&[&str]; 3] = [&["SAND"], &["ALLOY", "TV24"], &["FERN", "SOL1"]];
 
-/// The bunks: a set of the cabinet shop of which nobody has said the minutes, with two cabinets of the old bedroom in it.
+/// The bunks: a set of the cabinet shop of which nobody knows the minutes, with two cabinets of the old bedroom in it.
 const SET: &str = "BUNKS-21";
 const IN_THE_SET: [&str; 2] = ["CAB-21-08", "CAB-21-10"];
 

@@ -35,7 +35,9 @@ fn parts(book: &Book) -> Table {
                 minimum buy,buy multiple,cover days,safety stock,cost,weight,kind";
     let rows = book.parts.iter().map(|p| {
         let mut row = texts([&p.code, &p.description, &p.uom, p.source, p.shop]);
-        row.extend([number(p.setup), number(p.minutes)]);
+        // Somebody has entered a nought where nobody knows the minutes.
+        let minutes = if p.source == "make" { p.minutes.to_string() } else { number(p.minutes) };
+        row.extend([number(p.setup), minutes]);
         row.extend([p.location.clone(), p.issue.clone(), number(p.pack), p.supplier.clone()]);
         row.extend([number(p.lead as f64), number(p.minimum), number(p.multiple), number(p.cover as f64)]);
         row.extend([number(p.safety), number(p.cost), number(p.weight), content::kind(&p.code).to_string()]);
