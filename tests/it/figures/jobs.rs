@@ -260,7 +260,8 @@ impl<'a> Jobs<'a> {
             let until = seconds(&row["there_at"]) + self.asked.tables.plant.settings.hand_over;
             stops.entry(line.clone()).or_default().push((hours.worked(arrives), hours.worked(until)));
         }
-        cost.alone = stops.into_iter().map(|(line, stops)| loses(self.asked, &line, stops)).sum();
+        let of_lines = stops.into_iter().map(|(line, stops)| loses(self.asked, &line, stops));
+        cost.alone = of_lines.map(|days| days.values().sum::<i64>()).sum();
         cost
     }
 
@@ -286,13 +287,14 @@ pub struct Cost {
     pub no_end: bool,
 }
 
-/// What a line loses for some stops alone, date by date, each begun on its times: at each move as much as the piece is later than the line is.
-fn loses(asked: &Asked<'_>, line: &str, mut stops: Vec<(i64, i64)>) -> i64 {
+/// What a line loses for some stops alone, date by date, each begun on its times: at each move as much as the piece is later than the line is. A stop
+/// is the move for which the line stands, and until when, in its working seconds.
+pub fn loses(asked: &Asked<'_>, line: &str, mut stops: Vec<(i64, i64)>) -> BTreeMap<i64, i64> {
     let hours = asked.tables.plant.calendar_of_line(line);
     stops.sort_unstable();
     let last = stops.iter().map(|stop| stop.1).max().unwrap_or(0);
     let (first_day, last_day) = (day_of(hours.starts(stops[0].0)), day_of(hours.starts(last)));
-    let mut lost = 0;
+    let mut lost = BTreeMap::new();
     for day in first_day..=last_day {
         let (a, b) = (hours.worked(day * DAY), hours.worked((day + 1) * DAY));
         let before = stops.iter().filter(|(at, until)| *at < a && *until > a).map(|stop| stop.1).max();
@@ -300,7 +302,9 @@ fn loses(asked: &Asked<'_>, line: &str, mut stops: Vec<(i64, i64)>) -> i64 {
         for (at, until) in stops.iter().filter(|(at, _)| (a..b).contains(at)) {
             late += (until.min(&b) - (at + late).min(b)).max(0);
         }
-        lost += late;
+        if late > 0 {
+            lost.insert(day, late);
+        }
     }
     lost
 }

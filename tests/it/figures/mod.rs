@@ -21,6 +21,7 @@ mod shortages;
 mod stores;
 mod takes;
 mod walks;
+mod whole_plan;
 
 use super::buyer::long_book;
 use super::questions::asked::{Asked, Tables, text};

@@ -3,6 +3,7 @@
 use super::How::{Anew, By, For};
 use super::{
     Figures, OF_THE_BOOK, ROOM, day_work, dock, driver, in_order, labels, missed, notes, stores, takes, walks,
+    whole_plan,
 };
 use crate::questions::asked::{Asked, Row, Told, clock, minutes_up, near, number, seconds};
 use std::collections::{BTreeMap, BTreeSet};
@@ -16,7 +17,7 @@ pub const LIST: &[Figures] = &[
     ("front", "description", OF_THE_BOOK),
     ("front", "plant|what this is|day|as of|the book", For("the book's and the command's own words")),
     ("front", "the sequence ends|units", By(&["the_front_says_whether_the_day_works"])),
-    ("front", "the line|the line loses", By(&["each_question_is_answered_where_the_list_says", "a_minute_decides"])),
+    ("front", "the line|the line loses", Anew(whole_plan::the_line)),
     ("overdue and owed", "done", ROOM),
     ("overdue and owed", "run that has left|part|qty|uom|unit|to|needed|how it stands", Anew(overdue)),
     ("overdue and owed", "description|why it is owed", OF_THE_BOOK),
@@ -82,11 +83,7 @@ pub const LIST: &[Figures] = &[
         Anew(from_the_shops),
     ),
     ("from the shops", "description|uom", OF_THE_BOOK),
-    (
-        "from the shops",
-        "comes off|goes to",
-        By(&["small_books_agree", "each_question_is_answered_where_the_list_says"]),
-    ),
+    ("from the shops", "comes off|goes to|unit|part|qty|how it stands|needed", Anew(whole_plan::comes_off)),
     ("bins to count", "part|by the book|may be wrong by|first to lack it", Anew(dock::bins)),
     (
         "bins to count",

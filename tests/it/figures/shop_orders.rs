@@ -1,7 +1,7 @@
 //! The shops' figures.
 
 use super::How::{Anew, By, For};
-use super::{Figures, OF_THE_BOOK, ROOM, build_order, less, made};
+use super::{Figures, OF_THE_BOOK, ROOM, build_order, less, made, whole_plan};
 use crate::oracle::clock::print;
 use crate::oracle::sheets::key;
 use crate::questions::asked::{Asked, Row, minutes_up, near, number, seconds, whole};
@@ -20,11 +20,7 @@ pub const LIST: &[Figures] = &[
         "plant|day|as of|the book|the sequence ends|in all",
         For("the book's own words, and counts that the table below has by shop"),
     ),
-    (
-        "all shops",
-        "the line|the line loses",
-        By(&["each_question_is_answered_where_the_list_says", "a_minute_decides"]),
-    ),
+    ("all shops", "the line|the line loses", Anew(whole_plan::the_line)),
     ("a shop", "no.|start by|what|to|needed|how it stands", Anew(made::late_jobs)),
     ("a shop", "how it stands|costs the line|why", Anew(build_order::costs)),
     ("a shop", "part|description|qty|first needed|all there|for", Anew(build_order::lacking)),

@@ -1,7 +1,7 @@
 //! The buyer's figures. Most are worked out in `buyer`, on the same kinds of books.
 
 use super::How::{Anew, By, For};
-use super::{Figures, OF_THE_BOOK, ROOM, ahead};
+use super::{Figures, OF_THE_BOOK, ROOM, ahead, whole_plan};
 use crate::oracle::clock::{day_of, print_day};
 use crate::questions::asked::{Asked, Row, minutes_up, near, number, seconds, whole};
 use std::collections::{BTreeMap, BTreeSet};
@@ -20,11 +20,7 @@ pub const LIST: &[Figures] = &[
         "as of|day of the pull list|book|this sequence ends",
         For("the book's and the command's own words"),
     ),
-    (
-        "at a glance",
-        "the line|the line loses",
-        By(&["each_question_is_answered_where_the_list_says", "a_minute_decides"]),
-    ),
+    ("at a glance", "the line|the line loses", Anew(whole_plan::the_line)),
     ("at a glance", "what can be done", For("counts of the sheet 'cures'")),
     ("at a glance", "call|supplier|part|saves the line until|if it fails, min|minutes saved alone|ask", CALLS),
     ("at a glance", "clear on hand|clear as promised", Anew(clear)),
