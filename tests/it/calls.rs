@@ -410,3 +410,17 @@ fn who_waits_less_than_before_is_no_hindrance() {
     sheets.set("Stock", "part,qty,location,hold\nA,1,C-1,bent");
     assert_eq!(on_hand(&sheets), [("A".to_owned(), Kind::OnHold)]);
 }
+
+/// A sample is built for nobody on the line on Wednesday, of the same part as U1 on Tuesday; five come on Thursday. The line waits for U1's alone: one is
+/// asked for by its moment. Catches a piece of nobody on a line asked for as if the line waited for it.
+#[test]
+fn what_nobody_on_the_line_lacks_is_not_asked_for() {
+    let mut sheets = units(&["A"]);
+    sheets.add("Receipts", "1,A,5,2027-09-16 06:00");
+    sheets.set("Extras", "part,qty,to,needed,unit,reason\nA,1,S1,2027-09-15 06:00,,sample");
+    let plant = plant_of(&sheets);
+    let plan = planned(&plant).expect("a plan");
+    let calls = Calls::of(&plan, &Cures::of(&plan));
+    let [call] = &calls.calls[..] else { panic!("{:?}", calls.calls) };
+    assert_eq!(call.steps.iter().map(|step| step.qty.to_string()).collect::<Vec<_>>(), ["1"]);
+}
