@@ -84,6 +84,9 @@ fn lies(asked: &Asked<'_>, rows: &[Row], part: &str, place: &str) -> Millionths 
         };
         let at = if at.is_empty() { "not known".to_owned() } else { at };
         let in_stores = !get("unit").is_empty() || get("station").is_empty();
+        // What is reserved for a unit that is not in the sequence counts for nothing.
+        let listed = |unit: &str| asked.tables.plant.orders.iter().any(|order| key(&order.code) == key(unit));
+        let in_stores = in_stores && (get("unit").is_empty() || listed(&get("unit")));
         key(&row["part"]) == key(part) && free && in_stores && key(&at) == key(place)
     };
     // Entered in another unit of measure it is as the second reading has it.
