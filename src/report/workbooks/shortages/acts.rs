@@ -6,7 +6,7 @@ use crate::base::{Date, Moment, PartId, Quantity};
 use crate::netting::Demand;
 use crate::plan::Planned;
 use rayon::prelude::*;
-use std::collections::{BTreeSet, HashMap};
+use std::collections::BTreeMap;
 
 /// A step of a delivery: so much of it, all told, is wanted by a moment.
 pub struct Step {
@@ -107,14 +107,18 @@ fn orders<'f>(facts: &'f Facts<'_>, part: PartId) -> impl Iterator<Item = Order>
 
 /// The first piece that is short without each of some orders; `None` where it only fills the safety stock.
 pub fn firsts(facts: &Facts<'_>, orders: &[Order]) -> Vec<Option<First>> {
-    let parts: BTreeSet<PartId> = orders.iter().map(|order| order.part).collect();
-    let short = |part: PartId| {
-        let mut waiting = facts.waiting_for(part);
-        waiting.retain(|piece| piece.delivery.is_none());
-        (part, waiting)
+    let mut of_part: BTreeMap<PartId, Vec<usize>> = BTreeMap::new();
+    orders.iter().enumerate().for_each(|(number, order)| of_part.entry(order.part).or_default().push(number));
+    // Where supply is bad a part has very many such pieces: they are held for one part at a time.
+    let of = |(part, numbers): (PartId, Vec<usize>)| {
+        let mut short = facts.waiting_for(part);
+        short.retain(|piece| piece.delivery.is_none());
+        numbers.into_iter().map(|number| (number, first(&orders[number], &short))).collect::<Vec<_>>()
     };
-    let short: HashMap<PartId, Vec<Waiting>> = parts.into_par_iter().map(short).collect();
-    orders.iter().map(|order| first(order, &short[&order.part])).collect()
+    let found: Vec<(usize, Option<First>)> = of_part.into_par_iter().flat_map_iter(of).collect();
+    let mut firsts = vec![None; orders.len()];
+    found.into_iter().for_each(|(number, first)| firsts[number] = first);
+    firsts
 }
 
 /// The first short piece that an order is for.
