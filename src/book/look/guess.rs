@@ -1,8 +1,7 @@
 //! One file or sheet: how it is written, where its headings stand, and which table it looks like.
 
+use super::cells::{dates_of, is_blank, marks_of, measures_of, other_words, whole_percent, words_of};
 use super::vocabulary;
-use crate::base::{measures, parse_time};
-use crate::book::forms::{DateForm, Forms};
 use crate::book::rows::{Row, Rows};
 use crate::book::spec::{Holds, Table, TableSpec, plain_name};
 use crate::book::text::{self, Letters};
@@ -16,19 +15,6 @@ const FIRST_ROWS: usize = 30;
 const MOST_BYTES: u64 = 100_000_000;
 /// What may stand between the cells of a text.
 const SEPARATORS: [u8; 4] = [b';', b'\t', b'|', b','];
-/// The forms of dates that are tried.
-const DATES: [&str; 10] = [
-    "dd.mm.yyyy",
-    "dd-mm-yyyy",
-    "dd/mm/yyyy",
-    "mm/dd/yyyy",
-    "mm-dd-yyyy",
-    "yyyy.mm.dd",
-    "yyyy/mm/dd",
-    "dd.mm.yy",
-    "dd-mm-yy",
-    "mm/dd/yy",
-];
 
 /// A file, or a sheet of one.
 #[derive(Clone, Debug)]
@@ -338,11 +324,6 @@ fn no_rows<'r>(
     (out, kept)
 }
 
-/// Whether a cell says that nothing stands in it.
-fn is_blank(cell: &str) -> bool {
-    vocabulary::BLANK.contains(&cell.to_lowercase().as_str())
-}
-
 /// Headings of needed codes under which some cells are blank, but not the first: it stands for those below.
 fn above_of(spec: &TableSpec, columns: &[(&'static str, String)], heads: &[String], below: &[Row<'_>]) -> Vec<String> {
     let needed = spec.all.iter().filter(|column| column.needed && column.holds == Holds::Text);
@@ -353,119 +334,4 @@ fn above_of(spec: &TableSpec, columns: &[(&'static str, String)], heads: &[Strin
         below.first().is_some_and(|row| !blank(row)) && below.iter().any(blank)
     });
     gaps.map(|(_, heading)| heading.clone()).collect()
-}
-
-/// For columns that take one of a few words, what else stands there.
-fn other_words(
-    spec: &TableSpec,
-    columns: &[(&'static str, String)],
-    heads: &[String],
-    below: &[Row<'_>],
-) -> Vec<(&'static str, Vec<Word>)> {
-    let of_column = |(name, heading): &(&'static str, String)| {
-        let column = spec.all.iter().find(|column| column.name == *name)?;
-        let Holds::Words(known) = column.holds else { return None };
-        let at = heads.iter().position(|own| own == heading)?;
-        let mut words: Vec<Word> = Vec::new();
-        for cell in below.iter().filter_map(|row| row.get(at)).map(str::trim) {
-            let plain = vocabulary::plain(cell);
-            let is_word =
-                plain.is_empty() || is_blank(cell) || known.iter().any(|word| vocabulary::plain(word) == plain);
-            let truth = known == ["yes", "no"];
-            if !is_word && !truth && words.len() < 10 && !words.iter().any(|(word, _)| word.eq_ignore_ascii_case(cell))
-            {
-                words.push((cell.to_owned(), vocabulary::word(cell).filter(|word| known.contains(word))));
-            }
-        }
-        (!words.is_empty()).then_some((*name, words))
-    };
-    columns.iter().filter_map(of_column).collect()
-}
-
-/// The decimal mark and that of groups, as far as numbers show them. In a sheet, cells that are numbers get the mark that its
-/// texts have.
-fn marks_of(cells: &[&str], sheet: bool) -> (Option<char>, Option<char>) {
-    let forms = |decimal, thousands| Forms { decimal, thousands, dates: Vec::new() };
-    let all = |forms: &Forms| cells.iter().all(|cell| forms.number(cell.trim_end_matches('%').trim()).is_some());
-    if cells.is_empty() || all(&Forms::default()) {
-        return (None, None);
-    }
-    let plain = Forms::default();
-    let texts: Vec<&str> = cells.iter().copied().filter(|cell| !sheet || plain.number(cell).is_none()).collect();
-    let all = |forms: &Forms| texts.iter().all(|cell| forms.number(cell.trim_end_matches('%').trim()).is_some());
-    let pairs = [
-        (',', None),
-        (',', Some('.')),
-        (',', Some(' ')),
-        ('.', Some(',')),
-        ('.', Some(' ')),
-        ('.', Some('\'')),
-        (',', Some('\'')),
-    ];
-    let found = pairs.into_iter().find(|(decimal, thousands)| all(&forms(*decimal, *thousands)));
-    found.map_or((None, None), |(decimal, thousands)| ((decimal != '.').then_some(decimal), thousands))
-}
-
-/// The forms of dates that read all cells, and others that would read the same cells as other days.
-fn dates_of(cells: &[&str]) -> (Vec<&'static str>, Vec<&'static str>) {
-    let is_weekday = |cell: &str| !cell.bytes().any(|byte| byte.is_ascii_digit());
-    let plain = Forms::default();
-    let odd: Vec<&str> = cells
-        .iter()
-        .copied()
-        .filter(|cell| plain.moment(cell).is_none() && !is_weekday(cell) && parse_time(cell).is_none())
-        .collect();
-    let reads = |form: &str, cell: &str| {
-        let forms = Forms { dates: DateForm::parse(form).into_iter().collect(), ..Forms::default() };
-        forms.moment(cell).is_some()
-    };
-    let mut left = odd;
-    let mut forms: Vec<&'static str> = Vec::new();
-    let mut doubtful = Vec::new();
-    while let Some(cell) = left.first().copied() {
-        // The form that reads most of what is left, this cell among it.
-        let count = |form: &&str| left.iter().filter(|cell| reads(form, cell)).count();
-        let fitting: Vec<&'static str> = DATES.into_iter().filter(|form| reads(form, cell)).collect();
-        let Some(most) = fitting.iter().map(count).max() else {
-            left.remove(0);
-            continue;
-        };
-        let mut best = fitting.into_iter().filter(|form| count(form) == most);
-        if let Some(form) = best.next() {
-            doubtful.extend(best);
-            forms.push(form);
-            left.retain(|cell| !reads(form, cell));
-        }
-    }
-    (forms, doubtful)
-}
-
-/// Units of measure that the book does not know.
-fn measures_of(cells: &[&str]) -> Vec<Word> {
-    let mut words: Vec<String> = Vec::new();
-    for cell in cells {
-        if !measures::is_known(cell) && !words.iter().any(|word| word.eq_ignore_ascii_case(cell)) {
-            words.push((*cell).to_owned());
-        }
-    }
-    words.truncate(40);
-    words.into_iter().map(|word| (word.clone(), vocabulary::measure(&word))).collect()
-}
-
-/// Those of the words that cells hold, as they are written there.
-fn words_of(cells: &[&str], words: &[&str]) -> Vec<String> {
-    let mut found: Vec<String> = Vec::new();
-    for cell in cells {
-        if words.contains(&cell.to_lowercase().as_str()) && !found.iter().any(|known| known.eq_ignore_ascii_case(cell))
-        {
-            found.push((*cell).to_owned());
-        }
-    }
-    found
-}
-
-/// Whether a share can only be a percent: a number of 1 or more without its sign.
-fn whole_percent(cell: &str) -> bool {
-    let number = cell.replace(',', ".").parse::<f64>();
-    number.is_ok_and(|number| number >= 1.0)
 }

@@ -1,5 +1,6 @@
 //! What lies in a folder that is no book yet: which file looks like which table, how it is written, and a manifest that fits.
 
+mod cells;
 mod guess;
 mod proposal;
 mod vocabulary;

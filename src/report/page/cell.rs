@@ -31,6 +31,13 @@ pub enum Show {
     Box,
 }
 
+impl Show {
+    /// How it shows a value: a date among times without a time.
+    pub(super) fn of(self, value: &Value<'_>) -> Self {
+        if self == Self::Moment && matches!(value, Value::Date(_)) { Self::Date } else { self }
+    }
+}
+
 /// What a cell is on the page; shading only helps, words carry the state.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Look {

@@ -254,7 +254,7 @@ impl<'p> Sheet<'p> {
             let cells = values.into_iter().zip(columns).enumerate().map(|(i, (value, (_, show)))| Cell {
                 column: i as u16,
                 span: 1,
-                show: shown(*show, &value),
+                show: show.of(&value),
                 value,
                 look,
                 ruled: true,
@@ -329,11 +329,6 @@ impl<'p> Sheet<'p> {
         });
         lines.max().filter(|lines| *lines > 1).map(|lines| 15 * lines)
     }
-}
-
-/// A date among times is shown without a time.
-fn shown(show: Show, value: &Value<'_>) -> Show {
-    if show == Show::Moment && matches!(value, Value::Date(_)) { Show::Date } else { show }
 }
 
 #[cfg(test)]
