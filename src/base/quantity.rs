@@ -142,7 +142,7 @@ impl Sum for Quantity {
 }
 
 /// Puts neighbours of one key together; equal keys stand side by side.
-pub fn add_equals<K: PartialEq>(items: &mut Vec<(K, Quantity)>) {
+pub fn add_equals<K: PartialEq, Q: AddAssign + Copy>(items: &mut Vec<(K, Q)>) {
     items.dedup_by(|later, first| {
         let same = later.0 == first.0;
         if same {

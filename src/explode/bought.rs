@@ -3,7 +3,7 @@
 //! Rule `explosion`.
 
 use super::{Explosions, Path, TooLarge};
-use crate::base::{DestId, PartId, Quantity, Total, UnitId};
+use crate::base::{DestId, PartId, Quantity, Total, UnitId, add_equals};
 use crate::check::Source;
 
 impl Explosions<'_> {
@@ -32,13 +32,7 @@ impl Explosions<'_> {
         let mut lines: Vec<((DestId, PartId), Total)> =
             paths.map(|path| ((path.station, path.part), path.qty.into())).collect();
         lines.sort_by_key(|(at, _)| *at);
-        lines.dedup_by(|later, first| {
-            let same = later.0 == first.0;
-            if same {
-                first.1 += later.1;
-            }
-            same
-        });
+        add_equals(&mut lines);
         lines.into_iter().map(|((_, part), qty)| Ok((part, qty.as_quantity().ok_or(TooLarge::Sum(part))?))).collect()
     }
 

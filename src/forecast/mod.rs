@@ -224,3 +224,29 @@ impl<K: Clone + Eq + Hash, V: Clone> Kept<K, V> {
         })
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_taken_alike_is_the_same_in_other_amounts() {
+        // What units of one floorplan take of a part, and of another; then three and seven times as much.
+        let first: [(i64, u32); 3] = [(0, 2), (2_000_000, 5), (6_000_000, 1)];
+        let second: [(i64, u32); 2] = [(1_000_000, 3), (4_000_000, 4)];
+        let known = Known::default();
+        for times in [1, 3, 7] {
+            let scaled = |of: &Taken| of.iter().map(|(amount, count)| (amount * times, *count)).collect::<Vec<_>>();
+            let (first, second) = (scaled(&first), scaled(&second));
+            let sum = Spread::sum(vec![Spread::of(&first, 9), Spread::of(&second, 4)]);
+            // Worked out anew, and then as it is known.
+            for _ in 0..2 {
+                let Enough { half, nearly_all } = known.enough(&[(9, &first), (4, &second)]);
+                assert_eq!((half, nearly_all), (sum.enough(500), sum.enough(950)));
+            }
+        }
+        assert_eq!(known.enough.0.lock().unwrap_or_else(PoisonError::into_inner).len(), 1);
+        let Enough { half, nearly_all } = known.enough(&[(5, &[(3_000_000, 4)])]);
+        assert_eq!((half, nearly_all), (15_000_000, 15_000_000));
+    }
+}

@@ -15,6 +15,12 @@ pub const WORST: usize = 10;
 /// Page breaks that a spreadsheet program takes; later pages end where they are full.
 const BREAKS: usize = 1_000;
 
+/// The first of some groups of rows, each whole, up to the one that reaches so many rows.
+pub fn first_groups<T>(groups: &[T], most: usize, rows: impl Fn(&T) -> usize) -> &[T] {
+    let before = groups.iter().scan(0, |before, group| Some(std::mem::replace(before, *before + rows(group))));
+    &groups[..before.take_while(|before| *before < most).count()]
+}
+
 /// Cuts a sheet to its limits.
 pub fn cut(sheet: &mut Sheet<'_>) {
     cut_at(sheet, ROWS);
@@ -46,6 +52,13 @@ fn cut_at(sheet: &mut Sheet<'_>, rows: u32) {
 mod tests {
     use super::super::sheet::Show;
     use super::*;
+
+    #[test]
+    fn groups_are_whole() {
+        let sizes = [2, 0, 3, 1];
+        let shown = |most| first_groups(&sizes, most, |size| *size);
+        assert_eq!((shown(0), shown(2), shown(3), shown(6)), (&sizes[..0], &sizes[..1], &sizes[..3], &sizes[..]));
+    }
 
     #[test]
     fn a_longer_sheet_is_cut_and_says_so() {

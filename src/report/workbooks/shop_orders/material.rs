@@ -7,7 +7,7 @@ use crate::base::{Moment, PartId, Quantity, count};
 use crate::check::Issue;
 use crate::netting::Cover;
 use crate::plan::{Late, There};
-use crate::report::limits::ON_THE_SCREEN;
+use crate::report::limits::{ON_THE_SCREEN, first_groups};
 use crate::report::listing::{Line, listing, widths};
 use crate::report::names::job_name;
 use crate::report::sheet::{Look, Sheet};
@@ -32,7 +32,7 @@ pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String, table: S
         facts.plan.day.short()
     );
     sheet.text(Look::Plain, told);
-    let shown = shown(&jobs);
+    let shown = first_groups(&jobs, ON_THE_SCREEN, |job| job.below.needs.len());
     let groups = shown.iter().map(|job| lines(facts, shop, job)).collect_vec();
     let sizes = groups.iter().map(Vec::len).collect_vec();
     sheet.gap();
@@ -54,12 +54,6 @@ pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String, table: S
     }
     keep_together(&mut sheet, SCALE, &starts, &[]);
     sheet
-}
-
-/// The first jobs, each with all of its material, that a sheet for the screen holds.
-fn shown<'a, 'p>(jobs: &'a [&'p Job]) -> &'a [&'p Job] {
-    let lines = jobs.iter().scan(0, |before, job| Some(std::mem::replace(before, *before + job.below.needs.len())));
-    &jobs[..lines.take_while(|before| *before < ON_THE_SCREEN).count()]
 }
 
 /// The job stands strong in the first of its rows and faintly in the others.

@@ -6,7 +6,7 @@ use crate::base::{DestId, Moment, OwnerId, PartId, Quantity, count};
 use crate::check::Source;
 use crate::netting::{Cover, Demand, Peg};
 use crate::plan::{Late, There};
-use crate::report::limits::ROWS_OF_A_PLAN;
+use crate::report::limits::{ROWS_OF_A_PLAN, first_groups};
 use crate::report::listing::{Line, listing, widths};
 use crate::report::names::dest_code;
 use crate::report::sheet::{Look, Sheet};
@@ -27,7 +27,7 @@ pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String, table: S
     let told = "In the order in which they are needed. A set is ready when its last piece is there, the way from the shop \
                 included and late material waited for; pieces from stock are there already.";
     sheet.text(Look::Plain, format!("{}. {told}", count(sets.len(), "set", "sets")));
-    let shown = shown(&sets);
+    let shown = first_groups(&sets, ROWS_OF_A_PLAN as usize, Vec::len);
     let pieces = |sets: &[Vec<SetLine<'_>>]| sets.iter().map(Vec::len).sum::<usize>() as u32;
     let lines = shown.iter().flat_map(|set| lines(facts, set)).collect();
     sheet.gap();
@@ -42,12 +42,6 @@ pub fn sheet<'p>(facts: &Facts<'p>, shop: &ShopFacts<'p>, name: String, table: S
     }
     keep_together(&mut sheet, SCALE, &starts, &[]);
     sheet
-}
-
-/// The first sets, as far as there is room for their pieces on a sheet.
-fn shown<'a, 'p>(sets: &'a [Vec<SetLine<'p>>]) -> &'a [Vec<SetLine<'p>>] {
-    let before = sets.iter().scan(0, |pieces, set| Some(std::mem::replace(pieces, *pieces + set.len())));
-    &sets[..before.take_while(|before| *before < ROWS_OF_A_PLAN as usize).count()]
 }
 
 /// The pegs of all that the shop makes, by place and unit; the sets by need, then rank, then place.
