@@ -212,13 +212,19 @@ fn told_what(asked: &Asked<'_>) {
         let order = row["call"].rsplit(' ').next().expect("a word");
         let receipt = |receipt: &&Row| receipt["purchase order"] == *order && receipt["part"] == *row["part"];
         let behind = match asked.of_book("Receipts").iter().find(receipt).map(|receipt| &receipt["due"]) {
-            Some(due) if *due < *"2027-09-13" => " (overdue, not promised)",
-            Some(due) if due.len() == 10 => " (day only)",
-            Some(_) => "",
+            Some(due) if *due < *"2027-09-13" => " (overdue, not promised)".to_owned(),
+            Some(due) if due.len() == 10 => " (day only)".to_owned(),
+            Some(_) => String::new(),
             None => {
                 let planned = |day: &&Row| day["part"] == *row["part"] && !day["planned_release"].is_empty();
                 let first = asked.table("balances").iter().find(planned).expect("an order");
-                if first["planned_release"] < *"2027-09-13" { "; inside lead time" } else { "" }
+                match &first["planned_release"] {
+                    past if *past < *"2027-09-13" => "; inside lead time".to_owned(),
+                    day => format!(
+                        "; order by {}",
+                        short(&lists::open_day(asked, day)).rsplit_once(' ').expect("a time").0
+                    ),
+                }
             }
         };
         assert_eq!(row["ask"].trim_end_matches(" (block 1)"), format!("{}{behind}.", words.join("; ")));

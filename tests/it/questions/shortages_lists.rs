@@ -18,7 +18,7 @@ fn price(asked: &Asked<'_>, part: &str) -> f64 {
 }
 
 /// The last day up to another on which the stores work.
-fn open_day(asked: &Asked<'_>, day: &str) -> String {
+pub(super) fn open_day(asked: &Asked<'_>, day: &str) -> String {
     let day = day_of(seconds(day));
     let open = (day - 30..=day).rev().find(|day| asked.tables.plant.stores().first_moment(*day).is_some());
     print(open.expect("an open day") * A_DAY)

@@ -4,7 +4,7 @@ use super::cure_words;
 use super::facts::Facts;
 use super::text::supplier_name;
 use crate::base::{Moment, PartId, count};
-use crate::calls::{Call, Calls, OnHand, Without};
+use crate::calls::{Call, Calls, OnHand, Source, Without};
 use crate::cures::{Cures, Kind};
 use crate::plan::Worth;
 use crate::report::call_words;
@@ -139,7 +139,7 @@ fn of_call<'p>(facts: &Facts<'p>, call: &Call) -> Line<'p, CallsInOrder> {
         delivery.map_or(("", part.supplier.as_str()), |delivery| (delivery.order, delivery.supplier));
     let promise = delivery.map(|delivery| delivery.not_promised()).filter(|words| !words.is_empty());
     let promise = promise.map_or(String::new(), |words| format!(" ({words})"));
-    let inside = if call.inside_lead_time(plan) { "; inside lead time" } else { "" };
+    let inside = order_words(facts, call);
     let block = call.block.map_or(String::new(), |block| format!(" (block {})", block + 1));
     let ask = format!("{}{promise}{inside}.{block}", call_words::steps(plan, call, DATES));
     let fails = call_words::short_worth(&call.alone);
@@ -148,6 +148,16 @@ fn of_call<'p>(facts: &Facts<'p>, call: &Call) -> Line<'p, CallsInOrder> {
         Told { what: format!("{what} {order}").trim_end().to_owned(), of: supplier_name(supplier), fails, saves, ask };
     let look = if call.alone.no_end > 0 { Look::Strong } else { Look::Plain };
     line(facts, call.part, call.saves_until, look, told)
+}
+
+/// `; inside lead time` or `; order by Tue 14 Sep` of an order, with the day that the other sheets tell; nothing of a delivery.
+fn order_words(facts: &Facts<'_>, call: &Call) -> String {
+    let planned = facts.plan.account(call.part).planned.first().filter(|_| call.source == Source::Order);
+    match planned {
+        _ if call.inside_lead_time(facts.plan) => "; inside lead time".to_owned(),
+        Some(planned) => format!("; order by {}", facts.order_by(planned.release).short()),
+        None => String::new(),
+    }
 }
 
 listing! {
