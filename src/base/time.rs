@@ -71,18 +71,22 @@ impl Date {
 
     /// `Tue 14 Sep`.
     pub fn short(self) -> String {
-        self.to_chrono().format("%a %-d %b").to_string()
+        let date = self.to_chrono();
+        format!("{} {} {}", &named(date.weekday())[..3], date.day(), &month_name(date)[..3])
     }
 
     /// `Tuesday 14 September 2027`.
     pub fn long(self) -> String {
-        self.to_chrono().format("%A %-d %B %Y").to_string()
+        let date = self.to_chrono();
+        format!("{} {} {} {}", named(date.weekday()), date.day(), month_name(date), date.year())
     }
 }
 
 impl fmt::Display for Date {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.pad(&self.to_chrono().format("%Y-%m-%d").to_string())
+        let mut text = String::with_capacity(10);
+        put_date(&mut text, *self);
+        f.pad(&text)
     }
 }
 
@@ -157,20 +161,82 @@ impl Moment {
 
     /// `Tue 14 Sep 06:00`, with seconds only where there are any.
     pub fn short(self) -> String {
-        let form = if self.0 % 60 == 0 { "%a %-d %b %H:%M" } else { "%a %-d %b %H:%M:%S" };
-        self.to_chrono().format(form).to_string()
+        let mut text = self.date().short();
+        text.push(' ');
+        put_clock(&mut text, self.time(), self.time() % 60 != 0);
+        text
     }
 
     /// `06:00`, with seconds only where there are any.
     pub fn clock(self) -> String {
-        let form = if self.0 % 60 == 0 { "%H:%M" } else { "%H:%M:%S" };
-        self.to_chrono().format(form).to_string()
+        let mut text = String::with_capacity(8);
+        put_clock(&mut text, self.time(), self.time() % 60 != 0);
+        text
     }
 }
 
 impl fmt::Display for Moment {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.pad(&self.to_chrono().format("%Y-%m-%dT%H:%M:%S").to_string())
+        let mut text = String::with_capacity(19);
+        put_date(&mut text, self.date());
+        text.push('T');
+        put_clock(&mut text, self.time(), true);
+        f.pad(&text)
+    }
+}
+
+/// The name of a weekday.
+fn named(day: Weekday) -> &'static str {
+    ["Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"][day.num_days_from_monday() as usize]
+}
+
+/// The name of a date's month.
+fn month_name(date: NaiveDate) -> &'static str {
+    const NAMES: [&str; 12] = [
+        "January",
+        "February",
+        "March",
+        "April",
+        "May",
+        "June",
+        "July",
+        "August",
+        "September",
+        "October",
+        "November",
+        "December",
+    ];
+    NAMES[date.month0() as usize]
+}
+
+/// Two digits of a number. Times stand in so many cells that a general way to write them would take as long as all else about them.
+fn put_two(text: &mut String, number: u32) {
+    let digit = |digit: u32| char::from_digit(digit % 10, 10).must("a digit is one");
+    text.extend([digit(number / 10), digit(number)]);
+}
+
+/// `2027-09-14`; with a sign and more digits where a year needs them.
+fn put_date(text: &mut String, date: Date) {
+    let date = date.to_chrono();
+    match u32::try_from(date.year()) {
+        Ok(year) if year < 10_000 => [year / 100, year % 100].into_iter().for_each(|two| put_two(text, two)),
+        _ => text.push_str(&format!("{:+05}", date.year())),
+    }
+    for number in [date.month(), date.day()] {
+        text.push('-');
+        put_two(text, number);
+    }
+}
+
+/// `06:00` or `06:00:00`: so many seconds after 00:00 of a day.
+fn put_clock(text: &mut String, time: Seconds, with_seconds: bool) {
+    let time = u32::try_from(time).must("a time of day is below zero");
+    let numbers = [time / 3600, time / 60 % 60, time % 60];
+    for (at, number) in numbers.into_iter().take(if with_seconds { 3 } else { 2 }).enumerate() {
+        if at > 0 {
+            text.push(':');
+        }
+        put_two(text, number);
     }
 }
 
@@ -238,6 +304,30 @@ mod tests {
         assert_eq!(moment.date().to_string(), "2027-09-14");
         assert_eq!(moment.date().weekday(), 1);
         assert_eq!(Moment::from_seconds(-1).date().to_string(), "1969-12-31");
+    }
+
+    /// The calendar library has forms of its own for dates and times; these are its, for every day of two leap cycles and times
+    /// of all kinds.
+    #[test]
+    fn prints_as_the_calendar_library_does() {
+        for day in (-26_000..84_000).step_by(13) {
+            let date = Date::from_days(day);
+            let known = date.to_chrono();
+            assert_eq!(date.to_string(), known.format("%Y-%m-%d").to_string());
+            assert_eq!(date.short(), known.format("%a %-d %b").to_string());
+            assert_eq!(date.long(), known.format("%A %-d %B %Y").to_string());
+            let moment = Moment::at(date, (i64::from(day) * 7919).rem_euclid(DAY));
+            let known = moment.to_chrono();
+            assert_eq!(moment.to_string(), known.format("%Y-%m-%dT%H:%M:%S").to_string());
+            let (short, clock) = match moment.seconds() % 60 {
+                0 => ("%a %-d %b %H:%M", "%H:%M"),
+                _ => ("%a %-d %b %H:%M:%S", "%H:%M:%S"),
+            };
+            assert_eq!(moment.short(), known.format(short).to_string());
+            assert_eq!(moment.clock(), known.format(clock).to_string());
+            let whole = Moment::at(date, moment.time() / 60 * 60);
+            assert_eq!(whole.short(), whole.to_chrono().format("%a %-d %b %H:%M").to_string());
+        }
     }
 
     #[test]
