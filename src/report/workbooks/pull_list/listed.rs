@@ -76,19 +76,31 @@ pub fn of_tours(tours: &[Tour<'_>]) -> Vec<ListedStop> {
 
 /// What tells the walks of one list from those of another: eight hexadecimal digits of all that their stops say (CRC-32).
 pub fn mark(plan: &Plan<'_>, stops: &[ListedStop]) -> String {
-    let mut sum = Hasher::new();
-    let mut add = |text: &str| {
-        sum.update(text.as_bytes());
-        sum.update(&[0]);
-    };
+    let mut sum = Sum(Hasher::new());
     for stop in stops {
-        add(&format!("{} {} {} {} {}", stop.run, stop.walk, stop.stop, stop.qty, stop.left));
-        add(&plan.plant.part(stop.part).code);
-        add(&stop.place);
+        sum.text(&stop.run);
+        sum.numbers(&[stop.walk as i64, stop.stop as i64, stop.qty.millionths(), stop.left.millionths()]);
+        sum.text(&plan.plant.part(stop.part).code);
+        sum.text(&stop.place);
         for take in &stop.takes {
-            add(take.owner.map_or("", |owner| plan.pace.owners[owner.at()].code.as_str()));
-            add(&format!("{} {} {}", plan.plant.dest(take.to).code, take.qty, take.need));
+            sum.text(take.owner.map_or("", |owner| plan.pace.owners[owner.at()].code.as_str()));
+            sum.text(&plan.plant.dest(take.to).code);
+            sum.numbers(&[take.qty.millionths(), take.need.seconds()]);
         }
     }
-    format!("{:08x}", sum.finalize())
+    format!("{:08x}", sum.0.finalize())
+}
+
+/// A sum of texts and numbers, in which none runs into the next.
+struct Sum(Hasher);
+
+impl Sum {
+    fn text(&mut self, text: &str) {
+        self.0.update(text.as_bytes());
+        self.0.update(&[0]);
+    }
+
+    fn numbers(&mut self, numbers: &[i64]) {
+        numbers.iter().for_each(|number| self.0.update(&number.to_le_bytes()));
+    }
 }
