@@ -97,12 +97,10 @@ impl<'p> ByMoment<'p> {
         }));
     }
 
-    /// What a part's piece does.
-    fn row(&self, (part, number): (PartId, u32)) -> Option<Consequence> {
+    /// A part's piece.
+    fn read(&self, (part, number): (PartId, u32)) -> Doubt {
         let made = self.made[part.at()].get(number as usize).copied();
-        let doubt =
-            made.unwrap_or_else(|| self.plan.doubts[part.at()].read_at(part, number as usize, self.plan.look()));
-        self.plan.judge().row(&doubt)
+        made.unwrap_or_else(|| self.plan.doubts[part.at()].read_at(part, number as usize, self.plan.look()))
     }
 
     /// Moments from one on with enough pieces to show.
@@ -159,6 +157,7 @@ impl Group {
 #[derive(Clone, Default)]
 struct Lot {
     moments: Range<usize>,
+    pieces: Vec<Doubt>,
     rows: Vec<Consequence>,
     by_part: Vec<Consequence>,
     order: Vec<(OwnerId, DestId, u32)>,
@@ -168,9 +167,13 @@ impl Lot {
     fn fill(&mut self, all: &ByMoment<'_>) {
         self.rows.clear();
         for moment in self.moments.clone() {
+            self.pieces.clear();
+            // Pieces lie all over memory: read by themselves, several are waited for at once.
+            all.groups
+                .iter()
+                .for_each(|group| self.pieces.extend(group.at(moment).iter().map(|piece| all.read(*piece))));
             self.by_part.clear();
-            let pieces = all.groups.iter().flat_map(|group| group.at(moment));
-            self.by_part.extend(pieces.filter_map(|piece| all.row(*piece)));
+            self.by_part.extend(self.pieces.iter().filter_map(|piece| all.plan.judge().row(piece)));
             self.add();
         }
     }
