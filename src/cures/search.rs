@@ -91,7 +91,7 @@ pub(super) struct Tried {
 
 impl Tried {
     fn of(plan: &Plan<'_>) -> Self {
-        let request = Request { day: Some(plan.day), set_aside: true, most_held: None };
+        let request = Request { day: Some(plan.day), set_aside: true, most_held: Some(0), only_judged: true };
         Self { request, stock: plan.plant.stock.len(), receipts: plan.plant.receipts.len() }
     }
 

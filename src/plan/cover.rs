@@ -103,7 +103,7 @@ impl<'a> Supplied<'a> {
         };
         let accounting = Accounting { plant, deliveries, runs, end: end.map_or(*day, |(_, leaves)| leaves.date()) };
         let ground = Ground { plant, owners: &pace.owners, runs };
-        let found = source.walk(ground, accounting, with, request.most_held);
+        let found = source.walk(ground, accounting, with, request);
         Self { demanded, found, of_jobs, at_slots }
     }
 }

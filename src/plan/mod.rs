@@ -120,7 +120,7 @@ pub struct Plan<'a> {
     /// Everything that is demanded, with what covers it.
     settled: Settled<'a>,
     /// The pulls that are overdue or leave up to the end of the plan's day, in the order of their table: see
-    /// [`Settled::each_pull`].
+    /// [`Settled::each_pull`]. None where it was only asked how units and jobs stand.
     pub pulls: Vec<Pull>,
     /// What the pieces that are not there do.
     pub effects: Effects,
@@ -149,6 +149,8 @@ pub struct Request {
     /// How many demands the plan holds at most; by default one and a half million. With more, supplies are made again where
     /// they are wanted, which takes time instead of memory: what the plan tells is the same.
     pub most_held: Option<usize>,
+    /// Whether it is only asked how units and jobs stand then: such a plan has no pulls.
+    pub only_judged: bool,
 }
 
 /// What planning finds beyond reading. Of a plant with errors only the orders of its units can be judged, if they fit in memory.
@@ -184,7 +186,7 @@ fn stages<'a>(plant: &'a Plant, request: &Request, findings: &mut Findings) -> R
     let supplied = Supplied::of(demanded, request);
     let (settled, sums) = Settled::of(supplied);
     // What is pulled, what do missing pieces do, and which of it is told?
-    let pulls = settled.pulls_up_to_day();
+    let pulls = if request.only_judged { Vec::new() } else { settled.pulls_up_to_day() };
     let (effects, troubles) = sums.finish(&settled);
     Ok(Plan { settled, pulls, effects, troubles, set_aside: errors_of_units(findings) })
 }

@@ -62,7 +62,7 @@ pub(super) fn pulls(id: PartId, part: &Part, supply: &Supply, slots: &[u32], run
 }
 
 /// The parts in the order in which a picker walks.
-pub(super) fn walking_order(plant: &Plant) -> Vec<PartId> {
+fn walking_order(plant: &Plant) -> Vec<PartId> {
     let mut parts: Vec<PartId> = (0..plant.parts.len()).map(PartId::of).collect();
     parts.sort_by_cached_key(|part| (StorageKey::new(&plant.part(*part).location), *part));
     parts
@@ -137,11 +137,18 @@ impl Settled<'_> {
 
     /// All parts with pulls, in the order in which a picker walks.
     fn shelves(&self) -> Vec<Shelf<'_>> {
+        let packed =
+            self.packed.as_ref().must("a plan of which it was only asked how units stand is asked for its pulls");
         let shelf = |part: &PartId| {
             let bulk = self.plant.part(*part).issue == Issue::Bulk;
-            Shelf { part: *part, bulk, made: self.made_demands(*part), left: &self.packed[part.at()] }
+            Shelf { part: *part, bulk, made: self.made_demands(*part), left: &packed[part.at()] }
         };
-        self.walking_order.iter().map(shelf).filter(|shelf| !shelf.left.is_empty()).collect()
+        self.walking_order
+            .get_or_init(|| walking_order(self.plant))
+            .iter()
+            .map(shelf)
+            .filter(|shelf| !shelf.left.is_empty())
+            .collect()
     }
 
     /// Which parts have pulls before a moment. Each part's lie elsewhere in memory: asking for several at once takes the time of one.

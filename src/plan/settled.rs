@@ -11,11 +11,8 @@ use super::standing::{Lacks, Standing};
 use super::sums::Sums;
 use super::supplies::Supplies;
 use super::{
-    Account, Deliveries, Foreseen, Material, There, UnitPlan, UnitState, Without, doubts,
-    links::Links,
-    on_line,
-    packed::{self, Packed},
-    saves,
+    Account, Deliveries, Foreseen, Material, There, UnitPlan, UnitState, Without, doubts, links::Links, on_line,
+    packed::Packed, saves,
 };
 use crate::base::{Date, DestId, Moment, OwnerId, PartId, UnitId, fold, numbered};
 use crate::check::{DestKind, Plant};
@@ -82,10 +79,10 @@ pub struct Settled<'a> {
     pub(super) accounts: Vec<Account>,
     /// What all supplies are made from.
     pub(super) source: Supplies,
-    /// All pulls, by part.
-    pub(super) packed: Vec<Vec<Packed>>,
-    /// The parts in the order in which a picker walks.
-    pub(super) walking_order: Vec<PartId>,
+    /// All pulls, by part; `None` where a plan was only asked how units and jobs stand.
+    pub(super) packed: Option<Vec<Vec<Packed>>>,
+    /// The parts in the order in which a picker walks; where that was asked for.
+    pub(super) walking_order: OnceLock<Vec<PartId>>,
 }
 
 impl<'a> Settled<'a> {
@@ -108,7 +105,7 @@ impl<'a> Settled<'a> {
             units: unit_plans(plant, &pace, &configured, &found.standing),
             pace,
             job_order: job_order(plant, &jobs),
-            materials: jobs.iter().map(material).collect(),
+            materials: jobs.par_iter().map(material).collect(),
             lacks: found.standing.lacks(),
             runs,
             day,
@@ -129,7 +126,7 @@ impl<'a> Settled<'a> {
             by_owner: OnceLock::new(),
             accounts: found.accounts,
             packed: found.pulls,
-            walking_order: packed::walking_order(plant),
+            walking_order: OnceLock::new(),
             jobs,
             source,
         };

@@ -1,7 +1,6 @@
 //! Each part's supply, worked out part by part: held where a plan is small, and made again where it is wanted. What is told
 //! of a supply is told of the whole of it either way.
 
-use super::Settled;
 use super::account::{Account, Accounting};
 use super::delays::Shops;
 use super::demands::{Demands, Desk};
@@ -10,6 +9,7 @@ use super::found::{Found, Gathering, Passing};
 use super::goods::Goods;
 use super::packed;
 use super::slots::Slot;
+use super::{Request, Settled};
 use crate::base::{Moment, PartId, Quantity, numbered};
 use crate::check::{Plant, Receipt, Source};
 use crate::line::Owner;
@@ -138,20 +138,22 @@ impl Supplies {
         pieces.filter(|doubt| doubt.cover == Cover::ByProduct)
     }
 
-    /// Works out all parts once: how everything stands, what it comes to, and all pulls. Supplies are held where a plan has
-    /// no more demands than so many.
+    /// Works out all parts once: how everything stands, what it comes to, and all pulls. Supplies are held, and pulls
+    /// packed, as the plan is asked for.
     pub(super) fn walk(
         &mut self,
         ground: Ground<'_>,
         accounting: Accounting<'_>,
         with: Gathering<'_>,
-        most_held: Option<usize>,
+        request: &Request,
     ) -> Found {
-        let hold = self.demands.at_most() <= most_held.unwrap_or(MOST_HELD);
+        let hold = self.demands.at_most() <= request.most_held.unwrap_or(MOST_HELD);
         let parts = ground.plant.parts.len();
         let pieces = (parts / PIECE).clamp(1, rayon::current_num_threads() * 4);
         let piece = |i: usize| parts * i / pieces..parts * (i + 1) / pieces;
-        let found = (0..pieces).into_par_iter().map(|i| self.walk_some(ground, accounting, with, piece(i), hold));
+        let begun = || Found::new(ground.owners.len(), request.only_judged);
+        let found =
+            (0..pieces).into_par_iter().map(|i| self.walk_some(ground, accounting, with, piece(i), hold, begun()));
         let mut found: Vec<Found> = found.collect();
         let mut all = found.remove(0);
         found.into_iter().for_each(|more| all.join(more));
@@ -166,8 +168,8 @@ impl Supplies {
         with: Gathering<'_>,
         parts: Range<usize>,
         hold: bool,
+        mut found: Found,
     ) -> Found {
-        let mut found = Found::new(ground.owners.len());
         let (mut desk, mut supply, mut pulls) = (Desk::default(), Supply::default(), Vec::new());
         let mut passing = Passing::of(with);
         for part in parts {
@@ -175,8 +177,10 @@ impl Supplies {
             self.put_part(ground, id, &mut desk, &mut supply);
             found.take(&mut passing, &supply, &desk.slots, self.slots_tell(ground.plant, id));
             found.accounts.push(Account::of(accounting, id, &supply));
-            packed::pulls(id, &ground.plant.parts[part], &supply, &desk.slots, ground.runs, &mut pulls);
-            found.pulls.push(pulls.clone());
+            if let Some(found) = &mut found.pulls {
+                packed::pulls(id, &ground.plant.parts[part], &supply, &desk.slots, ground.runs, &mut pulls);
+                found.push(pulls.clone());
+            }
             if hold {
                 found.supplies.push(supply.clone());
             }
