@@ -67,8 +67,34 @@ pub struct Style {
     pub show: Show,
     /// What it is on the page.
     pub look: Look,
-    /// Whether it has a thin line around it.
-    pub ruled: bool,
+    /// Its thin lines.
+    pub lines: Lines,
+}
+
+/// The thin lines of a cell.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Lines {
+    /// None at all.
+    None,
+    /// Around it.
+    Around,
+    /// Around the first of some cells that hold one text.
+    First,
+    /// Above and below, between the first of such cells and the last.
+    Between,
+    /// Around the last of them.
+    Last,
+}
+
+/// How a cell stands over others.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Spans {
+    /// The others are free, or there are none.
+    None,
+    /// The others are empty, and have the lines around all of them.
+    Lined,
+    /// It takes their place.
+    Merged,
 }
 
 impl Look {
@@ -115,7 +141,25 @@ impl<'p> Cell<'p> {
 
     /// How it looks.
     pub fn style(&self) -> Style {
-        Style { show: self.show, look: self.look, ruled: self.ruled }
+        self.lined(if self.ruled { Lines::Around } else { Lines::None })
+    }
+
+    fn lined(&self, lines: Lines) -> Style {
+        Style { show: self.show, look: self.look, lines }
+    }
+
+    /// The cells of the file that it needs, by column, and how each looks.
+    pub fn places(&self, spans: Spans) -> impl Iterator<Item = (u16, Style)> {
+        let count = if spans == Spans::Lined { self.span } else { 1 };
+        (0..count).map(move |at| {
+            let style = match at {
+                _ if count == 1 => self.style(),
+                0 => self.lined(Lines::First),
+                at if at + 1 == count => self.lined(Lines::Last),
+                _ => self.lined(Lines::Between),
+            };
+            (self.column + at, style)
+        })
     }
 
     /// With a thin line around it.

@@ -5,9 +5,9 @@ use super::sheet::{Look, Sheet, Workbook};
 /// Rows of a sheet that a person still opens; a spreadsheet program has room for about a million.
 const ROWS: u32 = 100_000;
 /// Rows of a sheet of a plan's workbook that is not one day's work. What is done on a day is never cut so short.
-pub const ROWS_OF_A_PLAN: u32 = 3_000;
+pub const ROWS_OF_A_PLAN: u32 = 2_500;
 /// Lines of what is only looked at on a day, for the screen.
-pub const ON_THE_SCREEN: usize = 2_000;
+pub const ON_THE_SCREEN: usize = 1_500;
 /// The longest list of what is wrong that a person can act on; below it stands how many there are more.
 pub const LONGEST: usize = 300;
 /// The longest such list on a sheet or in a cell that has other things to say: what is worst.

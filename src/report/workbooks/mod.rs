@@ -15,7 +15,7 @@ mod weight;
 
 use super::page::limits;
 use super::page::sheet::{self, Workbook};
-use super::page::xlsx::to_xlsx_in;
+use super::page::xlsx::Filled;
 use crate::plan::Plan;
 use itertools::Itertools;
 use rayon::prelude::*;
@@ -46,17 +46,26 @@ pub fn shortages_with<'p>(plan: &'p Plan<'p>, sheet: Option<sheet::Sheet<'p>>) -
 /// A workbook's file: its name and its bytes.
 pub type File = (&'static str, Vec<u8>);
 
-/// The files of all three, made side by side; what is too long for memory is put away in a folder with room for it.
+/// The files of all three; what is too long for memory is put away in a folder with room for it. Sheets are made and filled side by side,
+/// but one hand packs a file: so the pull list, which is the longest, is packed while others are filled.
 ///
 /// # Errors
 /// Where the spreadsheet writer refuses something; the file's name comes with it.
 pub fn workbook_files(plan: &Plan<'_>, room: &Path) -> Result<Vec<File>, (&'static str, String)> {
-    let files = WORKBOOKS.par_iter().map(|maker| {
-        let workbook = made(plan, *maker);
-        let bytes = to_xlsx_in(&workbook, room).map_err(|why| (workbook.file, why))?;
-        Ok((workbook.file, bytes))
-    });
-    files.collect()
+    let made = |maker| move || made(plan, maker);
+    let filled = |workbook: Workbook<'_>| {
+        let filled = Filled::of(&workbook, room).map_err(|why| (workbook.file, why))?;
+        Ok((workbook.file, filled))
+    };
+    let packed = |filled: Result<(&'static str, Filled), _>| {
+        let (file, filled) = filled?;
+        Ok((file, filled.bytes().map_err(|why| (file, why))?))
+    };
+    let (pull_list, shortages) = rayon::join(made(pull_list::workbook), made(shortages::workbook));
+    let (pull_list, shop_orders) = rayon::join(|| filled(pull_list), made(shop_orders::workbook));
+    let others = || rayon::join(|| packed(filled(shop_orders)), || packed(filled(shortages)));
+    let (pull_list, (shop_orders, shortages)) = rayon::join(|| packed(pull_list), others);
+    Ok(vec![pull_list?, shop_orders?, shortages?])
 }
 
 /// A sheet that is still to be made; `None` where there is nothing for it.

@@ -4,7 +4,7 @@
 //! streamed, a cell without a format takes that of its column when its row is finished: so columns are told what comes next
 //! in them, and only cells that look otherwise say so themselves.
 
-use super::super::sheet::{Cell, Sheet, Style};
+use super::super::sheet::{Cell, Sheet, Spans, Style};
 use super::formats::Formats;
 use super::parts;
 use super::texts::in_cell;
@@ -41,9 +41,7 @@ pub(super) fn fill(page: &mut xl::Worksheet, sheet: &Sheet<'_>, streamed: bool) 
         if let Some(height) = row.height {
             filling.page.set_row_height(number, height)?;
         }
-        for (at, cell) in row.cells.iter().enumerate() {
-            filling.add(number, cell, at > 0)?;
-        }
+        filling.row(number, &row.cells)?;
         if let Some(table) = tables.next_if(|table| table.heading == number) {
             parts::add_table(filling.page, table)?;
         }
@@ -52,34 +50,60 @@ pub(super) fn fill(page: &mut xl::Worksheet, sheet: &Sheet<'_>, streamed: bool) 
 }
 
 impl Filling<'_, '_> {
-    /// Adds a cell. The row before is finished when this one has begun.
-    fn add(&mut self, row: u32, cell: &Cell<'_>, begun: bool) -> Result<(), xl::XlsxError> {
-        if self.sheet.merged(cell) {
-            let (format, last) = (self.formats.of(cell.style()), cell.column + cell.span - 1);
-            if let Content::Text(text) = content(&cell.value) {
-                self.page.merge_range(row, cell.column, row, last, &text, format)?;
-                return Ok(());
+    /// Adds a row of cells. The row before is finished when the first has begun.
+    fn row(&mut self, row: u32, cells: &[Cell<'_>]) -> Result<(), xl::XlsxError> {
+        for (at, cell) in cells.iter().enumerate() {
+            match self.sheet.spans(cell) {
+                Spans::Merged => self.merge(row, cell)?,
+                spans => {
+                    let mut value = &cell.value;
+                    for (column, style) in cell.places(spans) {
+                        self.add(row, column, value, style, at > 0 || column > cell.column)?;
+                        value = &Value::Blank;
+                    }
+                }
             }
-            self.page.merge_range(row, cell.column, row, last, "", format)?;
-            return write(self.page, row, cell, Some(format));
         }
-        let says = row >= self.untold_before || self.says(cell, begun)? || cell.value == Value::Blank;
-        write(self.page, row, cell, says.then(|| self.formats.of(cell.style())))
+        Ok(())
+    }
+
+    /// A cell that takes the place of those that it spans.
+    fn merge(&mut self, row: u32, cell: &Cell<'_>) -> Result<(), xl::XlsxError> {
+        let (format, last) = (self.formats.of(cell.style()), cell.column + cell.span - 1);
+        if let Content::Text(text) = content(&cell.value) {
+            self.page.merge_range(row, cell.column, row, last, &text, format)?;
+            return Ok(());
+        }
+        self.page.merge_range(row, cell.column, row, last, "", format)?;
+        write(self.page, row, cell.column, &cell.value, Some(format))
+    }
+
+    /// Adds a cell.
+    fn add(
+        &mut self,
+        row: u32,
+        column: u16,
+        value: &Value<'_>,
+        style: Style,
+        begun: bool,
+    ) -> Result<(), xl::XlsxError> {
+        let says = row >= self.untold_before || self.says(column, style, begun)? || *value == Value::Blank;
+        write(self.page, row, column, value, says.then(|| self.formats.of(style)))
     }
 
     /// Whether a cell must say how it looks; not where its column says the same, or can be told so.
-    fn says(&mut self, cell: &Cell<'_>, begun: bool) -> Result<bool, xl::XlsxError> {
-        let (at, style) = (usize::from(cell.column), Some(cell.style()));
+    fn says(&mut self, column: u16, style: Style, begun: bool) -> Result<bool, xl::XlsxError> {
+        let at = usize::from(column);
         if self.columns.len() <= at {
             self.columns.resize(at + 1, Column::default());
         }
-        let column = &mut self.columns[at];
-        let again = std::mem::replace(&mut column.said, style) == style;
-        if column.told != style && again && begun {
-            column.told = style;
-            self.page.set_column_format(cell.column, self.formats.of(cell.style()))?;
+        let known = &mut self.columns[at];
+        let again = known.said.replace(style) == Some(style);
+        if known.told != Some(style) && again && begun {
+            known.told = Some(style);
+            self.page.set_column_format(column, self.formats.of(style))?;
         }
-        Ok(column.told != style)
+        Ok(known.told != Some(style))
     }
 
     /// Lets the columns look like those of any sheet: beyond its rows a sheet is empty.
@@ -93,11 +117,11 @@ impl Filling<'_, '_> {
 fn write(
     page: &mut xl::Worksheet,
     row: u32,
-    cell: &Cell<'_>,
+    column: u16,
+    value: &Value<'_>,
     format: Option<&xl::Format>,
 ) -> Result<(), xl::XlsxError> {
-    let column = cell.column;
-    match (content(&cell.value), format) {
+    match (content(value), format) {
         (Content::Nothing, Some(format)) => page.write_blank(row, column, format),
         (Content::Nothing, None) => Ok(page),
         // Always text, whatever it starts with; never a formula.

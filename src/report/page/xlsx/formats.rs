@@ -1,6 +1,6 @@
 //! How each style of the sheet model looks on the page.
 
-use super::super::sheet::{Look, Show, Style};
+use super::super::sheet::{Lines, Look, Show, Style};
 use super::FONT;
 use foldhash::fast::FixedState;
 use rust_xlsxwriter as xl;
@@ -17,8 +17,10 @@ impl Formats {
     }
 }
 
+const LINE: xl::FormatBorder = xl::FormatBorder::Hair;
+
 /// How a style is written.
-pub(super) fn format(Style { show, look, ruled }: Style) -> xl::Format {
+pub(super) fn format(Style { show, look, lines }: Style) -> xl::Format {
     let base = xl::Format::new().set_font_name(FONT).set_font_size(look.points()).set_align(xl::FormatAlign::Top);
     let shown = match show {
         Show::Text => base,
@@ -42,7 +44,7 @@ pub(super) fn format(Style { show, look, ruled }: Style) -> xl::Format {
         Look::Heading => shown.set_bold().set_background_color(xl::Color::RGB(0xD0_D0_D0)),
         Look::Strong | Look::Title | Look::Section | Look::Large => shown.set_bold(),
     };
-    if !ruled {
+    if lines == Lines::None {
         return looked;
     }
     // A bold time would need more room than its column has.
@@ -56,7 +58,13 @@ pub(super) fn format(Style { show, look, ruled }: Style) -> xl::Format {
         (Show::Moment | Show::Clock | Show::Date, _) => looked.set_align(xl::FormatAlign::Left),
         _ => looked,
     };
-    placed.set_border(xl::FormatBorder::Hair)
+    let across = placed.set_border_top(LINE).set_border_bottom(LINE);
+    match lines {
+        Lines::None | Lines::Between => across,
+        Lines::Around => across.set_border_left(LINE).set_border_right(LINE),
+        Lines::First => across.set_border_left(LINE),
+        Lines::Last => across.set_border_right(LINE),
+    }
 }
 
 /// Not bold, where only the state of a row made it so.

@@ -48,7 +48,28 @@ pub fn to_xlsx(workbook: &Workbook<'_>) -> Result<Vec<u8>, String> {
 /// # Errors
 /// Where the spreadsheet writer refuses a name or a range, or there is no room.
 pub fn to_xlsx_in(workbook: &Workbook<'_>, room: &Path) -> Result<Vec<u8>, String> {
-    unharmed(|| bytes(workbook, room))
+    Filled::of(workbook, room)?.bytes()
+}
+
+/// A workbook whose sheets are filled, which takes all hands there are; it is packed by one alone.
+pub struct Filled(xl::Workbook);
+
+impl Filled {
+    /// Fills the sheets; what is too long for memory is put away in a folder with room for it.
+    ///
+    /// # Errors
+    /// As those of [`to_xlsx_in`].
+    pub fn of(workbook: &Workbook<'_>, room: &Path) -> Result<Self, String> {
+        unharmed(|| filled(workbook, room)).map(Self)
+    }
+
+    /// The bytes of the file.
+    ///
+    /// # Errors
+    /// Where there is no room.
+    pub fn bytes(mut self) -> Result<Vec<u8>, String> {
+        unharmed(|| self.0.save_to_buffer().map(made_alike))
+    }
 }
 
 /// The spreadsheet writer gives up where a file can't be written; that is told as any other reason.
@@ -56,7 +77,7 @@ fn unharmed<T>(work: impl FnOnce() -> Result<T, xl::XlsxError>) -> Result<T, Str
     quiet(work).and_then(|outcome| outcome.map_err(|why| why.to_string()))
 }
 
-fn bytes(workbook: &Workbook<'_>, room: &Path) -> Result<Vec<u8>, xl::XlsxError> {
+fn filled(workbook: &Workbook<'_>, room: &Path) -> Result<xl::Workbook, xl::XlsxError> {
     let mut book = xl::Workbook::new();
     book.set_tempdir(room)?;
     book.set_zip_compression_level(PACKING);
@@ -74,7 +95,7 @@ fn bytes(workbook: &Workbook<'_>, room: &Path) -> Result<Vec<u8>, xl::XlsxError>
     // Each on its own thread, where it may give up.
     let made = |((page, sheet), streamed)| unharmed(|| make(page, workbook, sheet, streamed));
     pages.try_for_each(made).map_err(|why| xl::XlsxError::IoError(std::io::Error::other(why)))?;
-    book.save_to_buffer().map(made_alike)
+    Ok(book)
 }
 
 /// How a sheet looks where nothing is said.
@@ -99,8 +120,11 @@ fn add_page(book: &mut xl::Workbook, sheet: &Sheet<'_>, room: &mut usize) -> Res
 /// Tells the book the formats of streamed sheets, in an order that does not depend on which of them is filled first.
 fn register(book: &mut xl::Workbook, sheets: &[&Sheet<'_>]) {
     let cells = |sheet: &&Sheet<'_>| {
-        let styles = sheet.rows.iter().flat_map(|row| row.cells.iter().map(super::sheet::Cell::style));
-        styles.collect::<HashSet<Style, FixedState>>()
+        let cells = sheet.rows.iter().flat_map(|row| &row.cells);
+        cells
+            .flat_map(|cell| cell.places(sheet.spans(cell)))
+            .map(|(_, style)| style)
+            .collect::<HashSet<Style, FixedState>>()
     };
     let styles: Vec<HashSet<Style, FixedState>> = sheets.par_iter().map(cells).collect();
     styles.into_iter().flatten().sorted().dedup().for_each(|style| book.register_format(&format(style)));

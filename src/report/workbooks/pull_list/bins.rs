@@ -109,7 +109,8 @@ impl<'a, 'p> Picking<'a, 'p> {
             self.arrived += 1;
         }
         let (reserved, loose, missing) = self.split(row);
-        let mut takes = Vec::new();
+        // Nearly always from one bin.
+        let mut takes = Vec::with_capacity(1);
         let bulk = self.plan.plant.part(self.part).issue == Issue::Bulk;
         if bulk {
             let spare = self.loose() - self.kept_for_others(row.pull.to, picked);
