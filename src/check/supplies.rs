@@ -9,6 +9,7 @@ use super::plant::{Receipt, Stock};
 use super::{Draft, each, slips};
 use crate::base::{Date, DestId, Finding, Findings, Kind, Moment, PartId, Place, Quantity, Ratio, UnitId, fold};
 use crate::book::{Book, BookColumn, Cells, Table};
+use foldhash::fast::FixedState;
 use std::collections::HashMap;
 
 impl Draft {
@@ -19,7 +20,7 @@ impl Draft {
 
     fn read_stock(&mut self, book: &Book, findings: &mut Findings) {
         let mut unknown = Unknown::default();
-        let mut rows = HashMap::new();
+        let mut rows = HashMap::<_, _, FixedState>::default();
         let columns = ["part", "qty", "uom", "location", "station", "unit", "hold"];
         each(book, Table::Stock, columns, findings, |cells, [part, qty, uom, location, station, unit, hold]| {
             let Some(code) = cells.code(part) else { return };
@@ -70,7 +71,7 @@ impl Draft {
         let mut orders = Codes::default();
         let overdue = self.overdue_day();
         let year_ago = self.plant.as_of.date().year_before();
-        let mut rows: HashMap<(u32, u32, Quantity, Moment, bool), u32> = HashMap::new();
+        let mut rows: HashMap<(u32, u32, Quantity, Moment, bool), u32, FixedState> = HashMap::default();
         let columns = ["purchase order", "part", "qty", "uom", "due", "supplier", "confirmed"];
         each(book, Table::Receipts, columns, findings, |cells, [order, part, qty, uom, due_column, supplier, said]| {
             // Codes print as first written, on whichever row that is.

@@ -61,7 +61,8 @@ pub fn run(args: &Args) -> Result<(), Failure> {
     let read = planned::files_of(&book, &args.book);
     let day = args.day.as_ref().map(|day| day.date(&book.date_forms())).transpose()?;
     drop(book);
-    let request = plan::Request { day, ..args.planning.request() };
+    let pulls = if args.tables == Tables::None { plan::Asked::UpToDay } else { plan::Asked::All };
+    let request = plan::Request { day, pulls, ..args.planning.request() };
     let plan = progress.step(progress::PLAN, || planned::plan(&plant, &request, &mut findings))?;
     within(&plan, day)?;
     write(&plan, args, &read, &progress)?;

@@ -23,8 +23,8 @@ pub(super) struct Found {
     /// For each part what its demands come to.
     pub(super) accounts: Vec<Account>,
     pub(super) standing: Standing,
-    /// For each part its pulls, where they are asked for.
-    pub(super) pulls: Option<Vec<Vec<Packed>>>,
+    /// For each part those of its pulls that are asked for.
+    pub(super) pulls: Vec<Vec<Packed>>,
     /// For each bought part the pieces that may not be there in time.
     pub(super) doubts: Vec<doubts::OfPart>,
     /// What those at stations do.
@@ -66,13 +66,13 @@ impl<'g> Passing<'g> {
 }
 
 impl Found {
-    /// Nothing, for so many owners; without pulls where nobody asks for them.
-    pub(super) fn new(owners: usize, only_judged: bool) -> Self {
+    /// Nothing, for so many owners.
+    pub(super) fn new(owners: usize) -> Self {
         Self {
             supplies: Vec::new(),
             accounts: Vec::new(),
             standing: Standing::new(owners),
-            pulls: (!only_judged).then(Vec::new),
+            pulls: Vec::new(),
             doubts: Vec::new(),
             sums: Sums::new(owners),
         }
@@ -135,9 +135,7 @@ impl Found {
     pub(super) fn join(&mut self, more: Self) {
         self.supplies.extend(more.supplies);
         self.accounts.extend(more.accounts);
-        if let (Some(pulls), Some(more)) = (&mut self.pulls, more.pulls) {
-            pulls.extend(more);
-        }
+        self.pulls.extend(more.pulls);
         self.doubts.extend(more.doubts);
         self.standing.join(more.standing);
         self.sums.join(more.sums);

@@ -149,8 +149,20 @@ pub struct Request {
     /// How many demands the plan holds at most; by default one and a half million. With more, supplies are made again where
     /// they are wanted, which takes time instead of memory: what the plan tells is the same.
     pub most_held: Option<usize>,
-    /// Whether it is only asked how units and jobs stand then: such a plan has no pulls.
-    pub only_judged: bool,
+    /// Which pulls are asked for.
+    pub pulls: Asked,
+}
+
+/// Which pulls a plan is asked for: a year's are twenty million, and most plans show those of a day.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Asked {
+    /// All of them.
+    #[default]
+    All,
+    /// Those that are overdue or leave up to the end of the plan's day.
+    UpToDay,
+    /// None: it is only asked how units and jobs stand.
+    None,
 }
 
 /// What planning finds beyond reading. Of a plant with errors only the orders of its units can be judged, if they fit in memory.
@@ -186,7 +198,7 @@ fn stages<'a>(plant: &'a Plant, request: &Request, findings: &mut Findings) -> R
     let supplied = Supplied::of(demanded, request);
     let (settled, sums) = Settled::of(supplied);
     // What is pulled, what do missing pieces do, and which of it is told?
-    let pulls = if request.only_judged { Vec::new() } else { settled.pulls_up_to_day() };
+    let pulls = settled.pulls_up_to_day();
     let (effects, troubles) = sums.finish(&settled);
     Ok(Plan { settled, pulls, effects, troubles, set_aside: errors_of_units(findings) })
 }

@@ -1,12 +1,12 @@
 //! All pulls of a plan in twelve bytes each: a year's are twenty million.
 
-use super::Settled;
 use super::slots::Slot;
-use crate::base::{Moment, MustBe, PartId, Quantity, StorageKey, broken, numbered};
+use super::{Asked, Settled};
+use crate::base::{Date, Moment, MustBe, PartId, Quantity, StorageKey, broken, numbered};
 use crate::check::{Issue, Part, Plant};
 use crate::netting::Demand;
 use crate::pulls::{self, Pull, Status};
-use crate::supply::Supply;
+use crate::supply::Pegged;
 use crate::waves::{DeliveryRun, Runs};
 
 /// A pull of a part. What is not in it follows from the first demand behind it.
@@ -55,10 +55,20 @@ impl Halves {
 }
 
 /// Puts the pulls of one part, in order of run, destination and owner, into a list.
-pub(super) fn pulls(id: PartId, part: &Part, supply: &Supply, slots: &[u32], runs: &Runs, into: &mut Vec<Packed>) {
+pub(super) fn pulls(id: PartId, part: &Part, pegged: Pegged<'_>, slots: &[u32], runs: &Runs, into: &mut Vec<Packed>) {
     into.clear();
     let number = |demand: u32| slots.get(demand as usize).copied().unwrap_or(demand);
-    pulls::pulls(id, part, supply.pegged(), runs, |pull, first| into.push(Packed::new(pull, number(first))));
+    pulls::pulls(id, part, pegged, runs, |pull, first| into.push(Packed::new(pull, number(first))));
+}
+
+/// How many runs are overdue or leave up to the end of a day.
+fn up_to_day(plant: &Plant, runs: &Runs, day: Date) -> usize {
+    runs.all().iter().take_while(|run| run.leaves < plant.as_of || run.leaves.date() <= day).count()
+}
+
+/// What is needed before this moment goes with one of those.
+pub(super) fn after_day(plant: &Plant, runs: &Runs, day: Date) -> Moment {
+    runs.all().get(up_to_day(plant, runs, day)).map_or(Moment::NEVER, |run| run.leaves)
 }
 
 /// The parts in the order in which a picker walks.
@@ -91,6 +101,7 @@ impl Settled<'_> {
 
     /// The same, some pulls at a time.
     pub fn some_pulls(&self, visit: impl FnMut(&[Pull])) {
+        self.has_all_pulls();
         self.pulls_of_first(self.runs.all().len(), visit);
     }
 
@@ -117,8 +128,16 @@ impl Settled<'_> {
         }
     }
 
+    /// A plan that was not asked for all pulls must not show some as if they were all.
+    fn has_all_pulls(&self) {
+        if self.asked != Asked::All {
+            broken("a plan is asked for pulls that it was not made with");
+        }
+    }
+
     /// The pulls of one run, in the order of their table: each part's are looked up where they begin.
     pub fn pulls_of(&self, run: DeliveryRun) -> Vec<Pull> {
+        self.has_all_pulls();
         let runs = self.runs.all();
         let Some(at) = runs.iter().position(|other| *other == run) else { return Vec::new() };
         // Needs before the first run go with it.
@@ -137,11 +156,9 @@ impl Settled<'_> {
 
     /// All parts with pulls, in the order in which a picker walks.
     fn shelves(&self) -> Vec<Shelf<'_>> {
-        let packed =
-            self.packed.as_ref().must("a plan of which it was only asked how units stand is asked for its pulls");
         let shelf = |part: &PartId| {
             let bulk = self.plant.part(*part).issue == Issue::Bulk;
-            Shelf { part: *part, bulk, made: self.made_demands(*part), left: &packed[part.at()] }
+            Shelf { part: *part, bulk, made: self.made_demands(*part), left: &self.packed[part.at()] }
         };
         self.walking_order
             .get_or_init(|| walking_order(self.plant))
@@ -186,9 +203,11 @@ impl Settled<'_> {
 
     /// The pulls that are overdue or leave up to the end of the plan's day.
     pub(super) fn pulls_up_to_day(&self) -> Vec<Pull> {
-        let soon = |run: &&DeliveryRun| run.leaves < self.plant.as_of || run.leaves.date() <= self.day;
         let mut pulls = Vec::new();
-        self.pulls_of_first(self.runs.all().iter().take_while(soon).count(), |some| pulls.extend_from_slice(some));
+        if self.asked != Asked::None {
+            let runs = up_to_day(self.plant, &self.runs, self.day);
+            self.pulls_of_first(runs, |some| pulls.extend_from_slice(some));
+        }
         pulls
     }
 }

@@ -11,7 +11,7 @@ use super::standing::{Lacks, Standing};
 use super::sums::Sums;
 use super::supplies::Supplies;
 use super::{
-    Account, Deliveries, Foreseen, Material, There, UnitPlan, UnitState, Without, doubts, links::Links, on_line,
+    Account, Asked, Deliveries, Foreseen, Material, There, UnitPlan, UnitState, Without, doubts, links::Links, on_line,
     packed::Packed, saves,
 };
 use crate::base::{Date, DestId, Moment, OwnerId, PartId, UnitId, fold, numbered};
@@ -79,8 +79,9 @@ pub struct Settled<'a> {
     pub(super) accounts: Vec<Account>,
     /// What all supplies are made from.
     pub(super) source: Supplies,
-    /// All pulls, by part; `None` where a plan was only asked how units and jobs stand.
-    pub(super) packed: Option<Vec<Vec<Packed>>>,
+    /// Which pulls were asked for, and these by part.
+    pub(super) asked: Asked,
+    pub(super) packed: Vec<Vec<Packed>>,
     /// The parts in the order in which a picker walks; where that was asked for.
     pub(super) walking_order: OnceLock<Vec<PartId>>,
 }
@@ -88,7 +89,7 @@ pub struct Settled<'a> {
 impl<'a> Settled<'a> {
     /// Finds out when jobs are really done and how units and jobs stand; beside it stays what pieces do, as far as that is summed up.
     pub(super) fn of(supplied: Supplied<'a>) -> (Self, Sums) {
-        let Supplied { demanded, found, of_jobs, at_slots } = supplied;
+        let Supplied { demanded, found, of_jobs, at_slots, asked } = supplied;
         let Demanded { plant, pace, configured, jobs, runs, day, end, deliveries, links, source } = demanded;
         let waiting = Shops { plant, jobs: &jobs, links: &links };
         let there = waiting.settled(&of_jobs);
@@ -125,6 +126,7 @@ impl<'a> Settled<'a> {
             receipts_there: plant.receipts.iter().map(|receipt| receipt.available).collect(),
             by_owner: OnceLock::new(),
             accounts: found.accounts,
+            asked,
             packed: found.pulls,
             walking_order: OnceLock::new(),
             jobs,

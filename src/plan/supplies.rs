@@ -1,6 +1,7 @@
 //! Each part's supply, worked out part by part: held where a plan is small, and made again where it is wanted. What is told
 //! of a supply is told of the whole of it either way.
 
+use super::Settled;
 use super::account::{Account, Accounting};
 use super::delays::Shops;
 use super::demands::{Demands, Desk};
@@ -9,7 +10,6 @@ use super::found::{Found, Gathering, Passing};
 use super::goods::Goods;
 use super::packed;
 use super::slots::Slot;
-use super::{Request, Settled};
 use crate::base::{Moment, PartId, Quantity, numbered};
 use crate::check::{Plant, Receipt, Source};
 use crate::line::Owner;
@@ -54,6 +54,15 @@ pub(super) struct Ground<'g> {
     pub(super) plant: &'g Plant,
     pub(super) owners: &'g [Owner],
     pub(super) runs: &'g Runs,
+}
+
+/// What is wanted of a walk over all parts.
+#[derive(Clone, Copy)]
+pub(super) struct Wanted {
+    /// How many demands there are at most where supplies are held.
+    pub(super) held: Option<usize>,
+    /// The needs whose pulls are packed are those before this moment.
+    pub(super) pulls: Moment,
 }
 
 impl Supplies {
@@ -145,15 +154,14 @@ impl Supplies {
         ground: Ground<'_>,
         accounting: Accounting<'_>,
         with: Gathering<'_>,
-        request: &Request,
+        wanted: Wanted,
     ) -> Found {
-        let hold = self.demands.at_most() <= request.most_held.unwrap_or(MOST_HELD);
+        let hold = self.demands.at_most() <= wanted.held.unwrap_or(MOST_HELD);
         let parts = ground.plant.parts.len();
         let pieces = (parts / PIECE).clamp(1, rayon::current_num_threads() * 4);
         let piece = |i: usize| parts * i / pieces..parts * (i + 1) / pieces;
-        let begun = || Found::new(ground.owners.len(), request.only_judged);
-        let found =
-            (0..pieces).into_par_iter().map(|i| self.walk_some(ground, accounting, with, piece(i), hold, begun()));
+        let some = |i: usize| self.walk_some(ground, accounting, with, piece(i), hold, wanted.pulls);
+        let found = (0..pieces).into_par_iter().map(some);
         let mut found: Vec<Found> = found.collect();
         let mut all = found.remove(0);
         found.into_iter().for_each(|more| all.join(more));
@@ -168,8 +176,9 @@ impl Supplies {
         with: Gathering<'_>,
         parts: Range<usize>,
         hold: bool,
-        mut found: Found,
+        pulls_before: Moment,
     ) -> Found {
+        let mut found = Found::new(ground.owners.len());
         let (mut desk, mut supply, mut pulls) = (Desk::default(), Supply::default(), Vec::new());
         let mut passing = Passing::of(with);
         for part in parts {
@@ -177,10 +186,9 @@ impl Supplies {
             self.put_part(ground, id, &mut desk, &mut supply);
             found.take(&mut passing, &supply, &desk.slots, self.slots_tell(ground.plant, id));
             found.accounts.push(Account::of(accounting, id, &supply));
-            if let Some(found) = &mut found.pulls {
-                packed::pulls(id, &ground.plant.parts[part], &supply, &desk.slots, ground.runs, &mut pulls);
-                found.push(pulls.clone());
-            }
+            let pegged = supply.pegged().before(pulls_before);
+            packed::pulls(id, &ground.plant.parts[part], pegged, &desk.slots, ground.runs, &mut pulls);
+            found.pulls.push(pulls.clone());
             if hold {
                 found.supplies.push(supply.clone());
             }

@@ -1,13 +1,13 @@
 //! Plans too large to hold every supply: catches a table, a sheet, a state or a total that depends on whether supplies are held
 //! or made again, and first demands that are others than the whole plan has; and demands that depend on the way in which they
-//! are put together.
+//! are put together; and a plan that packs the pulls of its day alone and shows others, or other sheets.
 
 use super::random_books::{Size, random_book};
 use super::support::{Sheets, supplies};
-use lineward::base::{DestId, Moment, PartId, Quantity};
+use lineward::base::{Date, DestId, Moment, PartId, Quantity};
 use lineward::check::{DestKind, Extra, ExtraFor};
 use lineward::netting::{Demand, Peg};
-use lineward::plan::{Plan, Request, plan};
+use lineward::plan::{Asked, Plan, Request, plan};
 use lineward::report::{self, table::TABLES};
 use lineward::{book, check};
 use std::path::Path;
@@ -30,6 +30,36 @@ fn planned(plant: &check::Plant, most_held: usize) -> Option<Plan<'_>> {
 /// All workbooks as they are written.
 fn workbooks(plan: &Plan<'_>) -> Vec<Vec<u8>> {
     report::workbooks(plan).iter().map(|workbook| report::to_xlsx(workbook).expect("a workbook")).collect()
+}
+
+/// Compares a plan with one that packs the pulls up to its day alone, and with one that packs none; how many pulls there are.
+fn compare_pulls(plant: &check::Plant, random: &mut fastrand::Rng) -> usize {
+    let asked = |day, pulls| plan(plant, &Request { set_aside: true, day, pulls, ..Default::default() }).0;
+    let Some(whole) = asked(None, Asked::All) else { return 0 };
+    let days: Vec<Date> = whole.runs.all().iter().map(|run| run.leaves.date()).collect();
+    let mut count = 0;
+    for day in [None, random.choice(&days).copied()] {
+        let all = asked(day, Asked::All).expect("a plan");
+        let some = asked(day, Asked::UpToDay).expect("a plan");
+        assert!(all.pulls == some.pulls && workbooks(&all) == workbooks(&some), "{:?}", all.day);
+        count += all.pulls.len();
+    }
+    let judged = asked(None, Asked::None).expect("a plan");
+    assert!(judged.pulls.is_empty() && judged.materials == whole.materials && judged.lacks == whole.lacks);
+    count
+}
+
+#[test]
+fn a_plan_that_packs_the_pulls_of_its_day_alone_shows_the_same() {
+    let mut random = fastrand::Rng::with_seed(32);
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("data/alder-fen");
+    let (plant, _) = check::plant(&book::open(&path).expect("the demo"), None, Moment::default());
+    assert!(compare_pulls(&plant, &mut random) > 10_000, "the demo has too few pulls to tell anything");
+    let pulls = (0..super::support::rounds(30)).map(|seed| {
+        let (plant, findings) = check::plant(&Sheets(random_book(seed, Size::Large)).book(), None, Moment::default());
+        if findings.any_error() { 0 } else { compare_pulls(&plant, &mut random) }
+    });
+    assert!(pulls.sum::<usize>() > 1_000, "the random plans have too few pulls to tell anything");
 }
 
 /// Compares a plan that holds every supply with one that holds none, and what comes first of each with the whole of it; how

@@ -10,7 +10,8 @@ use crate::report::listing::{Line, listing, widths};
 use crate::report::pages::Pages;
 use crate::report::sheet::{Look, Paper, Sheet};
 use crate::report::table::Value;
-use std::collections::BTreeMap;
+use itertools::Itertools;
+use std::collections::HashMap;
 
 /// So many calls stand on the sheet, the most urgent first: as many as somebody makes in a day.
 pub const MOST_CALLS: usize = 80;
@@ -29,12 +30,13 @@ pub fn sheet<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>, calls: &Calls) -> Sheet
     sheet.text(Look::Title, "By supplier: what to ask for");
     sheet.paragraph(Look::Plain, TOLD);
     sheet.gap();
-    let all = in_order(facts, asks(facts, acts, calls));
-    let lines: Vec<_> = all.iter().take(MOST_CALLS).map(|ask| line(facts, calls, ask)).collect();
+    let all = asks(facts, acts, calls);
+    let first = first(facts, &all);
+    let lines: Vec<_> = first.iter().map(|ask| line(facts, calls, ask)).collect();
     if lines.is_empty() {
         sheet.text(Look::Plain, "There is nobody to call.");
     } else {
-        put(&mut sheet, &all, lines, facts);
+        put(&mut sheet, &first, lines, facts);
     }
     if all.len() > MOST_CALLS {
         let more = count(all.len() - MOST_CALLS, "call", "calls");
@@ -45,12 +47,11 @@ pub fn sheet<'p>(facts: &Facts<'p>, acts: &Acts<'_, 'p>, calls: &Calls) -> Sheet
 }
 
 /// The calls, each high enough to write beside it; where a supplier begins its name stands out.
-fn put<'p>(sheet: &mut Sheet<'p>, all: &[Ask<'_, 'p>], lines: Vec<Line<'p, BySupplier>>, facts: &Facts<'p>) {
+fn put<'p>(sheet: &mut Sheet<'p>, shown: &[&Ask<'_, 'p>], lines: Vec<Line<'p, BySupplier>>, facts: &Facts<'p>) {
     let first = sheet.next_row() + 1;
-    let shown = lines.len();
     sheet.table(Some("by_supplier".to_owned()), lines);
-    for (row, (at, ask)) in (first..).zip(all.iter().take(shown).enumerate()) {
-        let begins = at == 0 || fold(ask.supplier(facts)) != fold(all[at - 1].supplier(facts));
+    for (row, (at, ask)) in (first..).zip(shown.iter().enumerate()) {
+        let begins = at == 0 || fold(ask.supplier(facts)) != fold(shown[at - 1].supplier(facts));
         mark(sheet, row, 0, if begins { Look::Strong } else { Look::Faint });
         let height = &mut sheet.rows[row as usize].height;
         *height = Some(height.unwrap_or(0).max(ROOM));
@@ -59,18 +60,25 @@ fn put<'p>(sheet: &mut Sheet<'p>, all: &[Ask<'_, 'p>], lines: Vec<Line<'p, BySup
     (first..sheet.next_row()).for_each(|row| pages.keep(sheet, row..row + 1));
 }
 
-/// Suppliers by their most urgent call, and each one's calls together.
-fn in_order<'f, 'p>(facts: &Facts<'p>, asks: Vec<Ask<'f, 'p>>) -> Vec<Ask<'f, 'p>> {
-    let mut keyed: Vec<(String, Moment, Ask<'f, 'p>)> =
-        asks.into_iter().map(|ask| (fold(ask.supplier(facts)), ask.urgent(facts), ask)).collect();
-    let mut soonest: BTreeMap<String, Moment> = BTreeMap::new();
-    for (supplier, urgent, _) in &keyed {
-        let known = soonest.entry(supplier.clone()).or_insert(*urgent);
+/// The first calls: suppliers by their most urgent one, and each one's together. Where nothing is there a plan has a call for each part
+/// and day, of which only the places are put in order.
+fn first<'a, 'f, 'p>(facts: &Facts<'p>, asks: &'a [Ask<'f, 'p>]) -> Vec<&'a Ask<'f, 'p>> {
+    let urgent: Vec<Moment> = asks.iter().map(|ask| ask.urgent(facts)).collect();
+    let mut soonest: HashMap<&str, Moment> = HashMap::new();
+    for (ask, urgent) in asks.iter().zip(&urgent) {
+        let known = soonest.entry(ask.supplier(facts)).or_insert(*urgent);
         *known = (*known).min(*urgent);
     }
-    let key = |(supplier, urgent, _): &(String, Moment, Ask<'_, '_>)| (soonest[supplier], supplier.clone(), *urgent);
-    keyed.sort_by_cached_key(key);
-    keyed.into_iter().map(|(_, _, ask)| ask).collect()
+    // One name may be written in several ways.
+    let named = soonest.into_iter().map(|(name, urgent)| (fold(name), urgent, name)).sorted().collect_vec();
+    let named =
+        named.chunk_by(|one, other| one.0 == other.0).map(|ways| (ways[0].1, ways)).sorted_by_key(|(at, _)| *at);
+    let ranks: HashMap<&str, usize> =
+        named.enumerate().flat_map(|(rank, (_, ways))| ways.iter().map(move |(.., name)| (*name, rank))).collect();
+    let place = |(at, ask): (usize, &Ask<'f, 'p>)| (ranks[ask.supplier(facts)], urgent[at], at);
+    let mut places: Vec<(usize, Moment, usize)> = asks.iter().enumerate().map(place).collect();
+    places.sort_unstable();
+    places.iter().take(MOST_CALLS).map(|(.., at)| &asks[*at]).collect()
 }
 
 listing! {
