@@ -183,6 +183,13 @@ pub fn left_behind(plan: &Plan<'_>, owner: OwnerId, to: DestId, part: PartId) ->
     plan.on_line().has_left(unit, last).then_some(fit_by)
 }
 
+/// The later station at which a piece for a unit's station can still be fitted; `None` where that is its own, and for what waits in a shop.
+pub fn fitted_later(plan: &Plan<'_>, owner: OwnerId, to: DestId, part: PartId) -> Option<DestId> {
+    let unit = plan.on_line().unit(owner)?;
+    let (_, _, fit_by) = plan.on_line().positions(unit, to, part)?;
+    Some(fit_by).filter(|station| *station != to)
+}
+
 /// By when a piece for a unit's station must be there so that the line does not wait for it.
 pub fn latest(plan: &Plan<'_>, owner: OwnerId, to: DestId, part: PartId) -> Option<Moment> {
     let unit = plan.on_line().unit(owner)?;

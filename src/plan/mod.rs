@@ -46,7 +46,7 @@ pub use account::{Account, FIRST_DAYS, FIRST_RUNS, Leaning, Planned, Taken};
 pub use alone::{Alone, Waiting, Without, Worth};
 pub use at_once::HandOver;
 pub use brought::Brought;
-pub use consequences::{Consequence, Outcome, There, latest, left_behind};
+pub use consequences::{Consequence, Outcome, There, fitted_later, latest, left_behind};
 pub use deliveries::{Deliveries, Delivery};
 pub use doubts::Doubt;
 pub use effects::{Effects, FIRST_ROWS};

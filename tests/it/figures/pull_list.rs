@@ -5,6 +5,7 @@ use super::{
     Figures, OF_THE_BOOK, ROOM, day_work, dock, driver, in_order, labels, missed, notes, stores, takes, walks,
     whole_plan,
 };
+use crate::oracle::sheets::key;
 use crate::questions::asked::{Asked, Row, Told, clock, minutes_up, near, number, seconds};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -22,8 +23,8 @@ pub const LIST: &[Figures] = &[
     ("overdue and owed", "run that has left|part|qty|uom|unit|to|needed|how it stands", Anew(overdue)),
     ("overdue and owed", "description|why it is owed", OF_THE_BOOK),
     ("overdue and owed", "goes with|where it comes from", Anew(dock::owed)),
-    ("the line", "at|unit|unit arrives|what it does|what is not there|comes|at the last", Anew(the_line)),
-    ("the line", "position|fit by", OF_THE_BOOK),
+    ("the line", "at|unit|unit arrives|what it does|what is not there|comes|at the last|fit by", Anew(the_line)),
+    ("the line", "position", OF_THE_BOOK),
     (
         "the line",
         "where it is now|who brings it",
@@ -245,9 +246,20 @@ fn the_line(asked: &Asked<'_>, sheet: &str) -> usize {
                 && known["saves_until"] == *row["at the last"]
                 && row["what is not there"].contains(&format!(" {}", &known["part"]))
         };
-        assert!(asked.table("consequences").iter().any(|known| same(&known)), "{row:?}");
+        let known: Vec<&Row> = asked.table("consequences").iter().filter(same).collect();
+        let fit_by = |known: &&Row| *fit_by(asked, known) == *row["fit by"];
+        assert!(known.iter().any(fit_by), "{row:?}: {known:?}");
     }
     rows.len()
+}
+
+/// The later station of the unit's line at which a piece can be fitted, by the book; blank where that is none.
+fn fit_by<'a>(asked: &'a Asked<'_>, row: &Row) -> &'a str {
+    let plant = &asked.tables.plant;
+    let last = plant.parts[&key(&row["part"])].fit_by.as_ref().and_then(|station| plant.stations.get(station));
+    let own = plant.stations.get(&key(&row["to"]));
+    let later = last.zip(own).filter(|(last, own)| last.line == own.line && last.position > own.position);
+    later.map_or("", |(last, _)| last.code.as_str())
 }
 
 fn sums<'r>(rows: impl Iterator<Item = ([&'r str; 3], f64)>) -> BTreeMap<[String; 3], f64> {

@@ -8,7 +8,7 @@ use super::words::{promise, unit_code};
 use crate::base::DestId;
 use crate::check::DestKind;
 use crate::netting::Cover;
-use crate::plan::{Consequence, Doubt, Outcome, Plan, There};
+use crate::plan::{Consequence, Doubt, Outcome, Plan, There, fitted_later};
 use crate::report::line_words;
 use crate::report::listing::{listing, widths};
 use crate::report::names::{dest_code, outcome_word};
@@ -74,7 +74,8 @@ listing! {
             There::At(at) => at.into(),
             There::Unknown => "no time known".into(),
         };
-        let fit_by = part.fit_by.map(|station| dest_code(plan, station));
+        // Not where the book's does nothing: on another line, not behind the piece's own station, or below a job.
+        let fit_by = fitted_later(plan, row.owner, row.to, row.part).map(|station| dest_code(plan, station));
     }
     look: if row.outcome == Outcome::StopsTheLine { Look::Wrong } else { Look::Plain };
     "position", 9, Whole => position(plan, row.to);
