@@ -166,7 +166,9 @@ fn worse(effects: impl Iterator<Item = (DestId, Effect)>) -> Option<(DestId, Eff
 
 /// Puts consequences in order; those alike in all but quantity become one.
 pub(super) fn merge_alike(found: &mut Vec<Consequence>) {
-    found.sort_by_key(order);
+    let place = |row: &Consequence| (row.arrives, row.owner, row.to);
+    // Most are told apart by where they wait.
+    found.sort_by(|one, other| place(one).cmp(&place(other)).then_with(|| order(one).cmp(&order(other))));
     found.dedup_by(|later, first| {
         let alike = Consequence { qty: later.qty, ..*first } == *later;
         if alike {

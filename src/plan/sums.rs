@@ -149,7 +149,9 @@ impl Sums {
         if row.stop_minutes.is_some() && on.is_station(row.to) {
             self.waits.take(on, &row);
         }
-        self.keep(row);
+        if self.may_keep(row.outcome, row.arrives) {
+            self.keep(row);
+        }
     }
 
     /// Keeps a consequence if it is one of the first.

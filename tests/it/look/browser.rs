@@ -19,19 +19,13 @@ const ELEMENT: &str = "element-6066-11e4-a52e-4f735466cecf";
 impl Browser {
     /// Opens one; nothing where there is none here.
     pub fn open() -> Option<Self> {
-        let driver = Command::new("chromedriver").arg("--port=0").stdout(Stdio::piped()).stderr(Stdio::null()).spawn();
-        let Ok(mut driver) = driver else {
+        let Some((driver, port)) = start() else {
             eprintln!(
                 "\nNO BROWSER HERE: the pages of 'look' were NOT tried in one (chromium and chromium-driver are missing)\n"
             );
             return None;
         };
-        let words = BufReader::new(driver.stdout.take().expect("its words"));
-        let port = words.lines().map_while(Result::ok).find_map(|line| {
-            let (_, port) = line.split_once("successfully on port ")?;
-            port.trim_end_matches('.').parse().ok()
-        });
-        let mut browser = Self { driver, port: port.expect("the driver's port"), session: String::new() };
+        let mut browser = Self { driver, port, session: String::new() };
         let options = json!({ "args": ["--headless", "--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage",
             "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync", "--window-size=1280,720"] });
         let logs = json!({ "browser": "ALL" });
@@ -150,6 +144,25 @@ impl Browser {
             std::thread::sleep(Duration::from_millis(100));
         }
     }
+}
+
+/// Starts the browser's driver; which port it listens on. Nothing where there is none here.
+fn start() -> Option<(Child, u16)> {
+    // Of several that are started at once two may be given one port, and then one of them gives up.
+    for _ in 0..5 {
+        let driver = Command::new("chromedriver").arg("--port=0").stdout(Stdio::piped()).stderr(Stdio::null()).spawn();
+        let mut driver = driver.ok()?;
+        let words = BufReader::new(driver.stdout.take().expect("its words"));
+        let port = words.lines().map_while(Result::ok).find_map(|line| {
+            let (_, port) = line.split_once("successfully on port ")?;
+            port.trim_end_matches('.').parse().ok()
+        });
+        if let Some(port) = port {
+            return Some((driver, port));
+        }
+        driver.kill().and_then(|()| driver.wait()).expect("its end");
+    }
+    panic!("the browser's driver does not start");
 }
 
 impl Drop for Browser {

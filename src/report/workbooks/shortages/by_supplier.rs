@@ -11,6 +11,7 @@ use crate::report::pages::Pages;
 use crate::report::sheet::{Look, Paper, Sheet};
 use crate::report::table::Value;
 use itertools::Itertools;
+use rayon::prelude::*;
 use std::collections::HashMap;
 
 /// So many calls stand on the sheet, the most urgent first: as many as somebody makes in a day.
@@ -63,7 +64,7 @@ fn put<'p>(sheet: &mut Sheet<'p>, shown: &[&Ask<'_, 'p>], lines: Vec<Line<'p, By
 /// The first calls: suppliers by their most urgent one, and each one's together. Where nothing is there a plan has a call for each part
 /// and day, of which only the places are put in order.
 fn first<'a, 'f, 'p>(facts: &Facts<'p>, asks: &'a [Ask<'f, 'p>]) -> Vec<&'a Ask<'f, 'p>> {
-    let urgent: Vec<Moment> = asks.iter().map(|ask| ask.urgent(facts)).collect();
+    let urgent: Vec<Moment> = asks.par_iter().map(|ask| ask.urgent(facts)).collect();
     let mut soonest: HashMap<&str, Moment> = HashMap::new();
     for (ask, urgent) in asks.iter().zip(&urgent) {
         let known = soonest.entry(ask.supplier(facts)).or_insert(*urgent);
