@@ -75,7 +75,10 @@ fn held(asked: &Asked<'_>, stop: &Told) -> BTreeSet<String> {
             (location, _) => location.to_owned(),
         };
         let told = if place.is_empty() { "not known".to_owned() } else { place };
-        let some = !row["qty"].trim().starts_with('-');
+        // What is reserved for a unit that is not in the sequence counts for nothing, and is told in `check` alone.
+        let whose = key(row.get("unit").unwrap_or(""));
+        let listed = whose.is_empty() || asked.of_book("Sequence").iter().any(|unit| key(&unit["unit"]) == whose);
+        let some = listed && !row["qty"].trim().starts_with('-');
         (!free && some && key(&told) == key(&stop["location"])).then(|| format!("on hold: {hold}"))
     };
     rows.filter_map(reason).collect()
