@@ -4,7 +4,7 @@ use super::day::{Day, Picked, Take, Trip};
 use super::tour::Tour;
 use super::weight;
 use super::words::{DestOrder, Reasons, dest_order, unit_code};
-use crate::base::{DestId, MustBe, OwnerId, PartId, Quantity, StorageKey, count, fold};
+use crate::base::{MustBe, OwnerId, PartId, Quantity, StorageKey, count, fold};
 use crate::check::Issue;
 use crate::report::fit;
 use crate::report::limits::{ON_THE_SCREEN, WORST};
@@ -34,25 +34,6 @@ impl Stop<'_> {
     /// How much is taken in all.
     pub fn qty(&self) -> Quantity {
         self.takes.iter().map(|(_, take)| take.qty).sum()
-    }
-
-    /// The most that is lifted in one go, as far as it is not lifted piece by piece: what is taken for one kit, or all that goes to one
-    /// place in bulk, of whichever runs.
-    pub fn most(&self) -> Quantity {
-        let mut bulk: BTreeMap<DestId, Quantity> = BTreeMap::new();
-        let mut most = Quantity::ZERO;
-        for (picked, take) in &self.takes {
-            let together = match picked.pull.owner {
-                Some(_) => take.qty,
-                None => {
-                    let sum = bulk.entry(picked.pull.to).or_default();
-                    *sum += take.qty;
-                    *sum
-                }
-            };
-            most = most.max(together);
-        }
-        most
     }
 }
 
@@ -195,7 +176,8 @@ pub fn notes(day: &Day<'_>, reasons: &Reasons<'_>, stop: &Stop<'_>) -> Vec<Strin
             held.hold.as_deref().must("what is on hold has no reason")
         ));
     }
-    notes.extend(weight::warning(plan.plant, part, stop.most()));
+    let most = stop.takes.iter().map(|(_, take)| take.qty).max().unwrap_or_default();
+    notes.extend(weight::warning(plan.plant, part, most));
     notes.into_iter().unique().collect()
 }
 

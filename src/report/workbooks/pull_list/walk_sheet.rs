@@ -210,7 +210,8 @@ fn marks(day: &Day<'_>, stop: &Stop<'_>, reasons: &Reasons<'_>) -> String {
     let (plan, part) = (day.plan, day.plan.plant.part(stop.part));
     let (Some((_, first)), Some((_, last))) = (stop.takes.first(), stop.takes.last()) else { return String::new() };
     let mut marks: Vec<String> = Vec::new();
-    marks.extend(weight::mark(plan.plant, part, stop.most()).map(str::to_owned));
+    let most = stop.takes.iter().map(|(_, take)| take.qty).max().unwrap_or_default();
+    marks.extend(weight::mark(plan.plant, part, most).map(str::to_owned));
     let reserved = stop.takes.iter().filter(|(_, take)| take.reserved).count();
     if last.left.is_zero() && reserved == stop.takes.len() {
         // What lies there for single units only is no bin that runs empty.
