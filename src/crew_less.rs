@@ -2,7 +2,7 @@
 
 use crate::base::{DestId, Moment, OwnerId, PartId, ShopId};
 use crate::check::{CrewLess, Plant};
-use crate::plan::{self, Asked, Late, Plan, Request, Worth};
+use crate::plan::{self, AskedPulls, Late, Plan, Request, Worth};
 use rayon::prelude::*;
 use std::collections::HashMap;
 
@@ -62,7 +62,7 @@ fn less(plan: &Plan<'_>, when: CrewLess, all_day: bool) -> Option<Less> {
     let mut plant = plan.plant.clone();
     plant.crews_less.retain(|less| less.shop != when.shop);
     plant.crews_less.push(when);
-    let request = Request { day: Some(plan.day), set_aside: true, most_held: Some(0), pulls: Asked::None };
+    let request = Request { day: Some(plan.day), set_aside: true, most_held: Some(0), pulls: AskedPulls::None };
     let then = plan::plan(&plant, &request).0?;
     let known: HashMap<Key, Late> = (0..then.jobs.len()).map(|job| (key(&then, job), then.job_late(job))).collect();
     let later = |job: usize| Some((job, *known.get(&key(plan, job))?)).filter(|(_, late)| *late > plan.job_late(job));

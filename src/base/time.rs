@@ -306,7 +306,7 @@ mod tests {
         assert_eq!(Moment::from_seconds(-1).date().to_string(), "1969-12-31");
     }
 
-    /// The calendar library has forms of its own for dates and times; these are its, for every day of two leap cycles and times
+    /// The calendar library has forms of its own for dates and times; these are its, for days of three centuries and times
     /// of all kinds.
     #[test]
     fn prints_as_the_calendar_library_does() {

@@ -61,7 +61,7 @@ pub fn run(args: &Args) -> Result<(), Failure> {
     let read = planned::files_of(&book, &args.book);
     let day = args.day.as_ref().map(|day| day.date(&book.date_forms())).transpose()?;
     drop(book);
-    let pulls = if args.tables == Tables::None { plan::Asked::UpToDay } else { plan::Asked::All };
+    let pulls = if args.tables == Tables::None { plan::AskedPulls::UpToDay } else { plan::AskedPulls::All };
     let request = plan::Request { day, pulls, ..args.planning.request() };
     let plan = progress.step(progress::PLAN, || planned::plan(&plant, &request, &mut findings))?;
     within(&plan, day)?;

@@ -7,7 +7,7 @@ use super::piece::{Piece, piece_now, pieces, stopping};
 use super::{Advice, Cure, Cures, MOST_PIECES, tries};
 use crate::base::{PartId, Quantity};
 use crate::check::Plant;
-use crate::plan::{self, Asked, Outlook, Plan, Request, Wait};
+use crate::plan::{self, AskedPulls, Outlook, Plan, Request, Wait};
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 
@@ -91,7 +91,7 @@ pub(super) struct Tried {
 
 impl Tried {
     fn of(plan: &Plan<'_>) -> Self {
-        let request = Request { day: Some(plan.day), set_aside: true, most_held: Some(0), pulls: Asked::None };
+        let request = Request { day: Some(plan.day), set_aside: true, most_held: Some(0), pulls: AskedPulls::None };
         Self { request, stock: plan.plant.stock.len(), receipts: plan.plant.receipts.len() }
     }
 

@@ -14,8 +14,8 @@ use super::links::Links;
 use super::needs::Needs;
 use super::on_line::OnLine;
 use super::slots::{self, For, Slot, Slots};
-use super::supplies::{Ground, Supplies, Wanted};
-use super::{Asked, Refused, Request, packed, range, short_calendar};
+use super::supplies::{AskedOfWalk, Ground, Supplies};
+use super::{AskedPulls, Refused, Request, packed, range, short_calendar};
 use crate::base::{Date, Finding, Moment, PartId, UnitId};
 use crate::book::Table;
 use crate::check::{Plant, kinds};
@@ -83,7 +83,7 @@ pub(super) struct Supplied<'a> {
     /// For each slot when the last of what is needed there is there that is late.
     pub(super) at_slots: Latest,
     /// Which pulls were packed.
-    pub(super) asked: Asked,
+    pub(super) asked: AskedPulls,
 }
 
 impl<'a> Supplied<'a> {
@@ -106,11 +106,11 @@ impl<'a> Supplied<'a> {
         let accounting = Accounting { plant, deliveries, runs, end: end.map_or(*day, |(_, leaves)| leaves.date()) };
         let ground = Ground { plant, owners: &pace.owners, runs };
         let pulls = match request.pulls {
-            Asked::All => Moment::NEVER,
-            Asked::UpToDay => packed::after_day(plant, runs, *day),
-            Asked::None => Moment::BEFORE_ALL,
+            AskedPulls::All => Moment::NEVER,
+            AskedPulls::UpToDay => packed::after_day(plant, runs, *day),
+            AskedPulls::None => Moment::BEFORE_ALL,
         };
-        let found = source.walk(ground, accounting, with, Wanted { held: request.most_held, pulls });
+        let found = source.walk(ground, accounting, with, AskedOfWalk { held: request.most_held, pulls });
         Self { demanded, found, of_jobs, at_slots, asked: request.pulls }
     }
 }

@@ -150,12 +150,12 @@ pub struct Request {
     /// they are wanted, which takes time instead of memory: what the plan tells is the same.
     pub most_held: Option<usize>,
     /// Which pulls are asked for.
-    pub pulls: Asked,
+    pub pulls: AskedPulls,
 }
 
 /// Which pulls a plan is asked for: a year's are twenty million, and most plans show those of a day.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Asked {
+pub enum AskedPulls {
     /// All of them.
     #[default]
     All,

@@ -1,7 +1,7 @@
 //! All pulls of a plan in twelve bytes each: a year's are twenty million.
 
 use super::slots::Slot;
-use super::{Asked, Settled};
+use super::{AskedPulls, Settled};
 use crate::base::{Date, Moment, MustBe, PartId, Quantity, StorageKey, broken, numbered};
 use crate::check::{Issue, Part, Plant};
 use crate::netting::Demand;
@@ -130,7 +130,7 @@ impl Settled<'_> {
 
     /// A plan that was not asked for all pulls must not show some as if they were all.
     fn has_all_pulls(&self) {
-        if self.asked != Asked::All {
+        if self.asked != AskedPulls::All {
             broken("a plan is asked for pulls that it was not made with");
         }
     }
@@ -204,7 +204,7 @@ impl Settled<'_> {
     /// The pulls that are overdue or leave up to the end of the plan's day.
     pub(super) fn pulls_up_to_day(&self) -> Vec<Pull> {
         let mut pulls = Vec::new();
-        if self.asked != Asked::None {
+        if self.asked != AskedPulls::None {
             let runs = up_to_day(self.plant, &self.runs, self.day);
             self.pulls_of_first(runs, |some| pulls.extend_from_slice(some));
         }

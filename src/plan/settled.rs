@@ -11,8 +11,8 @@ use super::standing::{Lacks, Standing};
 use super::sums::Sums;
 use super::supplies::Supplies;
 use super::{
-    Account, Asked, Deliveries, Foreseen, Material, There, UnitPlan, UnitState, Without, doubts, links::Links, on_line,
-    packed::Packed, saves,
+    Account, AskedPulls, Deliveries, Foreseen, Material, There, UnitPlan, UnitState, Without, doubts, links::Links,
+    on_line, packed::Packed, saves,
 };
 use crate::base::{Date, DestId, Moment, OwnerId, PartId, UnitId, fold, numbered};
 use crate::check::{DestKind, Plant};
@@ -80,7 +80,7 @@ pub struct Settled<'a> {
     /// What all supplies are made from.
     pub(super) source: Supplies,
     /// Which pulls were asked for, and these by part.
-    pub(super) asked: Asked,
+    pub(super) asked: AskedPulls,
     pub(super) packed: Vec<Vec<Packed>>,
     /// The parts in the order in which a picker walks; where that was asked for.
     pub(super) walking_order: OnceLock<Vec<PartId>>,

@@ -58,7 +58,7 @@ pub(super) struct Ground<'g> {
 
 /// What is wanted of a walk over all parts.
 #[derive(Clone, Copy)]
-pub(super) struct Wanted {
+pub(super) struct AskedOfWalk {
     /// How many demands there are at most where supplies are held.
     pub(super) held: Option<usize>,
     /// The needs whose pulls are packed are those before this moment.
@@ -154,7 +154,7 @@ impl Supplies {
         ground: Ground<'_>,
         accounting: Accounting<'_>,
         with: Gathering<'_>,
-        wanted: Wanted,
+        wanted: AskedOfWalk,
     ) -> Found {
         let hold = self.demands.at_most() <= wanted.held.unwrap_or(MOST_HELD);
         let parts = ground.plant.parts.len();

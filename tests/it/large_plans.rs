@@ -7,7 +7,7 @@ use super::support::{Sheets, supplies};
 use lineward::base::{Date, DestId, Moment, PartId, Quantity};
 use lineward::check::{DestKind, Extra, ExtraFor};
 use lineward::netting::{Demand, Peg};
-use lineward::plan::{Asked, Plan, Request, plan};
+use lineward::plan::{AskedPulls, Plan, Request, plan};
 use lineward::report::{self, table::TABLES};
 use lineward::{book, check};
 use std::path::Path;
@@ -35,16 +35,16 @@ fn workbooks(plan: &Plan<'_>) -> Vec<Vec<u8>> {
 /// Compares a plan with one that packs the pulls up to its day alone, and with one that packs none; how many pulls there are.
 fn compare_pulls(plant: &check::Plant, random: &mut fastrand::Rng) -> usize {
     let asked = |day, pulls| plan(plant, &Request { set_aside: true, day, pulls, ..Default::default() }).0;
-    let Some(whole) = asked(None, Asked::All) else { return 0 };
+    let Some(whole) = asked(None, AskedPulls::All) else { return 0 };
     let days: Vec<Date> = whole.runs.all().iter().map(|run| run.leaves.date()).collect();
     let mut count = 0;
     for day in [None, random.choice(&days).copied()] {
-        let all = asked(day, Asked::All).expect("a plan");
-        let some = asked(day, Asked::UpToDay).expect("a plan");
+        let all = asked(day, AskedPulls::All).expect("a plan");
+        let some = asked(day, AskedPulls::UpToDay).expect("a plan");
         assert!(all.pulls == some.pulls && workbooks(&all) == workbooks(&some), "{:?}", all.day);
         count += all.pulls.len();
     }
-    let judged = asked(None, Asked::None).expect("a plan");
+    let judged = asked(None, AskedPulls::None).expect("a plan");
     assert!(judged.pulls.is_empty() && judged.materials == whole.materials && judged.lacks == whole.lacks);
     count
 }

@@ -68,12 +68,12 @@ pub struct Style {
     /// What it is on the page.
     pub look: Look,
     /// Its thin lines.
-    pub lines: Lines,
+    pub lines: Frame,
 }
 
 /// The thin lines of a cell.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Lines {
+pub enum Frame {
     /// None at all.
     None,
     /// Around it.
@@ -141,10 +141,10 @@ impl<'p> Cell<'p> {
 
     /// How it looks.
     pub fn style(&self) -> Style {
-        self.lined(if self.ruled { Lines::Around } else { Lines::None })
+        self.lined(if self.ruled { Frame::Around } else { Frame::None })
     }
 
-    fn lined(&self, lines: Lines) -> Style {
+    fn lined(&self, lines: Frame) -> Style {
         Style { show: self.show, look: self.look, lines }
     }
 
@@ -154,9 +154,9 @@ impl<'p> Cell<'p> {
         (0..count).map(move |at| {
             let style = match at {
                 _ if count == 1 => self.style(),
-                0 => self.lined(Lines::First),
-                at if at + 1 == count => self.lined(Lines::Last),
-                _ => self.lined(Lines::Between),
+                0 => self.lined(Frame::First),
+                at if at + 1 == count => self.lined(Frame::Last),
+                _ => self.lined(Frame::Between),
             };
             (self.column + at, style)
         })

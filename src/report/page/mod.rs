@@ -7,6 +7,7 @@ pub mod listing;
 pub mod pages;
 pub mod sheet;
 pub mod shown;
+mod spans;
 pub mod text_width;
 pub mod two_up;
 pub mod value;

@@ -1,6 +1,6 @@
 //! Sheets as people hold them: titles, facts and tables one below the other, with page breaks where a page must end.
 
-pub use super::cell::{Cell, Lines, Look, Row, Show, Spans, Style};
+pub use super::cell::{Cell, Frame, Look, Row, Show, Spans, Style};
 use super::listing::{Line, Listing};
 use super::text_width::{letter_width, lines_of, thousandths};
 use crate::report::table::Value;
@@ -292,37 +292,6 @@ impl<'p> Sheet<'p> {
     pub fn page_break(&mut self) -> &mut Self {
         self.breaks.push(self.next_row());
         self
-    }
-
-    /// How a cell stands over those that it spans: a line of text that fits runs over empty cells by itself.
-    pub fn spans(&self, cell: &Cell<'_>) -> Spans {
-        if cell.span == 1 {
-            return Spans::None;
-        }
-        let shaded = matches!(cell.look, Look::Wrong | Look::Heading);
-        let by_itself = match &cell.value {
-            Value::Text(text) if cell.show == Show::Text => self.on_one_line(cell, text),
-            Value::Blank => cell.ruled && matches!(cell.show, Show::Text | Show::Box),
-            _ => false,
-        };
-        match (by_itself, cell.ruled) {
-            (true, true) if cell.look != Look::Heading => Spans::Lined,
-            (true, false) if !shaded => Spans::None,
-            _ => Spans::Merged,
-        }
-    }
-
-    /// Whether a text fits on one line of its cell.
-    fn on_one_line(&self, cell: &Cell<'_>, text: &str) -> bool {
-        // Bold letters are wider by a tenth; beyond its lines there is no room for them.
-        let wide = if cell.ruled && cell.look != Look::Plain { 11 } else { 10 };
-        lines_of(text, self.width_of(cell) * 100 / wide / usize::from(cell.look.points())) == 1
-    }
-
-    /// How many characters wide a cell is.
-    fn width_of(&self, cell: &Cell<'_>) -> usize {
-        let columns = self.widths.iter().skip(usize::from(cell.column)).take(usize::from(cell.span));
-        columns.map(|width| usize::from(*width)).sum()
     }
 
     /// The height that wrapped text needs; `None` for a single line.

@@ -1,6 +1,6 @@
 //! How each style of the sheet model looks on the page.
 
-use super::super::sheet::{Lines, Look, Show, Style};
+use super::super::sheet::{Frame, Look, Show, Style};
 use super::FONT;
 use foldhash::fast::FixedState;
 use rust_xlsxwriter as xl;
@@ -44,7 +44,7 @@ pub(super) fn format(Style { show, look, lines }: Style) -> xl::Format {
         Look::Heading => shown.set_bold().set_background_color(xl::Color::RGB(0xD0_D0_D0)),
         Look::Strong | Look::Title | Look::Section | Look::Large => shown.set_bold(),
     };
-    if lines == Lines::None {
+    if lines == Frame::None {
         return looked;
     }
     // A bold time would need more room than its column has.
@@ -60,10 +60,10 @@ pub(super) fn format(Style { show, look, lines }: Style) -> xl::Format {
     };
     let across = placed.set_border_top(LINE).set_border_bottom(LINE);
     match lines {
-        Lines::None | Lines::Between => across,
-        Lines::Around => across.set_border_left(LINE).set_border_right(LINE),
-        Lines::First => across.set_border_left(LINE),
-        Lines::Last => across.set_border_right(LINE),
+        Frame::None | Frame::Between => across,
+        Frame::Around => across.set_border_left(LINE).set_border_right(LINE),
+        Frame::First => across.set_border_left(LINE),
+        Frame::Last => across.set_border_right(LINE),
     }
 }
 

@@ -1,6 +1,6 @@
 //! What stands on a sheet besides its cells: real tables, links, small lines and charts.
 
-use super::super::sheet::{Lines, Look, Sheet, Show, Style, TableSpan};
+use super::super::sheet::{Frame, Look, Sheet, Show, Style, TableSpan};
 use super::formats::format;
 use super::texts::in_cell;
 use crate::report::table::Value;
@@ -14,7 +14,7 @@ const GREYS: [u32; 3] = [0x40_40_40, 0xD9_D9_D9, 0x8C_8C_8C];
 
 /// A real table; its rows may follow, but it writes its headings, so it must know how they look.
 pub(super) fn add_table(page: &mut xl::Worksheet, span: &TableSpan) -> Result<(), xl::XlsxError> {
-    let look = format(Style { show: Show::Wrapped, look: Look::Heading, lines: Lines::Around });
+    let look = format(Style { show: Show::Wrapped, look: Look::Heading, lines: Frame::Around });
     let heading = |text: &String| xl::TableColumn::new().set_header(text).set_header_format(&look);
     let columns: Vec<xl::TableColumn> = span.headings.iter().map(heading).collect();
     let table = xl::Table::new().set_name(&span.name).set_columns(&columns).set_style(xl::TableStyle::None);

@@ -76,7 +76,7 @@ pub fn of_tours(tours: &[Tour<'_>]) -> Vec<ListedStop> {
 
 /// What tells the walks of one list from those of another: eight hexadecimal digits of all that their stops say (CRC-32).
 pub fn mark(plan: &Plan<'_>, stops: &[ListedStop]) -> String {
-    let mut sum = Sum(Hasher::new());
+    let mut sum = Checksum(Hasher::new());
     for stop in stops {
         sum.text(&stop.run);
         sum.numbers(&[stop.walk as i64, stop.stop as i64, stop.qty.millionths(), stop.left.millionths()]);
@@ -92,9 +92,9 @@ pub fn mark(plan: &Plan<'_>, stops: &[ListedStop]) -> String {
 }
 
 /// A sum of texts and numbers, in which none runs into the next.
-struct Sum(Hasher);
+struct Checksum(Hasher);
 
-impl Sum {
+impl Checksum {
     fn text(&mut self, text: &str) {
         self.0.update(text.as_bytes());
         self.0.update(&[0]);
